@@ -1,0 +1,14 @@
+//! Fanloom: a bench for the control wiring of air-operated engine-cooling fan clutches.
+//!
+//! The layers, each naming only those before it: [`circuit`] (what is wired to what), [`physics`] (what happens),
+//! [`bench`] (one live session), [`study`] (questions about a bench), [`drawing`] (the picture as plain shapes),
+//! then `gui` and [`cli`], which do not know each other. `tests/layers.rs` keeps it so.
+
+pub mod bench;
+pub mod circuit;
+pub mod cli;
+pub mod drawing;
+#[cfg(feature = "window")]
+pub mod gui;
+pub mod physics;
+pub mod study;
