@@ -219,15 +219,11 @@ impl Bench {
 
     /// Whether an act leaves nothing changed: a switch turned to where it rests.
     fn is_at_rest(&self, act: &Act) -> bool {
-        let Act::Turn { switch, .. } = act else { return false };
-        self.circuit.part_named(switch).is_some_and(|id| !self.now_turned(act, id))
-    }
-
-    fn now_turned(&self, act: &Act, id: PartId) -> bool {
-        let Act::Turn { to, .. } = act else { return false };
-        match &self.circuit.part(id).kind {
-            Kind::SelectorSwitch(selector) => selector.position(to) != Some(selector.rest_position()),
-            _ => to == "on",
+        let Act::Turn { switch, to } = act else { return false };
+        let kind = self.circuit.part_named(switch).map(|id| &self.circuit.part(id).kind);
+        match kind {
+            Some(Kind::SelectorSwitch(selector)) => selector.position(to) == Some(selector.rest_position()),
+            _ => to == "off",
         }
     }
 

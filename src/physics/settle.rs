@@ -76,31 +76,31 @@ fn acts(point: &SetPoint, felt: f64, acted: bool) -> bool {
 /// Rounds until nothing changes, a state comes back, or the rounds are used up.
 fn come_to_rest(circuit: &Circuit, inputs: &Inputs, memory: &mut Memory) -> (Settling, Electric) {
     let mut seen: HashMap<Memory, usize> = HashMap::new();
-    let mut passed: Vec<Memory> = Vec::new();
     loop {
         let state = Electric::of(circuit, inputs, memory);
         let next = state.next_memory(circuit, inputs, memory);
         if next == *memory {
             return (Settling::Settled, state);
         }
-        if passed.len() == SETTLE_ROUNDS {
-            return (Settling::GaveUp { parts: differing([&*memory, &next]) }, state);
+        let round = seen.len();
+        if round == SETTLE_ROUNDS {
+            return (Settling::GaveUp { parts: differing(&[&*memory, &next]) }, state);
         }
-        seen.insert(memory.clone(), passed.len());
-        passed.push(std::mem::replace(memory, next));
-        if let Some(first) = seen.get(memory) {
-            let cycle = &passed[*first..];
-            let settling = Settling::Chattering { parts: differing(cycle), period: cycle.len() };
-            return (settling, Electric::of(circuit, inputs, memory));
+        seen.insert(std::mem::replace(memory, next), round);
+        if let Some(first) = seen.get(memory).copied() {
+            let cycle: Vec<&Memory> = seen.iter().filter(|(_, at)| **at >= first).map(|(m, _)| m).collect();
+            let settling = Settling::Chattering { parts: differing(&cycle), period: cycle.len() };
+            let state = Electric::of(circuit, inputs, memory);
+            return (settling, state);
         }
     }
 }
 
 /// Parts that are not the same in all of these memories.
-fn differing<'a>(memories: impl IntoIterator<Item = &'a Memory> + Clone) -> Vec<PartId> {
-    let Some(first) = memories.clone().into_iter().next() else { return Vec::new() };
+fn differing(memories: &[&Memory]) -> Vec<PartId> {
+    let Some((first, others)) = memories.split_first() else { return Vec::new() };
     (0..first.parts.len())
-        .filter(|i| memories.clone().into_iter().any(|m| m.parts[*i] != first.parts[*i]))
+        .filter(|i| others.iter().any(|m| m.parts[*i] != first.parts[*i]))
         .map(|i| PartId(u32::try_from(i).expect("parts are numbered in 32 bits")))
         .collect()
 }
@@ -308,13 +308,17 @@ fn wanted(demand: &Demand, points: u64, bit: &mut u32, inputs: &Inputs, fed: boo
         }
         Demand::EngineStopped => inputs.conditions.engine_rpm == 0.0,
         Demand::Fed => fed,
-        // Every member is walked, so that `bit` stays in step.
-        Demand::Any(list) => list.iter().fold(false, |any, d| wanted(d, points, bit, inputs, fed) || any),
-        Demand::All(list) => list.iter().fold(true, |all, d| wanted(d, points, bit, inputs, fed) && all),
+        Demand::Any(list) => members(list, points, bit, inputs, fed).contains(&true),
+        Demand::All(list) => !members(list, points, bit, inputs, fed).contains(&false),
         Demand::Not(inner) => !wanted(inner, points, bit, inputs, fed),
         Demand::Always => true,
         Demand::Never => false,
     }
+}
+
+/// What each member of a list wants. Every one is walked, so that `bit` stays in step.
+fn members(list: &[Demand], points: u64, bit: &mut u32, inputs: &Inputs, fed: bool) -> Vec<bool> {
+    list.iter().map(|d| wanted(d, points, bit, inputs, fed)).collect()
 }
 
 fn passes(inputs: &Inputs, memory: &Memory, valve: PartId, rest: ValveRest) -> bool {
