@@ -28,6 +28,8 @@ pub struct Finding {
     pub span: Option<Range<usize>>,
     /// What it concerns, for those who have the circuit and not the text.
     pub subject: Subject,
+    /// A second place in the source text that belongs to it, and what is there: the first of two equal tags.
+    pub also: Option<(Range<usize>, String)>,
 }
 
 /// What a finding is about.
@@ -46,17 +48,30 @@ pub enum Subject {
 impl Finding {
     /// An error about `subject`.
     pub fn error(subject: Subject, message: impl Into<String>, mend: impl Into<String>) -> Self {
-        Self { severity: Severity::Error, message: message.into(), mend: mend.into(), span: None, subject }
+        Self { severity: Severity::Error, message: message.into(), mend: mend.into(), span: None, subject, also: None }
     }
 
     /// A doubtful thing about `subject`.
     pub fn doubtful(subject: Subject, message: impl Into<String>, mend: impl Into<String>) -> Self {
-        Self { severity: Severity::Doubtful, message: message.into(), mend: mend.into(), span: None, subject }
+        Self {
+            severity: Severity::Doubtful,
+            message: message.into(),
+            mend: mend.into(),
+            span: None,
+            subject,
+            also: None,
+        }
     }
 
     /// The same finding at a place in the source text.
     pub fn at(mut self, span: Range<usize>) -> Self {
         self.span = Some(span);
+        self
+    }
+
+    /// The same finding with a second place, and what is there.
+    pub fn and_at(mut self, span: Range<usize>, what: impl Into<String>) -> Self {
+        self.also = Some((span, what.into()));
         self
     }
 }
