@@ -7,7 +7,7 @@
 use std::sync::Arc;
 
 use crate::support::random::Random;
-use crate::support::{Stand, action, circuit, readings_by_name, shipped, shipped_names, tiny};
+use crate::support::{Stand, action, circuit, near_relative, readings_by_name, shipped, shipped_names, tiny};
 use fanloom::bench::{Action, Bench};
 use fanloom::circuit::format::write;
 use fanloom::circuit::{Circuit, End, WireEnd};
@@ -211,10 +211,6 @@ fn a_started_bench_outlives_whatever_the_world_is_like() {
 #[test]
 fn with_everything_put_back_and_made_right_it_reads_as_built() {
     every_circuit(6, |name, seed, circuit| {
-        // The relay that holds itself in remembers a press: that is what it is for.
-        if name == "seal-in" {
-            return;
-        }
         let as_built = Bench::new(Arc::clone(&circuit));
         let mut bench = Bench::new(circuit);
         let done = play(&mut Random::new(seed + 300), &mut bench, 25);
@@ -274,6 +270,10 @@ fn parts_and_wires_written_in_another_order_read_the_same() {
         let (mut first, mut second) = (Bench::new(circuit), Bench::new(other));
         for _ in 0..12 {
             let words = random_words(&mut random, &first.circuit_shared());
+            // Of a wire that touches another half way, the half at its first end is read.
+            if words.starts_with("join:") {
+                continue;
+            }
             let Ok(action) = action(&words) else { continue };
             let (one, two) = (first.apply(action.clone()), second.apply(action));
             assert_eq!(one.is_ok(), two.is_ok(), "{name}, seed {seed}: `{words}`: {one:?}, {two:?}");
@@ -336,9 +336,9 @@ fn a_two_terminal_part_fitted_end_for_end_reads_the_same() {
     let turned = tiny(&parts, &["W1 G1.+ R1.2", "W2 R1.1 P1.2", "W3 P1.1 N1.g", "W4 G1.- N1.g"]);
     let (straight, turned) = (Stand::new(&straight), Stand::new(&turned));
 
-    assert_eq!(straight.amps("W2"), turned.amps("W2"));
-    assert_eq!(straight.volts("R1.1"), turned.volts("R1.2"));
-    assert_eq!(straight.volts("P1.1"), turned.volts("P1.2"));
+    near_relative(straight.amps("W2"), turned.amps("W2"), 1e-9);
+    near_relative(straight.volts("R1.1"), turned.volts("R1.2"), 1e-12);
+    near_relative(straight.volts("P1.1"), turned.volts("P1.2"), 1e-12);
 }
 
 #[test]
