@@ -167,7 +167,7 @@ impl<'a> Story<'a> {
         }
         let acted: Vec<&Asker<'_>> = askers.iter().filter(|a| a.acted).collect();
         if acted.is_empty() {
-            because.extend(askers.iter().max_by(|a, b| a.nearness().total_cmp(&b.nearness())).map(Asker::sentence));
+            because.extend(askers.iter().map(Asker::sentence));
         } else {
             because.extend(acted.into_iter().map(Asker::sentence));
         }
@@ -223,7 +223,7 @@ impl<'a> Story<'a> {
         let amps = outcome.coils.get(&coil).map_or(0.0, |c| c.amps);
         if amps.abs() > 1e-4 {
             let solved = Solved::of(self.circuit, inputs, &outcome.memory);
-            let way = stations(self.circuit, &solved.way_through(coil));
+            let way = stations(self.circuit, &solved.way_through(self.circuit, coil));
             let names: Vec<String> = way.iter().filter_map(|s| self.station_name(*s)).collect();
             because.push(format!("{} runs through {}.", wording::amps(amps), wording::list(&names)));
             rests_on.extend(way.iter().filter(|s| !rests_on.contains(s)).copied().collect::<Vec<_>>());
@@ -239,19 +239,33 @@ impl<'a> Story<'a> {
             because.push(format!("No way leads from supply through {} to ground.", self.tag(coil)));
             return;
         };
-        for broken in breaks {
-            let (sentence, subject) = self.break_sentence(broken);
-            because.push(sentence);
-            rests_on.push(subject);
-            if let (Break::Contact(relay, Some(_)), true) = (broken, depth > 0) {
-                if let (Kind::Relay(_), Some(reading)) = (&self.circuit.part(relay).kind, outcome.coils.get(&relay)) {
-                    let volts = reading.volts.map_or_else(|| "nothing".to_owned(), wording::volts);
-                    let state = if reading.energised { "pulled in" } else { "at rest" };
-                    because.push(format!("{} is {state}: its coil has {volts}.", self.tag(relay)));
-                    self.coil_reasons(relay, depth - 1, because, rests_on);
+        for group in breaks {
+            match group.as_slice() {
+                [alone] => because.push(self.break_sentence(*alone)),
+                several => {
+                    let names: Vec<String> = several.iter().map(|b| self.break_name(*b)).collect();
+                    because.push(format!("Any one of {} would close the way; none does.", wording::list(&names)));
                 }
             }
+            for broken in group {
+                rests_on.push(broken_subject(broken));
+                self.relay_reasons(broken, depth, because, rests_on);
+            }
         }
+    }
+
+    /// Why a relay whose contact breaks the way stands as it does.
+    fn relay_reasons(&self, broken: Break, depth: usize, because: &mut Vec<String>, rests_on: &mut Vec<Subject>) {
+        let Break::Contact(relay, Some(_)) = broken else { return };
+        let Kind::Relay(_) = &self.circuit.part(relay).kind else { return };
+        let Some(reading) = self.bench.outcome().coils.get(&relay) else { return };
+        if depth == 0 {
+            return;
+        }
+        let volts = reading.volts.map_or_else(|| "nothing".to_owned(), wording::volts);
+        let state = if reading.energised { "pulled in" } else { "at rest" };
+        because.push(format!("{} is {state}: its coil has {volts}.", self.tag(relay)));
+        self.coil_reasons(relay, depth - 1, because, rests_on);
     }
 
     /// How a person names something the current runs through; wires go without saying.
@@ -265,24 +279,33 @@ impl<'a> Story<'a> {
         }
     }
 
-    fn break_sentence(&self, broken: Break) -> (String, Subject) {
+    /// What breaks a way, by name.
+    fn break_name(&self, broken: Break) -> String {
         match broken {
-            Break::Contact(id, terminal) => {
-                let name = terminal.map_or_else(|| self.tag(id).to_owned(), |t| self.circuit.terminal_words(t));
-                let sentence = match &self.circuit.part(id).kind {
-                    Kind::KeySwitch(_) => format!("{name} is open: the key is off."),
-                    Kind::Module(_) => format!("{name}'s driver is off."),
-                    Kind::Relay(_) => format!("{}.30 is not joined to {name}.", self.tag(id)),
-                    Kind::SelectorSwitch(_) => format!("{}.c is not joined to {name}.", self.tag(id)),
-                    _ => format!("{name}'s contact is {}.", wording::position_word(Contact::Open)),
-                };
-                (sentence, Subject::Part(id))
+            Break::Contact(_, Some(terminal)) => self.circuit.terminal_words(terminal),
+            Break::Contact(id, None) | Break::Fuse(id) | Break::Unplugged(id) | Break::Diode(id) => {
+                self.tag(id).to_owned()
             }
-            Break::Fuse(id) => (format!("{} is blown.", self.tag(id)), Subject::Part(id)),
-            Break::Lifted(end) => (format!("{} is lifted.", self.circuit.end_words(end)), Subject::WireEnd(end)),
-            Break::Unplugged(id) => (format!("{} is unplugged.", self.tag(id)), Subject::Part(id)),
-            Break::Cut(id) => (format!("{} is broken through.", self.circuit.wire(id).tag), Subject::Wire(id)),
-            Break::Diode(id) => (format!("{} blocks that way.", self.tag(id)), Subject::Part(id)),
+            Break::Lifted(end) => self.circuit.end_words(end),
+            Break::Cut(id) => self.circuit.wire(id).tag.clone(),
+        }
+    }
+
+    fn break_sentence(&self, broken: Break) -> String {
+        let name = self.break_name(broken);
+        match broken {
+            Break::Contact(id, _) => match &self.circuit.part(id).kind {
+                Kind::KeySwitch(_) => format!("{name} is open: the key is off."),
+                Kind::Module(_) => format!("{name}'s driver is off."),
+                Kind::Relay(_) => format!("{}.30 is not joined to {name}.", self.tag(id)),
+                Kind::SelectorSwitch(_) => format!("{}.c is not joined to {name}.", self.tag(id)),
+                _ => format!("{name}'s contact is {}.", wording::position_word(Contact::Open)),
+            },
+            Break::Fuse(_) => format!("{name} is blown."),
+            Break::Lifted(_) => format!("{name} is lifted."),
+            Break::Unplugged(_) => format!("{name} is unplugged."),
+            Break::Cut(_) => format!("{name} is broken through."),
+            Break::Diode(_) => format!("{name} blocks that way."),
         }
     }
 
@@ -361,6 +384,14 @@ impl<'a> Story<'a> {
             because: vec![format!("The clutch ({principle}) {does}.")],
             rests_on: vec![Subject::Part(self.valve_id)],
         }
+    }
+}
+
+fn broken_subject(broken: Break) -> Subject {
+    match broken {
+        Break::Contact(id, _) | Break::Fuse(id) | Break::Unplugged(id) | Break::Diode(id) => Subject::Part(id),
+        Break::Lifted(end) => Subject::WireEnd(end),
+        Break::Cut(id) => Subject::Wire(id),
     }
 }
 

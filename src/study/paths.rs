@@ -64,7 +64,8 @@ impl Solved {
     }
 
     /// Elements the current through `coil` runs through, from supply to ground, the larger share where it divides.
-    pub(super) fn way_through(&self, coil: PartId) -> Vec<Element> {
+    pub(super) fn way_through(&self, circuit: &Circuit, coil: PartId) -> Vec<Element> {
+        let battery = |element: Element| matches!(element, Element::Through(id) if matches!(circuit.part(id).kind, Kind::Battery(_)));
         let mut into: BTreeMap<usize, Vec<(f64, Element, usize)>> = BTreeMap::new();
         let mut out_of: BTreeMap<usize, Vec<(f64, Element, usize)>> = BTreeMap::new();
         let mut ends = None;
@@ -76,23 +77,28 @@ impl Solved {
             }
         }
         let Some((from, to)) = ends else { return Vec::new() };
-        let mut way = follow(&into, from);
+        let mut way = follow(&into, from, battery);
         way.reverse();
         way.push(Element::Coil(coil));
-        way.extend(follow(&out_of, to));
+        way.extend(follow(&out_of, to, battery).into_iter().filter(|element| !battery(*element)));
         way
     }
 }
 
-/// Follows the largest currents from a node until the battery or a node already passed.
-fn follow(next: &BTreeMap<usize, Vec<(f64, Element, usize)>>, start: usize) -> Vec<Element> {
+/// Follows the largest currents from a node up to and with the element that `ends` the way, or to a node already
+/// passed.
+fn follow(
+    next: &BTreeMap<usize, Vec<(f64, Element, usize)>>,
+    start: usize,
+    ends: impl Fn(Element) -> bool,
+) -> Vec<Element> {
     let mut way = Vec::new();
     let mut passed = BTreeSet::from([start]);
     let mut node = start;
     while let Some(largest) = next.get(&node).and_then(|list| list.iter().max_by(|a, b| a.0.total_cmp(&b.0))) {
         way.push(largest.1);
         node = largest.2;
-        if !passed.insert(node) {
+        if ends(largest.1) || !passed.insert(node) {
             break;
         }
     }
@@ -249,25 +255,49 @@ impl Possible {
         self.next.entry(b).or_default().push((a, broken));
     }
 
-    /// What breaks the way from supply through a coil to ground, fewest breaks, from supply on. None where even with
-    /// everything closed there would be no way.
-    pub(super) fn breaks_around(&self, enters: TerminalId, leaves: TerminalId) -> Option<Vec<Break>> {
+    /// What breaks the way from supply through a coil to ground, fewest breaks, from supply on: a group for each
+    /// break, with those that would each do in its stead. None where even with everything closed there is no way.
+    pub(super) fn breaks_around(&self, enters: TerminalId, leaves: TerminalId) -> Option<Vec<Vec<Break>>> {
         let (plus, minus) = self.poles?;
-        let from_supply = self.search(Place::Own(plus));
-        let to_ground = self.search(Place::Own(minus));
-        let both = |a: TerminalId, b: TerminalId| {
-            let mut breaks = from_supply.breaks_to(Place::Own(a))?;
-            breaks.extend(to_ground.breaks_to(Place::Own(b))?);
-            Some(breaks)
+        let poles = [self.search(Place::Own(plus)), self.search(Place::Own(minus))];
+        let both = |ends: [TerminalId; 2]| {
+            let supply = poles[0].breaks_to(Place::Own(ends[0]))?;
+            let ground = poles[1].breaks_to(Place::Own(ends[1]))?;
+            Some((supply.len() + ground.len(), [supply, ground], ends))
         };
-        match (both(enters, leaves), both(leaves, enters)) {
-            (Some(a), Some(b)) => Some(if b.len() < a.len() { b } else { a }),
+        let straight = both([enters, leaves]);
+        let turned = both([leaves, enters]);
+        let (_, sides, ends) = match (straight, turned) {
+            (Some(a), Some(b)) => Some(if b.0 < a.0 { b } else { a }),
             (a, b) => a.or(b),
+        }?;
+        let mut groups = Vec::new();
+        for ((breaks, pole), end) in sides.into_iter().zip(&poles).zip(ends) {
+            match breaks.as_slice() {
+                [_] => groups.push(self.between(pole, &self.search(Place::Own(end)))),
+                several => groups.extend(several.iter().map(|b| vec![*b])),
+            }
         }
+        Some(groups)
+    }
+
+    /// Every break that alone parts what two searches reached without any.
+    fn between(&self, near: &Reached, far: &Reached) -> Vec<Break> {
+        let mut breaks: Vec<Break> = Vec::new();
+        for (place, nexts) in &self.next {
+            for (next, broken) in nexts {
+                if let Some(broken) = broken.filter(|b| near.freely(*place) && far.freely(*next) && !breaks.contains(b))
+                {
+                    breaks.push(broken);
+                }
+            }
+        }
+        breaks.sort();
+        breaks
     }
 
     fn search(&self, start: Place) -> Reached {
-        let mut best: BTreeMap<Place, (usize, Option<(Place, Option<Break>)>)> = BTreeMap::from([(start, (0, None))]);
+        let mut best: BTreeMap<Place, Arrival> = BTreeMap::from([(start, (0, None))]);
         let mut waiting = VecDeque::from([(start, 0)]);
         while let Some((place, cost)) = waiting.pop_front() {
             if best[&place].0 < cost {
@@ -290,9 +320,17 @@ impl Possible {
 }
 
 /// Best way to every place from one start.
-struct Reached(BTreeMap<Place, (usize, Option<(Place, Option<Break>)>)>);
+struct Reached(BTreeMap<Place, Arrival>);
+
+/// How a place was reached: breaks on the way so far, and the place before with what broke the step from it.
+type Arrival = (usize, Option<(Place, Option<Break>)>);
 
 impl Reached {
+    /// Whether a place was reached without any break.
+    fn freely(&self, place: Place) -> bool {
+        self.0.get(&place).is_some_and(|arrival| arrival.0 == 0)
+    }
+
     /// Breaks on the way from the start to `place`.
     fn breaks_to(&self, place: Place) -> Option<Vec<Break>> {
         let mut breaks = Vec::new();
