@@ -26,7 +26,7 @@ const ONLY_IN: &[(&[&str], &[&str])] = &[
     (&["ron"], &["src/circuit/format/"]),
     (&["petgraph"], &["src/circuit/graph.rs", "src/physics/electric/islands.rs"]),
     (&["std", "fs"], &["src/cli/", "src/gui/files.rs"]),
-    (&["std", "env"], &["src/cli/", "src/gui/"]),
+    (&["std", "env"], &["src/cli/", "src/gui/", "src/main.rs"]),
     (&["std", "process"], &["src/cli/", "src/gui/", "src/main.rs"]),
     (&["std", "net"], &[]),
     (&["std", "time"], &["src/gui/", "src/cli/"]),
