@@ -401,8 +401,8 @@ fn compare(bench: &Bench, story: &str) -> bool {
     let wiring = Wiring::of(bench);
     let Some(found) = wiring.net.solve() else { return false };
     let (circuit, outcome) = (bench.circuit(), bench.outcome());
-    // Currents come from differences of voltages, so rounding alone moves picoamps through a thick wire.
-    let most_amps = found.amps.iter().fold(0.02, |most: f64, a| most.max(a.abs()));
+    // A circuit without any current is not compared to less than a nanoamp's billionth.
+    let most_amps = found.amps.iter().fold(1e-9, |most: f64, a| most.max(a.abs()));
     for (id, _) in circuit.terminals_with_ids() {
         for (side, got, node) in [
             ("wires", outcome.volts[id.index()], wiring.touch[id.index()]),
