@@ -44,14 +44,14 @@ impl<'t> Judge<'t> {
                     None => format!("write {}", alternatives(&WORDS)),
                 };
                 let message = format!("{} has {found}, which is no condition of a driver", place.words());
-                self.complain(&place.subject, span, message, mend);
+                self.complain(place.subject, span, message, mend);
             }
         }
     }
 
     fn demand_shape(&mut self, place: &Place<'_>, node: &Node<'t>, message: &str, example: &str) {
         if !node.broken {
-            self.complain(&place.subject, node.span.clone(), message, format!("write it like `{example}`"));
+            self.complain(place.subject, node.span.clone(), message, format!("write it like `{example}`"));
         }
     }
 
@@ -89,11 +89,11 @@ impl<'t> Judge<'t> {
         let Some(senses) = self.bare(place, senses) else { return };
         let Some(acts) = self.bare(place, acts) else { return };
         let Some(resets) = self.bare(place, resets) else { return };
-        let inside = |name, example| Place { name, example, ..place.clone() };
+        let inside = |name, example| Place { name, example, ..*place };
         self.choice(&inside("on_when", "Above(Coolant, Celsius(99), Celsius(93))"), senses, &QUANTITIES);
         self.level(&inside("on_when", place.example), acts);
         self.level(&inside("on_when", place.example), resets);
-        self.set_point(&place.subject, &place.owner, (senses, acts, resets), rising);
+        self.set_point(place.subject, place.owner, (senses, acts, resets), rising);
     }
 
     /// Whether a set point suits what is felt and its reset point lies on the right side of it.

@@ -151,7 +151,7 @@ impl<'t> Judge<'t> {
         guesses: &mut usize,
     ) -> Option<String> {
         let at = Self::field(node, name)?;
-        let words = self.value_of::<String>(at)?;
+        let words = self.text_of(at)?;
         let (tag, terminal) = match words.split_once('.') {
             Some((tag, terminal)) => (tag, Some(terminal)),
             None => (words.as_str(), None),
