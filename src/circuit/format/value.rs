@@ -274,7 +274,7 @@ impl<'t> Judge<'t> {
         if (0.0..=LONGEST_METRES).contains(&length.metres()) {
             return;
         }
-        let message = format!("{} is {}: no wire is so long", place.words(), self.words(node.span.clone()));
+        let message = format!("{} is {}, and no wire is so long", place.words(), self.words(node.span.clone()));
         let mend = format!("write a length from 0 to {LONGEST_METRES} metres");
         self.complain(place.subject, node.span.clone(), message, mend);
     }
