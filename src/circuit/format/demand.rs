@@ -5,7 +5,6 @@
 
 use crate::circuit::diagnostic::Subject;
 use crate::circuit::part::{Quantity, SetPoint};
-use crate::circuit::quantity::Level;
 
 use super::fields::QUANTITIES;
 use super::split::{Item, Node, shorten};
@@ -13,6 +12,12 @@ use super::token::Bracket;
 use super::value::{Judge, Place, alternatives, guess};
 
 const WORDS: [&str; 9] = ["Above", "Below", "EngineStopped", "Fed", "Any", "All", "Not", "Always", "Never"];
+
+/// What is sensed, by its word.
+pub(super) fn quantity_of(node: &Node<'_>) -> Option<Quantity> {
+    let place = QUANTITIES.iter().position(|w| *w == node.word && node.group.is_none())?;
+    Some(Quantity::ALL[place])
+}
 
 impl<'t> Judge<'t> {
     /// An expression of when a driver is on. Its depth is limited by the splitter.
@@ -104,9 +109,9 @@ impl<'t> Judge<'t> {
         (senses_at, acts_at, resets_at): (&Node<'t>, &Node<'t>, &Node<'t>),
         rising: bool,
     ) {
-        let senses = self.value_of::<Quantity>(senses_at);
-        let acts = self.value_of::<Level>(acts_at);
-        let resets = self.value_of::<Level>(resets_at);
+        let senses = quantity_of(senses_at);
+        let acts = self.level_of(acts_at);
+        let resets = self.level_of(resets_at);
         let mut suits = true;
         for (level, node) in [(acts, acts_at), (resets, resets_at)] {
             let (Some(senses), Some(level)) = (senses, level) else { continue };

@@ -11,6 +11,7 @@ use std::ops::Range;
 use crate::circuit::diagnostic::{Finding, Subject};
 use crate::circuit::part::{Kind, Quantity};
 
+use super::demand::quantity_of;
 use super::fields::{self, Form, KINDS};
 use super::split::{Item, Node, shorten};
 use super::token::Bracket;
@@ -331,7 +332,7 @@ impl<'t> Judge<'t> {
     fn sensor(&mut self, subject: &Subject, owner: &str, node: &Node<'t>) {
         let Some(senses_at) = Self::field(node, "senses") else { return };
         let kind_feels_temperature = node.word == "TemperatureSwitch";
-        if let Some(senses) = self.value_of::<Quantity>(senses_at)
+        if let Some(senses) = quantity_of(senses_at)
             && senses.is_temperature() != kind_feels_temperature
         {
             let (feels, other) = match senses.is_temperature() {

@@ -89,6 +89,22 @@ impl<'t> Judge<'t> {
         }
     }
 
+    /// The level in a node; see [`Self::number_of`] for why not always through `ron`.
+    pub(super) fn level_of(&self, node: &Node<'_>) -> Option<Level> {
+        let number = match node.round().map(|g| g.items.as_slice()) {
+            Some([Item { key: None, value }]) => self.number_of(value)?,
+            _ => return None,
+        };
+        match node.word {
+            "Fahrenheit" => Some(Level::Fahrenheit(number)),
+            "Celsius" => Some(Level::Celsius(number)),
+            "Psi" => Some(Level::Psi(number)),
+            "Kilopascal" => Some(Level::Kilopascal(number)),
+            "Bar" => Some(Level::Bar(number)),
+            _ => None,
+        }
+    }
+
     /// The text in a node; one without escapes is taken as it stands.
     pub(super) fn text_of(&self, node: &Node<'_>) -> Option<String> {
         match plain_text(node.word) {
@@ -235,7 +251,7 @@ impl<'t> Judge<'t> {
     /// A temperature or pressure that can be.
     pub(super) fn level(&mut self, place: &Place<'_>, node: &Node<'t>) {
         const UNITS: [&str; 5] = ["Fahrenheit", "Celsius", "Psi", "Kilopascal", "Bar"];
-        let Some(level) = self.value_of::<Level>(node) else { return self.in_unit(place, node, &UNITS) };
+        let Some(level) = self.level_of(node) else { return self.in_unit(place, node, &UNITS) };
         let value = level.value();
         let (wrong, mend) = match level.is_temperature() {
             _ if !value.is_finite() => ("is no number that can be measured", "write a number that can be measured"),

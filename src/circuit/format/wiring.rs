@@ -196,7 +196,7 @@ impl<'t> Judge<'t> {
         let node = self.named(node, "air", AIR.word, "Air(minimum: Psi(90))")?;
         self.fields(&Subject::Whole, "`Air`", node, &AIR);
         if let Some(at) = Self::field(node, "minimum")
-            && let Some(minimum) = self.value_of::<Level>(at)
+            && let Some(minimum) = self.level_of(at)
             && (minimum.is_temperature() || minimum.value() <= 0.0)
         {
             let message = format!("`minimum` of `Air` is {minimum}, which is no air pressure above 0");
