@@ -28,8 +28,10 @@ pub(super) struct Label {
 /// A rectangle as left, top, right, bottom.
 pub(super) type Rect = (f32, f32, f32, f32);
 
-/// Distance of a number from its wire.
-const GAP: f32 = 5.0;
+/// Distance of a number from a vertical wire; clear of an arrowhead on it.
+const GAP: f32 = 8.0;
+/// Distance of a number from a horizontal wire.
+const RISE: f32 = 5.0;
 /// Steps along a wire at which a place is tried.
 const STEP: f32 = 8.0;
 /// Most places tried along one straight piece.
@@ -168,8 +170,8 @@ fn best_place(piece: &[Point], width: f32, index: &Index) -> Rect {
                 ]
             } else {
                 [
-                    (at.x - width / 2.0, at.y - 3.0 - 2.0 * half, at.x + width / 2.0, at.y - 3.0),
-                    (at.x - width / 2.0, at.y + 3.0, at.x + width / 2.0, at.y + 3.0 + 2.0 * half),
+                    (at.x - width / 2.0, at.y - RISE - 2.0 * half, at.x + width / 2.0, at.y - RISE),
+                    (at.x - width / 2.0, at.y + RISE, at.x + width / 2.0, at.y + RISE + 2.0 * half),
                 ]
             };
             for (side, rect) in rects.into_iter().enumerate() {

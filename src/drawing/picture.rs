@@ -250,8 +250,8 @@ pub struct Picture {
 }
 
 impl Picture {
-    /// What lies at a place: leads first, then terminals, wire ends, parts and wires; of several of a sort the one
-    /// whose middle is nearest.
+    /// What lies at a place: leads first, then terminals and wire ends, whichever has its middle nearer, then parts,
+    /// then wires; of several of a sort the one whose middle is nearest.
     pub fn hit(&self, x: f32, y: f32) -> Option<Subject> {
         let at = Point::new(x, y);
         self.targets
@@ -275,10 +275,9 @@ impl Picture {
 fn hit_order(subject: Subject) -> u8 {
     match subject {
         Subject::Lead(_) => 0,
-        Subject::Terminal(_) => 1,
-        Subject::WireEnd(_) => 2,
-        Subject::Part(_) => 3,
-        Subject::Wire(_) => 4,
+        Subject::Terminal(_) | Subject::WireEnd(_) => 1,
+        Subject::Part(_) => 2,
+        Subject::Wire(_) => 3,
     }
 }
 

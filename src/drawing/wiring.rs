@@ -80,14 +80,19 @@ fn shared(layout: &Layout, end: WireEnd) -> f32 {
     }
 }
 
+/// Units of a wire that are its own alone.
+fn own_length(layout: &Layout, id: WireId) -> f32 {
+    let label = &layout.labels[id.index()];
+    (path::length(&layout.wires[id.index()]) - label.shared_from - label.shared_to).max(0.0)
+}
+
 /// How much of the wire is not drawn at an end.
 fn missing(layout: &Layout, circuit: &Circuit, show: &Show, end: WireEnd) -> f32 {
     if !show.is_off(circuit, end) {
         return 0.0;
     }
-    let all = path::length(&layout.wires[end.wire.index()]);
-    // However short the wire, a third of it stays to be seen.
-    (shared(layout, end) + DRAWN_BACK).min(all / 3.0)
+    // However short the wire's own piece, a part of it stays to be seen.
+    shared(layout, end) + DRAWN_BACK.min(own_length(layout, end.wire) * 0.4)
 }
 
 /// The drawn piece of a wire.
@@ -112,8 +117,11 @@ fn arrow(picture: &mut Picture, layout: &Layout, circuit: &Circuit, show: &Show,
         return;
     }
     let points = visible(layout, circuit, show, id);
-    let label = &layout.labels[id.index()];
-    let own = path::cut(&points, label.shared_from, path::length(&points) - label.shared_to);
+    let [from, to] = End::BOTH.map(|end| {
+        let end = WireEnd { wire: id, end };
+        (shared(layout, end) - missing(layout, circuit, show, end)).max(0.0)
+    });
+    let own = path::cut(&points, from, path::length(&points) - to);
     let Some(run) = own.windows(2).max_by(|a, b| a[0].distance(a[1]).total_cmp(&b[0].distance(b[1]))) else { return };
     let length = run[0].distance(run[1]);
     if length < 10.0 {
@@ -122,9 +130,8 @@ fn arrow(picture: &mut Picture, layout: &Layout, circuit: &Circuit, show: &Show,
     let sign = if state.amps < 0.0 { -1.0 } else { 1.0 };
     let (ux, uy) = ((run[1].x - run[0].x) / length * sign, (run[1].y - run[0].y) / length * sign);
     let middle = Point::new((run[0].x + run[1].x) / 2.0, (run[0].y + run[1].y) / 2.0);
-    let corner = |ahead: f32, aside: f32| {
-        Point::new(middle.x + ux * ahead - uy * aside, middle.y + uy * ahead + ux * aside)
-    };
+    let corner =
+        |ahead: f32, aside: f32| Point::new(middle.x + ux * ahead - uy * aside, middle.y + uy * ahead + ux * aside);
     let form = Form::Polygon { points: vec![corner(7.0, 0.0), corner(-6.0, 6.0), corner(-6.0, -6.0)] };
     let subject = Some(Subject::Wire(id));
     picture.shapes.push(Shape { form, ink: Ink::Arrow, weight: 1.0, dash: Dash::Solid, subject });
@@ -144,13 +151,14 @@ fn number(picture: &mut Picture, layout: &Layout, circuit: &Circuit, id: WireId)
 /// The cap of a lifted end, and the hit area of any end.
 fn end_of(picture: &mut Picture, layout: &Layout, circuit: &Circuit, show: &Show, end: WireEnd) {
     let points = labels::from_end(layout, end);
-    let all = path::length(&points);
     let subject = Some(Subject::WireEnd(end));
     let off = show.is_off(circuit, end);
     let along = if off {
         missing(layout, circuit, show, end)
     } else {
-        (shared(layout, end) + 8.0).max(END_AT).min(all / 2.0)
+        // Outside the terminal's own area if the piece is long enough, and never past its middle.
+        let (shared, own) = (shared(layout, end), own_length(layout, end.wire));
+        (shared + 10.0).max(END_AT).min(shared + own * 0.3)
     };
     let (at, (ux, uy)) = path::walk(&points, along);
     if off {

@@ -11,7 +11,7 @@ use super::graph::{Bank, Graph, JoinPin, pin_dx};
 /// Vertical runs nearer than this count as being in one column.
 const COLUMN: i32 = 16;
 /// Distance from a row to the nearest track.
-pub(super) const MARGIN: i32 = 28;
+pub(super) const MARGIN: i32 = 32;
 /// Distance of two tracks.
 pub(super) const TRACK: i32 = 20;
 /// Price of two wires lying on each other, in crossings.
@@ -296,8 +296,11 @@ impl Heights {
             heights.track.push(y + above);
             y += if channel == last && !has_tracks { 0 } else { above + inner + below };
             if channel < last {
-                let tall =
-                    graph.rows[channel].iter().filter_map(|n| graph.nodes[*n].element).map(|e| elements[e].height).max();
+                let tall = graph.rows[channel]
+                    .iter()
+                    .filter_map(|n| graph.nodes[*n].element)
+                    .map(|e| elements[e].height)
+                    .max();
                 heights.row.push(y);
                 heights.tall.push(tall.unwrap_or(0));
                 y += tall.unwrap_or(0);
