@@ -250,6 +250,8 @@ fn write_samples() {
         let layout = Layout::of(&circuit);
         let picture = draw(&layout, &circuit, &Show::as_built(&circuit));
         let live = draw(&layout, &circuit, &live(&circuit));
+        let ieee = draw(&layout, &circuit, &Show { symbols: Symbols::Ieee315, ..live(&circuit) });
+        std::fs::write(format!("{folder}/{name}-ieee.svg"), svg(&ieee, Theme::Light)).expect("the folder is writable");
         std::fs::write(format!("{folder}/{name}-live.svg"), svg(&live, Theme::Light)).expect("the folder is writable");
         std::fs::write(format!("{folder}/{name}-grey.svg"), svg(&live, Theme::Grey)).expect("the folder is writable");
         std::fs::write(format!("{folder}/{name}.svg"), svg(&picture, Theme::Light)).expect("the folder is writable");
@@ -375,9 +377,6 @@ fn wires_of_the_samples_keep_clear_and_everything_can_be_hit() {
 #[test]
 fn wires_of_random_circuits_keep_clear_and_everything_can_be_hit() {
     for seed in 1..=200 {
-        let t = std::time::Instant::now();
-        let l = Layout::of(&c);
-        eprintln!("{seed} {} {} {:?} {:?}", c.parts().len(), c.wires().len(), t.elapsed(), l.size());
         check(&format!("random {seed}"), &random_circuit(seed, 3 + (seed as usize * 7) % 22));
     }
 }
@@ -508,12 +507,28 @@ fn odd_circuits_are_drawn() {
 #[test]
 fn thousands_of_parts_are_placed_in_time() {
     let started = std::time::Instant::now();
-    let circuit = random_circuit(5, 10_000);
+    let circuit = wide_circuit(10_000);
     let layout = Layout::of(&circuit);
     let picture = draw(&layout, &circuit, &Show::as_built(&circuit));
     assert!(picture.shapes.len() > 10_000);
     // Unoptimised and on a busy machine; optimised it is a small part of this.
     assert!(started.elapsed().as_secs() < 60, "took {:?}", started.elapsed());
+}
+
+/// Many fan circuits on one battery.
+fn wide_circuit(parts: usize) -> Circuit {
+    let mut list = String::from("G1 battery; N1 ground");
+    let mut wires = String::from("G1.- N1.g");
+    for i in 0..parts / 7 {
+        list += &format!(
+            "; F{i} fuse; S{i} key; B{i}1 temp-open; B{i}2 press-open; Q{i} hand-open; Y{i} valve-diode; P{i} lamp"
+        );
+        wires += &format!(
+            "; G1.+ F{i}.1; F{i}.2 S{i}.30; S{i}.15 B{i}1.1; S{i}.15 B{i}2.1; S{i}.15 Q{i}.1; B{i}1.2 Y{i}.1; \
+             B{i}2.2 Y{i}.1; Q{i}.2 Y{i}.1; P{i}.1 Y{i}.1; P{i}.2 N1.g; Y{i}.2 N1.g"
+        );
+    }
+    circuit("wide", &list, &wires)
 }
 
 /// A circuit of `parts` parts of every kind, each wired to what came before; xorshift after G. Marsaglia (2003).
