@@ -249,11 +249,11 @@ fn write_samples() {
     for (name, circuit) in samples() {
         let layout = Layout::of(&circuit);
         let picture = draw(&layout, &circuit, &Show::as_built(&circuit));
-        let live = draw(&layout, &circuit, &live(&circuit));
+        let acted = draw(&layout, &circuit, &live(&circuit));
         let ieee = draw(&layout, &circuit, &Show { symbols: Symbols::Ieee315, ..live(&circuit) });
         std::fs::write(format!("{folder}/{name}-ieee.svg"), svg(&ieee, Theme::Light)).expect("the folder is writable");
-        std::fs::write(format!("{folder}/{name}-live.svg"), svg(&live, Theme::Light)).expect("the folder is writable");
-        std::fs::write(format!("{folder}/{name}-grey.svg"), svg(&live, Theme::Grey)).expect("the folder is writable");
+        std::fs::write(format!("{folder}/{name}-live.svg"), svg(&acted, Theme::Light)).expect("the folder is writable");
+        std::fs::write(format!("{folder}/{name}-grey.svg"), svg(&acted, Theme::Grey)).expect("the folder is writable");
         std::fs::write(format!("{folder}/{name}.svg"), svg(&picture, Theme::Light)).expect("the folder is writable");
     }
 }

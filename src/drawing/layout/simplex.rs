@@ -55,7 +55,7 @@ pub(super) fn solve(count: usize, edges: &[Edge], work: usize) -> Vec<i64> {
     let mut spent = 0;
     // Exchanges that moved nothing since the last that did: a long run of them is taken for a ring.
     let mut idle = 0;
-    while spent < work && idle < 32 + count / 8 {
+    while spent < work && idle < 100 + count {
         spent += count + edges.len();
         let Some(leaving) = tree.leaving(edges) else { break };
         match tree.exchange(leaving, edges, &mut at) {
