@@ -1,80 +1,106 @@
 //! The picture of a circuit as plain shapes: symbols, automatic layout, wire routing and hit areas.
 //!
-//! [`Layout::of`] places a circuit, [`draw`] turns it and a [`Show`] into a [`Picture`], [`svg`] writes that down.
+//! [`Layout::of`] places a circuit, [`draw`] turns it and a [`Show`] into a [`Picture`], [`svg()`] writes that down.
 //! No window, no files, no physics: what flows and which contact is closed comes in as plain data, so the window and
 //! paper show the same picture. Supply is at the top, ground at the bottom, and current falls down the page.
 
+mod caption;
+mod labels;
 pub mod layout;
+mod overlay;
+mod path;
+mod pen;
 pub mod picture;
 pub mod show;
 pub mod svg;
+mod symbol;
+mod wiring;
 
 pub use layout::Layout;
-pub use picture::{Anchor, Dash, Form, Ink, Picture, Point, Shape, Subject, Target};
+pub use picture::{Anchor, Dash, Form, Ink, Picture, Point, Shape, Subject, Target, text_width};
 pub use show::{FaultMark, Flow, Lead, LeadFuse, LeadPoint, PartState, Show, Symbols, TerminalState, WireState};
 pub use svg::{Theme, svg};
 
-use crate::circuit::Circuit;
+use crate::circuit::{Circuit, TerminalId};
+use layout::element::{Face, Pin};
+
+/// Side of a terminal's hit area in units.
+pub const TERMINAL_TARGET: f32 = 44.0;
 
 /// Draws a placed circuit in the state `show` tells.
 pub fn draw(layout: &Layout, circuit: &Circuit, show: &Show) -> Picture {
     let mut picture = Picture { width: layout.width, height: layout.height, ..Picture::default() };
-    for (id, _) in circuit.wires_with_ids() {
-        let ink = match show.wire(id).flow {
-            Flow::Floating => Ink::WireFloating,
-            Flow::Fed => Ink::WireFed,
-            Flow::Grounded => Ink::WireGrounded,
-            Flow::Carrying => Ink::WireCarrying,
-        };
-        picture.shapes.push(Shape {
-            form: Form::Line { points: layout.wires[id.index()].clone(), closed: false },
-            ink,
-            weight: 1.5,
-            dash: Dash::Solid,
-            subject: Some(Subject::Wire(id)),
+    overlay::highlights(&mut picture, layout, circuit, show);
+    wiring::draw(&mut picture, layout, circuit, show);
+    for placed in &layout.placed {
+        symbol::draw(&mut picture.shapes, placed, circuit, show);
+        let (left, top, right, bottom) = placed.body();
+        // A splice is all terminal; it still needs an area of its own.
+        let (top, bottom) = if bottom - top < 16.0 { (top - 8.0, top + 8.0) } else { (top, bottom) };
+        picture.targets.push(Target {
+            subject: Subject::Part(placed.element.part),
+            x: left,
+            y: top,
+            width: right - left,
+            height: bottom - top,
         });
-    }
-    for (id, part) in circuit.parts_with_ids() {
-        for t in circuit.terminals_of(id) {
-            let centre = layout.terminal(t);
-            picture.shapes.push(Shape {
-                form: Form::Circle { centre, radius: 3.0, filled: true },
-                ink: Ink::TerminalFloating,
-                weight: 1.0,
-                dash: Dash::Solid,
-                subject: Some(Subject::Terminal(t)),
-            });
-            picture.targets.push(Target {
-                subject: Subject::Terminal(t),
-                x: centre.x - 22.0,
-                y: centre.y - 22.0,
-                width: 44.0,
-                height: 44.0,
-            });
-        }
-        if let Some(t) = circuit.terminals_of(id).next() {
-            let at = layout.terminal(t);
-            let text = Form::Text {
-                at: Point::new(at.x + 20.0, at.y + 32.0),
-                text: part.tag.clone(),
-                size: 13.0,
-                anchor: Anchor::Start,
-            };
-            picture.shapes.push(Shape {
-                form: text,
-                ink: Ink::TagText,
-                weight: 1.0,
-                dash: Dash::Solid,
-                subject: Some(Subject::Part(id)),
-            });
-            picture.targets.push(Target {
-                subject: Subject::Part(id),
-                x: at.x - 20.0,
-                y: at.y,
-                width: 40.0,
-                height: 64.0,
-            });
+        for pin in &placed.element.pins {
+            terminal(&mut picture, layout, circuit, show, pin);
         }
     }
+    overlay::leads(&mut picture, layout, circuit, show);
+    overlay::faults(&mut picture, layout, circuit, show);
     picture
+}
+
+fn terminal(picture: &mut Picture, layout: &Layout, circuit: &Circuit, show: &Show, pin: &Pin) {
+    let centre = layout.terminal(pin.terminal);
+    dot(picture, centre, pin.terminal, show.terminal(pin.terminal));
+    let subject = Some(Subject::Terminal(pin.terminal));
+    let mut put = |form: Form, ink: Ink| {
+        picture.shapes.push(Shape { form, ink, weight: 1.0, dash: Dash::Solid, subject });
+    };
+    if pin.face != Face::Both {
+        let (at, anchor) = labels::terminal_text(centre, pin.face);
+        let text = circuit.terminal(pin.terminal).name.clone();
+        put(Form::Text { at, text, size: caption::TERMINAL_SIZE, anchor }, Ink::TerminalText);
+    }
+    if let Some(reading) = show.reading(pin.terminal) {
+        let down = if pin.face == Face::Bottom { -8.0 } else { 8.0 };
+        let at = Point::new(centre.x + 8.0, centre.y + down);
+        let text = reading.to_string();
+        put(Form::Text { at, text, size: caption::WIRE_SIZE, anchor: Anchor::Start }, Ink::ReadingText);
+    }
+    picture.targets.push(Target {
+        subject: Subject::Terminal(pin.terminal),
+        x: centre.x - TERMINAL_TARGET / 2.0,
+        y: centre.y - TERMINAL_TARGET / 2.0,
+        width: TERMINAL_TARGET,
+        height: TERMINAL_TARGET,
+    });
+}
+
+/// Fed is full, grounded empty, between half full, floating small and faint.
+fn dot(picture: &mut Picture, centre: Point, id: TerminalId, state: TerminalState) {
+    let mut circle = |radius: f32, filled: bool, ink: Ink, weight: f32| {
+        let form = Form::Circle { centre, radius, filled };
+        let subject = Some(Subject::Terminal(id));
+        picture.shapes.push(Shape { form, ink, weight, dash: Dash::Solid, subject });
+    };
+    match state {
+        TerminalState::Fed => circle(4.2, true, Ink::TerminalFed, 1.0),
+        TerminalState::Grounded => {
+            circle(4.0, true, Ink::SymbolFill, 1.0);
+            circle(4.0, false, Ink::TerminalGrounded, 1.8);
+        }
+        TerminalState::Between => {
+            circle(4.2, true, Ink::SymbolFill, 1.0);
+            circle(4.2, false, Ink::TerminalBetween, 1.6);
+            circle(2.0, true, Ink::TerminalBetween, 1.0);
+        }
+        TerminalState::Floating => {
+            circle(3.2, true, Ink::SymbolFill, 1.0);
+            circle(3.2, false, Ink::TerminalFloating, 1.2);
+        }
+    }
 }

@@ -1,0 +1,53 @@
+//! The few words beside a symbol: its tag and its rating or set point.
+//!
+//! Yields the two lines of a part's caption and a wire's one. Designations after IEC 81346, colours after
+//! IEC 60757; quantities with their units and no words, so that nothing here needs translating.
+
+use crate::circuit::{Kind, Part, Wire};
+
+/// Size of a part's tag in units.
+pub(super) const TAG_SIZE: f32 = 13.0;
+/// Size of a part's rating in units.
+pub(super) const RATING_SIZE: f32 = 11.0;
+/// Size of a terminal's name in units.
+pub(super) const TERMINAL_SIZE: f32 = 9.0;
+/// Size of a wire's number and colour in units.
+pub(super) const WIRE_SIZE: f32 = 10.0;
+
+/// What stands under a part's tag; empty where there is nothing to say.
+pub(super) fn rating(part: &Part) -> String {
+    match &part.kind {
+        Kind::Battery(battery) => format!("{} V", battery.volts),
+        Kind::Fuse(fuse) => format!("{} A", fuse.amps),
+        Kind::TemperatureSwitch(sensor) => format!("ϑ {}", sensor.acts_at),
+        Kind::PressureSwitch(sensor) => format!("p {}", sensor.acts_at),
+        Kind::Relay(relay) => format!("{} Ω", relay.coil_ohms),
+        Kind::AirValve(valve) => format!("{} Ω", valve.coil_ohms),
+        Kind::Resistor(load) | Kind::Lamp(load) => format!("{} Ω", load.ohms),
+        Kind::Module(module) => format!("{} A", module.limit_amps),
+        Kind::Timer(timer) => format!("{} s", timer.hold_seconds),
+        Kind::KeySwitch(_)
+        | Kind::HandSwitch(_)
+        | Kind::SelectorSwitch(_)
+        | Kind::Diode(_)
+        | Kind::Connector(_)
+        | Kind::Splice(_)
+        | Kind::Ground(_) => String::new(),
+    }
+}
+
+/// A part's tag, or for one pin of a connector the tag and the pin.
+pub(super) fn tag(part: &Part, pin: Option<usize>) -> String {
+    match pin {
+        Some(pin) => format!("{}:{}", part.tag, pin + 1),
+        None => part.tag.clone(),
+    }
+}
+
+/// A wire's number with its colour letters.
+pub(super) fn wire(wire: &Wire) -> String {
+    match &wire.colour {
+        Some(colour) => format!("{} {colour}", wire.tag),
+        None => wire.tag.clone(),
+    }
+}

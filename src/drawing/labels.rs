@@ -1,0 +1,242 @@
+//! Where wires part, and where their numbers stand.
+//!
+//! Yields for every wire how much of it runs together with others at either end, and a place for its number beside a
+//! piece that is its own, clear of symbols, captions, other wires and other numbers wherever there is such a place.
+//! Places depend on the circuit alone, so numbers keep still while states change.
+
+use std::collections::HashMap;
+
+use crate::circuit::{Circuit, End, Kind, WireEnd};
+
+use super::caption;
+use super::layout::element::Face;
+use super::layout::{Layout, Placed};
+use super::path;
+use super::picture::{Anchor, Point, text_width};
+
+/// A wire's own piece and its number's place.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(super) struct Label {
+    /// Units shared with other wires at the `from` end.
+    pub(super) shared_from: f32,
+    /// Units shared with other wires at the `to` end.
+    pub(super) shared_to: f32,
+    /// Middle of the left edge of the number.
+    pub(super) at: Point,
+}
+
+/// A rectangle as left, top, right, bottom.
+pub(super) type Rect = (f32, f32, f32, f32);
+
+/// Distance of a number from its wire.
+const GAP: f32 = 5.0;
+/// Steps along a wire at which a place is tried.
+const STEP: f32 = 8.0;
+/// Most places tried along one straight piece.
+const TRIES: usize = 40;
+
+/// Rectangles by the cells they touch.
+struct Index {
+    cells: HashMap<(i32, i32), Vec<Rect>>,
+}
+
+impl Index {
+    const CELL: f32 = 96.0;
+
+    fn cells_of(rect: Rect) -> impl Iterator<Item = (i32, i32)> {
+        let cell = |v: f32| (v / Self::CELL).floor() as i32;
+        let (left, right) = (cell(rect.0), cell(rect.2));
+        (cell(rect.1)..=cell(rect.3)).flat_map(move |y| (left..=right).map(move |x| (x, y)))
+    }
+
+    fn add(&mut self, rect: Rect) {
+        for cell in Self::cells_of(rect) {
+            self.cells.entry(cell).or_default().push(rect);
+        }
+    }
+
+    /// Area of overlap with what is there.
+    fn overlap(&self, rect: Rect) -> f32 {
+        let mut area = 0.0;
+        for cell in Self::cells_of(rect) {
+            for other in self.cells.get(&cell).into_iter().flatten() {
+                let width = rect.2.min(other.2) - rect.0.max(other.0);
+                let height = rect.3.min(other.3) - rect.1.max(other.1);
+                if width > 0.0 && height > 0.0 {
+                    area += width * height;
+                }
+            }
+        }
+        area
+    }
+}
+
+/// Rectangle of the caption of an element, or nothing where it has none.
+pub(super) fn caption_rect(placed: &Placed, circuit: &Circuit) -> Rect {
+    let part = circuit.part(placed.element.part);
+    let tag = text_width(&caption::tag(part, placed.element.connector_pin), caption::TAG_SIZE) * 1.08;
+    let rating = caption::rating(part);
+    let width = tag.max(text_width(&rating, caption::RATING_SIZE));
+    let (_, top, right, _) = placed.body();
+    let middle = top
+        + match part.kind {
+            Kind::Ground(_) => 21.0,
+            Kind::Splice(_) => 9.0,
+            _ => placed.element.height as f32 / 2.0,
+        };
+    let half = if rating.is_empty() { 7.0 } else { 15.0 };
+    (right + 5.0, middle - half, right + 5.0 + width, middle + half)
+}
+
+/// Middle of a terminal's name and how it is anchored there: inside the symbol's box, left of its stub.
+pub(super) fn terminal_text(at: Point, face: Face) -> (Point, Anchor) {
+    match face {
+        Face::Top => (Point::new(at.x - 6.0, at.y + 7.0), Anchor::End),
+        Face::Bottom => (Point::new(at.x - 6.0, at.y - 7.0), Anchor::End),
+        Face::Both => (Point::new(at.x - 8.0, at.y - 8.0), Anchor::End),
+    }
+}
+
+/// Finds shared runs and places for numbers.
+pub(super) fn place(layout: &Layout, circuit: &Circuit) -> Vec<Label> {
+    let mut labels = shared_runs(layout, circuit);
+    let mut index = obstacles(layout, circuit);
+    // Wires with little of their own choose first.
+    let own = |i: usize| {
+        let points = &layout.wires[i];
+        path::cut(points, labels[i].shared_from, path::length(points) - labels[i].shared_to)
+    };
+    let pieces: Vec<Vec<Point>> = (0..labels.len()).map(own).collect();
+    let mut turn: Vec<usize> = (0..labels.len()).collect();
+    turn.sort_by(|a, b| path::length(&pieces[*a]).total_cmp(&path::length(&pieces[*b])).then(a.cmp(b)));
+    for i in turn {
+        let text = caption::wire(&circuit.wires()[i]);
+        let rect = best_place(&pieces[i], text_width(&text, caption::WIRE_SIZE), &index);
+        labels[i].at = Point::new(rect.0, (rect.1 + rect.3) / 2.0);
+        index.add(rect);
+    }
+    labels
+}
+
+fn obstacles(layout: &Layout, circuit: &Circuit) -> Index {
+    let mut index = Index { cells: HashMap::new() };
+    for placed in &layout.placed {
+        let (left, top, right, bottom) = placed.body();
+        index.add((left, top, right, bottom));
+        index.add(caption_rect(placed, circuit));
+        for pin in &placed.element.pins {
+            let at = layout.terminal(pin.terminal);
+            index.add((at.x - 6.0, at.y - 6.0, at.x + 6.0, at.y + 6.0));
+        }
+    }
+    for wire in &layout.wires {
+        for s in wire.windows(2) {
+            let (a, b) = (s[0], s[1]);
+            index.add((a.x.min(b.x) - 3.0, a.y.min(b.y) - 2.0, a.x.max(b.x) + 3.0, a.y.max(b.y) + 2.0));
+        }
+    }
+    index
+}
+
+/// The place along a polyline with the least overlap; of equals the first tried: beside the middle of the longest
+/// pieces, right of vertical ones and above horizontal ones.
+fn best_place(piece: &[Point], width: f32, index: &Index) -> Rect {
+    let half = caption::WIRE_SIZE * 0.55;
+    let mut runs: Vec<(Point, Point)> = piece.windows(2).map(|s| (s[0], s[1])).collect();
+    runs.sort_by(|a, b| b.0.distance(b.1).total_cmp(&a.0.distance(a.1)));
+    let mut best: Option<(f32, Rect)> = None;
+    for (a, b) in runs {
+        let run = a.distance(b);
+        let steps = ((run / STEP) as usize).min(TRIES);
+        for i in 0..=steps {
+            // From the middle outwards.
+            let off = i.div_ceil(2) as f32 * run / (steps + 1) as f32;
+            let along = run / 2.0 + if i % 2 == 0 { off } else { -off };
+            let share = if run > 0.0 { along / run } else { 0.5 };
+            let at = Point::new(a.x + (b.x - a.x) * share, a.y + (b.y - a.y) * share);
+            let rects = if a.x == b.x {
+                [
+                    (at.x + GAP, at.y - half, at.x + GAP + width, at.y + half),
+                    (at.x - GAP - width, at.y - half, at.x - GAP, at.y + half),
+                ]
+            } else {
+                [
+                    (at.x - width / 2.0, at.y - 3.0 - 2.0 * half, at.x + width / 2.0, at.y - 3.0),
+                    (at.x - width / 2.0, at.y + 3.0, at.x + width / 2.0, at.y + 3.0 + 2.0 * half),
+                ]
+            };
+            for (side, rect) in rects.into_iter().enumerate() {
+                let cost = index.overlap(rect) + side as f32 * 0.01;
+                if cost == 0.0 {
+                    return rect;
+                }
+                if best.is_none_or(|(least, _)| cost < least) {
+                    best = Some((cost, rect));
+                }
+            }
+        }
+    }
+    best.map_or((0.0, 0.0, width, 2.0 * half), |(_, rect)| rect)
+}
+
+/// A wire's corners from one of its ends on.
+pub(super) fn from_end(layout: &Layout, end: WireEnd) -> Vec<Point> {
+    let mut points = layout.wires[end.wire.index()].clone();
+    if end.end == End::To {
+        points.reverse();
+    }
+    points
+}
+
+/// Wires at a terminal in an order in which those that run together longest are neighbours, with their corners.
+fn fan(layout: &Layout, circuit: &Circuit, ends: &[WireEnd]) -> Vec<(WireEnd, Vec<Point>)> {
+    let looped = |end: &WireEnd| {
+        let wire = circuit.wire(end.wire);
+        wire.from == wire.to
+    };
+    let mut fan: Vec<(WireEnd, Vec<Point>)> =
+        ends.iter().filter(|end| !looped(end)).map(|&end| (end, from_end(layout, end))).collect();
+    fan.sort_by(|a, b| {
+        let keys = a.1.iter().zip(&b.1).map(|(p, q)| p.x.total_cmp(&q.x).then(p.y.total_cmp(&q.y)));
+        keys.fold(std::cmp::Ordering::Equal, std::cmp::Ordering::then).then(a.0.cmp(&b.0))
+    });
+    fan
+}
+
+fn shared_runs(layout: &Layout, circuit: &Circuit) -> Vec<Label> {
+    let mut labels = vec![Label::default(); circuit.wires().len()];
+    for (terminal, _) in circuit.terminals_with_ids() {
+        let fan = fan(layout, circuit, circuit.ends_at(terminal));
+        for pair in fan.windows(2) {
+            let run = path::together(&pair[0].1, &pair[1].1);
+            for (end, _) in pair {
+                let label = &mut labels[end.wire.index()];
+                let shared = match end.end {
+                    End::From => &mut label.shared_from,
+                    End::To => &mut label.shared_to,
+                };
+                *shared = shared.max(run);
+            }
+        }
+    }
+    labels
+}
+
+/// Where wires that hang on one terminal part away from it.
+pub(super) fn junctions(layout: &Layout, circuit: &Circuit) -> Vec<Point> {
+    let mut dots = Vec::new();
+    for (terminal, _) in circuit.terminals_with_ids() {
+        let fan = fan(layout, circuit, circuit.ends_at(terminal));
+        for pair in fan.windows(2) {
+            let run = path::together(&pair[0].1, &pair[1].1);
+            let shorter = path::length(&pair[0].1).min(path::length(&pair[1].1));
+            // Where one wire ends on the other's way, the terminal there is dot enough.
+            if run > 0.0 && run < shorter {
+                dots.push(path::walk(&pair[0].1, run).0);
+            }
+        }
+    }
+    dots.sort_by(|a, b| a.x.total_cmp(&b.x).then(a.y.total_cmp(&b.y)));
+    dots.dedup();
+    dots
+}
