@@ -100,9 +100,7 @@ fn wire_state(bench: &Bench, id: WireId) -> WireState {
     // Without current both ends are at one potential, so any end still on its terminal tells it.
     let volts = words::ends_of(id).into_iter().find_map(|end| {
         let loose = bench.outcome().loose_volts.get(&end).copied();
-        let terminal = bench.circuit().terminal_of_end(end);
-        let unplugged = bench.inputs().unplugged.contains(&bench.circuit().terminal(terminal).part);
-        loose.unwrap_or_else(|| bench.outcome().volts_at(terminal).filter(|_| !unplugged))
+        loose.unwrap_or_else(|| bench.outcome().volts_at(bench.circuit().terminal_of_end(end)))
     });
     let flow = match state_of(bench, volts) {
         TerminalState::Floating => Flow::Floating,
