@@ -78,8 +78,9 @@ impl Finding {
 
 /// The candidate nearest to `wrong`, if it is near enough to be worth offering.
 ///
-/// Nearness is the Levenshtein distance (V. I. Levenshtein, 1966) with letter case ignored; at most a third of the
-/// longer word's letters, and at least one, may differ.
+/// Nearness is the Levenshtein distance (V. I. Levenshtein, 1966), two neighbouring letters changed over counting as
+/// one slip (F. J. Damerau, 1964), with letter case ignored; at most a third of the longer word's letters, and at
+/// least one, may differ.
 pub fn nearest<'a>(wrong: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     candidates
         .into_iter()
@@ -90,18 +91,23 @@ pub fn nearest<'a>(wrong: &str, candidates: impl IntoIterator<Item = &'a str>) -
 }
 
 fn distance(a: &str, b: &str) -> usize {
+    let a: Vec<char> = a.chars().collect();
     let b: Vec<char> = b.chars().collect();
-    let mut row: Vec<usize> = (0..=b.len()).collect();
-    for (i, x) in a.chars().enumerate() {
-        let mut diagonal = row[0];
-        row[0] = i + 1;
-        for (j, y) in b.iter().enumerate() {
-            let substituted = diagonal + usize::from(x != *y);
-            diagonal = row[j + 1];
-            row[j + 1] = substituted.min(row[j] + 1).min(diagonal + 1);
+    let mut before_last: Vec<usize> = Vec::new();
+    let mut last: Vec<usize> = (0..=b.len()).collect();
+    for i in 0..a.len() {
+        let mut row = vec![i + 1];
+        for j in 0..b.len() {
+            let substituted = last[j] + usize::from(a[i] != b[j]);
+            let mut least = substituted.min(last[j + 1] + 1).min(row[j] + 1);
+            if i > 0 && j > 0 && a[i] == b[j - 1] && a[i - 1] == b[j] {
+                least = least.min(before_last[j - 1] + 1);
+            }
+            row.push(least);
         }
+        before_last = std::mem::replace(&mut last, row);
     }
-    row[b.len()]
+    last[b.len()]
 }
 
 #[cfg(test)]
@@ -112,6 +118,7 @@ mod tests {
     fn a_slip_of_one_letter_is_offered_and_a_stranger_is_not() {
         assert_eq!(nearest("Fusse", ["Fuse", "Relay"]), Some("Fuse"));
         assert_eq!(nearest("b1", ["B1", "Y1"]), Some("B1"));
+        assert_eq!(nearest("titel", ["notes", "title"]), Some("title"));
         assert_eq!(nearest("Horn", ["Fuse", "Relay"]), None);
     }
 }

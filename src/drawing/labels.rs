@@ -118,6 +118,13 @@ pub(super) fn place(layout: &Layout, circuit: &Circuit) -> Vec<Label> {
     labels
 }
 
+/// Where the numbers end at the right.
+pub(super) fn right_ends(layout: &Layout, circuit: &Circuit) -> impl Iterator<Item = f32> {
+    let widths = circuit.wires().iter().map(|wire| text_width(&caption::wire(wire), caption::WIRE_SIZE));
+    let starts: Vec<f32> = layout.labels.iter().map(|label| label.at.x).collect();
+    starts.into_iter().zip(widths).map(|(start, width)| start + width)
+}
+
 fn obstacles(layout: &Layout, circuit: &Circuit) -> Index {
     let mut index = Index { cells: HashMap::new() };
     for placed in &layout.placed {

@@ -145,7 +145,7 @@ impl App {
     /// Files dropped on the window, and the window asked to close.
     fn read_window(&mut self, ctx: &egui::Context) {
         let (dropped, closing) = ctx.input(|i| {
-            let dropped = i.raw.dropped_files.iter().find_map(|file| file.path().map(std::path::Path::to_path_buf));
+            let dropped = i.raw.dropped_files.iter().map(|file| file.path().to_path_buf()).next();
             (dropped, i.viewport().close_requested())
         });
         if let Some(path) = dropped {

@@ -17,7 +17,7 @@ use super::board::board_ui::BoardState;
 use super::command::{Answer, Command, Dialog, Leaving, Source};
 use super::condition::Units;
 use super::files;
-use super::samples::ALL;
+use super::samples::{self, WORKED_EXAMPLE};
 use super::seen::{Desk, Look};
 use super::session::Session;
 use super::tool::Tool;
@@ -46,7 +46,9 @@ pub fn opening(start: Option<PathBuf>) -> (Session, Desk, Look) {
 }
 
 fn worked_example() -> Circuit {
-    format::read(ALL[0].text).circuit.expect("a test of `samples` reads every sample")
+    let sample = samples::all().find(|sample| sample.file == WORKED_EXAMPLE);
+    let circuit = sample.and_then(|sample| format::read(sample.text).circuit);
+    circuit.expect("a test of `samples` finds the worked example and reads every sample")
 }
 
 /// A circuit with the report on its doubtful things, or the report on why there is none.

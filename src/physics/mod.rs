@@ -9,6 +9,7 @@
 pub mod air;
 pub mod clutch;
 pub mod electric;
+pub mod fuse;
 pub mod inputs;
 pub mod limits;
 pub mod settle;

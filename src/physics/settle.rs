@@ -226,9 +226,12 @@ impl Electric {
         energised: bool,
     ) -> CoilReading {
         let hot = crate::circuit::wire::copper_factor(inputs.conditions.ambient_c);
+        let amps = self.amps(Element::Coil(id));
+        // Both ends of a whole winding that floats stand at the same unknown level.
+        let whole = !inputs.altered.coil_open.contains(&id);
         CoilReading {
-            volts: self.across(circuit, id, places),
-            amps: self.amps(Element::Coil(id)),
+            volts: self.across(circuit, id, places).or((whole && amps == 0.0).then_some(0.0)),
+            amps,
             energised,
             pulls_in_now: volts.0 * hot,
             drops_out_now: volts.1 * hot,

@@ -103,8 +103,8 @@ pub struct ContactReading {
 /// What a coil carries.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct CoilReading {
-    /// Volts across it, positive when the terminal where current should enter (86, or 1) is the higher. None where
-    /// an end floats.
+    /// Volts across it, positive when the terminal where current should enter (86, or 1) is the higher. Zero
+    /// where a whole winding floats; none where a broken one has an end that does.
     pub volts: Option<f64>,
     /// Amps through the winding, same sense.
     pub amps: f64,

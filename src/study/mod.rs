@@ -6,6 +6,7 @@
 pub mod answer;
 pub mod explain;
 pub mod hazard;
+mod paths;
 pub mod wording;
 
 use crate::bench::{Act, Action, Bench, Refusal};

@@ -44,6 +44,15 @@ impl Parts {
     pub(super) fn get(&self, tag: &str) -> Option<&Seen> {
         self.place.get(tag).map(|i| &self.seen[*i].1)
     }
+
+    /// Tags of the parts that have a terminal of this name, as far as that is known.
+    pub(super) fn with_terminal<'a>(&'a self, name: Option<&'a str>) -> impl Iterator<Item = &'a str> {
+        let has = move |seen: &Seen| match (name, &seen.terminals) {
+            (Some(name), Some(known)) => known.iter().any(|k| k == name),
+            (None, _) | (_, None) => true,
+        };
+        self.seen.iter().filter(move |(_, seen)| has(seen)).map(|(tag, _)| tag.as_str())
+    }
 }
 
 impl<'t> Judge<'t> {
@@ -184,9 +193,12 @@ impl<'t> Judge<'t> {
 
     /// Says which needed fields are not there.
     fn missing(&mut self, subject: &Subject, owner: &str, node: &Node<'t>, form: &Form) {
-        let written = |name: &str| {
-            node.group.as_ref().is_some_and(|g| g.items.iter().any(|i| i.key.as_ref().is_some_and(|k| k.word == name)))
-        };
+        let items = node.group.as_ref().map_or(&[][..], |g| &g.items);
+        let keys: Vec<&str> = items.iter().filter_map(|i| i.key.as_ref()).map(|k| k.word).collect();
+        // A name misspelt was already said to be this one.
+        let unknown = || keys.iter().filter(|k| form.field(k).is_none()).take(8);
+        let meant = |name: &str| unknown().any(|k| guess(k, form.fields.iter().map(|f| f.name)) == Some(name));
+        let written = |name: &str| keys.contains(&name) || meant(name);
         let missing: Vec<_> = form.fields.iter().filter(|f| f.needed && !written(f.name)).collect();
         // A broken bracket may have swallowed or lost them.
         if missing.is_empty() || node.broken {

@@ -158,7 +158,7 @@ impl<'t> Judge<'t> {
         };
         let Some(part) = parts.get(tag) else {
             if !parts.some_unseen {
-                let near = if *guesses > 0 { guess(tag, parts.seen.iter().map(|(t, _)| t.as_str())) } else { None };
+                let near = if *guesses > 0 { guess(tag, parts.with_terminal(terminal)) } else { None };
                 *guesses = guesses.saturating_sub(1);
                 let mend = match (near, terminal) {
                     (Some(near), Some(terminal)) => format!("did you mean `{near}.{terminal}`?"),

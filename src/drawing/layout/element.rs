@@ -54,6 +54,8 @@ pub(in crate::drawing) struct Element {
     pub(in crate::drawing) body: (i32, i32),
     /// Room the caption needs right of the body.
     pub(in crate::drawing) caption: i32,
+    /// Room the numbers of its wires need right of its rightmost terminal.
+    pub(in crate::drawing) numbers: i32,
 }
 
 impl Element {
@@ -64,7 +66,8 @@ impl Element {
 
     /// Reach right of the axis with all that belongs to the element.
     pub(in crate::drawing) fn right(&self) -> i32 {
-        self.body.1 + self.caption
+        let last = self.pins.iter().map(|pin| pin.dx).max().unwrap_or(0);
+        (self.body.1 + self.caption).max(last + self.numbers)
     }
 
     /// The same element turned left for right.
@@ -126,12 +129,15 @@ impl Stand<'_> {
         let rating = text_width(&caption::rating(part), caption::RATING_SIZE);
         let words = tag.max(rating) as i32 + 10;
         let caption = (words + GRID - 1) / GRID * GRID;
-        Element { part: self.id, connector_pin, pins, height, body, caption }
+        let wires = pins.iter().flat_map(|pin| self.circuit.ends_at(pin.terminal));
+        let number = wires.map(|end| text_width(&caption::wire(self.circuit.wire(end.wire)), caption::WIRE_SIZE));
+        let numbers = number.fold(0.0, f32::max) as i32 / GRID * GRID + GRID;
+        Element { part: self.id, connector_pin, pins, height, body, caption, numbers }
     }
 
     /// A part with two terminals on its axis.
     fn upright(&self, part: &Part, pin: Option<usize>, (a, b): (usize, usize), body: (i32, i32)) -> Element {
-        let margin = if matches!(part.kind, Kind::Diode(_)) { 0.2 } else { 1e-6 };
+        let margin = if matches!(part.kind, Kind::Diode(_)) { 0.02 } else { 1e-6 };
         let a_on_top = self.stands(a, b, margin);
         self.boxed(part, pin, vec![self.pin(a, 0, a_on_top), self.pin(b, 0, !a_on_top)], body, HEIGHT)
     }
@@ -173,7 +179,7 @@ impl Stand<'_> {
         let throw = if self.wired(3) && self.wired(4) { throws } else { wired_throw };
         let common_on_top = self.volts(2) + 1e-6 >= throw;
         let make_straight = self.wired(3) || !self.wired(4);
-        let (straight, aside) = (2 * PITCH + GRID, PITCH + GRID);
+        let (straight, aside) = (2 * PITCH + 2 * GRID, PITCH + 2 * GRID);
         let (make, rest) = if make_straight { (straight, aside) } else { (aside, straight) };
         let pins = vec![
             self.pin(0, 0, !coil_86_on_top),
@@ -201,7 +207,11 @@ impl Stand<'_> {
 
     /// The driver stands on the right, `out` and the pole it joins one above the other.
     fn module(&self, part: &Part, side: Side) -> Element {
-        let (near, far) = (PITCH, 2 * PITCH);
+        // Wide enough for what hangs above supply and out to stand in line with them.
+        let (near, far) = match side {
+            Side::Low => (PITCH, 3 * PITCH + 2 * GRID),
+            Side::High => (PITCH, 2 * PITCH),
+        };
         let pins = match side {
             Side::Low => {
                 vec![self.pin(0, near, true), self.pin(1, far, false), self.pin(2, far, true), self.pin(3, 0, true)]

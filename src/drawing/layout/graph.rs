@@ -17,8 +17,19 @@ pub(super) struct Node {
     pub(super) row: usize,
     /// Which element it is; none where wires pass.
     pub(super) element: Option<usize>,
-    /// Kept left of all else: the battery and its way to ground.
-    pub(super) leftmost: bool,
+    /// Bands stand side by side in every row.
+    pub(super) band: Band,
+}
+
+/// Which part of a row a node keeps to, from left to right.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Band {
+    /// The battery and its way to ground.
+    Battery,
+    /// The feed folded up beside the battery.
+    Feed,
+    /// All else.
+    Main,
 }
 
 /// From which side a pin comes into a channel.
@@ -39,6 +50,8 @@ pub(super) struct JoinPin {
     pub(super) bank: Bank,
     /// None where wires pass.
     pub(super) terminal: Option<TerminalId>,
+    /// To be kept in line before others: a valve over its ground.
+    pub(super) keen: bool,
 }
 
 /// What is connected inside one channel; the first pin is the one nearest the hub.
@@ -95,13 +108,17 @@ impl Spot {
 
 impl Graph {
     /// Rows and channels of a circuit whose elements have their rows.
-    pub(super) fn new(circuit: &Circuit, elements: &[Element], row_of: &[usize]) -> Self {
+    pub(super) fn new(circuit: &Circuit, elements: &[Element], row_of: &[usize], feed: &[usize]) -> Self {
         let mut graph = Self { ways: vec![Way::default(); circuit.wires().len()], ..Self::default() };
         graph.rows = vec![Vec::new(); row_of.iter().max().map_or(0, |most| most + 1)];
         let mut spots: Vec<Option<Spot>> = vec![None; circuit.terminals().len()];
         for (e, element) in elements.iter().enumerate() {
-            let leftmost = matches!(circuit.part(element.part).kind, Kind::Battery(_));
-            let node = graph.add(Node { row: row_of[e], element: Some(e), leftmost });
+            let band = match circuit.part(element.part).kind {
+                Kind::Battery(_) => Band::Battery,
+                _ if feed.contains(&e) => Band::Feed,
+                _ => Band::Main,
+            };
+            let node = graph.add(Node { row: row_of[e], element: Some(e), band });
             for (pin, p) in element.pins.iter().enumerate() {
                 spots[p.terminal.index()] = Some(Spot { node, pin, row: row_of[e], face: p.face });
             }
@@ -145,17 +162,28 @@ impl Graph {
         let lowest = leaves.iter().map(|l| l.3).min().unwrap_or(channel);
         let highest = leaves.iter().map(|l| l.3).max().unwrap_or(channel);
         let trunk = channel.clamp(lowest, highest);
-        let is_return = |t: TerminalId| {
-            matches!(circuit.part(circuit.terminal(t).part).kind, Kind::Battery(_)) && circuit.terminal(t).name == "-"
+        let kind = |t: TerminalId| &circuit.part(circuit.terminal(t).part).kind;
+        let is_minus = |t: TerminalId| matches!(kind(t), Kind::Battery(_)) && circuit.terminal(t).name == "-";
+        let is_ground = |t: TerminalId| matches!(kind(t), Kind::Ground(_));
+        let shared_band = match self.nodes[hub_spot.node].band {
+            Band::Battery if !is_minus(hub) => Band::Main,
+            band => band,
         };
         let start = hub_spot.pin_at(hub, channel);
         let mut steps = Vec::new();
-        let trunk_pin = self.carry(start, channel, trunk, is_return(hub), &mut steps);
+        let trunk_pin = self.carry(start, channel, trunk, shared_band, &mut steps);
         let trunk_join = self.join(trunk, vec![trunk_pin]);
         self.joins[trunk_join].double = double;
         for (id, leaf, spot, leaf_channel) in leaves {
             let mut own = Vec::new();
-            let end = self.carry(spot.pin_at(leaf, leaf_channel), leaf_channel, trunk, is_return(leaf), &mut own);
+            let is_return = (is_minus(hub) && is_ground(leaf)) || (is_minus(leaf) && is_ground(hub));
+            let band = match (is_return, shared_band, self.nodes[spot.node].band) {
+                (true, _, _) => Band::Battery,
+                (false, Band::Feed, _) | (false, _, Band::Feed) => Band::Feed,
+                (false, Band::Battery | Band::Main, Band::Battery | Band::Main) => Band::Main,
+            };
+            let mut end = self.carry(spot.pin_at(leaf, leaf_channel), leaf_channel, trunk, band, &mut own);
+            end.keen = end.terminal.is_some() && is_ground(hub) && matches!(kind(leaf), Kind::AirValve(_));
             self.joins[trunk_join].pins.push(end);
             let mut way = Way { hub_is_to: circuit.wire(id).to == hub, steps: steps.clone() };
             way.steps.push((trunk_join, 0, self.joins[trunk_join].pins.len() - 1));
@@ -171,7 +199,7 @@ impl Graph {
         start: JoinPin,
         from: usize,
         to: usize,
-        leftmost: bool,
+        band: Band,
         steps: &mut Vec<(usize, usize, usize)>,
     ) -> JoinPin {
         let mut at = start;
@@ -179,8 +207,8 @@ impl Graph {
         let rows: Vec<usize> = if down { (from..to).collect() } else { (to..from).rev().collect() };
         let mut channel = from;
         for row in rows {
-            let node = self.add(Node { row, element: None, leftmost });
-            let pass = |bank| JoinPin { node, pin: 0, bank, terminal: None };
+            let node = self.add(Node { row, element: None, band });
+            let pass = |bank| JoinPin { node, pin: 0, bank, terminal: None, keen: false };
             let (enter, go_on) = if down { (Bank::Lower, Bank::Upper) } else { (Bank::Upper, Bank::Lower) };
             let join = self.join(channel, vec![at, pass(enter)]);
             steps.push((join, 0, 1));
@@ -194,7 +222,7 @@ impl Graph {
 impl Spot {
     fn pin_at(self, terminal: TerminalId, channel: usize) -> JoinPin {
         let bank = if channel == self.row { Bank::Lower } else { Bank::Upper };
-        JoinPin { node: self.node, pin: self.pin, bank, terminal: Some(terminal) }
+        JoinPin { node: self.node, pin: self.pin, bank, terminal: Some(terminal), keen: false }
     }
 }
 

@@ -24,6 +24,10 @@ use route::{Heights, Tracks};
 
 /// Blank edge around the drawing, in units.
 const EDGE: i32 = 32;
+/// Width over height of a sheet the page should suit.
+const SHEET: f32 = 4.0 / 3.0;
+/// Above this many elements no second way is tried.
+const FOLD_UP_TO: usize = 300;
 
 /// An element in its place.
 #[derive(Clone, Debug, PartialEq)]
@@ -59,9 +63,30 @@ impl Layout {
     /// Places a circuit.
     pub fn of(circuit: &Circuit) -> Self {
         let potential = potential::Potential::of(circuit);
-        let mut elements = element::elements(circuit, &potential);
-        let rows = rank::rows(circuit, &elements, &potential);
-        let mut graph = Graph::new(circuit, &elements, &rows);
+        let elements = element::elements(circuit, &potential);
+        let straight = Self::with_rows(circuit, &potential, elements.clone(), None);
+        if elements.len() > FOLD_UP_TO || straight.height <= straight.width {
+            return straight;
+        }
+        let Some(feed) = rank::feed(circuit, &elements, &potential) else { return straight };
+        let folded = Self::with_rows(circuit, &potential, elements, Some(&feed));
+        if folded.misfit() < straight.misfit() { folded } else { straight }
+    }
+
+    /// How far the page is from the shape of a sheet.
+    fn misfit(&self) -> f32 {
+        (self.width / self.height / SHEET).ln().abs()
+    }
+
+    fn with_rows(
+        circuit: &Circuit,
+        potential: &potential::Potential,
+        mut elements: Vec<Element>,
+        feed: Option<&rank::Feed>,
+    ) -> Self {
+        let rows = rank::rows(circuit, &elements, potential, feed);
+        let chain = feed.map_or(&[][..], |feed| &feed.chain);
+        let mut graph = Graph::new(circuit, &elements, &rows, chain);
         order::order(&mut graph, &mut elements);
         let x = place::columns(&graph, &elements);
         let tracks = route::tracks(&graph, &elements, &x);
@@ -135,6 +160,8 @@ impl Layout {
             layout.wires.push(simplified(&points));
         }
         layout.labels = super::labels::place(&layout, circuit);
+        let ends = super::labels::right_ends(&layout, circuit);
+        layout.width = ends.fold(layout.width, |width, end| width.max(end + EDGE as f32));
         layout
     }
 }

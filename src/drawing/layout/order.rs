@@ -5,7 +5,7 @@
 //! parallel sensors stand as they are written.
 
 use super::element::Element;
-use super::graph::{Bank, Graph, JoinPin, pin_dx};
+use super::graph::{Band, Bank, Graph, JoinPin, pin_dx};
 
 /// Sweeps of each direction.
 const SWEEPS: usize = 8;
@@ -50,7 +50,7 @@ fn start(graph: &mut Graph) {
     let mut when = vec![usize::MAX; graph.nodes.len()];
     let mut clock = 0;
     let mut seeds: Vec<usize> = (0..graph.nodes.len()).collect();
-    seeds.sort_by_key(|n| (!graph.nodes[*n].leftmost, graph.nodes[*n].element.is_none(), near[*n].is_empty(), *n));
+    seeds.sort_by_key(|n| (graph.nodes[*n].band, graph.nodes[*n].element.is_none(), near[*n].is_empty(), *n));
     for seed in seeds {
         let mut stack = vec![seed];
         while let Some(node) = stack.pop() {
@@ -64,7 +64,7 @@ fn start(graph: &mut Graph) {
     }
     let nodes = &graph.nodes;
     for row in &mut graph.rows {
-        row.sort_by_key(|n| (!nodes[*n].leftmost, when[*n]));
+        row.sort_by_key(|n| (nodes[*n].band, when[*n]));
     }
 }
 
@@ -110,11 +110,11 @@ fn sweep(graph: &mut Graph, elements: &[Element], from: Bank) {
         }
         // What hangs on nothing stays after its left neighbour.
         let mut last = 0.0;
-        let mut keyed: Vec<(bool, f64, usize, usize)> = Vec::new();
+        let mut keyed: Vec<(Band, f64, usize, usize)> = Vec::new();
         for (i, &n) in graph.rows[row].iter().enumerate() {
             let key = pull.get(&n).map_or(last, |(sum, count)| sum / count);
             last = key;
-            keyed.push((!graph.nodes[n].leftmost, key, i, n));
+            keyed.push((graph.nodes[n].band, key, i, n));
         }
         keyed.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)).then(a.2.cmp(&b.2)));
         graph.rows[row] = keyed.into_iter().map(|k| k.3).collect();
@@ -238,18 +238,19 @@ impl<'a> Mover<'a> {
     fn shift(&mut self, row: usize) -> bool {
         let mut better = false;
         for n in self.graph.rows[row].clone() {
-            if self.graph.nodes[n].leftmost {
-                continue;
-            }
             let Some(home) = self.graph.rows[row].iter().position(|m| *m == n) else { continue };
             let before = self.around(row);
             if before == 0 {
                 return better;
             }
-            let fixed = self.graph.rows[row].iter().filter(|m| self.graph.nodes[**m].leftmost).count();
+            let band = self.graph.nodes[n].band;
+            let places = |graph: &Graph, keep: fn(Band, Band) -> bool| {
+                graph.rows[row].iter().filter(|m| keep(graph.nodes[**m].band, band)).count()
+            };
+            let (first, end) = (places(self.graph, |other, own| other < own), places(self.graph, |other, own| other <= own));
             let mut best = (before, 0, home);
             self.graph.rows[row].remove(home);
-            for place in fixed..=self.graph.rows[row].len() {
+            for place in first..end {
                 self.graph.rows[row].insert(place, n);
                 let cost = (self.around(row), place.abs_diff(home), place);
                 self.graph.rows[row].remove(place);

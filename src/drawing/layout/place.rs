@@ -7,7 +7,7 @@
 //! J. Bremner and H. Brunk, "Statistical Inference under Order Restrictions", 1972).
 
 use super::element::{Element, GRID};
-use super::graph::{Graph, Node, pin_dx, reach};
+use super::graph::{Band, Graph, Node, pin_dx, reach};
 use super::simplex::{Edge, solve};
 
 /// Above this many nodes and joins together rows are regressed instead.
@@ -51,7 +51,7 @@ fn pull(graph: &Graph, join: usize, nth: usize) -> i64 {
     let pins = &graph.joins[join].pins;
     let node = |pin: usize| -> &Node { &graph.nodes[pins[pin].node] };
     let is_pass = |n: &Node| n.element.is_none();
-    let is_return = |n: &Node| n.leftmost;
+    let is_return = |n: &Node| n.band == Band::Battery;
     if is_return(node(0)) != is_return(node(nth)) {
         return RETURN_PULL;
     }
@@ -60,6 +60,7 @@ fn pull(graph: &Graph, join: usize, nth: usize) -> i64 {
     }
     match (pins.len(), nth) {
         (2, _) => PAIR_PULL,
+        _ if pins[nth].keen => FIRST_PULL + LEAF_PULL,
         (_, 1) => FIRST_PULL,
         _ => LEAF_PULL,
     }

@@ -102,7 +102,7 @@ pub(super) fn module(pen: &mut Pen<'_>, element: &Element, module: &Module, stat
 pub(super) fn timer(pen: &mut Pen<'_>, symbols: Symbols, element: &Element, state: PartState) {
     let height = element.height as f32;
     let contact = element.pins.first().map_or(0.0, |pin| pin.dx as f32);
-    pen.boxed(Ink::SymbolFill, -(element.body.0 as f32), 10.0, element.body.1 as f32, height - 10.0);
+    pen.boxed(Ink::SymbolFill, -(element.body.0 as f32), 14.0, element.body.1 as f32, height - 14.0);
     let now = if let PartState::Contact(now) = state { now } else { Contact::Open };
     let held = now == Contact::Closed;
     coil(pen, symbols, (0.0, height), held);

@@ -134,8 +134,7 @@ pub(super) fn coil(pen: &mut Pen<'_>, symbols: Symbols, (x, height): (f32, f32),
         pen.outline(Ink::Symbol, HEAVY, &[(x - 16.0, top), (x + 16.0, top), (x + 16.0, bottom), (x - 16.0, bottom)]);
     }
     if symbols == Symbols::Ieee315 {
-        for (i, start) in [-12.0, -4.0, 4.0].into_iter().enumerate() {
-            let _ = i;
+        for start in [-12.0, -4.0, 4.0] {
             pen.arc(Ink::Symbol, STROKE, (x + start + 4.0, height / 2.0 + 2.0), 4.0, (180.0, 360.0));
         }
     }

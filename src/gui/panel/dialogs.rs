@@ -8,7 +8,7 @@ use std::path::PathBuf;
 use egui::{Id, Modal, RichText, ScrollArea, TextEdit, Ui};
 
 use super::super::command::{Answer, Command, Commands, Dialog, Leaving, Source};
-use super::super::samples::{ALL, Card};
+use super::super::samples::{self, Card};
 use super::super::seen::Seen;
 use super::super::{theme, words};
 use super::safety;
@@ -58,17 +58,17 @@ fn close_ui(ui: &mut Ui, commands: &mut Commands) {
 fn open_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut DialogsState, height: f32, commands: &mut Commands) {
     heading(ui, seen, "Put a circuit on the bench");
     if state.cards.is_empty() {
-        state.cards = ALL.iter().map(super::super::samples::Sample::card).collect();
+        state.cards = samples::all().map(|sample| sample.card()).collect();
     }
     ScrollArea::vertical().id_salt("samples").max_height(height - 90.0).show(ui, |ui| {
         ui.set_width(ui.available_width());
-        for (sample, card) in ALL.iter().zip(&state.cards) {
+        for (sample, card) in samples::all().zip(&state.cards) {
             let Some(card) = card else { continue };
             ui.push_id(sample.file, |ui| {
                 ui.horizontal_top(|ui| {
                     let button = egui::Button::new(RichText::new(&card.title).font(theme::bold(14.0)));
                     if ui.add(button.min_size(egui::vec2(190.0, 30.0))).clicked() {
-                        commands.push(Command::Open(Source::Sample(*sample)));
+                        commands.push(Command::Open(Source::Sample(sample)));
                     }
                     ui.add(egui::Label::new(RichText::new(&card.about).color(seen.palette.text)).wrap());
                 });
