@@ -147,12 +147,8 @@ pub(super) fn faults(picture: &mut Picture, layout: &Layout, circuit: &Circuit, 
         let points: Vec<Point> = flash.iter().map(|(x, y)| Point::new(at.x + x, at.y + y)).collect();
         put(Form::Line { points: points.clone(), closed: false }, Ink::Halo, 6.0);
         put(Form::Line { points, closed: false }, Ink::Fault, 2.4);
-        let text = Form::Text {
-            at: Point::new(at.x + 8.0, at.y),
-            text: mark.text.clone(),
-            size: 10.0,
-            anchor: Anchor::Start,
-        };
+        let text =
+            Form::Text { at: Point::new(at.x + 8.0, at.y), text: mark.text.clone(), size: 10.0, anchor: Anchor::Start };
         put(text, Ink::FaultText, 1.0);
     }
 }

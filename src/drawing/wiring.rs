@@ -122,9 +122,8 @@ fn arrow(picture: &mut Picture, layout: &Layout, circuit: &Circuit, show: &Show,
     let sign = if state.amps < 0.0 { -1.0 } else { 1.0 };
     let (ux, uy) = ((run[1].x - run[0].x) / length * sign, (run[1].y - run[0].y) / length * sign);
     let middle = Point::new((run[0].x + run[1].x) / 2.0, (run[0].y + run[1].y) / 2.0);
-    let corner = |ahead: f32, aside: f32| {
-        Point::new(middle.x + ux * ahead - uy * aside, middle.y + uy * ahead + ux * aside)
-    };
+    let corner =
+        |ahead: f32, aside: f32| Point::new(middle.x + ux * ahead - uy * aside, middle.y + uy * ahead + ux * aside);
     let form = Form::Polygon { points: vec![corner(7.0, 0.0), corner(-6.0, 6.0), corner(-6.0, -6.0)] };
     let subject = Some(Subject::Wire(id));
     picture.shapes.push(Shape { form, ink: Ink::Arrow, weight: 1.0, dash: Dash::Solid, subject });
@@ -147,11 +146,8 @@ fn end_of(picture: &mut Picture, layout: &Layout, circuit: &Circuit, show: &Show
     let all = path::length(&points);
     let subject = Some(Subject::WireEnd(end));
     let off = show.is_off(circuit, end);
-    let along = if off {
-        missing(layout, circuit, show, end)
-    } else {
-        (shared(layout, end) + 8.0).max(END_AT).min(all / 2.0)
-    };
+    let along =
+        if off { missing(layout, circuit, show, end) } else { (shared(layout, end) + 8.0).max(END_AT).min(all / 2.0) };
     let (at, (ux, uy)) = path::walk(&points, along);
     if off {
         let bar = vec![Point::new(at.x - uy * 6.0, at.y + ux * 6.0), Point::new(at.x + uy * 6.0, at.y - ux * 6.0)];

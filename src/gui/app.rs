@@ -22,6 +22,9 @@ use super::{apply, shortcuts};
 /// Width of the side with conditions and hazards.
 const SIDE: f32 = 292.0;
 
+/// Least height kept for hazards.
+const LEAST_FOUND: f32 = 190.0;
+
 /// The window.
 #[derive(Debug)]
 pub struct App {
@@ -104,7 +107,8 @@ impl App {
         foot(ui, "tray", &mut |ui| tray::tray_ui(ui, &seen, commands));
         foot(ui, "ledger", &mut |ui| ledger::ledger_ui(ui, &seen, commands));
         Panel::right("side").resizable(false).exact_size(SIDE).frame(frame(8, 6)).show(ui, |ui| {
-            let conditions_height = ui.available_height() * 0.58;
+            // Whatever the circuit feels, hazards keep room for the gravest in full.
+            let conditions_height = (ui.available_height() - LEAST_FOUND).max(ui.available_height() * 0.5);
             ui.allocate_ui(egui::vec2(ui.available_width(), conditions_height), |ui| {
                 ui.set_max_height(conditions_height);
                 conditions::conditions_ui(ui, &seen, &mut self.conditions, commands);

@@ -290,7 +290,6 @@ pub fn number(value: f64) -> String {
     if (value - value.round()).abs() < 0.05 { format!("{value:.0}") } else { format!("{value:.1}") }
 }
 
-
 #[cfg(test)]
 mod tests {
     use super::*;

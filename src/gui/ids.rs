@@ -12,25 +12,25 @@ use super::condition::Condition;
 
 /// A target in the drawing.
 pub fn subject(subject: Subject) -> Id {
-    Id::new(("subject", subject))
+    Id::unique(("subject", subject))
 }
 
 /// The drawing itself.
 pub fn board() -> Id {
-    Id::new("board")
+    Id::unique("board")
 }
 
 /// A link of the chain.
 pub fn link(name: LinkName) -> Id {
-    Id::new(("link", name as u8))
+    Id::unique(("link", name as u8))
 }
 
 /// A condition's scale.
 pub fn scale(condition: Condition) -> Id {
-    Id::new(("scale", condition))
+    Id::unique(("scale", condition))
 }
 
 /// A condition's typed value.
 pub fn value_field(condition: Condition) -> Id {
-    Id::new(("value", condition))
+    Id::unique(("value", condition))
 }

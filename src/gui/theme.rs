@@ -184,6 +184,8 @@ pub fn install(ctx: &egui::Context) {
     for theme in [egui::Theme::Light, egui::Theme::Dark] {
         ctx.set_visuals_of(theme, visuals(&Palette::of(theme)));
     }
+    // Where the desktop does not say, paper is light.
+    ctx.options_mut(|options| options.fallback_theme = egui::Theme::Light);
     ctx.all_styles_mut(|style| {
         // Nothing moves by itself, so an untouched window comes to rest at once.
         style.animation_time = 0.0;

@@ -131,9 +131,7 @@ fn with_lead(bench: &Bench, first: Option<&Point>, fuse: LeadFuse, subject: Subj
     let point = match subject {
         Subject::Terminal(terminal) => Point::Terminal(bench.circuit().terminal_words(terminal)),
         Subject::WireEnd(end) if bench.inputs().lifted.contains(&end) => Point::LooseEnd(end_name(bench, end)),
-        Subject::WireEnd(end) => {
-            Point::Terminal(bench.circuit().terminal_words(bench.circuit().terminal_of_end(end)))
-        }
+        Subject::WireEnd(end) => Point::Terminal(bench.circuit().terminal_words(bench.circuit().terminal_of_end(end))),
         Subject::Part(_) => return Use::Nothing("the lead's clips go on terminals and loose wire ends".to_owned()),
         Subject::Wire(_) => return Use::Nothing("a lead does not go on a wire's insulation".to_owned()),
         Subject::Lead(_) => return Use::Look,

@@ -168,8 +168,7 @@ pub fn colour(letters: &str) -> String {
             _ => return None,
         })
     };
-    let pairs: Option<Vec<&str>> =
-        (0..letters.len()).step_by(2).map(|i| letters.get(i..i + 2).and_then(one)).collect();
+    let pairs: Option<Vec<&str>> = (0..letters.len()).step_by(2).map(|i| letters.get(i..i + 2).and_then(one)).collect();
     pairs.filter(|p| !p.is_empty()).map_or_else(|| letters.to_owned(), |p| p.join(" and "))
 }
 

@@ -124,7 +124,14 @@ impl Stand<'_> {
         Pin { terminal: self.circuit.terminal_at(self.id, place), dx, face }
     }
 
-    fn boxed(&self, part: &Part, connector_pin: Option<usize>, pins: Vec<Pin>, body: (i32, i32), height: i32) -> Element {
+    fn boxed(
+        &self,
+        part: &Part,
+        connector_pin: Option<usize>,
+        pins: Vec<Pin>,
+        body: (i32, i32),
+        height: i32,
+    ) -> Element {
         let tag = text_width(&caption::tag(part, connector_pin), caption::TAG_SIZE) * 1.08;
         let rating = text_width(&caption::rating(part), caption::RATING_SIZE);
         let words = tag.max(rating) as i32 + 10;
@@ -157,8 +164,12 @@ impl Stand<'_> {
             Kind::SelectorSwitch(selector) => self.selector(part, selector.positions.len()),
             Kind::Module(module) => self.module(part, module.side),
             Kind::Timer(_) => {
-                let pins =
-                    vec![self.pin(0, PITCH, true), self.pin(1, 0, false), self.pin(2, 0, true), self.pin(3, PITCH, false)];
+                let pins = vec![
+                    self.pin(0, PITCH, true),
+                    self.pin(1, 0, false),
+                    self.pin(2, 0, true),
+                    self.pin(3, PITCH, false),
+                ];
                 self.boxed(part, None, pins, (32, PITCH + 24), TALL)
             }
             Kind::Splice(_) => {

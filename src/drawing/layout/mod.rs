@@ -148,10 +148,8 @@ impl Layout {
         layout.height = (heights.end + 2 * EDGE) as f32;
         for (id, wire) in circuit.wires_with_ids() {
             let way = &graph.ways[id.index()];
-            let mut points: Vec<Point> = ways[id.index()]
-                .iter()
-                .map(|(x, y)| Point::new((x + left) as f32, (y + EDGE) as f32))
-                .collect();
+            let mut points: Vec<Point> =
+                ways[id.index()].iter().map(|(x, y)| Point::new((x + left) as f32, (y + EDGE) as f32)).collect();
             if way.hub_is_to {
                 points.reverse();
             }

@@ -247,7 +247,8 @@ impl<'a> Mover<'a> {
             let places = |graph: &Graph, keep: fn(Band, Band) -> bool| {
                 graph.rows[row].iter().filter(|m| keep(graph.nodes[**m].band, band)).count()
             };
-            let (first, end) = (places(self.graph, |other, own| other < own), places(self.graph, |other, own| other <= own));
+            let (first, end) =
+                (places(self.graph, |other, own| other < own), places(self.graph, |other, own| other <= own));
             let mut best = (before, 0, home);
             self.graph.rows[row].remove(home);
             for place in first..end {

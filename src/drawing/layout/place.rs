@@ -122,13 +122,7 @@ fn regressed(graph: &Graph, elements: &[Element]) -> Vec<i32> {
 }
 
 /// Pools the wishes of a row's nodes where they would come too near each other.
-fn regress_row(
-    graph: &Graph,
-    elements: &[Element],
-    row: &[usize],
-    wishes: &[Vec<(usize, i32, i64)>],
-    x: &mut [i32],
-) {
+fn regress_row(graph: &Graph, elements: &[Element], row: &[usize], wishes: &[Vec<(usize, i32, i64)>], x: &mut [i32]) {
     // Blocks of `(sum of weight x wish, weight, members)`, wishes less the room of what stands before.
     let mut blocks: Vec<(f64, f64, usize)> = Vec::new();
     let mut room = vec![0; row.len()];

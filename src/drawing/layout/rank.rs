@@ -57,12 +57,7 @@ pub(super) fn feed(circuit: &Circuit, elements: &[Element], potential: &Potentia
 }
 
 /// Row of each element, counted from the top; with a feed folded up, what it feeds begins at the top again.
-pub(super) fn rows(
-    circuit: &Circuit,
-    elements: &[Element],
-    potential: &Potential,
-    feed: Option<&Feed>,
-) -> Vec<usize> {
+pub(super) fn rows(circuit: &Circuit, elements: &[Element], potential: &Potential, feed: Option<&Feed>) -> Vec<usize> {
     let nets = potential.volts.len();
     let count = elements.len() + nets + 1;
     let root = count - 1;

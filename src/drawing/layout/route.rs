@@ -296,8 +296,11 @@ impl Heights {
             heights.track.push(y + above);
             y += if channel == last && !has_tracks { 0 } else { above + inner + below };
             if channel < last {
-                let tall =
-                    graph.rows[channel].iter().filter_map(|n| graph.nodes[*n].element).map(|e| elements[e].height).max();
+                let tall = graph.rows[channel]
+                    .iter()
+                    .filter_map(|n| graph.nodes[*n].element)
+                    .map(|e| elements[e].height)
+                    .max();
                 heights.row.push(y);
                 heights.tall.push(tall.unwrap_or(0));
                 y += tall.unwrap_or(0);

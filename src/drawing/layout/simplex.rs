@@ -120,7 +120,8 @@ impl Tree {
             let gap = slack(edges[nearest], at);
             let shift = if inside[edges[nearest].tail] { gap } else { -gap };
             members.iter().for_each(|m| at[*m] += shift);
-            let other = if shift > 0 || inside[edges[nearest].tail] { edges[nearest].head } else { edges[nearest].tail };
+            let other =
+                if shift > 0 || inside[edges[nearest].tail] { edges[nearest].head } else { edges[nearest].tail };
             inside[other] = true;
             in_tree[nearest] = true;
             members.push(other);

@@ -46,7 +46,8 @@ fn square(pen: &mut Pen<'_>, left: f32, passing: bool, holds: bool) {
     pen.line(ink, weight, &[(from, bottom - 1.0), (supply, top + 1.0)]);
     pen.line(ink, weight.min(STROKE), &[(blocked, bottom), (blocked, bottom - 6.0)]);
     pen.line(ink, weight.min(STROKE), &[(blocked - 4.0, bottom - 6.0), (blocked + 4.0, bottom - 6.0)]);
-    let (tip, back) = if passing { ((supply, top + 1.0), (from, bottom)) } else { ((from, bottom - 1.0), (supply, top)) };
+    let (tip, back) =
+        if passing { ((supply, top + 1.0), (from, bottom)) } else { ((from, bottom - 1.0), (supply, top)) };
     arrowhead(pen, ink, tip, back);
     if holds {
         pen.line(Ink::Symbol, STROKE, &[(supply, top), (supply, top - 8.0)]);
@@ -60,7 +61,10 @@ fn arrowhead(pen: &mut Pen<'_>, ink: Ink, tip: (f32, f32), back: (f32, f32)) {
     let (dx, dy) = (back.0 - tip.0, back.1 - tip.1);
     let length = dx.hypot(dy).max(1.0);
     let (ux, uy) = (dx / length * 7.0, dy / length * 7.0);
-    pen.fill(ink, &[tip, (tip.0 + ux - uy * 0.45, tip.1 + uy + ux * 0.45), (tip.0 + ux + uy * 0.45, tip.1 + uy - ux * 0.45)]);
+    pen.fill(
+        ink,
+        &[tip, (tip.0 + ux - uy * 0.45, tip.1 + uy + ux * 0.45), (tip.0 + ux + uy * 0.45, tip.1 + uy - ux * 0.45)],
+    );
 }
 
 /// A box with one driver, `out` in line with the pole it joins.
@@ -95,7 +99,11 @@ pub(super) fn module(pen: &mut Pen<'_>, element: &Element, module: &Module, stat
     pen.line(Ink::Symbol, STROKE, &[(base, 48.0), (edge, 48.0)]);
     pen.boxed(Ink::SymbolFill, logic.min(edge), 38.0, logic.max(edge), 58.0);
     let middle = (logic + edge) / 2.0;
-    pen.line(Ink::Symbol, STROKE, &[(middle - 7.0, 54.0), (middle - 1.0, 54.0), (middle + 1.0, 42.0), (middle + 7.0, 42.0)]);
+    pen.line(
+        Ink::Symbol,
+        STROKE,
+        &[(middle - 7.0, 54.0), (middle - 1.0, 54.0), (middle + 1.0, 42.0), (middle + 7.0, 42.0)],
+    );
 }
 
 /// A slow-releasing coil between `in` and 31 and its contact between 15 and 87.

@@ -33,7 +33,7 @@ pub fn tip_ui(
     // Beside the pointer, on the side with more room, so that it never hides what is pointed at.
     let left_side = at.x + WIDTH + 40.0 > board.right();
     let x = if left_side { at.x - WIDTH - 36.0 } else { at.x + 22.0 };
-    let area = Area::new(Id::new("forecast")).order(Order::Tooltip).interactable(false);
+    let area = Area::new(Id::unique("forecast")).order(Order::Tooltip).interactable(false);
     area.fixed_pos(egui::pos2(x.max(board.left()), at.y + 14.0)).constrain_to(board).show(ui.ctx(), |ui| {
         let frame = Frame::new().fill(palette.ground).stroke(Stroke::new(1.5, palette.line));
         frame.inner_margin(Margin::same(8)).show(ui, |ui| {
@@ -69,7 +69,9 @@ fn forecast_ui(ui: &mut Ui, act: &Act, foreseen: Option<&Result<Foreseen, Refusa
     let foreseen = match foreseen {
         None => return,
         Some(Err(refusal)) => {
-            ui.label(RichText::new(format!("Cannot be done: {}. {}", refusal.message, refusal.mend)).color(palette.text));
+            ui.label(
+                RichText::new(format!("Cannot be done: {}. {}", refusal.message, refusal.mend)).color(palette.text),
+            );
             return;
         }
         Some(Ok(foreseen)) => foreseen,
@@ -79,7 +81,9 @@ fn forecast_ui(ui: &mut Ui, act: &Act, foreseen: Option<&Result<Foreseen, Refusa
     let fan = if before == after { format!("Fan stays {after}") } else { format!("Fan: {before} \u{2192} {after}") };
     ui.label(RichText::new(fan).font(theme::bold(16.0)).color(palette.text));
     if !opens.is_empty() {
-        ui.label(RichText::new(format!("Would blow: {}", opens.join(", "))).font(theme::bold(13.5)).color(palette.text));
+        ui.label(
+            RichText::new(format!("Would blow: {}", opens.join(", "))).font(theme::bold(13.5)).color(palette.text),
+        );
     }
     for hazard in hazards.iter().take(MOST) {
         signal::signal_ui(ui, hazard, palette);
@@ -88,7 +92,10 @@ fn forecast_ui(ui: &mut Ui, act: &Act, foreseen: Option<&Result<Foreseen, Refusa
         ui.label(RichText::new(format!("and {} more", hazards.len() - MOST)).color(palette.text));
     }
     if hazards.is_empty() {
-        ui.label(RichText::new("No danger foreseen in the circuit. Hands clear of the fan all the same.").color(palette.quiet));
+        ui.label(
+            RichText::new("No danger foreseen in the circuit. Hands clear of the fan all the same.")
+                .color(palette.quiet),
+        );
     } else if hazards.iter().any(|h| h.level == Level::Danger) {
         ui.label(RichText::new("Do not do this on a truck.").font(theme::bold(13.5)).color(palette.text));
     }

@@ -20,7 +20,8 @@ pub fn bar_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             look_ui(ui, seen, commands);
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-                let title = RichText::new(seen.bench.circuit().title()).font(theme::bold(16.0)).color(seen.palette.text);
+                let title =
+                    RichText::new(seen.bench.circuit().title()).font(theme::bold(16.0)).color(seen.palette.text);
                 let label = ui.add(egui::Label::new(title).truncate());
                 let notes = seen.bench.circuit().notes();
                 if !notes.is_empty() {

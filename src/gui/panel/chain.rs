@@ -22,7 +22,7 @@ pub fn chain_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     if chain.is_empty() {
         let words = "No air valve in this circuit: no chain from call to clutch.";
         ui.painter().text(area.center(), Align2::CENTER_CENTER, words, theme::plain(17.0), seen.palette.text);
-        let response = ui.interact(area, egui::Id::new("no chain"), egui::Sense::HOVER);
+        let response = ui.interact(area, egui::Id::unique("no chain"), egui::Sense::HOVER);
         response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Label, true, words));
         return;
     }
@@ -37,8 +37,7 @@ pub fn chain_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     };
     for (i, of) in chain.iter().enumerate() {
         let rect = place(i);
-        let standing =
-            link::Standing { parts_here: first_broken == Some(i), chosen: seen.desk.link == Some(of.name) };
+        let standing = link::Standing { parts_here: first_broken == Some(i), chosen: seen.desk.link == Some(of.name) };
         if link::link_ui(ui, rect, of, standing, &seen.palette).clicked() {
             commands.push(Command::ShowLink(if standing.chosen { None } else { Some(of.name) }));
         }

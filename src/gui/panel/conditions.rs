@@ -47,12 +47,15 @@ fn key_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
             let on = seen.bench.conditions().key_on;
             let size = vec2(96.0, 28.0);
             let (_, rect) = ui.allocate_space(size);
-            let response = ui.interact(rect, egui::Id::new("key"), egui::Sense::click());
+            let response = ui.interact(rect, egui::Id::unique("key"), egui::Sense::click());
             response.widget_info(|| egui::WidgetInfo::selected(egui::Role::Switch, true, on, "Key"));
             let painter = ui.painter();
             // A lock barrel with its slot upright when off, turned when on.
-            let (fill, ink) =
-                if on { (seen.palette.drives, seen.palette.on_drives) } else { (seen.palette.sheet, seen.palette.text) };
+            let (fill, ink) = if on {
+                (seen.palette.drives, seen.palette.on_drives)
+            } else {
+                (seen.palette.sheet, seen.palette.text)
+            };
             painter.rect_filled(rect, 4.0, fill);
             painter.rect_stroke(rect, 4.0, egui::Stroke::new(1.5, seen.palette.line), egui::StrokeKind::Inside);
             let barrel = egui::pos2(rect.left() + 16.0, rect.center().y);
@@ -91,8 +94,7 @@ fn condition_ui(
             field_ui(ui, seen, condition, value, state, commands);
         });
     });
-    let scale =
-        Scale { title: condition.title(), unit, reach: condition.reach(units, marks), value, marks };
+    let scale = Scale { title: condition.title(), unit, reach: condition.reach(units, marks), value, marks };
     match scale_ui(ui, ids::scale(condition), &scale, &seen.palette) {
         Moved::Not => {}
         Moved::Dragging(to) => commands.push(Command::Try(condition.setting(to, units))),
@@ -114,7 +116,8 @@ fn field_ui(
         _ => number(value),
     };
     let edit = TextEdit::singleline(&mut text).id(ids::value_field(condition)).desired_width(52.0);
-    let response = ui.add(edit.horizontal_align(Align::Max)).accessible_name(format!("{} value", condition.title()));
+    let response =
+        ui.add(edit.align(egui::Align2::RIGHT_CENTER)).accessible_name(format!("{} value", condition.title()));
     if response.changed() {
         state.typing = Some((condition, text));
     }

@@ -26,7 +26,7 @@ pub fn dialogs_ui(ui: &Ui, seen: &Seen<'_>, state: &mut DialogsState, commands: 
     let screen = ui.ctx().content_rect().size();
     let width = (screen.x - 80.0).min(720.0);
     let height = (screen.y - 200.0).max(120.0);
-    let modal = Modal::new(Id::new("dialog")).show(ui.ctx(), |ui| {
+    let modal = Modal::new(Id::unique("dialog")).show(ui.ctx(), |ui| {
         ui.set_width(width);
         match dialog {
             Dialog::Open => open_ui(ui, seen, state, height, commands),
@@ -143,7 +143,8 @@ fn about_ui(ui: &mut Ui, seen: &Seen<'_>, height: f32, commands: &mut Commands) 
             ui.label(RichText::new(text).color(seen.palette.text));
             ui.add_space(6.0);
         }
-        let version = format!("Version {}. Lettering: DejaVu Sans (free licence, in assets/fonts).", env!("CARGO_PKG_VERSION"));
+        let version =
+            format!("Version {}. Lettering: DejaVu Sans (free licence, in assets/fonts).", env!("CARGO_PKG_VERSION"));
         ui.label(RichText::new(version).color(seen.palette.quiet));
     });
     close_ui(ui, commands);

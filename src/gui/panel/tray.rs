@@ -38,7 +38,7 @@ pub fn tray_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
 fn tool_ui(ui: &mut Ui, seen: &Seen<'_>, kind: ToolKind, name: &str, key: &str) -> Response {
     let held = seen.desk.tool.kind() == kind;
     let (_, rect) = ui.allocate_space(vec2(112.0, 54.0));
-    let response = ui.interact(rect, egui::Id::new(("tool", name)), Sense::click());
+    let response = ui.interact(rect, egui::Id::unique(("tool", name)), Sense::click());
     response.widget_info(|| WidgetInfo::selected(egui::Role::Button, true, held, name));
     let painter = ui.painter();
     let palette = &seen.palette;
@@ -93,8 +93,12 @@ fn help(tool: &Tool) -> String {
     match tool {
         Tool::Hand => "Click a switch to turn or press it, the key to turn it, anything else to read about it.",
         Tool::Lead { first: None } => "Click a terminal for the first clip. A loose wire end will do as well.",
-        Tool::Lead { first: Some(_) } => "Point at another terminal to see what would happen; click to put the clip on.",
-        Tool::Lift => "Click a wire's end to take it off its terminal, or a part to pull its plug. Click again to put it back.",
+        Tool::Lead { first: Some(_) } => {
+            "Point at another terminal to see what would happen; click to put the clip on."
+        }
+        Tool::Lift => {
+            "Click a wire's end to take it off its terminal, or a part to pull its plug. Click again to put it back."
+        }
     }
     .to_owned()
 }

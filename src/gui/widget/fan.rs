@@ -14,7 +14,7 @@ const BLADES: usize = 8;
 
 /// Shows what the fan does.
 pub fn fan_ui(ui: &Ui, rect: Rect, standing: Standing, palette: &Palette) {
-    let response = ui.interact(rect, egui::Id::new("fan state"), Sense::HOVER);
+    let response = ui.interact(rect, egui::Id::unique("fan state"), Sense::HOVER);
     let word = words::fan(standing);
     response.widget_info(|| WidgetInfo::labeled(egui::Role::Label, true, format!("Fan {word}")));
     let painter = ui.painter();

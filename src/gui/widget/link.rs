@@ -38,7 +38,10 @@ pub fn link_ui(ui: &Ui, rect: Rect, link: &Link, standing: Standing, palette: &P
     fitted(painter, rect.center() + vec2(0.0, 0.0), &link.word, theme::bold(21.0), width, ink);
     fitted(painter, pos2(x, rect.bottom() - 14.0), &link.number, theme::plain(13.0), width, ink);
     if standing.chosen {
-        let under = Rect::from_min_max(pos2(rect.left() + 8.0, rect.bottom() + 2.0), pos2(rect.right() - 8.0, rect.bottom() + 6.0));
+        let under = Rect::from_min_max(
+            pos2(rect.left() + 8.0, rect.bottom() + 2.0),
+            pos2(rect.right() - 8.0, rect.bottom() + 6.0),
+        );
         painter.rect_filled(under, 2.0, palette.chosen);
     }
     if response.has_focus() || response.hovered() {
@@ -68,7 +71,12 @@ pub fn joint(painter: &Painter, gap: Rect, holds: bool, palette: &Palette) {
     let hook = |side: f32, drop: f32| {
         let root = pos2(middle.x + side * (gap.width() / 2.0 + 8.0), middle.y + drop);
         let tip = pos2(middle.x + side * 6.0, middle.y + drop);
-        let curl = [root, tip + vec2(side * 4.0, 0.0), tip + vec2(0.0, 4.0 * drop.signum()), tip + vec2(side * 3.0, 9.0 * drop.signum())];
+        let curl = [
+            root,
+            tip + vec2(side * 4.0, 0.0),
+            tip + vec2(0.0, 4.0 * drop.signum()),
+            tip + vec2(side * 3.0, 9.0 * drop.signum()),
+        ];
         painter.add(Shape::line(curl.to_vec(), stroke));
     };
     hook(-1.0, 9.0);

@@ -5,7 +5,9 @@
 //! stride, Home and End go to the ends; a screen reader may step or set it.
 
 use egui::accesskit::{Action, ActionData};
-use egui::{Align2, EventFilter, Key, Pos2, Rect, Response, Sense, Shape, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
+use egui::{
+    Align2, EventFilter, Key, Pos2, Rect, Response, Sense, Shape, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2,
+};
 
 use super::super::condition::{Mark, Reach, number};
 use super::super::theme::{self, Palette};
@@ -113,6 +115,7 @@ fn moved(ui: &Ui, response: &Response, scale: &Scale<'_>, rail: &Rail) -> Moved 
         let filter = EventFilter { horizontal_arrows: true, vertical_arrows: true, ..EventFilter::default() };
         ui.memory_mut(|memory| memory.set_focus_lock_filter(response.id, filter));
     }
+    let focused = response.has_focus();
     let value = ui.input(|input| {
         let asked = input.accesskit_action_requests(response.id, Action::SetValue).filter_map(|r| match r.data {
             Some(ActionData::NumericValue(value)) => Some(value),
@@ -124,9 +127,10 @@ fn moved(ui: &Ui, response: &Response, scale: &Scale<'_>, rail: &Rail) -> Moved 
         let spoken = input.num_accesskit_action_requests(response.id, Action::Increment) as f64
             - input.num_accesskit_action_requests(response.id, Action::Decrement) as f64;
         let mut value = scale.value + spoken * step;
-        if response.has_focus() {
+        if focused {
             let presses = |key| input.num_presses(key) as f64;
-            let fine = presses(Key::ArrowRight) + presses(Key::ArrowUp) - presses(Key::ArrowLeft) - presses(Key::ArrowDown);
+            let fine =
+                presses(Key::ArrowRight) + presses(Key::ArrowUp) - presses(Key::ArrowLeft) - presses(Key::ArrowDown);
             value += fine * step + (presses(Key::PageUp) - presses(Key::PageDown)) * stride;
             if presses(Key::Home) > 0.0 {
                 value = from;

@@ -29,7 +29,13 @@ pub fn signal_ui(ui: &mut Ui, hazard: &Hazard, palette: &Palette) {
     painter.rect_filled(strip, 2.0, fill);
     mark(painter, pos2(strip.left() + 13.0, strip.center().y), hazard.level, ink);
     painter.text(pos2(strip.left() + 26.0, strip.center().y), Align2::LEFT_CENTER, word, theme::bold(13.0), ink);
-    painter.text(pos2(strip.right() - 7.0, strip.center().y), Align2::RIGHT_CENTER, &hazard.at, theme::plain(12.0), ink);
+    painter.text(
+        pos2(strip.right() - 7.0, strip.center().y),
+        Align2::RIGHT_CENTER,
+        &hazard.at,
+        theme::plain(12.0),
+        ink,
+    );
     painter.rect_stroke(rect, 2.0, Stroke::new(1.5, palette.line), egui::StrokeKind::Inside);
     painter.galley(pos2(rect.left() + 7.0, rect.top() + STRIP + 4.0), text, palette.text);
 }
