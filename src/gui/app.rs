@@ -23,7 +23,7 @@ use super::{apply, shortcuts};
 const SIDE: f32 = 292.0;
 
 /// Least height kept for hazards.
-const LEAST_FOUND: f32 = 190.0;
+const LEAST_FOUND: f32 = 176.0;
 
 /// The window.
 #[derive(Debug)]
@@ -105,7 +105,9 @@ impl App {
         };
         foot(ui, "safety", &mut |ui| safety::safety_ui(ui, &seen));
         foot(ui, "tray", &mut |ui| tray::tray_ui(ui, &seen, commands));
-        foot(ui, "ledger", &mut |ui| ledger::ledger_ui(ui, &seen, commands));
+        // Of one height whatever stands in it, so that the drawing keeps still when something is put in.
+        let ledger = Panel::bottom("ledger").resizable(false).exact_size(44.0).frame(frame(8, 4));
+        ledger.show(ui, |ui| ledger::ledger_ui(ui, &seen, commands));
         Panel::right("side").resizable(false).exact_size(SIDE).frame(frame(8, 6)).show(ui, |ui| {
             // Whatever the circuit feels, hazards keep room for the gravest in full.
             let conditions_height = (ui.available_height() - LEAST_FOUND).max(ui.available_height() * 0.5);

@@ -12,6 +12,10 @@ use super::super::widget::{fan, link};
 
 /// Height of the chain.
 const HEIGHT: f32 = 86.0;
+/// Room between two plates.
+const GAP: f32 = 28.0;
+/// Room where the chain parts.
+const TORN: f32 = 70.0;
 /// Share of the width that the fan takes.
 const FAN_SHARE: f32 = 0.165;
 
@@ -27,12 +31,13 @@ pub fn chain_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
         return;
     }
     let fan_width = (area.width() * FAN_SHARE).clamp(140.0, 240.0);
-    let gap = 28.0;
+    let first_broken = chain.iter().position(|link| !link.holds).filter(|i| *i > 0);
+    let torn = if first_broken.is_some() { TORN - GAP } else { 0.0 };
     let count = chain.len() as f32;
-    let plate = ((area.width() - fan_width - 12.0 - gap * count) / count).max(60.0);
-    let first_broken = chain.iter().position(|link| !link.holds);
+    let plate = ((area.width() - fan_width - 12.0 - GAP * count - torn) / count).max(60.0);
     let place = |i: usize| {
-        let left = area.left() + 2.0 + i as f32 * (plate + gap);
+        let torn = if first_broken.is_some_and(|b| b <= i) { torn } else { 0.0 };
+        let left = area.left() + 2.0 + i as f32 * (plate + GAP) + torn;
         Rect::from_min_size(pos2(left, area.top() + 2.0), vec2(plate, HEIGHT - 10.0))
     };
     for (i, of) in chain.iter().enumerate() {
@@ -43,12 +48,12 @@ pub fn chain_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
         }
     }
     // Joints last: the rings lie over the plates they hold.
-    for (i, of) in chain.iter().enumerate().skip(1) {
+    for i in 1..chain.len() {
         let between = Rect::from_min_max(place(i - 1).right_top(), place(i).left_bottom());
-        link::joint(ui.painter(), between, of.holds || first_broken.is_some_and(|b| b < i), &seen.palette);
+        link::joint(ui.painter(), between, first_broken != Some(i), &seen.palette);
     }
     let last = place(chain.len() - 1);
-    let to_fan = Rect::from_min_max(last.right_top(), pos2(last.right() + gap, last.bottom()));
+    let to_fan = Rect::from_min_max(last.right_top(), pos2(last.right() + GAP, last.bottom()));
     ui.painter().hline(to_fan.x_range(), to_fan.center().y, egui::Stroke::new(4.0, seen.palette.text));
     let fan_at = Rect::from_min_max(pos2(to_fan.right(), area.top()), pos2(area.right(), area.bottom() - 6.0));
     fan::fan_ui(ui, fan_at, seen.verdict.standing, &seen.palette);

@@ -23,6 +23,7 @@ pub struct ConditionsState {
 pub fn conditions_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut ConditionsState, commands: &mut Commands) {
     key_ui(ui, seen, commands);
     ScrollArea::vertical().id_salt("conditions").auto_shrink([false, true]).show(ui, |ui| {
+        ui.spacing_mut().item_spacing.y = 2.0;
         let marked = Condition::ALL.map(|c| (c, c.marks(seen.bench, seen.look.units)));
         let always = |c: Condition| matches!(c, Condition::Coolant | Condition::Air | Condition::Engine);
         for (condition, marks) in marked.iter().filter(|(c, marks)| always(*c) || !marks.is_empty()) {
@@ -100,7 +101,7 @@ fn condition_ui(
         Moved::Dragging(to) => commands.push(Command::Try(condition.setting(to, units))),
         Moved::Put(to) => commands.push(Command::LetGo(condition.setting(to, units))),
     }
-    ui.add_space(3.0);
+    ui.add_space(1.0);
 }
 
 fn field_ui(

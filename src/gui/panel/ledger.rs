@@ -17,7 +17,7 @@ const LONGEST: usize = 22;
 /// Shows the ledger.
 pub fn ledger_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let changes = seen.bench.changes();
-    ui.horizontal(|ui| {
+    ui.horizontal_centered(|ui| {
         ui.label(RichText::new("Ledger").font(theme::bold(14.0)).color(seen.palette.text));
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             step_ui(ui, "Redo", seen.bench.redoable(), Action::Redo, commands);

@@ -13,8 +13,8 @@ pub const ZOOM_STEP: f32 = 1.25;
 
 /// Shows the buttons and the suggestion over `board`.
 pub fn overlay_ui(ui: &mut Ui, board: Rect, seen: &Seen<'_>, commands: &mut Commands) {
-    let corner = Rect::from_min_max(board.right_bottom() - vec2(200.0, 38.0), board.right_bottom() - vec2(6.0, 6.0));
-    ui.scope_builder(UiBuilder::new().max_rect(corner).layout(Layout::right_to_left(Align::Max)), |ui| {
+    let corner = Rect::from_min_max(board.right_bottom() - vec2(230.0, 40.0), board.right_bottom() - vec2(8.0, 8.0));
+    ui.scope_builder(UiBuilder::new().max_rect(corner).layout(Layout::right_to_left(Align::Center)), |ui| {
         let button = |ui: &mut Ui, text: &str, name: &str, hint: &str| {
             ui.add(egui::Button::new(text).min_size(vec2(36.0, 32.0)))
                 .on_hover_text(hint)
@@ -37,7 +37,7 @@ pub fn overlay_ui(ui: &mut Ui, board: Rect, seen: &Seen<'_>, commands: &mut Comm
 fn suggestion_ui(ui: &mut Ui, board: Rect, seen: &Seen<'_>, commands: &mut Commands) {
     let Some(suggestion) = &seen.desk.suggestion else { return };
     let palette = &seen.palette;
-    let button = vec2(76.0, 28.0);
+    let button = vec2(88.0, 28.0);
     let width = (board.width() - 260.0).clamp(180.0, 440.0);
     let text = ui.painter().layout(suggestion.clone(), theme::plain(13.0), palette.text, width - button.x - 24.0);
     let size = vec2(width, text.size().y.max(button.y) + 14.0);

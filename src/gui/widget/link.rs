@@ -67,22 +67,21 @@ pub fn joint(painter: &Painter, gap: Rect, holds: bool, palette: &Palette) {
         painter.rect_stroke(ring, 9.0, Stroke::new(4.0, palette.text), StrokeKind::Middle);
         return;
     }
-    let stroke = Stroke::new(4.0, palette.parted);
-    let hook = |side: f32, drop: f32| {
-        let root = pos2(middle.x + side * (gap.width() / 2.0 + 8.0), middle.y + drop);
-        let tip = pos2(middle.x + side * 6.0, middle.y + drop);
-        let curl = [
-            root,
-            tip + vec2(side * 4.0, 0.0),
-            tip + vec2(0.0, 4.0 * drop.signum()),
-            tip + vec2(side * 3.0, 9.0 * drop.signum()),
-        ];
-        painter.add(Shape::line(curl.to_vec(), stroke));
+    let stroke = Stroke::new(4.5, palette.parted);
+    // Each half of the ring is still on its plate, bent open where it gave way.
+    let half = |side: f32, drop: f32| {
+        let root = gap.width() / 2.0 + 9.0;
+        let points = [(root, -9.0), (root - 12.0, -9.0), (14.0, -9.0 + drop), (8.0, -3.0 + drop)];
+        let lower = [(root, 9.0), (root - 12.0, 9.0), (15.0, 9.0 + drop), (10.0, 14.0 + drop)];
+        for curl in [points, lower] {
+            let curl = curl.iter().map(|(x, y)| middle + vec2(side * x, *y)).collect();
+            painter.add(Shape::line(curl, stroke));
+        }
     };
-    hook(-1.0, 9.0);
-    hook(1.0, -9.0);
-    let tear: Vec<_> = [(-3.0, -30.0), (4.0, -12.0), (-4.0, 2.0), (4.0, 14.0), (-3.0, 30.0)]
-        .map(|(x, y)| middle + vec2(x, y))
-        .to_vec();
-    painter.add(Shape::line(tear, Stroke::new(2.5, palette.parted)));
+    half(-1.0, 4.0);
+    half(1.0, -5.0);
+    let tear = [(-3.0, -22.0), (4.0, -10.0), (-4.0, 1.0), (4.0, 11.0), (-3.0, 24.0)].map(|(x, y)| middle + vec2(x, y));
+    painter.add(Shape::line(tear.to_vec(), Stroke::new(2.5, palette.parted)));
+    let word = pos2(middle.x, gap.top() + 6.0);
+    painter.text(word, Align2::CENTER_CENTER, "PARTED", theme::bold(12.0), palette.parted);
 }

@@ -15,7 +15,7 @@ use super::super::theme::{self, Palette};
 /// Height of one row of marks.
 const ROW: f32 = 17.0;
 /// Height of ruler, handle and numbers.
-const RULER: f32 = 32.0;
+const RULER: f32 = 29.0;
 /// Room at both ends, for half a number.
 const SIDE: f32 = 14.0;
 
