@@ -14,6 +14,9 @@ use super::super::words;
 /// How near the dot of a terminal the bare hand must be to mean the terminal and not its part, in units.
 const HAND_MEANS_TERMINAL: f32 = 10.0;
 
+/// Least distance between the areas of one wire's two ends, in units.
+const ENDS_APART: f32 = 18.0;
+
 /// A drawing with everything a person can point at.
 #[derive(Clone, Debug, Default)]
 pub struct Sheet {
@@ -37,7 +40,8 @@ pub struct Place {
 
 impl Sheet {
     /// Sorts out a picture.
-    pub fn of(picture: Picture, bench: &Bench) -> Self {
+    pub fn of(mut picture: Picture, bench: &Bench) -> Self {
+        part_ends(&mut picture, bench);
         let mut first: BTreeMap<Subject, Target> = BTreeMap::new();
         for target in &picture.targets {
             first.entry(target.subject).or_insert(*target);
@@ -93,6 +97,28 @@ impl Sheet {
     /// A place by what is there.
     pub fn place(&self, subject: Subject) -> Option<&Place> {
         self.places.iter().find(|place| place.subject == subject)
+    }
+}
+
+/// Draws the areas of a short wire's two ends apart, each towards its own terminal, where they lie over each other.
+fn part_ends(picture: &mut Picture, bench: &Bench) {
+    let circuit = bench.circuit();
+    for (id, _) in circuit.wires_with_ids() {
+        let ends = words::ends_of(id);
+        let places = ends.map(|end| {
+            let area = picture.targets.iter().position(|t| t.subject == Subject::WireEnd(end))?;
+            let terminal = picture.target(Subject::Terminal(circuit.terminal_of_end(end)))?.centre();
+            Some((area, terminal))
+        });
+        let [Some((a, at_a)), Some((b, at_b))] = places else { continue };
+        if picture.targets[a].centre().distance(picture.targets[b].centre()) >= ENDS_APART {
+            continue;
+        }
+        for (area, own, other) in [(a, at_a, at_b), (b, at_b, at_a)] {
+            let target = &mut picture.targets[area];
+            target.x = own.x + (other.x - own.x) * 0.3 - target.width / 2.0;
+            target.y = own.y + (other.y - own.y) * 0.3 - target.height / 2.0;
+        }
     }
 }
 

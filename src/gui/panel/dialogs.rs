@@ -18,6 +18,7 @@ use super::safety;
 pub struct DialogsState {
     path: String,
     cards: Vec<Option<Card>>,
+    placed: Option<egui::Rect>,
 }
 
 /// Shows the dialog that is open, if one is.
@@ -35,6 +36,11 @@ pub fn dialogs_ui(ui: &Ui, seen: &Seen<'_>, state: &mut DialogsState, commands: 
             Dialog::Leaving(leaving) => leaving_ui(ui, seen, leaving, commands),
         }
     });
+    // A window over the window is placed by the size it had a frame ago.
+    if state.placed != Some(modal.response.rect) {
+        state.placed = Some(modal.response.rect);
+        ui.ctx().request_repaint();
+    }
     if modal.should_close() {
         commands.push(match dialog {
             Dialog::Leaving(_) => Command::Leave(Answer::Stay),
@@ -66,8 +72,8 @@ fn open_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut DialogsState, height: f32, 
             let Some(card) = card else { continue };
             ui.push_id(sample.file, |ui| {
                 ui.horizontal_top(|ui| {
-                    let button = egui::Button::new(RichText::new(&card.title).font(theme::bold(14.0)));
-                    if ui.add(button.min_size(egui::vec2(190.0, 30.0))).clicked() {
+                    let button = egui::Button::new(RichText::new(&card.title).font(theme::bold(13.5)));
+                    if ui.add(button.min_size(egui::vec2(196.0, 30.0))).clicked() {
                         commands.push(Command::Open(Source::Sample(sample)));
                     }
                     ui.add(egui::Label::new(RichText::new(&card.about).color(seen.palette.text)).wrap());

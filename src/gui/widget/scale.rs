@@ -109,7 +109,9 @@ fn moved(ui: &Ui, response: &Response, scale: &Scale<'_>, rail: &Rail) -> Moved 
         return pointed.map_or(Moved::Not, Moved::Put);
     }
     if response.dragged() {
-        return pointed.map_or(Moved::Not, Moved::Dragging);
+        // Held still it has not moved: the window may rest.
+        let moved = pointed.filter(|to| (to - scale.value).abs() > step * 0.01);
+        return moved.map_or(Moved::Not, Moved::Dragging);
     }
     if response.has_focus() {
         let filter = EventFilter { horizontal_arrows: true, vertical_arrows: true, ..EventFilter::default() };
