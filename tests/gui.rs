@@ -26,6 +26,7 @@ fn window_on(start: Option<PathBuf>, (width, height): (f32, f32)) -> Window {
     let mut window = Harness::builder()
         .with_size(vec2(width, height))
         .with_theme(eframe::egui::Theme::Light)
+        .with_max_steps(12)
         .with_context_setup(fanloom::gui::setup)
         .build_eframe(move |_| App::new(start));
     window.run();

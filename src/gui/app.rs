@@ -22,9 +22,6 @@ use super::{apply, shortcuts};
 /// Width of the side with conditions and hazards.
 const SIDE: f32 = 292.0;
 
-/// Least height kept for hazards.
-const LEAST_FOUND: f32 = 176.0;
-
 /// The window.
 #[derive(Debug)]
 pub struct App {
@@ -110,7 +107,8 @@ impl App {
         ledger.show(ui, |ui| ledger::ledger_ui(ui, &seen, commands));
         Panel::right("side").resizable(false).exact_size(SIDE).frame(frame(8, 6)).show(ui, |ui| {
             // Whatever the circuit feels, hazards keep room for the gravest in full.
-            let conditions_height = (ui.available_height() - LEAST_FOUND).max(ui.available_height() * 0.5);
+            let conditions_height =
+                (ui.available_height() - found::least_height(&seen)).max(ui.available_height() * 0.45);
             ui.allocate_ui(egui::vec2(ui.available_width(), conditions_height), |ui| {
                 ui.set_max_height(conditions_height);
                 conditions::conditions_ui(ui, &seen, &mut self.conditions, commands);
@@ -121,7 +119,7 @@ impl App {
         let board = CentralPanel::default().frame(Frame::new().fill(palette.ground)).show(ui, |ui| {
             let room = ui.available_rect_before_wrap();
             let pointed = board_ui(ui, &seen, &sheet, &mut self.board, commands);
-            overlay::overlay_ui(ui, room, &seen, commands);
+            overlay::overlay_ui(ui, room, commands);
             pointed.map(|p| (room, p))
         });
         dialogs::dialogs_ui(ui, &seen, &mut self.dialogs, commands);

@@ -91,7 +91,18 @@ impl Sheet {
                 best = Some((key, target.subject));
             }
         }
-        best.map(|(_, subject)| subject)
+        let (_, subject) = best?;
+        // Lift on the middle of a wire means the end nearer by.
+        match subject {
+            Subject::Wire(id) if tool == ToolKind::Lift => Some(self.nearer_end(id, x, y).unwrap_or(subject)),
+            _ => Some(subject),
+        }
+    }
+
+    fn nearer_end(&self, wire: crate::circuit::WireId, x: f32, y: f32) -> Option<Subject> {
+        let ends = words::ends_of(wire).into_iter().filter_map(|end| self.picture.target(Subject::WireEnd(end)));
+        let away = |t: &&Target| (t.centre().x - x).hypot(t.centre().y - y);
+        ends.min_by(|a, b| away(a).total_cmp(&away(b))).map(|target| target.subject)
     }
 
     /// A place by what is there.

@@ -3,7 +3,7 @@
 //! Hazards come first and are always in sight, with their count by signal word; below them the part, wire or lead
 //! that is selected, with what can be done to it.
 
-use egui::{RichText, ScrollArea, Ui};
+use egui::{Frame, Margin, RichText, ScrollArea, Stroke, Ui};
 
 use crate::bench::Action;
 use crate::circuit::PartId;
@@ -15,6 +15,16 @@ use super::super::condition::{past, set_points};
 use super::super::seen::Seen;
 use super::super::widget::signal;
 use super::super::{theme, words};
+
+/// Height that must stay free for it, whatever the circuit feels.
+pub fn least_height(seen: &Seen<'_>) -> f32 {
+    let empty = seen.verdict.hazards.is_empty() && seen.desk.selected.is_none();
+    match (empty, &seen.desk.suggestion) {
+        (false, _) => 178.0,
+        (true, Some(_)) => 150.0,
+        (true, None) => 84.0,
+    }
+}
 
 /// Shows hazards and the selection.
 pub fn found_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
@@ -28,9 +38,23 @@ pub fn found_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
         if let Some(subject) = seen.desk.selected {
             ui.add_space(4.0);
             selected_ui(ui, seen, subject, commands);
-        } else if hazards.is_empty() {
+        } else if seen.desk.suggestion.is_none() && hazards.is_empty() {
             let hint = "Click anything in the drawing to read what it is and how it stands.";
             ui.label(RichText::new(hint).color(seen.palette.quiet));
+        }
+        suggestion_ui(ui, seen, commands);
+    });
+}
+
+/// One thing worth trying, until it is put away.
+fn suggestion_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
+    let Some(suggestion) = &seen.desk.suggestion else { return };
+    ui.add_space(2.0);
+    let frame = Frame::new().fill(seen.palette.sheet).stroke(Stroke::new(1.2, seen.palette.line));
+    frame.inner_margin(Margin::same(7)).show(ui, |ui| {
+        ui.label(RichText::new(suggestion).color(seen.palette.text));
+        if ui.button("Put away").clicked() {
+            commands.push(Command::CloseSuggestion);
         }
     });
 }

@@ -67,20 +67,22 @@ fn hold_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let palette = &seen.palette;
     match &seen.desk.tool {
         Tool::Hand => {
-            ui.label(RichText::new("In hand: nothing").font(theme::bold(13.5)).color(palette.text));
+            ui.label(RichText::new("Nothing in hand").font(theme::bold(13.5)).color(palette.text));
         }
         Tool::Lead { first } => {
             let on = first.as_ref().map_or_else(|| "both clips free".to_owned(), |p| format!("first clip on {p}"));
-            ui.label(RichText::new(format!("In hand: jumper lead, {on}")).font(theme::bold(13.5)).color(palette.text));
+            ui.label(RichText::new(format!("Jumper lead, {on}")).font(theme::bold(13.5)).color(palette.text));
             for fuse in FUSES {
                 let chosen = seen.desk.fuse == fuse;
-                if ui.add(egui::Button::selectable(chosen, words::lead_fuse(fuse))).clicked() {
+                let short = fuse.amps().map_or_else(|| "no fuse".to_owned(), |amps| format!("{amps} A"));
+                let button = ui.add(egui::Button::selectable(chosen, short)).on_hover_text("Fuse in the lead");
+                if button.accessible_name(words::lead_fuse(fuse)).clicked() {
                     commands.push(Command::FuseLead(fuse));
                 }
             }
         }
         Tool::Lift => {
-            ui.label(RichText::new("In hand: lift").font(theme::bold(13.5)).color(palette.text));
+            ui.label(RichText::new("Lift in hand").font(theme::bold(13.5)).color(palette.text));
         }
     }
     if seen.desk.tool != Tool::Hand && ui.button("Put it back").on_hover_text("Esc").clicked() {

@@ -33,9 +33,10 @@ pub fn link_ui(ui: &Ui, rect: Rect, link: &Link, standing: Standing, palette: &P
     let edge = if standing.parts_here { Stroke::new(4.0, palette.parted) } else { Stroke::new(1.5, palette.line) };
     painter.rect_stroke(rect, 7.0, edge, StrokeKind::Inside);
     let x = rect.center().x;
-    let width = rect.width() - 14.0;
+    // The rings of both joints lie over the plate's edges at the height of the word.
+    let (width, between) = (rect.width() - 14.0, rect.width() - 38.0);
     fitted(painter, pos2(x, rect.top() + 14.0), name, theme::plain(12.5), width, ink);
-    fitted(painter, rect.center() + vec2(0.0, 0.0), &link.word, theme::bold(21.0), width, ink);
+    fitted(painter, rect.center(), &link.word, theme::bold(21.0), between, ink);
     fitted(painter, pos2(x, rect.bottom() - 14.0), &link.number, theme::plain(13.0), width, ink);
     if standing.chosen {
         let under = Rect::from_min_max(
