@@ -69,27 +69,26 @@ fn rings_of_break_contacts_rest_when_even_and_chatter_when_odd() {
     }
 }
 
-#[test]
-fn three_hundred_relays_that_wait_for_one_another_all_pull_in() {
-    let count = 300;
-    let mut text = String::from(
-        "Circuit(format: 1, title: \"chain\", parts: {\n\"G1\": Battery(volts: 12.6),\n\"S1\": HandSwitch(rest: Open),\n\"N1\": Ground,\n",
-    );
+/// A switch, and so many relays each of which pulls in the next.
+fn relay_chain(count: usize) -> Stand {
+    let mut parts = String::from("\"G1\": Battery(volts: 12.6), \"S1\": HandSwitch(rest: Open), \"N1\": Ground,");
+    let mut wires =
+        String::from("\"W1\": Wire(from: \"G1.-\", to: \"N1.g\"), \"W2\": Wire(from: \"G1.+\", to: \"S1.1\"),");
     for n in 1..=count {
-        writeln!(text, "\"K{n}\": Relay(coil_ohms: 3000, pulls_in: 7.2, drops_out: 2.5),")
+        let before = if n == 1 { "S1.2".to_owned() } else { format!("K{}.87", n - 1) };
+        write!(parts, "\"K{n}\": Relay(coil_ohms: 3000, pulls_in: 7.2, drops_out: 2.5),")
+            .and(write!(wires, "\"W{n}a\": Wire(from: \"G1.+\", to: \"K{n}.30\"),"))
+            .and(write!(wires, "\"W{n}b\": Wire(from: \"K{n}.85\", to: \"N1.g\"),"))
+            .and(write!(wires, "\"W{n}c\": Wire(from: \"{before}\", to: \"K{n}.86\"),"))
             .expect("writing to a string");
     }
-    text += "}, wires: {\n\"W1\": Wire(from: \"G1.-\", to: \"N1.g\"),\n\"W2\": Wire(from: \"G1.+\", to: \"S1.1\"),\n\"W3\": Wire(from: \"S1.2\", to: \"K1.86\"),\n";
-    for n in 1..=count {
-        writeln!(text, "\"W{n}a\": Wire(from: \"G1.+\", to: \"K{n}.30\"),").expect("writing to a string");
-        writeln!(text, "\"W{n}b\": Wire(from: \"K{n}.85\", to: \"N1.g\"),").expect("writing to a string");
-        if n < count {
-            writeln!(text, "\"W{n}c\": Wire(from: \"K{n}.87\", to: \"K{}.86\"),", n + 1).expect("writing to a string");
-        }
-    }
-    let chain = circuit(&(text + "})"));
+    Stand::new(&circuit(&format!("Circuit(format: 1, title: \"chain\", parts: {{{parts}}}, wires: {{{wires}}})")))
+}
+
+#[test]
+fn three_hundred_relays_that_wait_for_one_another_all_pull_in() {
     let begun = now();
-    let mut stand = Stand::new(&chain);
+    let mut stand = relay_chain(300);
     assert!(!stand.energised("K1"));
 
     stand.will("turn:S1=on");
@@ -100,6 +99,17 @@ fn three_hundred_relays_that_wait_for_one_another_all_pull_in() {
     assert_eq!(stand.bench.outcome().settling, Settling::Settled);
     assert!(!stand.energised("K300"));
     assert!(begun.elapsed() < PATIENCE, "took {:?}", begun.elapsed());
+}
+
+#[test]
+#[ignore = "rounds end at 600, so a chain of 1000 gives up after seconds though it would come to rest"]
+fn a_thousand_relays_that_wait_for_one_another_all_pull_in() {
+    let mut stand = relay_chain(1000);
+
+    stand.will("turn:S1=on");
+
+    assert_eq!(stand.bench.outcome().settling, Settling::Settled);
+    assert!(stand.energised("K1000"));
 }
 
 #[test]
