@@ -80,6 +80,7 @@ impl App {
         let palette = Palette::of(ui.ctx().theme());
         let marked = highlighted(self.session.verdict(), &self.desk);
         let sheet = self.session.sheet(self.look.symbols, self.look.readings, &marked);
+        let extent = self.session.extent();
         let seen = Seen {
             bench: self.session.bench(),
             verdict: self.session.verdict(),
@@ -118,7 +119,7 @@ impl App {
         });
         let board = CentralPanel::default().frame(Frame::new().fill(palette.ground)).show(ui, |ui| {
             let room = ui.available_rect_before_wrap();
-            let pointed = board_ui(ui, &seen, &sheet, &mut self.board, commands);
+            let pointed = board_ui(ui, &seen, (&sheet, extent), &mut self.board, commands);
             overlay::overlay_ui(ui, room, commands);
             pointed.map(|p| (room, p))
         });

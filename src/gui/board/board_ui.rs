@@ -13,7 +13,7 @@ use super::super::command::{Command, Commands};
 use super::super::ids;
 use super::super::seen::Seen;
 use super::super::tool::{Tool, ToolKind, Use, use_on};
-use super::geometry::{Place, Sheet};
+use super::geometry::{Extent, Place, Sheet};
 use super::paint;
 use super::view::View;
 
@@ -47,7 +47,7 @@ pub struct Pointed {
 pub fn board_ui(
     ui: &mut Ui,
     seen: &Seen<'_>,
-    sheet: &Sheet,
+    (sheet, extent): (&Sheet, Extent),
     state: &mut BoardState,
     commands: &mut Commands,
 ) -> Option<Pointed> {
@@ -55,11 +55,10 @@ pub fn board_ui(
     ui.set_clip_rect(board.intersect(ui.clip_rect()));
     let under = ui.interact(board, ids::board(), Sense::CLICK | Sense::DRAG);
     under.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, "Drawing of the circuit"));
-    state.view.follow(board, vec2(sheet.picture.width, sheet.picture.height));
+    state.view.follow(board, extent);
     travel(ui, board, &under, &mut state.view);
 
-    let size = (sheet.picture.width, sheet.picture.height);
-    paint::sheet(ui.painter(), board, &state.view, &seen.palette, size);
+    paint::sheet(ui.painter(), board, &state.view, &seen.palette, extent);
     paint::picture(ui.painter(), board, &state.view, &seen.palette, &sheet.picture);
 
     let kind = seen.desk.tool.kind();

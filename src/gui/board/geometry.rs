@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 
 use crate::bench::Bench;
 use crate::circuit::PartId;
-use crate::drawing::{Picture, Subject, Target};
+use crate::drawing::{Anchor, Form, Picture, Subject, Target, text_width};
 
 use super::super::tool::ToolKind;
 use super::super::words;
@@ -25,6 +25,36 @@ pub struct Sheet {
     /// What can be pointed at, in the order the keyboard visits it: part after part down the page, each with its
     /// terminals and their wires' ends, then the wires, then the leads.
     pub places: Vec<Place>,
+}
+
+/// A rectangle of the page: left, top, right, bottom, in units.
+pub type Extent = [f32; 4];
+
+/// What of its page a picture really covers.
+pub fn extent(picture: &Picture) -> Extent {
+    let mut reach = [f32::INFINITY, f32::INFINITY, f32::NEG_INFINITY, f32::NEG_INFINITY];
+    let mut add = |x: f32, y: f32, half_x: f32, half_y: f32| {
+        reach =
+            [reach[0].min(x - half_x), reach[1].min(y - half_y), reach[2].max(x + half_x), reach[3].max(y + half_y)];
+    };
+    for shape in &picture.shapes {
+        match &shape.form {
+            Form::Line { points, .. } | Form::Polygon { points } => points.iter().for_each(|p| add(p.x, p.y, 0.0, 0.0)),
+            Form::Circle { centre, radius, .. } | Form::Arc { centre, radius, .. } => {
+                add(centre.x, centre.y, *radius, *radius);
+            }
+            Form::Text { at, text, size, anchor } => {
+                let half = text_width(text, *size) / 2.0;
+                let middle = match anchor {
+                    Anchor::Start => at.x + half,
+                    Anchor::Middle => at.x,
+                    Anchor::End => at.x - half,
+                };
+                add(middle, at.y, half, size / 2.0);
+            }
+        }
+    }
+    if reach[0] > reach[2] { [0.0, 0.0, picture.width, picture.height] } else { reach }
 }
 
 /// One thing that can be pointed at.

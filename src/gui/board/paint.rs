@@ -8,10 +8,13 @@ use egui::{Align2, Painter, Pos2, Rect, Shape as Mark, Stroke, pos2, vec2};
 use crate::drawing::{Anchor, Form, Ink, Picture, Shape};
 
 use super::super::theme::{self, Palette};
+use super::geometry::Extent;
 use super::view::View;
 
 /// Letters smaller than this are left out: a smear tells nothing.
 const SMALLEST_LETTERS: f32 = 4.0;
+/// Blank border around the circuit, in points.
+const BORDER: f32 = 18.0;
 /// Distance of the sheet's faint ruling in units.
 const RULING: f32 = 40.0;
 
@@ -24,10 +27,10 @@ pub fn picture(painter: &Painter, board: Rect, view: &View, palette: &Palette, p
 }
 
 /// The bare sheet: paper, ruling and frame.
-pub fn sheet(painter: &Painter, board: Rect, view: &View, palette: &Palette, (width, height): (f32, f32)) {
-    let a = view.screen_from_page(board, 0.0, 0.0);
-    let b = view.screen_from_page(board, width, height);
-    let page = Rect::from_two_pos(a, b).expand(10.0);
+pub fn sheet(painter: &Painter, board: Rect, view: &View, palette: &Palette, [left, top, right, bottom]: Extent) {
+    let a = view.screen_from_page(board, left, top);
+    let b = view.screen_from_page(board, right, bottom);
+    let page = Rect::from_two_pos(a, b).expand(BORDER);
     painter.rect_filled(page, 0.0, palette.sheet);
     let step = RULING * view.zoom();
     if step >= 12.0 {
