@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 
 use fanloom::circuit::{Circuit, Contact, Draft, End, Kind, Part, PartId, TerminalId, WireEnd, WireId, quantity};
 use fanloom::drawing::{
-    Flow, Form, Ink, Layout, Lead, LeadFuse, LeadPoint, PartState, Picture, Point, Show, Subject, Symbols,
+    FaultMark, Flow, Form, Ink, Layout, Lead, LeadFuse, LeadPoint, PartState, Picture, Point, Show, Subject, Symbols,
     TerminalState, Theme, WireState, draw, svg, text_width,
 };
 
@@ -196,6 +196,52 @@ fn samples() -> Vec<(&'static str, Circuit)> {
     list.into_iter().map(|(name, parts, wires)| (name, circuit(name, parts, wires))).collect()
 }
 
+/// A show with every state somewhere: all that can act has acted, and something is changed.
+fn live(circuit: &Circuit) -> Show {
+    let mut show = Show::as_built(circuit);
+    for (id, part) in circuit.parts_with_ids() {
+        let i = id.index();
+        show.parts[i] = match PartState::at_rest(&part.kind) {
+            PartState::Contact(Contact::Open) => PartState::Contact(Contact::Closed),
+            PartState::Contact(Contact::Closed) if part.tag != "B1" => PartState::Contact(Contact::Closed),
+            PartState::Contact(Contact::Closed) => PartState::Contact(Contact::Open),
+            PartState::Relay { .. } => PartState::Relay { energised: true },
+            PartState::Selector { .. } => PartState::Selector { position: 0 },
+            PartState::Valve { passing, .. } => PartState::Valve { energised: true, passing: !passing },
+            PartState::Fuse { .. } => PartState::Fuse { blown: part.tag == "F2" },
+            PartState::Module { .. } => PartState::Module { on: true },
+            PartState::Lamp { .. } => PartState::Lamp { lit: true },
+            PartState::Diode { .. } => PartState::Diode { conducting: true },
+            PartState::Plain => PartState::Plain,
+        };
+    }
+    let states = [TerminalState::Fed, TerminalState::Grounded, TerminalState::Between, TerminalState::Floating];
+    for i in 0..show.terminals.len() {
+        show.terminals[i] = states[i % 4];
+        show.readings[i] = (i % 5 == 0).then(|| format!("12.{i} V"));
+    }
+    let flows = [Flow::Carrying, Flow::Carrying, Flow::Fed, Flow::Grounded, Flow::Floating];
+    for i in 0..show.wires.len() {
+        show.wires[i] = WireState { flow: flows[i % 5], amps: if i % 3 == 0 { 0.4 } else { -0.4 } };
+    }
+    if let Some(sensor) = circuit.part_named("B2") {
+        let [from, to] = [0, 1].map(|place| LeadPoint::Terminal(circuit.terminal_at(sensor, place)));
+        show.leads.push(Lead { number: 1, from, to, fuse: LeadFuse::Whole, text: "5 A".into(), amps: 0.4 });
+    }
+    let lifted = WireEnd { wire: WireId(3), end: End::From };
+    show.lifted.insert(lifted);
+    let to = LeadPoint::Terminal(TerminalId(0));
+    let from = LeadPoint::LooseEnd(lifted);
+    show.leads.push(Lead { number: 2, from, to, fuse: LeadFuse::Open, text: "5 A".into(), amps: 0.0 });
+    if let Some(lamp) = circuit.part_named("P1") {
+        show.unplugged.insert(lamp);
+    }
+    show.highlighted.insert(Subject::Part(PartId(1)));
+    show.highlighted.insert(Subject::Wire(WireId(1)));
+    show.faults.push(FaultMark { subject: Subject::Wire(WireId(2)), text: "5 Ω".into() });
+    show
+}
+
 #[test]
 #[ignore = "writes files for looking at"]
 fn write_samples() {
@@ -203,6 +249,345 @@ fn write_samples() {
     for (name, circuit) in samples() {
         let layout = Layout::of(&circuit);
         let picture = draw(&layout, &circuit, &Show::as_built(&circuit));
+        let acted = draw(&layout, &circuit, &live(&circuit));
+        let ieee = draw(&layout, &circuit, &Show { symbols: Symbols::Ieee315, ..live(&circuit) });
+        std::fs::write(format!("{folder}/{name}-ieee.svg"), svg(&ieee, Theme::Light)).expect("the folder is writable");
+        std::fs::write(format!("{folder}/{name}-live.svg"), svg(&acted, Theme::Light)).expect("the folder is writable");
+        std::fs::write(format!("{folder}/{name}-grey.svg"), svg(&acted, Theme::Grey)).expect("the folder is writable");
         std::fs::write(format!("{folder}/{name}.svg"), svg(&picture, Theme::Light)).expect("the folder is writable");
     }
+}
+
+/// Straight pieces of a wire.
+fn pieces(layout: &Layout, id: WireId) -> Vec<(Point, Point)> {
+    layout.wire(id).windows(2).map(|s| (s[0], s[1])).filter(|(a, b)| a != b).collect()
+}
+
+fn share_a_terminal(circuit: &Circuit, a: WireId, b: WireId) -> bool {
+    let (a, b) = (circuit.wire(a), circuit.wire(b));
+    [a.from, a.to].iter().any(|t| *t == b.from || *t == b.to)
+}
+
+/// How long two axis-parallel pieces lie on each other.
+fn overlap((a, b): (Point, Point), (c, d): (Point, Point)) -> f32 {
+    let along = |p: f32, q: f32, r: f32, s: f32| p.max(q).min(r.max(s)) - p.min(q).max(r.min(s));
+    if a.x == b.x && c.x == d.x && a.x == c.x {
+        along(a.y, b.y, c.y, d.y)
+    } else if a.y == b.y && c.y == d.y && a.y == c.y {
+        along(a.x, b.x, c.x, d.x)
+    } else {
+        0.0
+    }
+}
+
+/// Everything a drawing of any circuit must keep.
+fn check(name: &str, circuit: &Circuit) {
+    let layout = Layout::of(circuit);
+    assert_eq!(layout, Layout::of(circuit), "{name}: placed twice, placed differently");
+    check_wires(name, circuit, &layout);
+    check_terminals(name, circuit, &layout);
+    let picture = draw(&layout, circuit, &Show::as_built(circuit));
+    check_targets(name, circuit, &picture);
+    for shape in &picture.shapes {
+        if let Form::Line { points, .. } = &shape.form {
+            let inside = |p: &Point| p.x >= 0.0 && p.y >= 0.0 && p.x <= picture.width && p.y <= picture.height;
+            assert!(points.iter().all(inside), "{name}: {shape:?} leaves the page");
+        }
+    }
+}
+
+fn check_wires(name: &str, circuit: &Circuit, layout: &Layout) {
+    let bodies: Vec<(PartId, (f32, f32, f32, f32))> =
+        circuit.parts_with_ids().flat_map(|(id, _)| layout.bodies(id).map(move |body| (id, body))).collect();
+    for (id, wire) in circuit.wires_with_ids() {
+        let tag = &wire.tag;
+        assert_eq!(layout.wire(id).first(), Some(&layout.terminal(wire.from)), "{name}: {tag} begins elsewhere");
+        assert_eq!(layout.wire(id).last(), Some(&layout.terminal(wire.to)), "{name}: {tag} ends elsewhere");
+        for (a, b) in pieces(layout, id) {
+            assert!(a.x == b.x || a.y == b.y, "{name}: {tag} runs askew from {a:?} to {b:?}");
+            for (part, (left, top, right, bottom)) in &bodies {
+                let through =
+                    a.x.max(b.x) > *left && a.x.min(b.x) < *right && a.y.max(b.y) > *top && a.y.min(b.y) < *bottom;
+                // A small symbol in a tall row is reached inside the row but outside its box.
+                assert!(!through, "{name}: {tag} runs through {}", circuit.part(*part).tag);
+            }
+        }
+    }
+    for (a, _) in circuit.wires_with_ids() {
+        for (b, _) in circuit.wires_with_ids().skip(a.index() + 1) {
+            if share_a_terminal(circuit, a, b) {
+                continue;
+            }
+            for p in pieces(layout, a) {
+                for q in pieces(layout, b) {
+                    let on = overlap(p, q);
+                    let tags = (&circuit.wire(a).tag, &circuit.wire(b).tag);
+                    assert!(on <= 0.0, "{name}: {tags:?} lie on each other for {on} at {p:?} {q:?}");
+                }
+            }
+        }
+    }
+}
+
+fn check_terminals(name: &str, circuit: &Circuit, layout: &Layout) {
+    let all: Vec<(String, Point)> =
+        circuit.terminals_with_ids().map(|(id, _)| (circuit.terminal_words(id), layout.terminal(id))).collect();
+    for (i, (a, p)) in all.iter().enumerate() {
+        for (b, q) in &all[i + 1..] {
+            let far = (p.x - q.x).abs().max((p.y - q.y).abs());
+            assert!(far >= 48.0, "{name}: {a} and {b} are only {far} apart");
+        }
+    }
+}
+
+fn check_targets(name: &str, circuit: &Circuit, picture: &Picture) {
+    for (id, _) in circuit.terminals_with_ids() {
+        let target = picture.target(Subject::Terminal(id)).expect("every terminal can be hit");
+        assert!(target.width >= 44.0 && target.height >= 44.0);
+        let middle = target.centre();
+        let hit = picture.hit(middle.x, middle.y);
+        assert_eq!(hit, Some(Subject::Terminal(id)), "{name}: {} is covered", circuit.terminal_words(id));
+    }
+    for (id, part) in circuit.parts_with_ids() {
+        assert!(picture.target(Subject::Part(id)).is_some(), "{name}: {} cannot be hit", part.tag);
+    }
+    for (id, wire) in circuit.wires_with_ids().filter(|(_, wire)| wire.from != wire.to) {
+        assert!(picture.target(Subject::Wire(id)).is_some(), "{name}: {} cannot be hit", wire.tag);
+        for end in End::BOTH {
+            let end = WireEnd { wire: id, end };
+            let target = picture.target(Subject::WireEnd(end));
+            let middle = target.unwrap_or_else(|| panic!("{name}: an end of {} cannot be hit", wire.tag)).centre();
+            let hit = picture.hit(middle.x, middle.y);
+            assert!(
+                matches!(hit, Some(Subject::WireEnd(_))),
+                "{name}: {} is covered by {hit:?}",
+                circuit.end_words(end)
+            );
+        }
+    }
+}
+
+#[test]
+fn wires_of_the_samples_keep_clear_and_everything_can_be_hit() {
+    for (name, circuit) in samples() {
+        check(name, &circuit);
+    }
+}
+
+#[test]
+fn wires_of_random_circuits_keep_clear_and_everything_can_be_hit() {
+    for seed in 1..=200 {
+        check(&format!("random {seed}"), &random_circuit(seed, 3 + (seed as usize * 7) % 22));
+    }
+}
+
+#[test]
+fn supply_is_above_ground_in_the_samples() {
+    for (name, circuit) in samples() {
+        let layout = Layout::of(&circuit);
+        let plus = circuit.terminal_named("G1.+").expect("every sample has a battery");
+        let minus = circuit.terminal_named("G1.-").expect("every sample has a battery");
+        let lowest = circuit.terminals_with_ids().map(|(id, _)| layout.terminal(id).y).fold(0.0, f32::max);
+        assert!(layout.terminal(plus).y < layout.terminal(minus).y, "{name}");
+        for (id, _) in circuit.parts_with_ids().filter(|(_, part)| matches!(part.kind, Kind::Ground(_))) {
+            assert_eq!(layout.terminal(circuit.terminal_at(id, 0)).y, lowest, "{name}: a ground is not at the bottom");
+        }
+    }
+}
+
+#[test]
+fn words_of_the_samples_keep_off_symbols_and_each_other() {
+    for (name, circuit) in samples() {
+        let layout = Layout::of(&circuit);
+        let picture = draw(&layout, &circuit, &Show::as_built(&circuit));
+        let words: Vec<(&str, Option<Subject>, (f32, f32, f32, f32))> = picture
+            .shapes
+            .iter()
+            .filter_map(|shape| {
+                let Form::Text { at, text, size, anchor } = &shape.form else { return None };
+                // Narrower than the estimate layouts use, which is on the wide side.
+                let width = text_width(text, *size) * 0.9;
+                let left = match anchor {
+                    fanloom::drawing::Anchor::Start => at.x,
+                    fanloom::drawing::Anchor::Middle => at.x - width / 2.0,
+                    fanloom::drawing::Anchor::End => at.x - width,
+                };
+                let half = size * 0.4;
+                Some((text.as_str(), shape.subject, (left, at.y - half, left + width, at.y + half)))
+            })
+            .collect();
+        let meet = |a: (f32, f32, f32, f32), b: (f32, f32, f32, f32)| a.0 < b.2 && b.0 < a.2 && a.1 < b.3 && b.1 < a.3;
+        for (i, (text, subject, rect)) in words.iter().enumerate() {
+            assert!(rect.2 <= picture.width && rect.0 >= 0.0, "{name}: `{text}` leaves the page");
+            for (other, _, other_rect) in &words[i + 1..] {
+                assert!(!meet(*rect, *other_rect), "{name}: `{text}` lies on `{other}`");
+            }
+            for (id, part) in circuit.parts_with_ids() {
+                let own = match subject {
+                    Some(Subject::Part(own)) => *own == id,
+                    Some(Subject::Terminal(t)) => circuit.terminal(*t).part == id,
+                    _ => false,
+                };
+                let on = layout.bodies(id).any(|body| meet(*rect, body));
+                assert!(own || !on, "{name}: `{text}` lies on {}", part.tag);
+            }
+        }
+    }
+}
+
+#[test]
+fn states_move_nothing_and_are_told_without_hue() {
+    let (_, circuit) = samples().swap_remove(0);
+    let layout = Layout::of(&circuit);
+    let mut show = Show::as_built(&circuit);
+    let mut seen = BTreeMap::new();
+    for flow in [Flow::Floating, Flow::Grounded, Flow::Fed, Flow::Carrying] {
+        show.wires[0] = WireState { flow, amps: 0.4 };
+        let picture = draw(&layout, &circuit, &show);
+        let style: Vec<String> = picture
+            .shapes
+            .iter()
+            .filter(|s| s.subject == Some(Subject::Wire(WireId(0))) && s.ink != Ink::WireText)
+            .map(|s| format!("{} {:?} {}", s.weight, s.dash, matches!(s.form, Form::Polygon { .. })))
+            .collect();
+        assert_eq!(seen.insert(style, flow), None, "{flow:?} looks like another flow");
+    }
+    for symbols in [Symbols::Iec60617, Symbols::Ieee315] {
+        let picture = draw(&layout, &circuit, &Show { symbols, ..live(&circuit) });
+        assert_eq!((picture.width, picture.height), layout.size());
+    }
+}
+
+#[test]
+fn a_lifted_end_leaves_a_gap_and_a_lead_can_be_hit() {
+    let (_, circuit) = samples().swap_remove(1);
+    let layout = Layout::of(&circuit);
+    let end = WireEnd { wire: WireId(2), end: End::To };
+    let mut show = Show::as_built(&circuit);
+    show.lifted.insert(end);
+    let sensor = circuit.part_named("B1").expect("the sample has it");
+    let [from, to] = [0, 1].map(|place| LeadPoint::Terminal(circuit.terminal_at(sensor, place)));
+    show.leads.push(Lead { number: 7, from, to, fuse: LeadFuse::Whole, text: String::new(), amps: 0.0 });
+
+    let picture = draw(&layout, &circuit, &show);
+
+    let terminal = layout.terminal(circuit.terminal_of_end(end));
+    let drawn = picture.shapes.iter().filter(|s| s.subject == Some(Subject::Wire(end.wire)));
+    for shape in drawn {
+        if let Form::Line { points, .. } = &shape.form {
+            assert!(points.iter().all(|p| p.distance(terminal) > 8.0), "the wire still reaches its terminal");
+        }
+    }
+    let lead = picture.target(Subject::Lead(7)).expect("a lead can be hit").centre();
+    assert_eq!(picture.hit(lead.x, lead.y), Some(Subject::Lead(7)));
+}
+
+#[test]
+fn odd_circuits_are_drawn() {
+    check("empty", &circuit("", "", ""));
+    check(
+        "no wires",
+        &circuit("", "G1 battery; F1 fuse; K1 relay; X1 connector4; A1 module-low; N1 ground; S3 selector", ""),
+    );
+    check(
+        "two pieces",
+        &circuit("", "G1 battery; R1 resistor; R2 resistor; R3 resistor", "G1.+ R1.1; R1.2 G1.-; R2.2 R3.1"),
+    );
+    check(
+        "two batteries",
+        &circuit("", "G1 battery; G2 battery; P1 lamp; N1 ground", "G1.+ G2.-; G2.+ P1.1; P1.2 N1.g; G1.- N1.g"),
+    );
+    check("twin wires", &circuit("", "G1 battery; P1 lamp", "G1.+ P1.1; G1.+ P1.1; P1.2 G1.-; P1.2 G1.-; G1.- P1.2"));
+    check("short", &circuit("", "G1 battery", "G1.+ G1.-"));
+    check("bridged", &circuit("", "G1 battery; F1 fuse; N1 ground", "G1.+ F1.1; F1.2 F1.1; F1.2 N1.g; G1.- N1.g"));
+    let own = circuit("", "G1 battery; X1 splice", "G1.+ G1.+; X1.s X1.s");
+    draw(&Layout::of(&own), &own, &Show::as_built(&own));
+}
+
+#[test]
+fn thousands_of_parts_are_placed_in_time() {
+    let started = std::time::Instant::now();
+    let circuit = wide_circuit(10_000);
+    let layout = Layout::of(&circuit);
+    let picture = draw(&layout, &circuit, &Show::as_built(&circuit));
+    assert!(picture.shapes.len() > 10_000);
+    // Unoptimised and on a busy machine; optimised it is a small part of this.
+    assert!(started.elapsed().as_secs() < 60, "took {:?}", started.elapsed());
+}
+
+/// Many fan circuits on one battery.
+fn wide_circuit(parts: usize) -> Circuit {
+    let mut list = String::from("G1 battery; N1 ground");
+    let mut wires = String::from("G1.- N1.g");
+    for i in 0..parts / 7 {
+        list += &format!(
+            "; F{i} fuse; S{i} key; B{i}1 temp-open; B{i}2 press-open; Q{i} hand-open; Y{i} valve-diode; P{i} lamp"
+        );
+        wires += &format!(
+            "; G1.+ F{i}.1; F{i}.2 S{i}.30; S{i}.15 B{i}1.1; S{i}.15 B{i}2.1; S{i}.15 Q{i}.1; B{i}1.2 Y{i}.1; \
+             B{i}2.2 Y{i}.1; Q{i}.2 Y{i}.1; P{i}.1 Y{i}.1; P{i}.2 N1.g; Y{i}.2 N1.g"
+        );
+    }
+    circuit("wide", &list, &wires)
+}
+
+/// A circuit of `parts` parts of every kind, each wired to what came before; xorshift after G. Marsaglia (2003).
+fn random_circuit(seed: u64, parts: usize) -> Circuit {
+    const KINDS: [&str; 18] = [
+        "fuse",
+        "key",
+        "hand-open",
+        "hand-closed",
+        "selector",
+        "temp-open",
+        "press-closed",
+        "relay",
+        "relay-diode",
+        "valve-diode",
+        "diode",
+        "resistor",
+        "lamp",
+        "module-low",
+        "module-high",
+        "timer",
+        "connector2",
+        "splice",
+    ];
+    let mut state = seed.wrapping_mul(0x9E37_79B9_7F4A_7C15) | 1;
+    let mut random = move |below: usize| {
+        state ^= state << 13;
+        state ^= state >> 7;
+        state ^= state << 17;
+        (state >> 11) as usize % below.max(1)
+    };
+    let kinds: BTreeMap<&str, Kind> = KINDS.into_iter().chain(["battery", "ground"]).map(|k| (k, kind_of(k))).collect();
+    let mut draft = Draft::default();
+    let mut ends: Vec<String> = Vec::new();
+    for i in 0..parts {
+        let kind = match i {
+            0 => "battery",
+            1 => "ground",
+            _ => KINDS[random(KINDS.len())],
+        };
+        let part = Part { tag: format!("T{i}"), kind: kinds[kind].clone() };
+        let names: Vec<String> = part.kind.terminals().iter().map(|name| format!("T{i}.{name}")).collect();
+        for name in &names {
+            // One terminal in eight stays empty.
+            if !ends.is_empty() && random(8) > 0 {
+                let reach = ends.len().min(40);
+                let other = if random(4) == 0 { random(ends.len().min(3)) } else { ends.len() - 1 - random(reach) };
+                draft.wires.push(fanloom::circuit::DraftWire {
+                    tag: format!("W{}", draft.wires.len() + 1),
+                    from: ends[other].clone(),
+                    to: name.clone(),
+                    gauge: quantity::Gauge::Awg(16),
+                    length: quantity::Length::Metre(1.0),
+                    colour: (random(2) == 0).then(|| "RD".into()),
+                });
+            }
+        }
+        ends.extend(names);
+        draft.parts.push(part);
+    }
+    Circuit::new(draft).expect("only terminals that exist are wired")
 }

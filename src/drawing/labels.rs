@@ -21,6 +21,8 @@ pub(super) struct Label {
     pub(super) shared_from: f32,
     /// Units shared with other wires at the `to` end.
     pub(super) shared_to: f32,
+    /// Units at either end that another wire before this one covers already.
+    covered: (f32, f32),
     /// Middle of the left edge of the number.
     pub(super) at: Point,
 }
@@ -28,12 +30,16 @@ pub(super) struct Label {
 /// A rectangle as left, top, right, bottom.
 pub(super) type Rect = (f32, f32, f32, f32);
 
-/// Distance of a number from its wire.
-const GAP: f32 = 5.0;
+/// Distance of a number from a vertical wire; clear of an arrowhead on it.
+const GAP: f32 = 8.0;
+/// Distance of a number from a horizontal wire.
+const RISE: f32 = 5.0;
 /// Steps along a wire at which a place is tried.
 const STEP: f32 = 8.0;
 /// Most places tried along one straight piece.
 const TRIES: usize = 40;
+/// Above this many wires fewer places are tried.
+const PATIENT_UP_TO: usize = 500;
 
 /// Rectangles by the cells they touch.
 struct Index {
@@ -100,7 +106,7 @@ pub(super) fn terminal_text(at: Point, face: Face) -> (Point, Anchor) {
 /// Finds shared runs and places for numbers.
 pub(super) fn place(layout: &Layout, circuit: &Circuit) -> Vec<Label> {
     let mut labels = shared_runs(layout, circuit);
-    let mut index = obstacles(layout, circuit);
+    let mut index = obstacles(layout, circuit, &labels);
     // Wires with little of their own choose first.
     let own = |i: usize| {
         let points = &layout.wires[i];
@@ -109,9 +115,11 @@ pub(super) fn place(layout: &Layout, circuit: &Circuit) -> Vec<Label> {
     let pieces: Vec<Vec<Point>> = (0..labels.len()).map(own).collect();
     let mut turn: Vec<usize> = (0..labels.len()).collect();
     turn.sort_by(|a, b| path::length(&pieces[*a]).total_cmp(&path::length(&pieces[*b])).then(a.cmp(b)));
+    let turn_length = turn.len();
     for i in turn {
         let text = caption::wire(&circuit.wires()[i]);
-        let rect = best_place(&pieces[i], text_width(&text, caption::WIRE_SIZE), &index);
+        let tries = if turn_length <= PATIENT_UP_TO { TRIES } else { TRIES / 8 };
+        let rect = best_place(&pieces[i], text_width(&text, caption::WIRE_SIZE), &index, tries);
         labels[i].at = Point::new(rect.0, (rect.1 + rect.3) / 2.0);
         index.add(rect);
     }
@@ -125,7 +133,7 @@ pub(super) fn right_ends(layout: &Layout, circuit: &Circuit) -> impl Iterator<It
     starts.into_iter().zip(widths).map(|(start, width)| start + width)
 }
 
-fn obstacles(layout: &Layout, circuit: &Circuit) -> Index {
+fn obstacles(layout: &Layout, circuit: &Circuit, labels: &[Label]) -> Index {
     let mut index = Index { cells: HashMap::new() };
     for placed in &layout.placed {
         let (left, top, right, bottom) = placed.body();
@@ -136,8 +144,10 @@ fn obstacles(layout: &Layout, circuit: &Circuit) -> Index {
             index.add((at.x - 6.0, at.y - 6.0, at.x + 6.0, at.y + 6.0));
         }
     }
-    for wire in &layout.wires {
-        for s in wire.windows(2) {
+    for (wire, label) in layout.wires.iter().zip(labels) {
+        // Each common run once: a rail with a thousand wires is one line.
+        let fresh = path::cut(wire, label.covered.0, path::length(wire) - label.covered.1);
+        for s in fresh.windows(2) {
             let (a, b) = (s[0], s[1]);
             index.add((a.x.min(b.x) - 3.0, a.y.min(b.y) - 2.0, a.x.max(b.x) + 3.0, a.y.max(b.y) + 2.0));
         }
@@ -147,14 +157,14 @@ fn obstacles(layout: &Layout, circuit: &Circuit) -> Index {
 
 /// The place along a polyline with the least overlap; of equals the first tried: beside the middle of the longest
 /// pieces, right of vertical ones and above horizontal ones.
-fn best_place(piece: &[Point], width: f32, index: &Index) -> Rect {
+fn best_place(piece: &[Point], width: f32, index: &Index, tries: usize) -> Rect {
     let half = caption::WIRE_SIZE * 0.55;
     let mut runs: Vec<(Point, Point)> = piece.windows(2).map(|s| (s[0], s[1])).collect();
     runs.sort_by(|a, b| b.0.distance(b.1).total_cmp(&a.0.distance(a.1)));
     let mut best: Option<(f32, Rect)> = None;
     for (a, b) in runs {
         let run = a.distance(b);
-        let steps = ((run / STEP) as usize).min(TRIES);
+        let steps = ((run / STEP) as usize).min(tries);
         for i in 0..=steps {
             // From the middle outwards.
             let off = i.div_ceil(2) as f32 * run / (steps + 1) as f32;
@@ -168,8 +178,8 @@ fn best_place(piece: &[Point], width: f32, index: &Index) -> Rect {
                 ]
             } else {
                 [
-                    (at.x - width / 2.0, at.y - 3.0 - 2.0 * half, at.x + width / 2.0, at.y - 3.0),
-                    (at.x - width / 2.0, at.y + 3.0, at.x + width / 2.0, at.y + 3.0 + 2.0 * half),
+                    (at.x - width / 2.0, at.y - RISE - 2.0 * half, at.x + width / 2.0, at.y - RISE),
+                    (at.x - width / 2.0, at.y + RISE, at.x + width / 2.0, at.y + RISE + 2.0 * half),
                 ]
             };
             for (side, rect) in rects.into_iter().enumerate() {
@@ -223,6 +233,12 @@ fn shared_runs(layout: &Layout, circuit: &Circuit) -> Vec<Label> {
                     End::To => &mut label.shared_to,
                 };
                 *shared = shared.max(run);
+            }
+            let (end, _) = pair[1];
+            let covered = &mut labels[end.wire.index()].covered;
+            match end.end {
+                End::From => covered.0 = run,
+                End::To => covered.1 = run,
             }
         }
     }

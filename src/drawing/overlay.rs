@@ -8,12 +8,14 @@ use crate::circuit::Circuit;
 use super::labels::caption_rect;
 use super::layout::Layout;
 use super::path;
-use super::picture::{Anchor, Dash, Form, Ink, Picture, Point, Shape, Subject, Target};
+use super::picture::{Anchor, Dash, Form, Ink, Picture, Point, Shape, Subject, Target, text_width};
 use super::show::{Lead, LeadFuse, LeadPoint, Show};
 use super::wiring;
 
 /// Points of a bow.
 const BOW: u8 = 24;
+/// What a lead keeps from the edge of the page.
+const ROOM: f32 = 12.0;
 
 /// Bands behind everything else.
 pub(super) fn highlights(picture: &mut Picture, layout: &Layout, circuit: &Circuit, show: &Show) {
@@ -56,20 +58,40 @@ fn clip_at(layout: &Layout, circuit: &Circuit, show: &Show, point: LeadPoint) ->
     }
 }
 
+/// How far out a lead across one part's contacts goes to clear the part's caption.
+fn past_caption(layout: &Layout, circuit: &Circuit, lead: &Lead) -> Option<f32> {
+    let (LeadPoint::Terminal(from), LeadPoint::Terminal(to)) = (lead.from, lead.to) else { return None };
+    let (a, b) = (layout.terminal(from), layout.terminal(to));
+    let id = circuit.terminal(from).part;
+    if circuit.terminal(to).part != id || a.x != b.x {
+        return None;
+    }
+    let placed = layout.placed.iter().find(|p| p.element.part == id)?;
+    Some((caption_rect(placed, circuit).2 + 14.0).min(layout.width - ROOM) - a.x)
+}
+
 /// The bow of a lead, to the right of the straight line down the page.
 fn bow(layout: &Layout, circuit: &Circuit, show: &Show, lead: &Lead) -> Vec<Point> {
     let (a, b) = (clip_at(layout, circuit, show, lead.from), clip_at(layout, circuit, show, lead.to));
     let (dx, dy) = (b.x - a.x, b.y - a.y);
     let span = dx.hypot(dy).max(1.0);
+    if let Some(clear) = past_caption(layout, circuit, lead) {
+        // Flat in the middle, to go round the caption beside the part.
+        let out = |t: f32| clear * (1.0 - (2.0 * t - 1.0).powi(4));
+        return (0..=BOW)
+            .map(|i| f32::from(i) / f32::from(BOW))
+            .map(|t| Point::new(a.x + dx * t + out(t), a.y + dy * t))
+            .collect();
+    }
     let sag = (span * 0.3).clamp(24.0, 90.0) + f32::from(u16::try_from(lead.number % 4).unwrap_or(0)) * 4.0;
-    // The side is the right hand of one who goes down the page, whichever end is written first.
-    let side = if dy > 0.0 || (dy == 0.0 && dx > 0.0) { 1.0 } else { -1.0 };
+    // Up where it goes across, to the right where it goes down, whichever end is written first.
+    let side = if dx.abs() > dy.abs() { dx.signum() } else { dy.signum() };
     let (nx, ny) = (dy / span * side, -dx / span * side);
     (0..=BOW)
         .map(|i| {
             let t = f32::from(i) / f32::from(BOW);
             let out = 4.0 * t * (1.0 - t) * sag;
-            Point::new(a.x + dx * t + nx * out, a.y + dy * t + ny * out)
+            Point::new(a.x + dx * t + nx * out, (a.y + dy * t + ny * out).max(ROOM))
         })
         .collect()
 }
@@ -95,8 +117,11 @@ pub(super) fn leads(picture: &mut Picture, layout: &Layout, circuit: &Circuit, s
         let number = lead.number.to_string();
         put(Form::Text { at: badge, text: number, size: 11.0, anchor: Anchor::Middle }, Ink::LeadText, 1.0);
         if !lead.text.is_empty() {
-            let at = Point::new(badge.x + 13.0, badge.y);
+            let width = text_width(&lead.text, 10.0);
+            let fits = badge.x + 13.0 + width < layout.width;
+            let at = Point::new(if fits { badge.x + 13.0 } else { badge.x - 13.0 - width }, badge.y);
             let text = lead.text.clone();
+            put(backing(at, &text, 10.0), Ink::Halo, 1.0);
             put(Form::Text { at, text, size: 10.0, anchor: Anchor::Start }, Ink::LeadText, 1.0);
         }
         for s in points.chunks(4) {
@@ -110,6 +135,14 @@ pub(super) fn leads(picture: &mut Picture, layout: &Layout, circuit: &Circuit, s
             }
         }
     }
+}
+
+/// A patch in the page's colour under a text that may lie over lines.
+fn backing(at: Point, text: &str, size: f32) -> Form {
+    let (left, right) = (at.x - 2.0, at.x + text_width(text, size) + 2.0);
+    let (top, bottom) = (at.y - size * 0.65, at.y + size * 0.65);
+    let corners = [(left, top), (right, top), (right, bottom), (left, bottom)];
+    Form::Polygon { points: corners.map(|(x, y)| Point::new(x, y)).to_vec() }
 }
 
 /// The in-line fuse of a lead; a gap in it where it has opened.
@@ -147,8 +180,12 @@ pub(super) fn faults(picture: &mut Picture, layout: &Layout, circuit: &Circuit, 
         let points: Vec<Point> = flash.iter().map(|(x, y)| Point::new(at.x + x, at.y + y)).collect();
         put(Form::Line { points: points.clone(), closed: false }, Ink::Halo, 6.0);
         put(Form::Line { points, closed: false }, Ink::Fault, 2.4);
-        let text =
-            Form::Text { at: Point::new(at.x + 8.0, at.y), text: mark.text.clone(), size: 10.0, anchor: Anchor::Start };
+        // A wire's number stands on its right where it can, so these words go to the left.
+        let on_wire = matches!(mark.subject, Subject::Wire(_) | Subject::WireEnd(_));
+        let shift = if on_wire { -9.0 - text_width(&mark.text, 10.0) } else { 9.0 };
+        let words = Point::new(at.x + shift, at.y);
+        put(backing(words, &mark.text, 10.0), Ink::Halo, 1.0);
+        let text = Form::Text { at: words, text: mark.text.clone(), size: 10.0, anchor: Anchor::Start };
         put(text, Ink::FaultText, 1.0);
     }
 }

@@ -250,8 +250,8 @@ pub struct Picture {
 }
 
 impl Picture {
-    /// What lies at a place: leads first, then terminals, wire ends, parts and wires; of several of a sort the one
-    /// whose middle is nearest.
+    /// What lies at a place: leads first, then terminals and wire ends, whichever has its middle nearer, then parts,
+    /// then wires; of several of a sort the one whose middle is nearest.
     pub fn hit(&self, x: f32, y: f32) -> Option<Subject> {
         let at = Point::new(x, y);
         self.targets
@@ -275,10 +275,9 @@ impl Picture {
 fn hit_order(subject: Subject) -> u8 {
     match subject {
         Subject::Lead(_) => 0,
-        Subject::Terminal(_) => 1,
-        Subject::WireEnd(_) => 2,
-        Subject::Part(_) => 3,
-        Subject::Wire(_) => 4,
+        Subject::Terminal(_) | Subject::WireEnd(_) => 1,
+        Subject::Part(_) => 2,
+        Subject::Wire(_) => 3,
     }
 }
 
@@ -297,4 +296,21 @@ pub fn text_width(text: &str, size: f32) -> f32 {
         })
         .sum();
     em * size
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_terminal_is_hit_before_the_part_it_is_on() {
+        let target = |subject, x: f32, side: f32| Target { subject, x, y: 0.0, width: side, height: side };
+        let (part, terminal) = (Subject::Part(PartId(0)), Subject::Terminal(TerminalId(0)));
+        let targets = vec![target(part, 0.0, 100.0), target(terminal, 0.0, 44.0)];
+        let picture = Picture { width: 100.0, height: 100.0, shapes: vec![], targets };
+
+        assert_eq!(picture.hit(30.0, 30.0), Some(terminal));
+        assert_eq!(picture.hit(60.0, 60.0), Some(part));
+        assert_eq!(picture.hit(-1.0, 0.0), None);
+    }
 }

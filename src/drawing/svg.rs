@@ -61,7 +61,7 @@ fn light(ink: Ink) -> &'static str {
         Ink::RestMark => "#8a8a8a",
         Ink::Link | Ink::RatingText | Ink::TerminalText => "#4a4a4a",
         Ink::Active => "#e69f00",
-        Ink::Glow => "#f0e442",
+        Ink::Glow => "#f7ec6e",
         Ink::AirPassing | Ink::WireFed | Ink::TerminalFed => "#0072b2",
         Ink::AirVented | Ink::WireFloating | Ink::TerminalFloating => "#7d7d7d",
         Ink::WireCarrying | Ink::Arrow => "#b34700",
@@ -71,7 +71,7 @@ fn light(ink: Ink) -> &'static str {
         Ink::ReadingText => "#00604a",
         Ink::Lead | Ink::LeadText => "#009e73",
         Ink::LooseEnd => "#b34700",
-        Ink::Highlight => "#f0e442",
+        Ink::Highlight => "#fdf0b0",
         Ink::Fault | Ink::FaultText => "#a0307a",
     }
 }

@@ -34,8 +34,8 @@ pub(super) fn draw(picture: &mut Picture, layout: &Layout, circuit: &Circuit, sh
         let (ink, weight, dash) = style(show.wire(id).flow);
         line(picture, &visible(layout, circuit, show, id), ink, weight, dash, id);
     }
-    for dot in labels::junctions(layout, circuit) {
-        let form = Form::Circle { centre: dot, radius: 3.2, filled: true };
+    for &centre in &layout.junctions {
+        let form = Form::Circle { centre, radius: 3.2, filled: true };
         picture.shapes.push(Shape { form, ink: Ink::Junction, weight: 1.0, dash: Dash::Solid, subject: None });
     }
     for (id, _) in circuit.wires_with_ids() {
@@ -80,14 +80,19 @@ fn shared(layout: &Layout, end: WireEnd) -> f32 {
     }
 }
 
+/// Units of a wire that are its own alone.
+fn own_length(layout: &Layout, id: WireId) -> f32 {
+    let label = &layout.labels[id.index()];
+    (path::length(&layout.wires[id.index()]) - label.shared_from - label.shared_to).max(0.0)
+}
+
 /// How much of the wire is not drawn at an end.
 fn missing(layout: &Layout, circuit: &Circuit, show: &Show, end: WireEnd) -> f32 {
     if !show.is_off(circuit, end) {
         return 0.0;
     }
-    let all = path::length(&layout.wires[end.wire.index()]);
-    // However short the wire, a third of it stays to be seen.
-    (shared(layout, end) + DRAWN_BACK).min(all / 3.0)
+    // However short the wire's own piece, a part of it stays to be seen.
+    shared(layout, end) + DRAWN_BACK.min(own_length(layout, end.wire) * 0.4)
 }
 
 /// The drawn piece of a wire.
@@ -112,8 +117,11 @@ fn arrow(picture: &mut Picture, layout: &Layout, circuit: &Circuit, show: &Show,
         return;
     }
     let points = visible(layout, circuit, show, id);
-    let label = &layout.labels[id.index()];
-    let own = path::cut(&points, label.shared_from, path::length(&points) - label.shared_to);
+    let [from, to] = End::BOTH.map(|end| {
+        let end = WireEnd { wire: id, end };
+        (shared(layout, end) - missing(layout, circuit, show, end)).max(0.0)
+    });
+    let own = path::cut(&points, from, path::length(&points) - to);
     let Some(run) = own.windows(2).max_by(|a, b| a[0].distance(a[1]).total_cmp(&b[0].distance(b[1]))) else { return };
     let length = run[0].distance(run[1]);
     if length < 10.0 {
@@ -143,11 +151,15 @@ fn number(picture: &mut Picture, layout: &Layout, circuit: &Circuit, id: WireId)
 /// The cap of a lifted end, and the hit area of any end.
 fn end_of(picture: &mut Picture, layout: &Layout, circuit: &Circuit, show: &Show, end: WireEnd) {
     let points = labels::from_end(layout, end);
-    let all = path::length(&points);
     let subject = Some(Subject::WireEnd(end));
     let off = show.is_off(circuit, end);
-    let along =
-        if off { missing(layout, circuit, show, end) } else { (shared(layout, end) + 8.0).max(END_AT).min(all / 2.0) };
+    let along = if off {
+        missing(layout, circuit, show, end)
+    } else {
+        // Outside the terminal's own area if the piece is long enough, and never past its middle.
+        let (shared, own) = (shared(layout, end), own_length(layout, end.wire));
+        (shared + 10.0).max(END_AT).min(shared + own * 0.3)
+    };
     let (at, (ux, uy)) = path::walk(&points, along);
     if off {
         let bar = vec![Point::new(at.x - uy * 6.0, at.y + ux * 6.0), Point::new(at.x + uy * 6.0, at.y - ux * 6.0)];
@@ -170,7 +182,12 @@ fn targets(picture: &mut Picture, layout: &Layout, id: WireId) {
     let label = &layout.labels[id.index()];
     let points = &layout.wires[id.index()];
     let own = path::cut(points, label.shared_from, path::length(points) - label.shared_to);
-    for s in own.windows(2) {
+    // What it shares with others comes after: it can be hit there too, if nothing is nearer.
+    let shared = [
+        path::cut(points, 0.0, label.shared_from),
+        path::cut(points, path::length(points) - label.shared_to, f32::INFINITY),
+    ];
+    for s in own.windows(2).chain(shared.iter().flat_map(|run| run.windows(2).filter(|s| s[0] != s[1]))) {
         let (left, top) = (s[0].x.min(s[1].x) - FAT / 2.0, s[0].y.min(s[1].y) - FAT / 2.0);
         let (width, height) = ((s[0].x - s[1].x).abs() + FAT, (s[0].y - s[1].y).abs() + FAT);
         picture.targets.push(Target { subject: Subject::Wire(id), x: left, y: top, width, height });

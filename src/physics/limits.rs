@@ -10,6 +10,10 @@ pub const DIODE_OHMS: f64 = 0.01;
 /// real path is near it, so it decides only what a chain of blocked diodes would do.
 pub const DIODE_SEARCH_OHMS: f64 = 1e9;
 
+/// K or kPa by which a level may miss a set point from rounding alone (conversions between units cost some 1e-14 of
+/// it).
+pub const LEVEL_SLACK: f64 = 1e-9;
+
 /// Amps below which a diode carries nothing worth the name: ten times what 100 V drives through the search ohms.
 pub const DIODE_IDLE_AMPS: f64 = 1e-6;
 

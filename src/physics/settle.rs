@@ -16,7 +16,7 @@ use super::electric::Assembly;
 use super::electric::assemble::{Element, armature_over, contact_now, felt_with_drift};
 use super::electric::diodes::{Decided, solve};
 use super::inputs::Inputs;
-use super::limits::{FACING_NEW_MM, FED_SHARE, FUSE_OPENS_AT, SETTLE_ROUNDS, TIMER_WORKS_FROM};
+use super::limits::{FACING_NEW_MM, FED_SHARE, FUSE_OPENS_AT, LEVEL_SLACK, SETTLE_ROUNDS, TIMER_WORKS_FROM};
 use super::state::{CoilReading, ContactReading, FuseAt, Memory, Opened, Outcome, PartMemory, Settling, ValveReading};
 
 /// Settles `circuit` under `inputs`, starting from what `memory` remembers.
@@ -68,8 +68,10 @@ fn feel(circuit: &Circuit, inputs: &Inputs, memory: &mut Memory) {
 
 fn acts(point: &SetPoint, felt: f64, acted: bool) -> bool {
     let (acts, resets) = (point.acts.value(), point.resets.value());
+    // 225 °F less a drift of 20 °F is 205 °F, whatever is lost on the way through Celsius.
+    let (over, under) = (felt + LEVEL_SLACK, felt - LEVEL_SLACK);
     let (past_acts, past_resets) =
-        if point.rising { (felt >= acts, felt <= resets) } else { (felt <= acts, felt >= resets) };
+        if point.rising { (over >= acts, under <= resets) } else { (under <= acts, over >= resets) };
     past_acts || acted && !past_resets
 }
 

@@ -98,12 +98,17 @@ impl Net {
 fn eliminate(mut rows: Vec<Vec<Dd>>) -> Option<Vec<Dd>> {
     let n = rows.len();
     for column in 0..n {
-        let worth = |row: &Vec<Dd>| {
-            let largest = row[..n].iter().map(|d| d.0.abs()).fold(0.0, f64::max);
-            if largest == 0.0 { 0.0 } else { row[column].0.abs() / largest }
-        };
-        let best = (column..n).max_by(|a, b| worth(&rows[*a]).total_cmp(&worth(&rows[*b])))?;
-        if worth(&rows[best]) < 1e-24 {
+        // The entry that is the largest share of its own row.
+        let mut best = None;
+        for (place, row) in rows.iter().enumerate().skip(column).filter(|(_, row)| row[column].0 != 0.0) {
+            let largest = row[column..n].iter().fold(0.0f64, |most, d| most.max(d.0.abs()));
+            let worth = row[column].0.abs() / largest;
+            if best.is_none_or(|(most, _)| worth > most) {
+                best = Some((worth, place));
+            }
+        }
+        let (worth, best) = best?;
+        if worth < 1e-24 {
             return None;
         }
         rows.swap(column, best);

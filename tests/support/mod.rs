@@ -4,7 +4,7 @@
 //! Nothing here knows how the program finds its answers; the tests' own solver is in [`dense`], made-up harnesses
 //! are in [`harness`], reading of the program's own source is in [`source`].
 
-#![allow(dead_code, reason = "every test binary takes in all of this and uses its own share")]
+#![allow(dead_code, unreachable_pub, reason = "every test binary takes in all of this and uses its own share")]
 
 pub mod dense;
 pub mod harness;

@@ -4,6 +4,7 @@
 //! The sets used: what is supply or ground *firmly* (by wire, pins, fuses and key alone) and what is supply or ground
 //! *at times* (through contacts, drivers and diodes too). Every check is one or two walks of the whole circuit.
 
+use std::cmp::Reverse;
 use std::collections::{BTreeMap, BinaryHeap};
 
 use crate::circuit::diagnostic::{Finding, Subject};
@@ -209,12 +210,11 @@ impl<'a> Sides<'a> {
         };
         // Widest-way search: Dijkstra's order with the smaller of two ratings in place of the sum of two lengths.
         let mut limit: Vec<Option<Option<PartId>>> = vec![None; self.nets.count()];
-        let mut waiting: BinaryHeap<(Rating, std::cmp::Reverse<NetId>, Option<PartId>, Option<PartId>)> =
-            BinaryHeap::new();
+        let mut waiting: BinaryHeap<Way> = BinaryHeap::new();
         for (_, plus, _) in &self.poles {
-            waiting.push((Rating(f64::INFINITY), std::cmp::Reverse(self.nets.net_of(*plus)), None, None));
+            waiting.push((Rating(f64::INFINITY), Reverse(self.nets.net_of(*plus)), None, None));
         }
-        while let Some((rating, std::cmp::Reverse(at), fuse, came_by)) = waiting.pop() {
+        while let Some((rating, Reverse(at), fuse, came_by)) = waiting.pop() {
             if limit[at.index()].is_some() {
                 continue;
             }
@@ -231,7 +231,7 @@ impl<'a> Sides<'a> {
                     _ => (rating, fuse),
                 };
                 let came_by = (path.inside == Inside::Contact).then_some(path.part);
-                waiting.push((rating, std::cmp::Reverse(next), fuse, came_by));
+                waiting.push((rating, Reverse(next), fuse, came_by));
             }
         }
         limit.into_iter().map(Option::flatten).collect()
@@ -393,6 +393,10 @@ fn named(circuit: &Circuit, wires: &[WireId]) -> String {
     let words: Vec<String> = tags.into_iter().take(MOST_NAMED).map(|t| format!("`{t}`")).collect();
     format!("{}{}", words.join(", "), if more { " and more" } else { "" })
 }
+
+/// A way from the battery so far: the least rating on it, the net it has come to, the fuse that sets the rating, and
+/// the part of the contact it came through last.
+type Way = (Rating, Reverse<NetId>, Option<PartId>, Option<PartId>);
 
 /// A fuse's rating, ordered; ratings are never NaN.
 #[derive(Clone, Copy, PartialEq)]

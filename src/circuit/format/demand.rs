@@ -5,7 +5,6 @@
 
 use crate::circuit::diagnostic::Subject;
 use crate::circuit::part::{Quantity, SetPoint};
-use crate::circuit::quantity::Level;
 
 use super::fields::QUANTITIES;
 use super::split::{Item, Node, shorten};
@@ -13,6 +12,12 @@ use super::token::Bracket;
 use super::value::{Judge, Place, alternatives, guess};
 
 const WORDS: [&str; 9] = ["Above", "Below", "EngineStopped", "Fed", "Any", "All", "Not", "Always", "Never"];
+
+/// What is sensed, by its word.
+pub(super) fn quantity_of(node: &Node<'_>) -> Option<Quantity> {
+    let place = QUANTITIES.iter().position(|w| *w == node.word && node.group.is_none())?;
+    Some(Quantity::ALL[place])
+}
 
 impl<'t> Judge<'t> {
     /// An expression of when a driver is on. Its depth is limited by the splitter.
@@ -44,14 +49,14 @@ impl<'t> Judge<'t> {
                     None => format!("write {}", alternatives(&WORDS)),
                 };
                 let message = format!("{} has {found}, which is no condition of a driver", place.words());
-                self.complain(&place.subject, span, message, mend);
+                self.complain(place.subject, span, message, mend);
             }
         }
     }
 
     fn demand_shape(&mut self, place: &Place<'_>, node: &Node<'t>, message: &str, example: &str) {
         if !node.broken {
-            self.complain(&place.subject, node.span.clone(), message, format!("write it like `{example}`"));
+            self.complain(place.subject, node.span.clone(), message, format!("write it like `{example}`"));
         }
     }
 
@@ -89,11 +94,11 @@ impl<'t> Judge<'t> {
         let Some(senses) = self.bare(place, senses) else { return };
         let Some(acts) = self.bare(place, acts) else { return };
         let Some(resets) = self.bare(place, resets) else { return };
-        let inside = |name, example| Place { name, example, ..place.clone() };
+        let inside = |name, example| Place { name, example, ..*place };
         self.choice(&inside("on_when", "Above(Coolant, Celsius(99), Celsius(93))"), senses, &QUANTITIES);
         self.level(&inside("on_when", place.example), acts);
         self.level(&inside("on_when", place.example), resets);
-        self.set_point(&place.subject, &place.owner, (senses, acts, resets), rising);
+        self.set_point(place.subject, place.owner, (senses, acts, resets), rising);
     }
 
     /// Whether a set point suits what is felt and its reset point lies on the right side of it.
@@ -104,9 +109,9 @@ impl<'t> Judge<'t> {
         (senses_at, acts_at, resets_at): (&Node<'t>, &Node<'t>, &Node<'t>),
         rising: bool,
     ) {
-        let senses = self.value_of::<Quantity>(senses_at);
-        let acts = self.value_of::<Level>(acts_at);
-        let resets = self.value_of::<Level>(resets_at);
+        let senses = quantity_of(senses_at);
+        let acts = self.level_of(acts_at);
+        let resets = self.level_of(resets_at);
         let mut suits = true;
         for (level, node) in [(acts, acts_at), (resets, resets_at)] {
             let (Some(senses), Some(level)) = (senses, level) else { continue };

@@ -197,3 +197,76 @@ pub(super) const CIRCUIT: Form = Form {
         optional("clutch", Shape::Elsewhere, "Clutch(engages: WithAir)"),
     ],
 };
+
+#[cfg(test)]
+mod tests {
+    use ron::Error;
+
+    use super::{Form, KINDS, Shape};
+    use crate::circuit::Kind;
+    use crate::circuit::format::value::from_ron;
+    use crate::circuit::part::{
+        AirValve, Battery, Connector, Diode, Fuse, Ground, HandSwitch, KeySwitch, Load, Module, Relay, SelectorSwitch,
+        SensorSwitch, Splice, Timer,
+    };
+
+    /// The fields serde knows of the struct of a kind, from what it says of a field it does not know.
+    fn known_to_serde(word: &str) -> Vec<&'static str> {
+        const TEXT: &str = "(no_such_field: 1)";
+        let error = match word {
+            "Battery" => from_ron::<Battery>(TEXT).err(),
+            "Fuse" => from_ron::<Fuse>(TEXT).err(),
+            "KeySwitch" => from_ron::<KeySwitch>(TEXT).err(),
+            "HandSwitch" => from_ron::<HandSwitch>(TEXT).err(),
+            "SelectorSwitch" => from_ron::<SelectorSwitch>(TEXT).err(),
+            "TemperatureSwitch" | "PressureSwitch" => from_ron::<SensorSwitch>(TEXT).err(),
+            "Relay" => from_ron::<Relay>(TEXT).err(),
+            "AirValve" => from_ron::<AirValve>(TEXT).err(),
+            "Diode" => from_ron::<Diode>(TEXT).err(),
+            "Resistor" | "Lamp" => from_ron::<Load>(TEXT).err(),
+            "Module" => from_ron::<Module>(TEXT).err(),
+            "Timer" => from_ron::<Timer>(TEXT).err(),
+            "Connector" => from_ron::<Connector>(TEXT).err(),
+            "Splice" => from_ron::<Splice>(TEXT).err(),
+            "Ground" => from_ron::<Ground>(TEXT).err(),
+            _ => None,
+        };
+        match error.expect("no struct has such a field").code {
+            Error::NoSuchStructField { expected, .. } => expected.to_vec(),
+            other => panic!("{word}: {other}"),
+        }
+    }
+
+    fn example(form: &Form, only_needed: bool) -> String {
+        let fields: Vec<String> = form
+            .fields
+            .iter()
+            .filter(|f| f.needed || !only_needed)
+            .map(|f| format!("{}: {}", f.name, f.example))
+            .collect();
+        format!("Circuit(format: 1, parts: {{ \"Q1\": {}({}) }})", form.word, fields.join(", "))
+    }
+
+    #[test]
+    fn the_table_has_the_fields_of_the_types_and_no_others() {
+        for form in &KINDS {
+            let names: Vec<&str> = form.fields.iter().map(|f| f.name).collect();
+            let mut known = known_to_serde(form.word);
+            known.sort_by_key(|name| names.iter().position(|n| n == name));
+
+            assert_eq!(names, known, "{}", form.word);
+            assert!(form.fields.iter().all(|f| !matches!(f.shape, Shape::Elsewhere)));
+        }
+    }
+
+    #[test]
+    fn every_example_can_be_read_and_nothing_more_than_the_needed_is_needed() {
+        for form in KINDS.iter().filter(|f| f.word != "PressureSwitch") {
+            for text in [example(form, true), example(form, false)] {
+                let circuit = crate::circuit::format::read(&text).circuit;
+                let kind: Option<Kind> = circuit.map(|c| c.parts()[0].kind.clone());
+                assert_eq!(kind.map(|k| k.word()), Some(form.word), "{text}");
+            }
+        }
+    }
+}

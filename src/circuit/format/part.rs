@@ -11,10 +11,11 @@ use std::ops::Range;
 use crate::circuit::diagnostic::{Finding, Subject};
 use crate::circuit::part::{Kind, Quantity};
 
+use super::demand::quantity_of;
 use super::fields::{self, Form, KINDS};
 use super::split::{Item, Node, shorten};
 use super::token::Bracket;
-use super::value::{Judge, Place, alternatives, guess};
+use super::value::{Judge, Place, alternatives, from_ron, guess, plain_text};
 
 /// What the file says about one part, sound or not.
 #[derive(Debug)]
@@ -83,7 +84,11 @@ impl<'t> Judge<'t> {
                 }
                 continue;
             };
-            match super::value::from_ron::<String>(key.word) {
+            let tag = match plain_text(key.word) {
+                Some(tag) if !item.value.broken => Ok(tag.to_owned()),
+                _ => from_ron::<String>(key.word),
+            };
+            match tag {
                 Ok(tag) => entries.push((tag, item)),
                 Err(_) if item.value.broken && key.word.starts_with('"') => some_unseen = true,
                 Err(_) => {
@@ -134,7 +139,7 @@ impl<'t> Judge<'t> {
             let message = format!("the fields of {owner} stand in `{}`", group.bracket.opening());
             self.complain(subject, span, message, "write round brackets, `(` and `)`");
         }
-        let mut first_at: HashMap<&str, Range<usize>> = HashMap::new();
+        let mut first_at: Vec<(&str, Range<usize>)> = Vec::with_capacity(form.fields.len());
         for (i, item) in group.items.iter().enumerate() {
             let Some(key) = &item.key else {
                 self.nameless(subject, owner, form, item, i.checked_sub(1).map(|i| &group.items[i]));
@@ -154,7 +159,7 @@ impl<'t> Judge<'t> {
                 self.complain(subject, key.span.clone(), message, mend);
                 continue;
             };
-            if let Some(first) = first_at.get(field.name) {
+            if let Some((_, first)) = first_at.iter().find(|(name, _)| *name == field.name) {
                 let finding = Finding::error(
                     subject.clone(),
                     format!("{owner} has `{}` twice", field.name),
@@ -165,9 +170,8 @@ impl<'t> Judge<'t> {
                 self.findings.push(finding);
                 continue;
             }
-            first_at.insert(field.name, key.span.clone());
-            let place =
-                Place { subject: subject.clone(), owner: owner.to_owned(), name: field.name, example: field.example };
+            first_at.push((field.name, key.span.clone()));
+            let place = Place { subject, owner, name: field.name, example: field.example };
             self.value(&place, field, &item.value);
         }
         self.missing(subject, owner, node, form);
@@ -194,12 +198,15 @@ impl<'t> Judge<'t> {
     /// Says which needed fields are not there.
     fn missing(&mut self, subject: &Subject, owner: &str, node: &Node<'t>, form: &Form) {
         let items = node.group.as_ref().map_or(&[][..], |g| &g.items);
+        let written = |name: &str| items.iter().any(|i| i.key.as_ref().is_some_and(|k| k.word == name));
+        if form.fields.iter().all(|f| !f.needed || written(f.name)) {
+            return;
+        }
         let keys: Vec<&str> = items.iter().filter_map(|i| i.key.as_ref()).map(|k| k.word).collect();
         // A name misspelt was already said to be this one.
         let unknown = || keys.iter().filter(|k| form.field(k).is_none()).take(8);
         let meant = |name: &str| unknown().any(|k| guess(k, form.fields.iter().map(|f| f.name)) == Some(name));
-        let written = |name: &str| keys.contains(&name) || meant(name);
-        let missing: Vec<_> = form.fields.iter().filter(|f| f.needed && !written(f.name)).collect();
+        let missing: Vec<_> = form.fields.iter().filter(|f| f.needed && !written(f.name) && !meant(f.name)).collect();
         // A broken bracket may have swallowed or lost them.
         if missing.is_empty() || node.broken {
             return;
@@ -312,7 +319,7 @@ impl<'t> Judge<'t> {
     fn coil(&mut self, subject: &Subject, owner: &str, node: &Node<'t>) {
         let Some(pulls_at) = Self::field(node, "pulls_in") else { return };
         let Some(drops_at) = Self::field(node, "drops_out") else { return };
-        let (Some(pulls), Some(drops)) = (self.value_of::<f64>(pulls_at), self.value_of::<f64>(drops_at)) else {
+        let (Some(pulls), Some(drops)) = (self.number_of(pulls_at), self.number_of(drops_at)) else {
             return;
         };
         if drops >= pulls && pulls > 0.0 && drops.is_finite() {
@@ -325,7 +332,7 @@ impl<'t> Judge<'t> {
     fn sensor(&mut self, subject: &Subject, owner: &str, node: &Node<'t>) {
         let Some(senses_at) = Self::field(node, "senses") else { return };
         let kind_feels_temperature = node.word == "TemperatureSwitch";
-        if let Some(senses) = self.value_of::<Quantity>(senses_at)
+        if let Some(senses) = quantity_of(senses_at)
             && senses.is_temperature() != kind_feels_temperature
         {
             let (feels, other) = match senses.is_temperature() {
@@ -350,8 +357,7 @@ impl<'t> Judge<'t> {
         let (Some(names_at), Some(rest_at)) = (Self::field(node, "positions"), Self::field(node, "rest")) else {
             return;
         };
-        let (Some(names), Some(rest)) = (self.value_of::<Vec<String>>(names_at), self.value_of::<String>(rest_at))
-        else {
+        let (Some(names), Some(rest)) = (self.value_of::<Vec<String>>(names_at), self.text_of(rest_at)) else {
             return;
         };
         if names.iter().any(|n| n.eq_ignore_ascii_case(&rest)) || names.is_empty() {

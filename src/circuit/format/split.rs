@@ -95,7 +95,8 @@ pub(super) fn split(text: &str) -> Split<'_> {
 
 fn split_in(text: &str, mode: Mode) -> (Split<'_>, bool) {
     let (start, preamble) = skip_head(text, mode);
-    let mut parser = Parser { text, at: start, mode, open: Vec::new(), findings: Vec::new(), string_unclosed: false };
+    let mut parser =
+        Parser { text, at: start, ahead: None, mode, open: Vec::new(), findings: Vec::new(), string_unclosed: false };
     let root = match parser.peek().what {
         What::End => None,
         _ => parser.first_node(),
@@ -126,6 +127,8 @@ fn skip_head(text: &str, mode: Mode) -> (usize, String) {
 struct Parser<'t> {
     text: &'t str,
     at: usize,
+    /// The token last looked at and from where, since each is looked at several times.
+    ahead: Option<(usize, Token)>,
     mode: Mode,
     open: Vec<Bracket>,
     findings: Vec<Finding>,
@@ -133,8 +136,15 @@ struct Parser<'t> {
 }
 
 impl<'t> Parser<'t> {
-    fn peek(&self) -> Token {
-        lex(self.text, self.at, self.mode)
+    fn peek(&mut self) -> Token {
+        match &self.ahead {
+            Some((at, token)) if *at == self.at => token.clone(),
+            _ => {
+                let token = lex(self.text, self.at, self.mode);
+                self.ahead = Some((self.at, token.clone()));
+                token
+            }
+        }
     }
 
     fn words(&self, token: &Token) -> &'t str {

@@ -32,17 +32,22 @@ const LONGEST_METRES: f64 = 10_000.0;
 /// Words longer than this are no slip of the pen; comparing them with every candidate would only take long.
 const LONGEST_GUESSED: usize = 40;
 
+/// What stands between two quotes, where nothing in it is escaped.
+pub(super) fn plain_text(word: &str) -> Option<&str> {
+    word.strip_prefix('"')?.strip_suffix('"').filter(|text| !text.contains('\\'))
+}
+
 /// Text into a value, as everywhere in the file: an optional field may be written without `Some`.
 pub(super) fn from_ron<T: DeserializeOwned>(text: &str) -> SpannedResult<T> {
     ron::Options::default().with_default_extension(Extensions::IMPLICIT_SOME).from_str(text)
 }
 
 /// Whose field a value is: for messages.
-#[derive(Clone, Debug)]
+#[derive(Clone, Copy, Debug)]
 pub(super) struct Place<'a> {
-    pub(super) subject: Subject,
+    pub(super) subject: &'a Subject,
     /// What has the field: `` `F1` ``.
-    pub(super) owner: String,
+    pub(super) owner: &'a str,
     /// The field: `amps`.
     pub(super) name: &'a str,
     /// The field with a value that would do: `10`.
@@ -71,6 +76,41 @@ impl<'t> Judge<'t> {
     /// The value of a node, if `ron` can read it.
     pub(super) fn value_of<T: DeserializeOwned>(&self, node: &Node<'_>) -> Option<T> {
         from_ron(&self.text[node.span.clone()]).ok()
+    }
+
+    /// The number in a node; plain decimals are read without `ron`, which takes ten times as long.
+    pub(super) fn number_of(&self, node: &Node<'_>) -> Option<f64> {
+        let plain = node.group.is_none()
+            && node.word.starts_with(|c: char| c.is_ascii_digit())
+            && node.word.bytes().all(|b| b.is_ascii_digit() || b == b'.');
+        match plain.then(|| node.word.parse()) {
+            Some(Ok(number)) => Some(number),
+            Some(Err(_)) | None => self.value_of(node),
+        }
+    }
+
+    /// The level in a node; see [`Self::number_of`] for why not always through `ron`.
+    pub(super) fn level_of(&self, node: &Node<'_>) -> Option<Level> {
+        let number = match node.round().map(|g| g.items.as_slice()) {
+            Some([Item { key: None, value }]) => self.number_of(value)?,
+            _ => return None,
+        };
+        match node.word {
+            "Fahrenheit" => Some(Level::Fahrenheit(number)),
+            "Celsius" => Some(Level::Celsius(number)),
+            "Psi" => Some(Level::Psi(number)),
+            "Kilopascal" => Some(Level::Kilopascal(number)),
+            "Bar" => Some(Level::Bar(number)),
+            _ => None,
+        }
+    }
+
+    /// The text in a node; one without escapes is taken as it stands.
+    pub(super) fn text_of(&self, node: &Node<'_>) -> Option<String> {
+        match plain_text(node.word) {
+            Some(text) if node.group.is_none() && !node.broken => Some(text.to_owned()),
+            _ => self.value_of(node),
+        }
     }
 
     /// A field's value node.
@@ -126,7 +166,7 @@ impl<'t> Judge<'t> {
     fn number(&mut self, place: &Place<'_>, node: &Node<'t>, limits: Limits) {
         let span = node.span.clone();
         let found = self.words(span.clone());
-        let Some(number) = self.value_of::<f64>(node) else {
+        let Some(number) = self.number_of(node) else {
             let message = format!("{} is {found}, which is not a number", place.words());
             let digits: String = node.word.chars().take_while(|c| c.is_ascii_digit() || *c == '.').collect();
             let bare = node.word.trim_matches(['"', '\'']);
@@ -137,7 +177,7 @@ impl<'t> Judge<'t> {
             } else {
                 place.mend()
             };
-            return self.complain(&place.subject, span, message, mend);
+            return self.complain(place.subject, span, message, mend);
         };
         let wrong = if !number.is_finite() {
             "is no number that can be measured"
@@ -152,7 +192,7 @@ impl<'t> Judge<'t> {
         };
         let least = if limits.zero { "from 0" } else { "above 0" };
         let mend = format!("write a number of {} {least} up to {}", limits.unit, limits.most);
-        self.complain(&place.subject, span, format!("{} is {found}: that {wrong}", place.words()), mend);
+        self.complain(place.subject, span, format!("{} is {found}: that {wrong}", place.words()), mend);
     }
 
     fn count(&mut self, place: &Place<'_>, node: &Node<'t>, least: u32, most: u32) {
@@ -161,7 +201,7 @@ impl<'t> Judge<'t> {
         }
         let found = self.words(node.span.clone());
         self.complain(
-            &place.subject,
+            place.subject,
             node.span.clone(),
             format!("{} is {found}, which is not a whole number from {least} to {most}", place.words()),
             format!("write a whole number from {least} to {most}, like `{}: {}`", place.name, place.example),
@@ -179,11 +219,14 @@ impl<'t> Judge<'t> {
             None => format!("write {}", alternatives(words)),
         };
         let message = format!("{} is {found}, and can only be {}", place.words(), alternatives(words));
-        self.complain(&place.subject, node.span.clone(), message, mend);
+        self.complain(place.subject, node.span.clone(), message, mend);
     }
 
     /// A text in quotes.
     pub(super) fn text(&mut self, place: &Place<'_>, node: &Node<'t>) {
+        if node.group.is_none() && plain_text(node.word).is_some() {
+            return;
+        }
         let error = match from_ron::<String>(&self.text[node.span.clone()]) {
             Ok(_) => return,
             Err(error) => error,
@@ -202,13 +245,13 @@ impl<'t> Judge<'t> {
         } else {
             (format!("{} is {found}, which is not a text in quotes", place.words()), place.mend())
         };
-        self.complain(&place.subject, node.span.clone(), message, mend);
+        self.complain(place.subject, node.span.clone(), message, mend);
     }
 
     /// A temperature or pressure that can be.
     pub(super) fn level(&mut self, place: &Place<'_>, node: &Node<'t>) {
         const UNITS: [&str; 5] = ["Fahrenheit", "Celsius", "Psi", "Kilopascal", "Bar"];
-        let Some(level) = self.value_of::<Level>(node) else { return self.in_unit(place, node, &UNITS) };
+        let Some(level) = self.level_of(node) else { return self.in_unit(place, node, &UNITS) };
         let value = level.value();
         let (wrong, mend) = match level.is_temperature() {
             _ if !value.is_finite() => ("is no number that can be measured", "write a number that can be measured"),
@@ -223,7 +266,7 @@ impl<'t> Judge<'t> {
             false if value > HIGHEST_KPA => ("is higher than anything on a vehicle", "write the switch's set point"),
             true | false => return,
         };
-        self.complain(&place.subject, node.span.clone(), format!("{} is {level}: that {wrong}", place.words()), mend);
+        self.complain(place.subject, node.span.clone(), format!("{} is {level}: that {wrong}", place.words()), mend);
     }
 
     fn gauge(&mut self, place: &Place<'_>, node: &Node<'t>) {
@@ -237,7 +280,7 @@ impl<'t> Judge<'t> {
             Gauge::SquareMillimetre(_) => "no conductor is so thick or so thin",
         };
         let mend = format!("AWG goes from -3 (4/0) to 40; square millimetres are above 0 and at most {THICKEST_MM2}");
-        self.complain(&place.subject, node.span.clone(), format!("{} is {gauge}: {wrong}", place.words()), mend);
+        self.complain(place.subject, node.span.clone(), format!("{} is {gauge}: {wrong}", place.words()), mend);
     }
 
     fn length(&mut self, place: &Place<'_>, node: &Node<'t>) {
@@ -247,9 +290,9 @@ impl<'t> Judge<'t> {
         if (0.0..=LONGEST_METRES).contains(&length.metres()) {
             return;
         }
-        let message = format!("{} is {}: no wire is so long", place.words(), self.words(node.span.clone()));
+        let message = format!("{} is {}, and no wire is so long", place.words(), self.words(node.span.clone()));
         let mend = format!("write a length from 0 to {LONGEST_METRES} metres");
-        self.complain(&place.subject, node.span.clone(), message, mend);
+        self.complain(place.subject, node.span.clone(), message, mend);
     }
 
     /// Words why something is not a number in one of some units.
@@ -259,10 +302,10 @@ impl<'t> Judge<'t> {
         }
         let found = self.words(node.span.clone());
         let span = node.span.clone();
-        if node.group.is_none() && self.value_of::<f64>(node).is_some() {
+        if node.group.is_none() && self.number_of(node).is_some() {
             let written: Vec<String> = units.iter().map(|u| format!("`{u}({})`", node.word)).collect();
             let message = format!("{} is {found}, a number without a unit", place.words());
-            return self.complain(&place.subject, span, message, format!("write {}", listed(&written)));
+            return self.complain(place.subject, span, message, format!("write {}", listed(&written)));
         }
         if !units.contains(&node.word) {
             let message = format!("{} is {found}, which is in no unit known here", place.words());
@@ -270,25 +313,25 @@ impl<'t> Judge<'t> {
                 Some(unit) => format!("did you mean `{unit}`? {}", place.mend()),
                 None => format!("units are {}; {}", alternatives(units), place.mend()),
             };
-            return self.complain(&place.subject, node.word_span(), message, mend);
+            return self.complain(place.subject, node.word_span(), message, mend);
         }
         let message = format!("{} is {found}, which is not one number in brackets", place.words());
-        self.complain(&place.subject, span, message, place.mend());
+        self.complain(place.subject, span, message, place.mend());
     }
 
     fn names(&mut self, place: &Place<'_>, node: &Node<'t>) {
         let Some(list) = node.group.as_ref().filter(|g| g.bracket == Bracket::Square && node.word.is_empty()) else {
             let message = format!("{} is not a list in square brackets", place.words());
-            return self.complain(&place.subject, node.span.clone(), message, place.mend());
+            return self.complain(place.subject, node.span.clone(), message, place.mend());
         };
         if !(1..=12).contains(&list.items.len()) && !node.broken {
             let message = format!("{} are {}: a selector has 1 to 12", place.words(), list.items.len());
-            self.complain(&place.subject, node.span.clone(), message, place.mend());
+            self.complain(place.subject, node.span.clone(), message, place.mend());
         }
         let mut seen: Vec<(String, Range<usize>)> = Vec::new();
         for item in &list.items {
             let Some(node) = self.bare(place, item) else { continue };
-            let Some(name) = self.value_of::<String>(node) else {
+            let Some(name) = self.text_of(node) else {
                 self.text(place, node);
                 continue;
             };
@@ -296,7 +339,7 @@ impl<'t> Judge<'t> {
             if name.trim() != name || name.is_empty() || name.contains(|c: char| c.is_control() || ",;=".contains(c)) {
                 let message = format!("{} in {} cannot be a position's name", self.words(span.clone()), place.words());
                 let mend = "give it a name without `,` `;` `=` and without blanks at its ends, like `\"AUTO\"`";
-                self.complain(&place.subject, span.clone(), message, mend);
+                self.complain(place.subject, span.clone(), message, mend);
             }
             if let Some((_, first)) = seen.iter().find(|(n, _)| n.eq_ignore_ascii_case(&name)) {
                 let message = format!("two positions of {} are called {}", place.owner, shorten(&name));
@@ -313,36 +356,36 @@ impl<'t> Judge<'t> {
     }
 
     fn suppressor(&mut self, place: &Place<'_>, node: &Node<'t>, terminals: &[&'static str]) {
-        let inner = |name| Place { name, ..place.clone() };
+        let inner = |name| Place { name, ..*place };
         match (node.word, node.round()) {
             ("Diode", Some(group)) => {
                 let [Item { key: Some(key), value }] = group.items.as_slice() else {
                     if !node.broken {
                         let message = format!("{} does not say where its cathode is", place.words());
-                        self.complain(&place.subject, node.span.clone(), message, place.mend());
+                        self.complain(place.subject, node.span.clone(), message, place.mend());
                     }
                     return;
                 };
                 if key.word != "cathode" {
                     let message = format!("{} has no field {}", place.words(), shorten(key.word));
-                    return self.complain(&place.subject, key.span.clone(), message, "did you mean `cathode`?");
+                    return self.complain(place.subject, key.span.clone(), message, "did you mean `cathode`?");
                 }
-                let Some(cathode) = self.value_of::<String>(value) else { return self.text(&inner("cathode"), value) };
+                let Some(cathode) = self.text_of(value) else { return self.text(&inner("cathode"), value) };
                 if !terminals.contains(&cathode.as_str()) {
                     let message = format!("{} is no coil terminal of {}", shorten(&cathode), place.owner);
                     let quoted: Vec<String> = terminals.iter().map(|t| format!("`\"{t}\"`")).collect();
                     let mend = format!("the cathode is at the more positive of {}", quoted.join(" and "));
-                    self.complain(&place.subject, value.span.clone(), message, mend);
+                    self.complain(place.subject, value.span.clone(), message, mend);
                 }
             }
             ("Resistor", Some(group)) => {
                 let [item] = group.items.as_slice() else {
                     let message = format!("{} is not one number of ohms in brackets", place.words());
                     let mend = format!("write it like `{}: Resistor(680)`", place.name);
-                    return self.complain(&place.subject, node.span.clone(), message, mend);
+                    return self.complain(place.subject, node.span.clone(), message, mend);
                 };
                 let Some(value) = self.bare(place, item) else { return };
-                let place = Place { example: "Resistor(680)", ..place.clone() };
+                let place = Place { example: "Resistor(680)", ..*place };
                 self.number(&place, value, Limits { zero: false, most: 1e9, unit: "ohms" });
             }
             _ => {
@@ -358,7 +401,7 @@ impl<'t> Judge<'t> {
                     Some(word) if word != node.word => format!("did you mean `{word}`?"),
                     _ => format!("write `{}: {}` or `{}: Resistor(680)`", place.name, place.example, place.name),
                 };
-                self.complain(&place.subject, node.span.clone(), message, mend);
+                self.complain(place.subject, node.span.clone(), message, mend);
             }
         }
     }
@@ -367,7 +410,7 @@ impl<'t> Judge<'t> {
     pub(super) fn bare<'n>(&mut self, place: &Place<'_>, item: &'n Item<'t>) -> Option<&'n Node<'t>> {
         if let Some(key) = &item.key {
             let message = format!("`{}:` has no place in {}", key.word, place.words());
-            self.complain(&place.subject, key.span.clone(), message, "write the value alone");
+            self.complain(place.subject, key.span.clone(), message, "write the value alone");
             return None;
         }
         (!item.value.broken || item.value.group.is_some()).then_some(&item.value)

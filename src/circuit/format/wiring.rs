@@ -151,7 +151,7 @@ impl<'t> Judge<'t> {
         guesses: &mut usize,
     ) -> Option<String> {
         let at = Self::field(node, name)?;
-        let words = self.value_of::<String>(at)?;
+        let words = self.text_of(at)?;
         let (tag, terminal) = match words.split_once('.') {
             Some((tag, terminal)) => (tag, Some(terminal)),
             None => (words.as_str(), None),
@@ -196,7 +196,7 @@ impl<'t> Judge<'t> {
         let node = self.named(node, "air", AIR.word, "Air(minimum: Psi(90))")?;
         self.fields(&Subject::Whole, "`Air`", node, &AIR);
         if let Some(at) = Self::field(node, "minimum")
-            && let Some(minimum) = self.value_of::<Level>(at)
+            && let Some(minimum) = self.level_of(at)
             && (minimum.is_temperature() || minimum.value() <= 0.0)
         {
             let message = format!("`minimum` of `Air` is {minimum}, which is no air pressure above 0");

@@ -86,6 +86,7 @@ struct Spot {
     pin: usize,
     row: usize,
     face: Face,
+    band: Band,
 }
 
 impl Spot {
@@ -95,11 +96,14 @@ impl Spot {
             Face::Top => self.row,
             Face::Bottom => self.row + 1,
             Face::Both => {
-                let above = match other.face {
-                    Face::Top => other.row <= self.row,
-                    Face::Bottom => other.row < self.row,
-                    Face::Both => other.row < self.row,
-                };
+                // A folded feed comes in from above, wherever it stands.
+                let above = other.band == Band::Feed && self.band == Band::Main;
+                let above = above
+                    || match other.face {
+                        Face::Top => other.row <= self.row,
+                        Face::Bottom => other.row < self.row,
+                        Face::Both => other.row < self.row,
+                    };
                 self.row + usize::from(!above)
             }
         }
@@ -120,7 +124,7 @@ impl Graph {
             };
             let node = graph.add(Node { row: row_of[e], element: Some(e), band });
             for (pin, p) in element.pins.iter().enumerate() {
-                spots[p.terminal.index()] = Some(Spot { node, pin, row: row_of[e], face: p.face });
+                spots[p.terminal.index()] = Some(Spot { node, pin, row: row_of[e], face: p.face, band });
             }
         }
         for ((hub, channel, nth), wires) in stars(circuit, &spots) {
@@ -161,7 +165,13 @@ impl Graph {
             .collect();
         let lowest = leaves.iter().map(|l| l.3).min().unwrap_or(channel);
         let highest = leaves.iter().map(|l| l.3).max().unwrap_or(channel);
-        let trunk = channel.clamp(lowest, highest);
+        let fed = leaves.iter().any(|l| l.2.band == Band::Feed);
+        let trunk = match hub_spot.band {
+            // What a folded feed leads to hangs from one rail at the top.
+            Band::Feed => lowest,
+            Band::Main if fed => channel,
+            Band::Battery | Band::Main => channel.clamp(lowest, highest),
+        };
         let kind = |t: TerminalId| &circuit.part(circuit.terminal(t).part).kind;
         let is_minus = |t: TerminalId| matches!(kind(t), Kind::Battery(_)) && circuit.terminal(t).name == "-";
         let is_ground = |t: TerminalId| matches!(kind(t), Kind::Ground(_));
@@ -177,10 +187,10 @@ impl Graph {
         for (id, leaf, spot, leaf_channel) in leaves {
             let mut own = Vec::new();
             let is_return = (is_minus(hub) && is_ground(leaf)) || (is_minus(leaf) && is_ground(hub));
-            let band = match (is_return, shared_band, self.nodes[spot.node].band) {
-                (true, _, _) => Band::Battery,
-                (false, Band::Feed, _) | (false, _, Band::Feed) => Band::Feed,
-                (false, Band::Battery | Band::Main, Band::Battery | Band::Main) => Band::Main,
+            let band = match self.nodes[spot.node].band {
+                _ if is_return => Band::Battery,
+                Band::Feed => Band::Feed,
+                Band::Battery | Band::Main => Band::Main,
             };
             let mut end = self.carry(spot.pin_at(leaf, leaf_channel), leaf_channel, trunk, band, &mut own);
             end.keen = end.terminal.is_some() && is_ground(hub) && matches!(kind(leaf), Kind::AirValve(_));
@@ -242,8 +252,12 @@ fn stars(circuit: &Circuit, spots: &[Option<Spot>]) -> Stars {
             continue;
         }
         let wires_at = |t: TerminalId| circuit.ends_at(t).len();
-        let (hub, leaf) =
-            if wires_at(wire.to) > wires_at(wire.from) { (wire.to, wire.from) } else { (wire.from, wire.to) };
+        let share = |t: TerminalId| match circuit.part(circuit.terminal(t).part).kind {
+            // The ways to the battery keep together as far as they can.
+            Kind::Battery(_) if wires_at(t) > 1 => usize::MAX,
+            _ => wires_at(t),
+        };
+        let (hub, leaf) = if share(wire.to) > share(wire.from) { (wire.to, wire.from) } else { (wire.from, wire.to) };
         let (Some(h), Some(l)) = (spots[hub.index()], spots[leaf.index()]) else { continue };
         let nth = between.entry((hub.min(leaf), hub.max(leaf))).or_default();
         stars.entry((hub, h.channel(l), *nth)).or_default().push(id);

@@ -11,6 +11,8 @@ use super::graph::{Band, Bank, Graph, JoinPin, pin_dx};
 const SWEEPS: usize = 8;
 /// Above this many joins no single moves are tried.
 const MOVES_UP_TO: usize = 500;
+/// Comparisons of two connections the moves may cost.
+const WORK: usize = 2_000_000;
 /// Rounds of single moves.
 const ROUNDS: usize = 12;
 
@@ -122,10 +124,30 @@ fn sweep(graph: &mut Graph, elements: &[Element], from: Bank) {
     }
 }
 
-/// A connection in a channel as places: `(join, bank, place, bank, place)`.
+/// A connection in a channel: its join, and its ends as `(bank, place)` with places that compare as they stand.
+#[derive(Clone, Copy)]
 struct Link {
     join: usize,
-    ends: [(Bank, (usize, i32)); 2],
+    first: (Bank, i64),
+    second: (Bank, i64),
+}
+
+impl Link {
+    fn is_arc(&self) -> bool {
+        self.first.0 == self.second.0
+    }
+
+    /// Upper place and lower place of a link that crosses the channel.
+    fn through(&self) -> (i64, i64) {
+        if self.first.0 == Bank::Upper { (self.first.1, self.second.1) } else { (self.second.1, self.first.1) }
+    }
+
+    /// How many ends of another link lie under this arc.
+    fn ends_inside(&self, other: &Self) -> usize {
+        let (low, high) = (self.first.1.min(self.second.1), self.first.1.max(self.second.1));
+        let inside = |(bank, place): (Bank, i64)| usize::from(bank == self.first.0 && low < place && place < high);
+        inside(other.first) + inside(other.second)
+    }
 }
 
 /// Crossings in all channels.
@@ -139,15 +161,15 @@ fn crossings(graph: &Graph, elements: &[Element]) -> usize {
 }
 
 fn channel_crossings(graph: &Graph, elements: &[Element], at: &[usize], joins: &[usize]) -> usize {
-    let place = |pin: &JoinPin| (pin.bank, (at[pin.node], pin_dx(graph, elements, pin)));
-    let links: Vec<Link> = joins
-        .iter()
-        .flat_map(|&j| {
-            let pins = &graph.joins[j].pins;
-            pins[1..].iter().map(move |pin| (j, &pins[0], pin))
-        })
-        .map(|(join, a, b)| Link { join, ends: [place(a), place(b)] })
-        .collect();
+    /// More than any pin is off its axis.
+    const PLACE: i64 = 1 << 20;
+    let place = |pin: &JoinPin| (pin.bank, at[pin.node] as i64 * PLACE + i64::from(pin_dx(graph, elements, pin)));
+    let mut links: Vec<Link> = Vec::with_capacity(joins.len() * 2);
+    for &join in joins {
+        let pins = &graph.joins[join].pins;
+        let first = place(&pins[0]);
+        links.extend(pins[1..].iter().map(|pin| Link { join, first, second: place(pin) }));
+    }
     let mut count = 0;
     for (i, a) in links.iter().enumerate() {
         for b in &links[i + 1..] {
@@ -160,23 +182,14 @@ fn channel_crossings(graph: &Graph, elements: &[Element], at: &[usize], joins: &
 }
 
 fn link_crossings(a: &Link, b: &Link) -> usize {
-    let arc = |l: &Link| l.ends[0].0 == l.ends[1].0;
-    let upper_first = |l: &Link| match l.ends[0].0 {
-        Bank::Upper => (l.ends[0].1, l.ends[1].1),
-        Bank::Lower => (l.ends[1].1, l.ends[0].1),
-    };
-    let inside = |l: &Link, bank: Bank, place: (usize, i32)| {
-        let (low, high) = (l.ends[0].1.min(l.ends[1].1), l.ends[0].1.max(l.ends[1].1));
-        l.ends[0].0 == bank && low < place && place < high
-    };
-    match (arc(a), arc(b)) {
+    match (a.is_arc(), b.is_arc()) {
         (false, false) => {
-            let ((au, al), (bu, bl)) = (upper_first(a), upper_first(b));
+            let ((au, al), (bu, bl)) = (a.through(), b.through());
             usize::from((au < bu && al > bl) || (au > bu && al < bl))
         }
-        (true, false) => b.ends.iter().filter(|(bank, p)| inside(a, *bank, *p)).count(),
-        (false, true) => a.ends.iter().filter(|(bank, p)| inside(b, *bank, *p)).count(),
-        (true, true) => usize::from(b.ends.iter().filter(|(bank, p)| inside(a, *bank, *p)).count() == 1),
+        (true, false) => a.ends_inside(b),
+        (false, true) => b.ends_inside(a),
+        (true, true) => usize::from(a.ends_inside(b) == 1),
     }
 }
 
@@ -185,6 +198,8 @@ struct Mover<'a> {
     graph: &'a mut Graph,
     elements: &'a mut [Element],
     by_channel: Vec<Vec<usize>>,
+    at: Vec<usize>,
+    work: usize,
 }
 
 impl<'a> Mover<'a> {
@@ -193,13 +208,18 @@ impl<'a> Mover<'a> {
         for (j, join) in graph.joins.iter().enumerate() {
             by_channel[join.channel].push(j);
         }
-        Self { graph, elements, by_channel }
+        let at = positions(graph);
+        Self { graph, elements, by_channel, at, work: 0 }
     }
 
     /// Crossings in the two channels a row touches.
-    fn around(&self, row: usize) -> usize {
-        let at = positions(self.graph);
-        [row, row + 1].iter().map(|c| channel_crossings(self.graph, self.elements, &at, &self.by_channel[*c])).sum()
+    fn around(&mut self, row: usize) -> usize {
+        for (i, n) in self.graph.rows[row].iter().enumerate() {
+            self.at[*n] = i;
+        }
+        self.work += [row, row + 1].iter().map(|c| self.by_channel[*c].len().pow(2)).sum::<usize>();
+        let at = &self.at;
+        [row, row + 1].iter().map(|c| channel_crossings(self.graph, self.elements, at, &self.by_channel[*c])).sum()
     }
 
     fn run(&mut self) {
@@ -220,7 +240,7 @@ impl<'a> Mover<'a> {
         let mut better = false;
         for n in self.graph.rows[row].clone() {
             let Some(e) = self.graph.nodes[n].element else { continue };
-            if !self.elements[e].has_sides() {
+            if !self.elements[e].has_sides() || self.work > WORK {
                 continue;
             }
             let before = self.around(row);
@@ -240,7 +260,7 @@ impl<'a> Mover<'a> {
         for n in self.graph.rows[row].clone() {
             let Some(home) = self.graph.rows[row].iter().position(|m| *m == n) else { continue };
             let before = self.around(row);
-            if before == 0 {
+            if before == 0 || self.work > WORK {
                 return better;
             }
             let band = self.graph.nodes[n].band;
@@ -258,6 +278,7 @@ impl<'a> Mover<'a> {
                 best = best.min(cost);
             }
             self.graph.rows[row].insert(best.2, n);
+            self.around(row);
             better |= best.0 < before;
         }
         better

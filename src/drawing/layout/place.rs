@@ -7,7 +7,7 @@
 //! J. Bremner and H. Brunk, "Statistical Inference under Order Restrictions", 1972).
 
 use super::element::{Element, GRID};
-use super::graph::{Band, Graph, Node, pin_dx, reach};
+use super::graph::{Graph, Node, pin_dx, reach};
 use super::simplex::{Edge, solve};
 
 /// Above this many nodes and joins together rows are regressed instead.
@@ -19,15 +19,15 @@ const SWEEPS: usize = 12;
 /// Pull of two neighbours in a row, against which the pulls below are weighed.
 const ROW_PULL: i64 = 1;
 /// Pull between two passes of one wire.
-const PASS_PULL: i64 = 64;
+const PASS_PULL: i64 = 80;
 /// Pull between two terminals joined by a wire of their own.
-const PAIR_PULL: i64 = 48;
+const PAIR_PULL: i64 = 64;
 /// Pull from a hub to its first leaf.
 const FIRST_PULL: i64 = 24;
 /// Pull from a hub to its other leaves.
 const LEAF_PULL: i64 = 16;
-/// Pull of the battery's way to ground, which may bend as it likes.
-const RETURN_PULL: i64 = 4;
+/// Pull between what stands in different bands, where the way bends anyhow.
+const BAND_PULL: i64 = 4;
 
 /// Where each node's axis is, in units.
 pub(super) fn columns(graph: &Graph, elements: &[Element]) -> Vec<i32> {
@@ -51,9 +51,9 @@ fn pull(graph: &Graph, join: usize, nth: usize) -> i64 {
     let pins = &graph.joins[join].pins;
     let node = |pin: usize| -> &Node { &graph.nodes[pins[pin].node] };
     let is_pass = |n: &Node| n.element.is_none();
-    let is_return = |n: &Node| n.band == Band::Battery;
-    if is_return(node(0)) != is_return(node(nth)) {
-        return RETURN_PULL;
+    // Between the bands the way is sideways anyhow.
+    if node(0).band != node(nth).band {
+        return BAND_PULL;
     }
     if is_pass(node(0)) && is_pass(node(nth)) {
         return PASS_PULL;

@@ -11,7 +11,7 @@ use super::graph::{Bank, Graph, JoinPin, pin_dx};
 /// Vertical runs nearer than this count as being in one column.
 const COLUMN: i32 = 16;
 /// Distance from a row to the nearest track.
-pub(super) const MARGIN: i32 = 28;
+pub(super) const MARGIN: i32 = 32;
 /// Distance of two tracks.
 pub(super) const TRACK: i32 = 20;
 /// Price of two wires lying on each other, in crossings.
@@ -97,6 +97,8 @@ fn run_of(graph: &Graph, elements: &[Element], x: &[i32], join: usize) -> Run {
         run.low = run.low.min(at);
         run.high = run.high.max(at);
     }
+    run.upper.sort_unstable();
+    run.lower.sort_unstable();
     run
 }
 
@@ -128,39 +130,49 @@ fn split(runs: &mut Vec<Run>, i: usize, taken: &mut Vec<i32>) {
     runs.insert(i + 1, below);
 }
 
+/// Legs of a sorted list whose columns lie between two, both included.
+fn between(legs: &[(i32, u64)], low: i32, high: i32) -> &[(i32, u64)] {
+    let first = legs.partition_point(|leg| leg.0 < low);
+    let end = legs.partition_point(|leg| leg.0 <= high);
+    &legs[first.min(end)..end]
+}
+
 /// Price of `a` lying above `b`.
 fn price(a: &Run, b: &Run) -> usize {
+    if a.join == b.join {
+        // The two halves of one join lie as they hang.
+        return if a.lower.iter().any(|leg| b.upper.contains(leg)) { 0 } else { OVERLAP };
+    }
+    if !touch(a, b) {
+        return 0;
+    }
+    let shares = |run: &Run, leg: &(i32, u64)| {
+        between(&run.upper, leg.0, leg.0).contains(leg) || between(&run.lower, leg.0, leg.0).contains(leg)
+    };
     let mut price = 0;
-    for (column, who) in &a.lower {
-        let own = b.upper.iter().chain(&b.lower).any(|leg| leg.1 == *who && leg.0 == *column);
-        if !own && b.low < *column && *column < b.high {
-            price += 1;
-        }
-        price += OVERLAP * b.upper.iter().filter(|leg| (leg.0 - column).abs() < COLUMN && leg.1 != *who).count();
-        if a.join == b.join {
+    for leg in between(&a.lower, b.low - COLUMN + 1, b.high + COLUMN - 1) {
+        let near = between(&b.upper, leg.0 - COLUMN + 1, leg.0 + COLUMN - 1);
+        price += OVERLAP * near.iter().filter(|other| other.1 != leg.1).count();
+        if shares(b, leg) || leg.0 < b.low || leg.0 > b.high {
             continue;
         }
         // A leg that ends on a run's end would look like a connection.
-        if !own && (*column == b.low || *column == b.high) {
-            price += 2;
-        }
+        price += if leg.0 == b.low || leg.0 == b.high { 2 } else { 1 };
     }
-    for (column, who) in &b.upper {
-        let own = a.upper.iter().chain(&a.lower).any(|leg| leg.1 == *who && leg.0 == *column);
-        if !own && a.low < *column && *column < a.high {
-            price += 1;
-        }
-    }
-    if a.join == b.join && !a.lower.iter().any(|leg| b.upper.contains(leg)) {
-        price += OVERLAP;
-    }
-    price
+    let crossed = between(&b.upper, a.low + 1, a.high - 1);
+    price + crossed.iter().filter(|leg| !shares(a, leg)).count()
 }
 
 /// Orders the runs from top to bottom, splitting what cannot be ordered.
 fn settle(runs: &mut Vec<Run>, taken: &mut Vec<i32>) -> Vec<usize> {
     loop {
         let order = ordered(runs);
+        if runs.len() > MOVES_UP_TO {
+            if !split_all(runs, &order, taken) {
+                return order;
+            }
+            continue;
+        }
         let mut bad = None;
         'search: for (i, &a) in order.iter().enumerate() {
             for &b in &order[i + 1..] {
@@ -178,6 +190,23 @@ fn settle(runs: &mut Vec<Run>, taken: &mut Vec<i32>) -> Vec<usize> {
             None => return order,
         }
     }
+}
+
+/// Splits every run that overlaps another in this order; whether there was one.
+fn split_all(runs: &mut Vec<Run>, order: &[usize], taken: &mut Vec<i32>) -> bool {
+    let can = |r: &Run| r.whole && !r.upper.is_empty() && !r.lower.is_empty();
+    let mut bad = std::collections::BTreeSet::new();
+    for (i, &a) in order.iter().enumerate() {
+        for &b in &order[i + 1..] {
+            if price(&runs[a], &runs[b]) >= OVERLAP {
+                bad.extend([a, b].into_iter().find(|r| can(&runs[*r])));
+            }
+        }
+    }
+    for i in bad.iter().rev() {
+        split(runs, *i, taken);
+    }
+    !bad.is_empty()
 }
 
 fn ordered(runs: &[Run]) -> Vec<usize> {

@@ -53,11 +53,15 @@ pub(super) fn solve(count: usize, edges: &[Edge], work: usize) -> Vec<i64> {
     }
     let Some(mut tree) = Tree::tight(count, edges, &mut at) else { return at };
     let mut spent = 0;
-    while spent < work {
+    // Exchanges that moved nothing since the last that did: a long run of them is taken for a ring.
+    let mut idle = 0;
+    while spent < work && idle < 100 + count {
         spent += count + edges.len();
         let Some(leaving) = tree.leaving(edges) else { break };
-        if !tree.exchange(leaving, edges, &mut at) {
-            break;
+        match tree.exchange(leaving, edges, &mut at) {
+            None => break,
+            Some(0) => idle += 1,
+            Some(_) => idle = 0,
         }
     }
     let least = at.iter().copied().min().unwrap_or(0);
@@ -188,33 +192,31 @@ impl Tree {
         worst.1
     }
 
-    /// Takes the edge above `below` out of the tree and the tightest one the other way in.
-    fn exchange(&mut self, below: usize, edges: &[Edge], at: &mut [i64]) -> bool {
-        let Some(out) = self.parent[below] else { return false };
+    /// Takes the edge above `below` out of the tree and the tightest one the other way in; yields by how much the
+    /// subtree moved.
+    fn exchange(&mut self, below: usize, edges: &[Edge], at: &mut [i64]) -> Option<i64> {
+        let out = self.parent[below]?;
         let (first, last) = (self.enter[below], self.leave[below]);
         let is_below = |n: usize| (first..=last).contains(&self.enter[n]);
         let below_is_tail = edges[out].tail == below;
-        let Some(entering) = (0..edges.len())
+        let entering = (0..edges.len())
             .filter(|i| {
                 let (tail, head) = (is_below(edges[*i].tail), is_below(edges[*i].head));
                 tail != head && tail != below_is_tail
             })
-            .min_by_key(|i| slack(edges[*i], at))
-        else {
-            return false;
-        };
+            .min_by_key(|i| slack(edges[*i], at))?;
         let gap = slack(edges[entering], at);
         // The head side moves away from the tail side until the entering edge is tight.
         let shift = if below_is_tail { -gap } else { gap };
-        for n in 0..at.len() {
+        for (n, x) in at.iter_mut().enumerate() {
             if is_below(n) {
-                at[n] += shift;
+                *x += shift;
             }
         }
         self.in_tree[out] = false;
         self.in_tree[entering] = true;
         self.walk(edges);
-        true
+        Some(gap)
     }
 }
 

@@ -1,4 +1,7 @@
 //! Which nodes hang together: the graph searches of the electric solver, and its only use of petgraph.
+//!
+//! Yields labels alone, never a petgraph index. What an island without the reference means is left to
+//! [`network`](super::network).
 
 use petgraph::unionfind::UnionFind;
 
