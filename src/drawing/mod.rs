@@ -45,7 +45,8 @@ pub fn draw(layout: &Layout, circuit: &Circuit, show: &Show) -> Picture {
             height: bottom - top,
         });
         for pin in &placed.element.pins {
-            terminal(&mut picture, layout, circuit, show, pin);
+            let crowded = placed.element.has_sides();
+            terminal(&mut picture, layout, circuit, show, (pin, crowded));
         }
     }
     overlay::leads(&mut picture, layout, circuit, show);
@@ -53,7 +54,7 @@ pub fn draw(layout: &Layout, circuit: &Circuit, show: &Show) -> Picture {
     picture
 }
 
-fn terminal(picture: &mut Picture, layout: &Layout, circuit: &Circuit, show: &Show, pin: &Pin) {
+fn terminal(picture: &mut Picture, layout: &Layout, circuit: &Circuit, show: &Show, (pin, crowded): (&Pin, bool)) {
     let centre = layout.terminal(pin.terminal);
     dot(picture, centre, pin.terminal, show.terminal(pin.terminal));
     let subject = Some(Subject::Terminal(pin.terminal));
@@ -66,10 +67,15 @@ fn terminal(picture: &mut Picture, layout: &Layout, circuit: &Circuit, show: &Sh
         put(Form::Text { at, text, size: caption::TERMINAL_SIZE, anchor }, Ink::TerminalText);
     }
     if let Some(reading) = show.reading(pin.terminal) {
-        let down = if pin.face == Face::Bottom { -8.0 } else { 8.0 };
-        let at = Point::new(centre.x + 8.0, centre.y + down);
+        // Inside the symbol's box, right of its stub; outside and left where terminals stand side by side.
+        let inward = if pin.face == Face::Bottom { -8.0 } else { 8.0 };
+        let (at, anchor) = if crowded {
+            (Point::new(centre.x - 7.0, centre.y - inward * 1.25), Anchor::End)
+        } else {
+            (Point::new(centre.x + 8.0, centre.y + inward), Anchor::Start)
+        };
         let text = reading.to_string();
-        put(Form::Text { at, text, size: caption::WIRE_SIZE, anchor: Anchor::Start }, Ink::ReadingText);
+        put(Form::Text { at, text, size: caption::WIRE_SIZE, anchor }, Ink::ReadingText);
     }
     picture.targets.push(Target {
         subject: Subject::Terminal(pin.terminal),

@@ -14,6 +14,8 @@ use super::wiring;
 
 /// Points of a bow.
 const BOW: u8 = 24;
+/// What a lead keeps from the edge of the page.
+const ROOM: f32 = 12.0;
 
 /// Bands behind everything else.
 pub(super) fn highlights(picture: &mut Picture, layout: &Layout, circuit: &Circuit, show: &Show) {
@@ -65,7 +67,7 @@ fn past_caption(layout: &Layout, circuit: &Circuit, lead: &Lead) -> Option<f32> 
         return None;
     }
     let placed = layout.placed.iter().find(|p| p.element.part == id)?;
-    Some(caption_rect(placed, circuit).2 + 14.0 - a.x)
+    Some((caption_rect(placed, circuit).2 + 14.0).min(layout.width - ROOM) - a.x)
 }
 
 /// The bow of a lead, to the right of the straight line down the page.
@@ -82,14 +84,14 @@ fn bow(layout: &Layout, circuit: &Circuit, show: &Show, lead: &Lead) -> Vec<Poin
             .collect();
     }
     let sag = (span * 0.3).clamp(24.0, 90.0) + f32::from(u16::try_from(lead.number % 4).unwrap_or(0)) * 4.0;
-    // The side is the right hand of one who goes down the page, whichever end is written first.
-    let side = if dy > 0.0 || (dy == 0.0 && dx > 0.0) { 1.0 } else { -1.0 };
+    // Up where it goes across, to the right where it goes down, whichever end is written first.
+    let side = if dx.abs() > dy.abs() { dx.signum() } else { dy.signum() };
     let (nx, ny) = (dy / span * side, -dx / span * side);
     (0..=BOW)
         .map(|i| {
             let t = f32::from(i) / f32::from(BOW);
             let out = 4.0 * t * (1.0 - t) * sag;
-            Point::new(a.x + dx * t + nx * out, a.y + dy * t + ny * out)
+            Point::new(a.x + dx * t + nx * out, (a.y + dy * t + ny * out).max(ROOM))
         })
         .collect()
 }
@@ -115,7 +117,9 @@ pub(super) fn leads(picture: &mut Picture, layout: &Layout, circuit: &Circuit, s
         let number = lead.number.to_string();
         put(Form::Text { at: badge, text: number, size: 11.0, anchor: Anchor::Middle }, Ink::LeadText, 1.0);
         if !lead.text.is_empty() {
-            let at = Point::new(badge.x + 13.0, badge.y);
+            let width = text_width(&lead.text, 10.0);
+            let fits = badge.x + 13.0 + width < layout.width;
+            let at = Point::new(if fits { badge.x + 13.0 } else { badge.x - 13.0 - width }, badge.y);
             let text = lead.text.clone();
             put(backing(at, &text, 10.0), Ink::Halo, 1.0);
             put(Form::Text { at, text, size: 10.0, anchor: Anchor::Start }, Ink::LeadText, 1.0);

@@ -187,10 +187,10 @@ impl Graph {
         for (id, leaf, spot, leaf_channel) in leaves {
             let mut own = Vec::new();
             let is_return = (is_minus(hub) && is_ground(leaf)) || (is_minus(leaf) && is_ground(hub));
-            let band = match (is_return, shared_band, self.nodes[spot.node].band) {
-                (true, _, _) => Band::Battery,
-                (false, Band::Feed, _) | (false, _, Band::Feed) => Band::Feed,
-                (false, Band::Battery | Band::Main, Band::Battery | Band::Main) => Band::Main,
+            let band = match self.nodes[spot.node].band {
+                _ if is_return => Band::Battery,
+                Band::Feed => Band::Feed,
+                Band::Battery | Band::Main => Band::Main,
             };
             let mut end = self.carry(spot.pin_at(leaf, leaf_channel), leaf_channel, trunk, band, &mut own);
             end.keen = end.terminal.is_some() && is_ground(hub) && matches!(kind(leaf), Kind::AirValve(_));

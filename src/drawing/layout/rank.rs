@@ -190,9 +190,9 @@ fn spread_spares(circuit: &Circuit, elements: &[Element], rows: &mut [usize]) {
 fn sink_grounds(circuit: &Circuit, elements: &[Element], rows: &mut [usize]) {
     let is_ground = |e: usize| matches!(circuit.part(elements[e].part).kind, Kind::Ground(_));
     let Some(lowest) = (0..elements.len()).filter(|e| !is_ground(*e)).map(|e| rows[e]).max() else { return };
-    for e in 0..elements.len() {
+    for (e, row) in rows.iter_mut().enumerate() {
         if is_ground(e) {
-            rows[e] = lowest + 1;
+            *row = lowest + 1;
         }
     }
 }

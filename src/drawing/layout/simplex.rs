@@ -208,9 +208,9 @@ impl Tree {
         let gap = slack(edges[entering], at);
         // The head side moves away from the tail side until the entering edge is tight.
         let shift = if below_is_tail { -gap } else { gap };
-        for n in 0..at.len() {
+        for (n, x) in at.iter_mut().enumerate() {
             if is_below(n) {
-                at[n] += shift;
+                *x += shift;
             }
         }
         self.in_tree[out] = false;
