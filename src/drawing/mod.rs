@@ -69,7 +69,9 @@ fn terminal(picture: &mut Picture, layout: &Layout, circuit: &Circuit, show: &Sh
     if let Some(reading) = show.reading(pin.terminal) {
         // Inside the symbol's box, right of its stub; outside and left where terminals stand side by side.
         let inward = if pin.face == Face::Bottom { -8.0 } else { 8.0 };
-        let (at, anchor) = if crowded {
+        let (at, anchor) = if pin.face == Face::Both {
+            (Point::new(centre.x - 9.0, centre.y), Anchor::End)
+        } else if crowded {
             (Point::new(centre.x - 7.0, centre.y - inward * 1.25), Anchor::End)
         } else {
             (Point::new(centre.x + 8.0, centre.y + inward), Anchor::Start)

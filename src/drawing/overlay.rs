@@ -180,7 +180,10 @@ pub(super) fn faults(picture: &mut Picture, layout: &Layout, circuit: &Circuit, 
         let points: Vec<Point> = flash.iter().map(|(x, y)| Point::new(at.x + x, at.y + y)).collect();
         put(Form::Line { points: points.clone(), closed: false }, Ink::Halo, 6.0);
         put(Form::Line { points, closed: false }, Ink::Fault, 2.4);
-        let words = Point::new(at.x + 9.0, at.y);
+        // A wire's number stands on its right where it can, so these words go to the left.
+        let on_wire = matches!(mark.subject, Subject::Wire(_) | Subject::WireEnd(_));
+        let shift = if on_wire { -9.0 - text_width(&mark.text, 10.0) } else { 9.0 };
+        let words = Point::new(at.x + shift, at.y);
         put(backing(words, &mark.text, 10.0), Ink::Halo, 1.0);
         let text = Form::Text { at: words, text: mark.text.clone(), size: 10.0, anchor: Anchor::Start };
         put(text, Ink::FaultText, 1.0);

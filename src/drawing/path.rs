@@ -60,3 +60,30 @@ pub(super) fn together(a: &[Point], b: &[Point]) -> f32 {
     }
     shared
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn line(corners: &[(f32, f32)]) -> Vec<Point> {
+        corners.iter().map(|(x, y)| Point::new(*x, *y)).collect()
+    }
+
+    #[test]
+    fn wires_run_together_until_one_turns_off() {
+        let a = line(&[(0.0, 0.0), (0.0, 10.0), (30.0, 10.0)]);
+        let b = line(&[(0.0, 0.0), (0.0, 10.0), (20.0, 10.0), (20.0, 40.0)]);
+        let c = line(&[(0.0, 0.0), (0.0, 10.0), (-20.0, 10.0)]);
+
+        assert_eq!(together(&a, &b), 30.0);
+        assert_eq!(together(&a, &c), 10.0);
+    }
+
+    #[test]
+    fn a_cut_keeps_the_corners_between() {
+        let a = line(&[(0.0, 0.0), (0.0, 10.0), (30.0, 10.0)]);
+
+        assert_eq!(cut(&a, 4.0, 15.0), line(&[(0.0, 4.0), (0.0, 10.0), (5.0, 10.0)]));
+        assert_eq!(length(&cut(&a, 4.0, 99.0)), 36.0);
+    }
+}

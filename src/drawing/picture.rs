@@ -297,3 +297,20 @@ pub fn text_width(text: &str, size: f32) -> f32 {
         .sum();
     em * size
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_terminal_is_hit_before_the_part_it_is_on() {
+        let target = |subject, x: f32, side: f32| Target { subject, x, y: 0.0, width: side, height: side };
+        let (part, terminal) = (Subject::Part(PartId(0)), Subject::Terminal(TerminalId(0)));
+        let targets = vec![target(part, 0.0, 100.0), target(terminal, 0.0, 44.0)];
+        let picture = Picture { width: 100.0, height: 100.0, shapes: vec![], targets };
+
+        assert_eq!(picture.hit(30.0, 30.0), Some(terminal));
+        assert_eq!(picture.hit(60.0, 60.0), Some(part));
+        assert_eq!(picture.hit(-1.0, 0.0), None);
+    }
+}

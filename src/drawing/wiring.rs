@@ -34,8 +34,8 @@ pub(super) fn draw(picture: &mut Picture, layout: &Layout, circuit: &Circuit, sh
         let (ink, weight, dash) = style(show.wire(id).flow);
         line(picture, &visible(layout, circuit, show, id), ink, weight, dash, id);
     }
-    for dot in labels::junctions(layout, circuit) {
-        let form = Form::Circle { centre: dot, radius: 3.2, filled: true };
+    for &centre in &layout.junctions {
+        let form = Form::Circle { centre, radius: 3.2, filled: true };
         picture.shapes.push(Shape { form, ink: Ink::Junction, weight: 1.0, dash: Dash::Solid, subject: None });
     }
     for (id, _) in circuit.wires_with_ids() {
@@ -182,7 +182,12 @@ fn targets(picture: &mut Picture, layout: &Layout, id: WireId) {
     let label = &layout.labels[id.index()];
     let points = &layout.wires[id.index()];
     let own = path::cut(points, label.shared_from, path::length(points) - label.shared_to);
-    for s in own.windows(2) {
+    // What it shares with others comes after: it can be hit there too, if nothing is nearer.
+    let shared = [
+        path::cut(points, 0.0, label.shared_from),
+        path::cut(points, path::length(points) - label.shared_to, f32::INFINITY),
+    ];
+    for s in own.windows(2).chain(shared.iter().flat_map(|run| run.windows(2).filter(|s| s[0] != s[1]))) {
         let (left, top) = (s[0].x.min(s[1].x) - FAT / 2.0, s[0].y.min(s[1].y) - FAT / 2.0);
         let (width, height) = ((s[0].x - s[1].x).abs() + FAT, (s[0].y - s[1].y).abs() + FAT);
         picture.targets.push(Target { subject: Subject::Wire(id), x: left, y: top, width, height });

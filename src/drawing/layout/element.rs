@@ -88,7 +88,7 @@ pub(super) fn elements(circuit: &Circuit, potential: &Potential) -> Vec<Element>
     for (id, part) in circuit.parts_with_ids() {
         let stand = Stand { circuit, potential, id };
         match &part.kind {
-            Kind::Connector(connector) => {
+            Kind::Connector(connector) if connector.pins > 0 => {
                 let pins = connector.pins as usize;
                 all.extend((0..pins).map(|n| stand.upright(part, Some(n), (2 * n, 2 * n + 1), (8, 8))));
             }
@@ -177,7 +177,7 @@ impl Stand<'_> {
                 self.boxed(part, None, vec![dot], (8, 8), 0)
             }
             Kind::Ground(_) => self.boxed(part, None, vec![self.pin(0, 0, true)], (16, 16), GROUND_HEIGHT),
-            // Connectors come here pin by pin and never whole.
+            // Only one without pins comes here whole.
             Kind::Connector(_) => self.boxed(part, None, Vec::new(), (8, 8), HEIGHT),
         }
     }
@@ -206,13 +206,15 @@ impl Stand<'_> {
         let last = i32::try_from(positions).unwrap_or(1).max(1) - 1;
         let mean = (1..=positions).map(|n| self.volts(n)).sum::<f64>() / positions.max(1) as f64;
         let common_on_top = self.volts(0) + 1e-6 >= mean;
-        let middle = last / 2 * PITCH;
+        // Wide enough for a wire from one throw to pass a sensor in line with the next.
+        let pitch = PITCH + 2 * GRID;
+        let middle = last / 2 * pitch;
         let mut pins = vec![self.pin(0, 0, common_on_top)];
         for n in 1..=positions {
-            let dx = i32::try_from(n - 1).unwrap_or(0) * PITCH - middle;
+            let dx = i32::try_from(n - 1).unwrap_or(0) * pitch - middle;
             pins.push(self.pin(n, dx, !common_on_top));
         }
-        let body = (middle + 48, last * PITCH - middle + 16);
+        let body = (middle + 48, last * pitch - middle + 16);
         self.boxed(part, None, pins, body, TALL)
     }
 

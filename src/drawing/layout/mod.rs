@@ -57,6 +57,8 @@ pub struct Layout {
     pub(super) terminals: Vec<Point>,
     pub(super) wires: Vec<Vec<Point>>,
     pub(super) labels: Vec<Label>,
+    /// Dots where wires of one terminal part.
+    pub(super) junctions: Vec<Point>,
 }
 
 impl Layout {
@@ -158,6 +160,7 @@ impl Layout {
             layout.wires.push(simplified(&points));
         }
         layout.labels = super::labels::place(&layout, circuit);
+        layout.junctions = super::labels::junctions(&layout, circuit);
         let ends = super::labels::right_ends(&layout, circuit);
         layout.width = ends.fold(layout.width, |width, end| width.max(end + EDGE as f32));
         layout
