@@ -1,1 +1,335 @@
-//! Placeholder.
+//! One live session on one circuit: what has been done to it, how it stands, and the way back.
+//!
+//! Every change goes through [`Bench::apply`]: the window, the command line and the tests all enter there. After
+//! each change the circuit settles from where it stood, so what a contact, coil or fuse did before counts. Reading
+//! is free. Explaining and judging what is seen are left to the study.
+
+pub mod action;
+pub mod fault;
+pub mod refusal;
+mod resolve;
+
+use std::sync::Arc;
+
+pub use action::{Act, Action, EndName, LeadFuse, Point, Setting};
+pub use fault::Fault;
+pub use refusal::Refusal;
+pub use resolve::LEAD_OHMS;
+
+use crate::circuit::{Circuit, Kind, PartId, WireEnd};
+use crate::physics::inputs::{Conditions, Inputs, Lead};
+use crate::physics::settle::settle;
+use crate::physics::state::{FuseAt, Memory, Opened, Outcome};
+use resolve::Placed;
+
+/// How the world stands before anybody touches anything.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Start {
+    /// Conditions, in order. The first of each name is there from the beginning; a name said again changes later.
+    pub settings: Vec<Setting>,
+    /// What is wrong from the beginning.
+    pub faults: Vec<Fault>,
+}
+
+/// Something that differs from the truck as built.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Change {
+    /// An act still in effect.
+    Done(Act),
+    /// A fuse of the circuit that blew.
+    BlownFuse(String),
+    /// A planted fault.
+    Faulty(Fault),
+}
+
+/// One state of the session.
+#[derive(Clone, Debug)]
+struct Session {
+    conditions: Conditions,
+    placed: Vec<Placed>,
+    faults: Vec<Fault>,
+    inputs: Inputs,
+    outcome: Arc<Outcome>,
+    /// Fuses that opened since they were last whole, with what they carried.
+    opened: Vec<Opened>,
+}
+
+/// A change with the state it left behind.
+#[derive(Clone, Debug)]
+struct Step {
+    action: Action,
+    other: Session,
+}
+
+/// A live session.
+#[derive(Clone, Debug)]
+pub struct Bench {
+    circuit: Arc<Circuit>,
+    now: Session,
+    past: Vec<Step>,
+    future: Vec<Step>,
+    revision: u64,
+    next_number: u32,
+}
+
+impl Bench {
+    /// The circuit as built, under the usual conditions, settled.
+    pub fn new(circuit: Arc<Circuit>) -> Self {
+        let conditions = Conditions::default();
+        let inputs = Inputs { conditions, ..Inputs::default() };
+        let outcome = settle(&circuit, &inputs, &Memory::fresh(circuit.parts().len()));
+        let opened = outcome.opened.clone();
+        let outcome = Arc::new(outcome);
+        let now = Session { conditions, placed: Vec::new(), faults: Vec::new(), inputs, outcome, opened };
+        Self { circuit, now, past: Vec::new(), future: Vec::new(), revision: 0, next_number: 1 }
+    }
+
+    /// The circuit as built in a world that stands as `start` says, settled.
+    ///
+    /// # Errors
+    /// A fault this circuit cannot have.
+    pub fn started(circuit: Arc<Circuit>, start: Start) -> Result<Self, Refusal> {
+        let Start { settings, faults } = start;
+        let mut conditions = Conditions::default();
+        let mut later = Vec::new();
+        let mut named = Vec::new();
+        for setting in settings {
+            if named.contains(&setting.name()) {
+                later.push(setting);
+            } else {
+                named.push(setting.name());
+                resolve::set(&mut conditions, setting);
+            }
+        }
+        let inputs = resolve::inputs(&circuit, conditions, &[], &faults)?;
+        let outcome = settle(&circuit, &inputs, &Memory::fresh(circuit.parts().len()));
+        let opened = outcome.opened.clone();
+        let now = Session { conditions, placed: Vec::new(), faults, inputs, outcome: Arc::new(outcome), opened };
+        let mut bench = Self { circuit, now, past: Vec::new(), future: Vec::new(), revision: 0, next_number: 1 };
+        for setting in later {
+            bench.apply(Action::Set(setting))?;
+        }
+        Ok(bench)
+    }
+
+    /// Makes one change and lets the circuit settle.
+    ///
+    /// # Errors
+    /// Where this circuit, or the state it is in, cannot have that change. Nothing is changed then.
+    pub fn apply(&mut self, action: Action) -> Result<(), Refusal> {
+        match action {
+            Action::Undo => self.step_back()?,
+            Action::Redo => self.step_forward()?,
+            _ => {
+                let next = self.after(&action)?;
+                let before = std::mem::replace(&mut self.now, next);
+                self.past.push(Step { action, other: before });
+                self.future.clear();
+            }
+        }
+        self.revision += 1;
+        Ok(())
+    }
+
+    fn step_back(&mut self) -> Result<(), Refusal> {
+        let step = self.past.pop().ok_or_else(|| Refusal::new("there is nothing to undo", "make a change first"))?;
+        let after = std::mem::replace(&mut self.now, step.other);
+        self.future.push(Step { action: step.action, other: after });
+        Ok(())
+    }
+
+    fn step_forward(&mut self) -> Result<(), Refusal> {
+        let step = self.future.pop().ok_or_else(|| Refusal::new("there is nothing to redo", "undo a change first"))?;
+        let before = std::mem::replace(&mut self.now, step.other);
+        self.past.push(Step { action: step.action, other: before });
+        Ok(())
+    }
+
+    /// The session after an action other than undo and redo.
+    fn after(&mut self, action: &Action) -> Result<Session, Refusal> {
+        let mut next = self.now.clone();
+        match action {
+            Action::Set(setting) => resolve::set(&mut next.conditions, *setting),
+            Action::Do(act) => {
+                if let Act::Turn { switch, .. } = act {
+                    next.placed.retain(|p| !matches!(&p.act, Act::Turn { switch: s, .. } if s == switch));
+                }
+                next.placed.push(Placed { act: act.clone(), number: self.next_number });
+                self.next_number += 1;
+            }
+            Action::PutBack(act) => take_back(&mut next, act)?,
+            Action::PutAllBack => {
+                next.placed.clear();
+                next.faults.retain(|f| !matches!(f, Fault::Blown(_)));
+                self.renew_fuses(&mut next, |_| true);
+            }
+            Action::ReplaceFuse(tag) => {
+                let id = self.circuit.part_named(tag).ok_or_else(|| Refusal::no_part(&self.circuit, tag))?;
+                if !matches!(self.circuit.part(id).kind, Kind::Fuse(_)) {
+                    return Err(Refusal::new(format!("`{tag}` is not a fuse"), "name a fuse of this circuit"));
+                }
+                next.faults.retain(|f| !matches!(f, Fault::Blown(t) if t == tag));
+                self.renew_fuses(&mut next, |fuse| fuse == id);
+            }
+            Action::Plant(fault) if next.faults.contains(fault) => {
+                return Err(Refusal::new(format!("`{fault}` is there already"), "put it right first"));
+            }
+            Action::Plant(fault) => next.faults.push(fault.clone()),
+            Action::Repair(fault) => {
+                let place = next.faults.iter().position(|f| f == fault);
+                let place =
+                    place.ok_or_else(|| Refusal::new(format!("`{fault}` is not planted"), "name a fault that is"))?;
+                next.faults.remove(place);
+            }
+            Action::Undo | Action::Redo => {}
+        }
+        self.settle_into(&mut next)?;
+        // A press holds only until the circuit has answered to it; then the spring puts the switch back.
+        if let Some(Placed { act: Act::Press { .. }, .. }) = next.placed.last() {
+            next.placed.pop();
+            self.settle_into(&mut next)?;
+        }
+        next.placed.retain(|p| !self.is_at_rest(&p.act));
+        Ok(next)
+    }
+
+    /// Makes the circuit's fuses that `which` picks whole again in the session's memory.
+    fn renew_fuses(&self, session: &mut Session, which: impl Fn(PartId) -> bool) {
+        let mut outcome = (*session.outcome).clone();
+        for (id, part) in self.circuit.parts_with_ids() {
+            if matches!(part.kind, Kind::Fuse(_)) && which(id) {
+                outcome.memory.parts[id.index()].blown = false;
+            }
+        }
+        session.opened.retain(|o| !matches!(o.at, FuseAt::Part(id) if which(id)));
+        session.outcome = Arc::new(outcome);
+    }
+
+    fn settle_into(&self, session: &mut Session) -> Result<(), Refusal> {
+        session.inputs = resolve::inputs(&self.circuit, session.conditions, &session.placed, &session.faults)?;
+        let mut memory = session.outcome.memory.clone();
+        let on = |number: u32| session.inputs.leads.iter().any(|l: &Lead| l.number == number);
+        memory.blown_leads.retain(|number| on(*number));
+        session.opened.retain(|o| !matches!(o.at, FuseAt::Lead(number) if !on(number)));
+        let outcome = settle(&self.circuit, &session.inputs, &memory);
+        session.opened.extend(outcome.opened.iter().cloned());
+        session.outcome = Arc::new(outcome);
+        Ok(())
+    }
+
+    /// Whether an act leaves nothing changed: a switch turned to where it rests.
+    fn is_at_rest(&self, act: &Act) -> bool {
+        let Act::Turn { switch, to } = act else { return false };
+        let kind = self.circuit.part_named(switch).map(|id| &self.circuit.part(id).kind);
+        match kind {
+            Some(Kind::SelectorSwitch(selector)) => selector.position(to) == Some(selector.rest_position()),
+            _ => to == "off",
+        }
+    }
+
+    /// The circuit.
+    pub fn circuit(&self) -> &Circuit {
+        &self.circuit
+    }
+
+    /// The circuit, to be kept.
+    pub fn circuit_shared(&self) -> Arc<Circuit> {
+        Arc::clone(&self.circuit)
+    }
+
+    /// Conditions now.
+    pub fn conditions(&self) -> &Conditions {
+        &self.now.conditions
+    }
+
+    /// All that is imposed now.
+    pub fn inputs(&self) -> &Inputs {
+        &self.now.inputs
+    }
+
+    /// How the circuit stands.
+    pub fn outcome(&self) -> &Outcome {
+        &self.now.outcome
+    }
+
+    /// Fuses, the circuit's and the leads', that opened and are still blown, with what opened them.
+    pub fn opened(&self) -> &[Opened] {
+        &self.now.opened
+    }
+
+    /// Grows with every change; equal numbers mean an equal state.
+    pub fn revision(&self) -> u64 {
+        self.revision
+    }
+
+    /// Acts still in effect, in the order they were done.
+    pub fn acts(&self) -> impl Iterator<Item = &Act> {
+        self.now.placed.iter().map(|p| &p.act)
+    }
+
+    /// The act that put on the lead of this number.
+    pub fn act_of_lead(&self, number: u32) -> Option<&Act> {
+        self.now.placed.iter().find(|p| p.number == number).map(|p| &p.act)
+    }
+
+    /// Planted faults.
+    pub fn faults(&self) -> &[Fault] {
+        &self.now.faults
+    }
+
+    /// Everything that differs from the truck as built.
+    pub fn changes(&self) -> Vec<Change> {
+        let done = self.now.placed.iter().map(|p| Change::Done(p.act.clone()));
+        let blown = self
+            .circuit
+            .parts_with_ids()
+            .filter(|(id, part)| matches!(part.kind, Kind::Fuse(_)) && self.now.outcome.memory.of(*id).blown);
+        let blown = blown.map(|(_, part)| Change::BlownFuse(part.tag.clone()));
+        let faulty = self.now.faults.iter().map(|f| Change::Faulty(f.clone()));
+        done.chain(blown).chain(faulty).collect()
+    }
+
+    /// The change that undo would take back.
+    pub fn undoable(&self) -> Option<&Action> {
+        self.past.last().map(|step| &step.action)
+    }
+
+    /// The change that redo would make again.
+    pub fn redoable(&self) -> Option<&Action> {
+        self.future.last().map(|step| &step.action)
+    }
+
+    /// Changes made so far that undo can reach, oldest first: applied in turn to a new bench they lead here.
+    pub fn journal(&self) -> impl Iterator<Item = &Action> {
+        self.past.iter().map(|step| &step.action)
+    }
+
+    /// The wire end of this name.
+    ///
+    /// # Errors
+    /// Where the circuit has no such wire, terminal or end.
+    pub fn wire_end(&self, name: &EndName) -> Result<WireEnd, Refusal> {
+        resolve::wire_end(&self.circuit, name)
+    }
+}
+
+fn take_back(session: &mut Session, act: &Act) -> Result<(), Refusal> {
+    let place = session.placed.iter().position(|p| p.act.in_full() == act.in_full());
+    let Some(place) = place else {
+        return Err(Refusal::new(format!("`{act}` is not in effect"), "put back something that is"));
+    };
+    session.placed.remove(place);
+    if let Act::Lift(end) = act {
+        let on_it = |p: &&Placed| match &p.act {
+            Act::Jump { a, b, .. } => [a, b].into_iter().any(|x| matches!(x, Point::LooseEnd(e) if e == end)),
+            Act::Turn { .. } | Act::Press { .. } | Act::Lift(_) | Act::Unplug { .. } => false,
+        };
+        if let Some(lead) = session.placed.iter().find(on_it) {
+            return Err(Refusal::new(
+                format!("the lead of `{}` is still on the end of `{end}`", lead.act),
+                "take that lead off first",
+            ));
+        }
+    }
+    Ok(())
+}

@@ -1,1 +1,116 @@
-//! Placeholder.
+//! Doubtful things in a sound circuit: what a technician would look at twice.
+//!
+//! Yields findings with a mend each, part after part: terminals without a wire, paths that are unfused, thin, dead or
+//! shorted, suppressors the wrong way round. Errors of a file are found by [`format`](super::format), hazards of what
+//! is done to a circuit by the bench. Contacts count as closed and as open here: only what holds in every position is
+//! reported, so a sound circuit gives nothing.
+
+mod paths;
+
+use super::diagnostic::{Finding, Subject};
+use super::part::{Demand, Kind};
+use super::{Circuit, PartId, TerminalId};
+
+/// Colour letters of IEC 60757 (from memory).
+const COLOURS: [&str; 14] = ["BK", "BN", "RD", "OG", "YE", "GN", "BU", "VT", "GY", "WH", "PK", "GD", "TQ", "SR"];
+
+/// Everything doubtful about a circuit.
+pub fn check(circuit: &Circuit) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    if circuit.parts().is_empty() {
+        let mend = "add parts, a battery first: `\"G1\": Battery(volts: 12.6)`";
+        return vec![Finding::doubtful(Subject::Whole, "there are no parts in this circuit", mend)];
+    }
+    if circuit.battery().is_none() {
+        let mend = "add a battery, like `\"G1\": Battery(volts: 12.6)`, and wire it";
+        findings.push(Finding::doubtful(Subject::Whole, "nothing feeds this circuit: it has no battery", mend));
+    }
+    if circuit.clutch().is_some() && circuit.clutch_valve().is_none() {
+        let mend = "add an `AirValve`, or leave `clutch` out";
+        findings.push(Finding::doubtful(Subject::Whole, "there is a clutch and no air valve to feed it", mend));
+    }
+    for (id, part) in circuit.parts_with_ids() {
+        unwired(circuit, id, &part.tag, &part.kind, &mut findings);
+    }
+    for wire in circuit.wires() {
+        if let Some(colour) = &wire.colour
+            && !is_colour(colour)
+        {
+            let message = format!("the colour `{}` of `{}` is not one of IEC 60757", colour.escape_debug(), wire.tag);
+            let mend = format!("write one or two of {}, like `RD` or `WH/RD`", COLOURS.join(" "));
+            findings.push(Finding::doubtful(Subject::Wire(wire.tag.clone()), message, mend));
+        }
+    }
+    paths::check(circuit, &mut findings);
+    findings
+}
+
+/// Whether a colour is written in the letters of IEC 60757: one, or two side by side or with a stroke between.
+fn is_colour(words: &str) -> bool {
+    let one = |word: &str| COLOURS.contains(&word);
+    match words.split_once('/') {
+        Some((first, second)) => one(first) && one(second),
+        None => one(words) || words.split_at_checked(2).is_some_and(|(first, second)| one(first) && one(second)),
+    }
+}
+
+/// Terminals that nothing is wired to, where something should be.
+fn unwired(circuit: &Circuit, id: PartId, tag: &str, kind: &Kind, findings: &mut Vec<Finding>) {
+    let bare = |terminal: TerminalId| circuit.ends_at(terminal).is_empty();
+    if circuit.terminals_of(id).all(bare) {
+        let message = format!("nothing is wired to `{tag}`");
+        findings.push(Finding::doubtful(Subject::Part(tag.to_owned()), message, "wire it, or take it out"));
+        return;
+    }
+    for (place, terminal) in circuit.terminals_of(id).enumerate() {
+        if !bare(terminal) || may_be_bare(circuit, id, kind, place) {
+            continue;
+        }
+        let words = circuit.terminal_words(terminal);
+        let (message, mend) = match kind {
+            Kind::Module(_) if place == 3 => (
+                format!("`{tag}` acts when its `in` is fed, and nothing is wired to `{words}`"),
+                "wire what feeds it, or take `Fed` out of `on_when`".to_owned(),
+            ),
+            Kind::Relay(_) if place == 3 => (
+                format!("neither `{tag}.87` nor `{tag}.87a` has a wire: the relay switches nothing"),
+                "wire the contact that is used".to_owned(),
+            ),
+            _ => (format!("no wire goes to `{words}`"), format!("wire `{words}`, or take `{tag}` out")),
+        };
+        findings.push(Finding::doubtful(Subject::Terminal(words), message, mend));
+    }
+}
+
+/// Whether a terminal may well be left without a wire: a spare contact, position, pin or input.
+fn may_be_bare(circuit: &Circuit, id: PartId, kind: &Kind, place: usize) -> bool {
+    let bare = |place: usize| circuit.ends_at(circuit.terminal_at(id, place)).is_empty();
+    match kind {
+        Kind::Relay(_) => place == 4 || (place == 3 && !bare(4)),
+        Kind::SelectorSwitch(_) => place > 0,
+        Kind::Module(module) => place == 3 && !has_fed(&module.on_when),
+        Kind::Connector(_) => bare(place ^ 1),
+        Kind::Battery(_)
+        | Kind::Fuse(_)
+        | Kind::KeySwitch(_)
+        | Kind::HandSwitch(_)
+        | Kind::TemperatureSwitch(_)
+        | Kind::PressureSwitch(_)
+        | Kind::AirValve(_)
+        | Kind::Diode(_)
+        | Kind::Resistor(_)
+        | Kind::Lamp(_)
+        | Kind::Timer(_)
+        | Kind::Splice(_)
+        | Kind::Ground(_) => false,
+    }
+}
+
+fn has_fed(demand: &Demand) -> bool {
+    match demand {
+        Demand::Fed => true,
+        Demand::Any(list) | Demand::All(list) => list.iter().any(has_fed),
+        Demand::Not(inner) => has_fed(inner),
+        Demand::Above(..) | Demand::Below(..) | Demand::EngineStopped | Demand::Always | Demand::Never => false,
+    }
+}

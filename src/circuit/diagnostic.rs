@@ -28,6 +28,8 @@ pub struct Finding {
     pub span: Option<Range<usize>>,
     /// What it concerns, for those who have the circuit and not the text.
     pub subject: Subject,
+    /// A second place in the source text that belongs to it, and what is there: the first of two equal tags.
+    pub also: Option<(Range<usize>, String)>,
 }
 
 /// What a finding is about.
@@ -46,12 +48,19 @@ pub enum Subject {
 impl Finding {
     /// An error about `subject`.
     pub fn error(subject: Subject, message: impl Into<String>, mend: impl Into<String>) -> Self {
-        Self { severity: Severity::Error, message: message.into(), mend: mend.into(), span: None, subject }
+        Self { severity: Severity::Error, message: message.into(), mend: mend.into(), span: None, subject, also: None }
     }
 
     /// A doubtful thing about `subject`.
     pub fn doubtful(subject: Subject, message: impl Into<String>, mend: impl Into<String>) -> Self {
-        Self { severity: Severity::Doubtful, message: message.into(), mend: mend.into(), span: None, subject }
+        Self {
+            severity: Severity::Doubtful,
+            message: message.into(),
+            mend: mend.into(),
+            span: None,
+            subject,
+            also: None,
+        }
     }
 
     /// The same finding at a place in the source text.
@@ -59,12 +68,19 @@ impl Finding {
         self.span = Some(span);
         self
     }
+
+    /// The same finding with a second place, and what is there.
+    pub fn and_at(mut self, span: Range<usize>, what: impl Into<String>) -> Self {
+        self.also = Some((span, what.into()));
+        self
+    }
 }
 
 /// The candidate nearest to `wrong`, if it is near enough to be worth offering.
 ///
-/// Nearness is the Levenshtein distance (V. I. Levenshtein, 1966) with letter case ignored; at most a third of the
-/// longer word's letters, and at least one, may differ.
+/// Nearness is the Levenshtein distance (V. I. Levenshtein, 1966), two neighbouring letters changed over counting as
+/// one slip (F. J. Damerau, 1964), with letter case ignored; at most a third of the longer word's letters, and at
+/// least one, may differ.
 pub fn nearest<'a>(wrong: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     candidates
         .into_iter()
@@ -75,18 +91,23 @@ pub fn nearest<'a>(wrong: &str, candidates: impl IntoIterator<Item = &'a str>) -
 }
 
 fn distance(a: &str, b: &str) -> usize {
+    let a: Vec<char> = a.chars().collect();
     let b: Vec<char> = b.chars().collect();
-    let mut row: Vec<usize> = (0..=b.len()).collect();
-    for (i, x) in a.chars().enumerate() {
-        let mut diagonal = row[0];
-        row[0] = i + 1;
-        for (j, y) in b.iter().enumerate() {
-            let substituted = diagonal + usize::from(x != *y);
-            diagonal = row[j + 1];
-            row[j + 1] = substituted.min(row[j] + 1).min(diagonal + 1);
+    let mut before_last: Vec<usize> = Vec::new();
+    let mut last: Vec<usize> = (0..=b.len()).collect();
+    for i in 0..a.len() {
+        let mut row = vec![i + 1];
+        for j in 0..b.len() {
+            let substituted = last[j] + usize::from(a[i] != b[j]);
+            let mut least = substituted.min(last[j + 1] + 1).min(row[j] + 1);
+            if i > 0 && j > 0 && a[i] == b[j - 1] && a[i - 1] == b[j] {
+                least = least.min(before_last[j - 1] + 1);
+            }
+            row.push(least);
         }
+        before_last = std::mem::replace(&mut last, row);
     }
-    row[b.len()]
+    last[b.len()]
 }
 
 #[cfg(test)]
@@ -97,6 +118,7 @@ mod tests {
     fn a_slip_of_one_letter_is_offered_and_a_stranger_is_not() {
         assert_eq!(nearest("Fusse", ["Fuse", "Relay"]), Some("Fuse"));
         assert_eq!(nearest("b1", ["B1", "Y1"]), Some("B1"));
+        assert_eq!(nearest("titel", ["notes", "title"]), Some("title"));
         assert_eq!(nearest("Horn", ["Fuse", "Relay"]), None);
     }
 }

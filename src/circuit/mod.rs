@@ -11,6 +11,7 @@ pub mod graph;
 pub mod ids;
 pub mod part;
 pub mod quantity;
+pub mod shipped;
 pub mod wire;
 
 use std::collections::HashMap;

@@ -1,1 +1,16 @@
-//! Placeholder.
+//! What happens in a circuit, given its inputs and what it remembers.
+//!
+//! In stages: sensors and modules feel the [conditions](inputs::Conditions); [`electric`] solves the network with
+//! everything where it stands; [`settle`](settle::settle) moves contacts, coils, modules and fuses until they rest,
+//! or says that they don't; [`air`] and [`clutch`] follow from where the valve stands. All are functions from plain
+//! data to plain data. The physics never learns who acted or why, has no clock and no chance in it, and words
+//! nothing.
+
+pub mod air;
+pub mod clutch;
+pub mod electric;
+pub mod fuse;
+pub mod inputs;
+pub mod limits;
+pub mod settle;
+pub mod state;

@@ -1,1 +1,40 @@
-//! Placeholder.
+//! Questions about a bench: what does the clutch do and why, what is dangerous about it, what if.
+//!
+//! All pure: a study reads a bench, or works on a copy of it, and changes nothing. Findings are plain data
+//! ([`answer`]) with their sentences from one place ([`wording`]). Drawing and files are left to others.
+
+pub mod answer;
+pub mod explain;
+pub mod hazard;
+mod paths;
+pub mod wording;
+
+use crate::bench::{Act, Action, Bench, Refusal};
+use answer::Verdict;
+
+/// What the clutch does in the bench's present state, why, and what is dangerous about it.
+pub fn verdict(bench: &Bench) -> Verdict {
+    let (standing, chain) = explain::chain(bench);
+    let because = explain::because(bench, &chain);
+    Verdict { standing, chain, hazards: hazard::all(bench), because }
+}
+
+/// What an act would come to, worked out on a copy before anybody does it.
+#[derive(Clone, Debug)]
+pub struct Preview {
+    /// The bench after the act.
+    pub bench: Bench,
+    /// The verdict on it.
+    pub verdict: Verdict,
+}
+
+/// Tries an act on a copy of the bench.
+///
+/// # Errors
+/// Where the circuit, or its present state, cannot have that act.
+pub fn preview(bench: &Bench, act: Act) -> Result<Preview, Refusal> {
+    let mut copy = bench.clone();
+    copy.apply(Action::Do(act))?;
+    let verdict = verdict(&copy);
+    Ok(Preview { bench: copy, verdict })
+}

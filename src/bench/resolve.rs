@@ -1,0 +1,197 @@
+//! From the names a person uses to the numbers of the physics: acts in effect become switch positions, leads, lifted
+//! ends and unplugged parts of one [`Inputs`].
+//!
+//! Every refusal of an act that this circuit cannot have is worded here. The outcome of an act is not judged: a
+//! lead that shorts the battery is put on like any other.
+
+use crate::circuit::{Circuit, End, Kind, PartId, WireEnd};
+use crate::physics::inputs::{Altered, Conditions, Inputs, Lead, Touch};
+
+use super::action::{Act, EndName, LeadFuse, Point, Setting};
+use super::fault::{Fault, impose};
+use super::refusal::Refusal;
+
+/// Ohms of a test lead with its clips (file contract).
+pub const LEAD_OHMS: f64 = 0.02;
+
+/// An act in effect, with the number that its lead keeps as long as it is on.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct Placed {
+    pub(super) act: Act,
+    pub(super) number: u32,
+}
+
+/// Changes one condition.
+pub(super) fn set(conditions: &mut Conditions, setting: Setting) {
+    match setting {
+        Setting::Key(on) => conditions.key_on = on,
+        Setting::Engine(rpm) => conditions.engine_rpm = rpm,
+        Setting::Coolant(level) => conditions.coolant_c = level.value(),
+        Setting::Intake(level) => conditions.intake_c = level.value(),
+        Setting::Oil(level) => conditions.oil_c = level.value(),
+        Setting::Refrigerant(level) => conditions.refrigerant_kpa = level.value(),
+        Setting::Air(level) => conditions.air_kpa = level.value(),
+        Setting::Ambient(level) => conditions.ambient_c = level.value(),
+    }
+}
+
+/// Everything imposed at once, in the order it was done.
+pub(super) fn inputs(
+    circuit: &Circuit,
+    conditions: Conditions,
+    placed: &[Placed],
+    faults: &[Fault],
+) -> Result<Inputs, Refusal> {
+    let mut altered = Altered::default();
+    for fault in faults {
+        impose(circuit, fault, &mut altered)?;
+    }
+    let mut inputs = Inputs { conditions, altered, ..Inputs::default() };
+    for placed in placed {
+        add(circuit, placed, &mut inputs)?;
+    }
+    Ok(inputs)
+}
+
+fn add(circuit: &Circuit, placed: &Placed, inputs: &mut Inputs) -> Result<(), Refusal> {
+    match &placed.act {
+        Act::Turn { switch, to } => {
+            let (id, place) = position(circuit, switch, to)?;
+            match place {
+                Some(place) => inputs.turned.insert(id, place),
+                None => inputs.turned.remove(&id),
+            };
+        }
+        Act::Press { switch } => {
+            inputs.turned.insert(momentary(circuit, switch)?, 1);
+        }
+        Act::Jump { a, b, fuse } => {
+            let lead = lead(circuit, inputs, placed, (a, b), *fuse)?;
+            inputs.leads.push(lead);
+        }
+        Act::Lift(name) => {
+            let end = wire_end(circuit, name)?;
+            if !inputs.lifted.insert(end) {
+                return Err(Refusal::new(format!("`{name}` is lifted already"), "put it back, or lift another end"));
+            }
+        }
+        Act::Unplug { part } => {
+            let id = circuit.part_named(part).ok_or_else(|| Refusal::no_part(circuit, part))?;
+            if matches!(circuit.part(id).kind, Kind::Splice(_)) {
+                return Err(Refusal::new(
+                    format!("`{part}` is a splice and does not come apart"),
+                    "lift a wire at its other end instead",
+                ));
+            }
+            if !inputs.unplugged.insert(id) {
+                return Err(Refusal::new(format!("`{part}` is unplugged already"), "put it back first"));
+            }
+        }
+    }
+    Ok(())
+}
+
+/// Where a switch is to go: its place, or none for rest.
+fn position(circuit: &Circuit, switch: &str, to: &str) -> Result<(PartId, Option<usize>), Refusal> {
+    let id = circuit.part_named(switch).ok_or_else(|| Refusal::no_part(circuit, switch))?;
+    match &circuit.part(id).kind {
+        Kind::HandSwitch(hand) if hand.momentary => Err(Refusal::new(
+            format!("`{switch}` springs back and cannot be turned"),
+            format!("write `press:{switch}`"),
+        )),
+        Kind::HandSwitch(_) => match to {
+            "on" => Ok((id, Some(1))),
+            "off" => Ok((id, None)),
+            _ => Err(Refusal::new(
+                format!("`{switch}` has no position `{to}`"),
+                format!("write `turn:{switch}=on` to move it from rest, `turn:{switch}=off` to put it back"),
+            )),
+        },
+        Kind::SelectorSwitch(selector) => match selector.position(to) {
+            Some(place) => Ok((id, (place != selector.rest_position()).then_some(place))),
+            None => Err(Refusal::new(
+                format!("`{switch}` has no position `{to}`"),
+                format!("its positions are {}", selector.positions.join(", ")),
+            )),
+        },
+        Kind::KeySwitch(_) => {
+            Err(Refusal::new(format!("`{switch}` is the key switch"), "set the condition `key=on` or `key=off`"))
+        }
+        _ => Err(Refusal::new(
+            format!("`{switch}` is not a switch that a hand turns"),
+            switches(circuit, |k| {
+                matches!(k, Kind::SelectorSwitch(_)) || matches!(k, Kind::HandSwitch(h) if !h.momentary)
+            }),
+        )),
+    }
+}
+
+fn momentary(circuit: &Circuit, switch: &str) -> Result<PartId, Refusal> {
+    let id = circuit.part_named(switch).ok_or_else(|| Refusal::no_part(circuit, switch))?;
+    match &circuit.part(id).kind {
+        Kind::HandSwitch(hand) if hand.momentary => Ok(id),
+        Kind::HandSwitch(_) => Err(Refusal::new(
+            format!("`{switch}` stays where it is put"),
+            format!("write `turn:{switch}=on` and `turn:{switch}=off`"),
+        )),
+        _ => Err(Refusal::new(
+            format!("`{switch}` is not a switch that springs back"),
+            switches(circuit, |k| matches!(k, Kind::HandSwitch(h) if h.momentary)),
+        )),
+    }
+}
+
+fn switches(circuit: &Circuit, fits: impl Fn(&Kind) -> bool) -> String {
+    let tags: Vec<&str> = circuit.parts().iter().filter(|p| fits(&p.kind)).map(|p| p.tag.as_str()).take(12).collect();
+    if tags.is_empty() { "this circuit has none".to_owned() } else { format!("this circuit has {}", tags.join(", ")) }
+}
+
+/// The wire end of this name.
+pub(super) fn wire_end(circuit: &Circuit, name: &EndName) -> Result<WireEnd, Refusal> {
+    let wire = circuit.wire_named(&name.wire).ok_or_else(|| Refusal::no_wire(circuit, &name.wire))?;
+    let terminal = circuit.terminal_named(&name.terminal);
+    let terminal = terminal.ok_or_else(|| Refusal::no_terminal(circuit, &name.terminal))?;
+    let ends = End::BOTH.map(|end| WireEnd { wire, end });
+    ends.into_iter().find(|end| circuit.terminal_of_end(*end) == terminal).ok_or_else(|| {
+        Refusal::new(
+            format!("wire `{}` is not on `{}`", name.wire, name.terminal),
+            format!("its ends are `{}` and `{}`", circuit.end_words(ends[0]), circuit.end_words(ends[1])),
+        )
+    })
+}
+
+fn lead(
+    circuit: &Circuit,
+    inputs: &Inputs,
+    placed: &Placed,
+    (a, b): (&Point, &Point),
+    fuse: LeadFuse,
+) -> Result<Lead, Refusal> {
+    let touch = |point: &Point| match point {
+        Point::Terminal(words) => {
+            circuit.terminal_named(words).map(Touch::Terminal).ok_or_else(|| Refusal::no_terminal(circuit, words))
+        }
+        Point::LooseEnd(name) => {
+            let end = wire_end(circuit, name)?;
+            if inputs.lifted.contains(&end) {
+                return Ok(Touch::LooseEnd(end));
+            }
+            Err(Refusal::new(
+                format!("`{name}` is on its terminal"),
+                format!("lift it first with `lift:{name}`, or put the lead on `{}`", name.terminal),
+            ))
+        }
+    };
+    let (from, to) = (touch(a)?, touch(b)?);
+    if from == to {
+        return Err(Refusal::new(
+            format!("both ends of the lead are on `{a}`"),
+            "put the lead's ends on two different points",
+        ));
+    }
+    let twin = |l: &Lead| (l.a, l.b) == (from, to) || (l.a, l.b) == (to, from);
+    if inputs.leads.iter().any(twin) {
+        return Err(Refusal::new(format!("a lead from `{a}` to `{b}` is on already"), "take it off first"));
+    }
+    Ok(Lead { number: placed.number, a: from, b: to, ohms: LEAD_OHMS, fuse_amps: fuse.amps() })
+}

@@ -1,0 +1,272 @@
+//! What may be written where: every kind of part with its fields, what each takes and within what limits.
+//!
+//! One table for the reader's messages ("did you mean", "lacks"), beside the types in [`part`](crate::circuit::part)
+//! that do the reading; a test holds the two together. The limits only shut out what cannot be meant: they are wide
+//! round numbers, not ratings (example values).
+
+/// One field.
+#[derive(Debug)]
+pub(super) struct Field {
+    pub(super) name: &'static str,
+    /// Whether it must be written.
+    pub(super) needed: bool,
+    pub(super) shape: Shape,
+    /// A value as it might be written, for messages.
+    pub(super) example: &'static str,
+}
+
+/// What a field takes.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Shape {
+    /// A number within limits.
+    Number(Limits),
+    /// A whole number, both ends included.
+    Count(u32, u32),
+    Flag,
+    /// One of these words.
+    Choice(&'static [&'static str]),
+    /// A temperature or pressure in a unit.
+    Level,
+    Gauge,
+    Length,
+    Text,
+    /// Names in square brackets.
+    Names,
+    /// Only for coils; the terminals a cathode can be at.
+    Suppressor(&'static [&'static str]),
+    Demand,
+    /// A map or struct looked at elsewhere.
+    Elsewhere,
+}
+
+/// The numbers that make sense.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Limits {
+    /// Whether nought is one.
+    pub(super) zero: bool,
+    /// The largest.
+    pub(super) most: f64,
+    /// The unit in words.
+    pub(super) unit: &'static str,
+}
+
+/// Set of fields under one word.
+#[derive(Debug)]
+pub(super) struct Form {
+    pub(super) word: &'static str,
+    pub(super) fields: &'static [Field],
+}
+
+impl Form {
+    pub(super) fn field(&self, name: &str) -> Option<&'static Field> {
+        self.fields.iter().find(|f| f.name == name)
+    }
+}
+
+/// The form of a kind of part.
+pub(super) fn kind(word: &str) -> Option<&'static Form> {
+    KINDS.iter().find(|k| k.word == word)
+}
+
+const fn needed(name: &'static str, shape: Shape, example: &'static str) -> Field {
+    Field { name, needed: true, shape, example }
+}
+
+const fn optional(name: &'static str, shape: Shape, example: &'static str) -> Field {
+    Field { name, needed: false, shape, example }
+}
+
+const OHMS: Shape = Shape::Number(Limits { zero: true, most: 1e9, unit: "ohms" });
+const SOME_OHMS: Shape = Shape::Number(Limits { zero: false, most: 1e9, unit: "ohms" });
+const SOME_VOLTS: Shape = Shape::Number(Limits { zero: false, most: 100.0, unit: "volts" });
+const VOLTS: Shape = Shape::Number(Limits { zero: true, most: 100.0, unit: "volts" });
+const AMPS: Shape = Shape::Number(Limits { zero: false, most: 1000.0, unit: "amps" });
+const SECONDS: Shape = Shape::Number(Limits { zero: true, most: 86_400.0, unit: "seconds" });
+const CONTACT: Shape = Shape::Choice(&["Open", "Closed"]);
+/// What can be sensed, as words.
+pub(super) const QUANTITIES: [&str; 5] = ["Coolant", "IntakeAir", "Oil", "Refrigerant", "AirSupply"];
+
+const CONTACT_OHMS: Field = optional("contact_ohms", OHMS, "0.005");
+const LOAD: &[Field] = &[needed("ohms", SOME_OHMS, "48")];
+
+const SENSOR: &[Field] = &[
+    needed("rest", CONTACT, "Closed"),
+    needed("senses", Shape::Choice(&QUANTITIES), "Coolant"),
+    needed("acts_at", Shape::Level, "Fahrenheit(210)"),
+    needed("resets_at", Shape::Level, "Fahrenheit(195)"),
+    CONTACT_OHMS,
+];
+
+/// Every kind of part.
+pub(super) const KINDS: [Form; 17] = [
+    Form { word: "Battery", fields: &[needed("volts", SOME_VOLTS, "12.6"), optional("internal_ohms", OHMS, "0.01")] },
+    Form { word: "Fuse", fields: &[needed("amps", AMPS, "10"), optional("ohms", OHMS, "0.0075")] },
+    Form { word: "KeySwitch", fields: &[CONTACT_OHMS] },
+    Form {
+        word: "HandSwitch",
+        fields: &[needed("rest", CONTACT, "Open"), optional("momentary", Shape::Flag, "true"), CONTACT_OHMS],
+    },
+    Form {
+        word: "SelectorSwitch",
+        fields: &[
+            needed("positions", Shape::Names, "[\"OFF\", \"AUTO\", \"ON\"]"),
+            needed("rest", Shape::Text, "\"AUTO\""),
+            CONTACT_OHMS,
+        ],
+    },
+    Form { word: "TemperatureSwitch", fields: SENSOR },
+    Form { word: "PressureSwitch", fields: SENSOR },
+    Form {
+        word: "Relay",
+        fields: &[
+            needed("coil_ohms", SOME_OHMS, "85"),
+            needed("pulls_in", SOME_VOLTS, "7.2"),
+            needed("drops_out", SOME_VOLTS, "2.5"),
+            optional("suppressor", Shape::Suppressor(&["85", "86"]), "Diode(cathode: \"86\")"),
+            CONTACT_OHMS,
+        ],
+    },
+    Form {
+        word: "AirValve",
+        fields: &[
+            needed("coil_ohms", SOME_OHMS, "40"),
+            needed("pulls_in", SOME_VOLTS, "8.0"),
+            needed("drops_out", SOME_VOLTS, "2.5"),
+            needed("rest", Shape::Choice(&["Passing", "Blocking"]), "Passing"),
+            optional("suppressor", Shape::Suppressor(&["1", "2"]), "Diode(cathode: \"1\")"),
+        ],
+    },
+    Form { word: "Diode", fields: &[optional("drop_volts", VOLTS, "0.7")] },
+    Form { word: "Resistor", fields: LOAD },
+    Form { word: "Lamp", fields: LOAD },
+    Form {
+        word: "Module",
+        fields: &[
+            needed("side", Shape::Choice(&["Low", "High"]), "Low"),
+            needed("on_when", Shape::Demand, "Above(Coolant, Celsius(99), Celsius(93))"),
+            optional("limit_amps", AMPS, "2.0"),
+            optional("on_ohms", OHMS, "0.15"),
+            optional("works_from", VOLTS, "6.0"),
+            optional("supply_ohms", SOME_OHMS, "200"),
+        ],
+    },
+    Form {
+        word: "Timer",
+        fields: &[needed("hold_seconds", SECONDS, "20"), CONTACT_OHMS, optional("supply_ohms", SOME_OHMS, "2000")],
+    },
+    Form {
+        word: "Connector",
+        fields: &[needed("pins", Shape::Count(1, 64), "2"), optional("pin_ohms", OHMS, "0.002")],
+    },
+    Form { word: "Splice", fields: &[] },
+    Form { word: "Ground", fields: &[optional("ohms", OHMS, "0.002")] },
+];
+
+/// A wire.
+pub(super) const WIRE: Form = Form {
+    word: "Wire",
+    fields: &[
+        needed("from", Shape::Text, "\"F1.2\""),
+        needed("to", Shape::Text, "\"S1.30\""),
+        optional("gauge", Shape::Gauge, "Awg(16)"),
+        optional("length", Shape::Length, "Feet(4)"),
+        optional("colour", Shape::Text, "\"RD\""),
+    ],
+};
+
+/// The air side.
+pub(super) const AIR: Form = Form {
+    word: "Air",
+    fields: &[optional("minimum", Shape::Level, "Psi(90)"), optional("valve", Shape::Text, "\"Y1\"")],
+};
+
+/// The clutch.
+pub(super) const CLUTCH: Form =
+    Form { word: "Clutch", fields: &[optional("engages", Shape::Choice(&["WithAir", "WithoutAir"]), "WithAir")] };
+
+/// The whole file.
+pub(super) const CIRCUIT: Form = Form {
+    word: "Circuit",
+    fields: &[
+        needed("format", Shape::Elsewhere, "1"),
+        optional("title", Shape::Text, "\"Gravel tipper 12\""),
+        optional("notes", Shape::Text, "\"\""),
+        optional("parts", Shape::Elsewhere, "{ \"F1\": Fuse(amps: 10) }"),
+        optional("wires", Shape::Elsewhere, "{ \"W1\": Wire(from: \"G1.+\", to: \"F1.1\") }"),
+        optional("air", Shape::Elsewhere, "Air(minimum: Psi(90))"),
+        optional("clutch", Shape::Elsewhere, "Clutch(engages: WithAir)"),
+    ],
+};
+
+#[cfg(test)]
+mod tests {
+    use ron::Error;
+
+    use super::{Form, KINDS, Shape};
+    use crate::circuit::Kind;
+    use crate::circuit::format::value::from_ron;
+    use crate::circuit::part::{
+        AirValve, Battery, Connector, Diode, Fuse, Ground, HandSwitch, KeySwitch, Load, Module, Relay, SelectorSwitch,
+        SensorSwitch, Splice, Timer,
+    };
+
+    /// The fields serde knows of the struct of a kind, from what it says of a field it does not know.
+    fn known_to_serde(word: &str) -> Vec<&'static str> {
+        const TEXT: &str = "(no_such_field: 1)";
+        let error = match word {
+            "Battery" => from_ron::<Battery>(TEXT).err(),
+            "Fuse" => from_ron::<Fuse>(TEXT).err(),
+            "KeySwitch" => from_ron::<KeySwitch>(TEXT).err(),
+            "HandSwitch" => from_ron::<HandSwitch>(TEXT).err(),
+            "SelectorSwitch" => from_ron::<SelectorSwitch>(TEXT).err(),
+            "TemperatureSwitch" | "PressureSwitch" => from_ron::<SensorSwitch>(TEXT).err(),
+            "Relay" => from_ron::<Relay>(TEXT).err(),
+            "AirValve" => from_ron::<AirValve>(TEXT).err(),
+            "Diode" => from_ron::<Diode>(TEXT).err(),
+            "Resistor" | "Lamp" => from_ron::<Load>(TEXT).err(),
+            "Module" => from_ron::<Module>(TEXT).err(),
+            "Timer" => from_ron::<Timer>(TEXT).err(),
+            "Connector" => from_ron::<Connector>(TEXT).err(),
+            "Splice" => from_ron::<Splice>(TEXT).err(),
+            "Ground" => from_ron::<Ground>(TEXT).err(),
+            _ => None,
+        };
+        match error.expect("no struct has such a field").code {
+            Error::NoSuchStructField { expected, .. } => expected.to_vec(),
+            other => panic!("{word}: {other}"),
+        }
+    }
+
+    fn example(form: &Form, only_needed: bool) -> String {
+        let fields: Vec<String> = form
+            .fields
+            .iter()
+            .filter(|f| f.needed || !only_needed)
+            .map(|f| format!("{}: {}", f.name, f.example))
+            .collect();
+        format!("Circuit(format: 1, parts: {{ \"Q1\": {}({}) }})", form.word, fields.join(", "))
+    }
+
+    #[test]
+    fn the_table_has_the_fields_of_the_types_and_no_others() {
+        for form in &KINDS {
+            let names: Vec<&str> = form.fields.iter().map(|f| f.name).collect();
+            let mut known = known_to_serde(form.word);
+            known.sort_by_key(|name| names.iter().position(|n| n == name));
+
+            assert_eq!(names, known, "{}", form.word);
+            assert!(form.fields.iter().all(|f| !matches!(f.shape, Shape::Elsewhere)));
+        }
+    }
+
+    #[test]
+    fn every_example_can_be_read_and_nothing_more_than_the_needed_is_needed() {
+        for form in KINDS.iter().filter(|f| f.word != "PressureSwitch") {
+            for text in [example(form, true), example(form, false)] {
+                let circuit = crate::circuit::format::read(&text).circuit;
+                let kind: Option<Kind> = circuit.map(|c| c.parts()[0].kind.clone());
+                assert_eq!(kind.map(|k| k.word()), Some(form.word), "{text}");
+            }
+        }
+    }
+}

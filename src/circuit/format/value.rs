@@ -1,0 +1,493 @@
+//! Reads single values through `ron` and words what is wrong with those it refuses.
+//!
+//! A [`Judge`] gathers findings while the modules beside this one walk the tree of a file; here are the simple
+//! values: numbers, words, texts, levels, sizes. Whole parts and wires are left to [`part`](super::part) and
+//! [`wiring`](super::wiring). Limits of what is possible: absolute zero and a perfect vacuum.
+
+use std::ops::Range;
+
+use ron::error::SpannedResult;
+use ron::extensions::Extensions;
+use serde::de::DeserializeOwned;
+
+use crate::circuit::diagnostic::{Finding, Subject, nearest};
+use crate::circuit::quantity::{Gauge, Length, Level};
+
+use super::fields::{Field, Limits, Shape};
+use super::split::{Group, Item, Node, shorten};
+use super::token::Bracket;
+
+/// Degrees Celsius at absolute zero.
+const ABSOLUTE_ZERO_CELSIUS: f64 = -273.15;
+/// Hottest temperature taken for meant, in degrees Celsius.
+const HOTTEST_CELSIUS: f64 = 2000.0;
+/// A perfect vacuum as gauge pressure, in kilopascal: one standard atmosphere below it.
+const VACUUM_KPA: f64 = -101.325;
+/// Highest pressure taken for meant, in kilopascal.
+const HIGHEST_KPA: f64 = 100_000.0;
+/// Thickest conductor taken for meant, in square millimetres.
+const THICKEST_MM2: f64 = 1000.0;
+/// Longest wire taken for meant, in metres.
+const LONGEST_METRES: f64 = 10_000.0;
+/// Words longer than this are no slip of the pen; comparing them with every candidate would only take long.
+const LONGEST_GUESSED: usize = 40;
+
+/// What stands between two quotes, where nothing in it is escaped.
+pub(super) fn plain_text(word: &str) -> Option<&str> {
+    word.strip_prefix('"')?.strip_suffix('"').filter(|text| !text.contains('\\'))
+}
+
+/// Text into a value, as everywhere in the file: an optional field may be written without `Some`.
+pub(super) fn from_ron<T: DeserializeOwned>(text: &str) -> SpannedResult<T> {
+    ron::Options::default().with_default_extension(Extensions::IMPLICIT_SOME).from_str(text)
+}
+
+/// Whose field a value is: for messages.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Place<'a> {
+    pub(super) subject: &'a Subject,
+    /// What has the field: `` `F1` ``.
+    pub(super) owner: &'a str,
+    /// The field: `amps`.
+    pub(super) name: &'a str,
+    /// The field with a value that would do: `10`.
+    pub(super) example: &'a str,
+}
+
+impl Place<'_> {
+    /// `` `amps` of `F1` ``.
+    pub(super) fn words(&self) -> String {
+        format!("`{}` of {}", self.name, self.owner)
+    }
+
+    fn mend(&self) -> String {
+        format!("write it like `{}: {}`", self.name, self.example)
+    }
+}
+
+/// Gathers what is wrong with a text.
+#[derive(Debug)]
+pub(super) struct Judge<'t> {
+    pub(super) text: &'t str,
+    pub(super) findings: Vec<Finding>,
+}
+
+impl<'t> Judge<'t> {
+    /// The value of a node, if `ron` can read it.
+    pub(super) fn value_of<T: DeserializeOwned>(&self, node: &Node<'_>) -> Option<T> {
+        from_ron(&self.text[node.span.clone()]).ok()
+    }
+
+    /// The number in a node; plain decimals are read without `ron`, which takes ten times as long.
+    pub(super) fn number_of(&self, node: &Node<'_>) -> Option<f64> {
+        let plain = node.group.is_none()
+            && node.word.starts_with(|c: char| c.is_ascii_digit())
+            && node.word.bytes().all(|b| b.is_ascii_digit() || b == b'.');
+        match plain.then(|| node.word.parse()) {
+            Some(Ok(number)) => Some(number),
+            Some(Err(_)) | None => self.value_of(node),
+        }
+    }
+
+    /// The level in a node; see [`Self::number_of`] for why not always through `ron`.
+    pub(super) fn level_of(&self, node: &Node<'_>) -> Option<Level> {
+        let number = match node.round().map(|g| g.items.as_slice()) {
+            Some([Item { key: None, value }]) => self.number_of(value)?,
+            _ => return None,
+        };
+        match node.word {
+            "Fahrenheit" => Some(Level::Fahrenheit(number)),
+            "Celsius" => Some(Level::Celsius(number)),
+            "Psi" => Some(Level::Psi(number)),
+            "Kilopascal" => Some(Level::Kilopascal(number)),
+            "Bar" => Some(Level::Bar(number)),
+            _ => None,
+        }
+    }
+
+    /// The text in a node; one without escapes is taken as it stands.
+    pub(super) fn text_of(&self, node: &Node<'_>) -> Option<String> {
+        match plain_text(node.word) {
+            Some(text) if node.group.is_none() && !node.broken => Some(text.to_owned()),
+            _ => self.value_of(node),
+        }
+    }
+
+    /// A field's value node.
+    pub(super) fn field<'n>(node: &'n Node<'t>, name: &str) -> Option<&'n Node<'t>> {
+        let items = &node.round()?.items;
+        items.iter().find(|i| i.key.as_ref().is_some_and(|k| k.word == name)).map(|i| &i.value)
+    }
+
+    pub(super) fn words(&self, span: Range<usize>) -> String {
+        shorten(&self.text[span])
+    }
+
+    pub(super) fn complain(
+        &mut self,
+        subject: &Subject,
+        span: Range<usize>,
+        message: impl Into<String>,
+        mend: impl Into<String>,
+    ) {
+        self.findings.push(Finding::error(subject.clone(), message, mend).at(span));
+    }
+
+    /// Judges a field's value by the field's shape.
+    pub(super) fn value(&mut self, place: &Place<'_>, field: &Field, node: &Node<'t>) {
+        if node.group.is_none() && node.broken {
+            return;
+        }
+        if !field.needed && node.word == "None" && node.group.is_none() {
+            return;
+        }
+        if !field.needed
+            && node.word == "Some"
+            && let Some([only]) = node.round().map(|g| g.items.as_slice())
+        {
+            return self.value(place, field, &only.value);
+        }
+        match field.shape {
+            Shape::Number(limits) => self.number(place, node, limits),
+            Shape::Count(least, most) => self.count(place, node, least, most),
+            Shape::Flag => self.choice(place, node, &["true", "false"]),
+            Shape::Choice(words) => self.choice(place, node, words),
+            Shape::Level => self.level(place, node),
+            Shape::Gauge => self.gauge(place, node),
+            Shape::Length => self.length(place, node),
+            Shape::Text => self.text(place, node),
+            Shape::Names => self.names(place, node),
+            Shape::Suppressor(terminals) => self.suppressor(place, node, terminals),
+            Shape::Demand => self.demand(place, node),
+            Shape::Elsewhere => {}
+        }
+    }
+
+    fn number(&mut self, place: &Place<'_>, node: &Node<'t>, limits: Limits) {
+        let span = node.span.clone();
+        let found = self.words(span.clone());
+        let Some(number) = self.number_of(node) else {
+            let message = format!("{} is {found}, which is not a number", place.words());
+            let digits: String = node.word.chars().take_while(|c| c.is_ascii_digit() || *c == '.').collect();
+            let bare = node.word.trim_matches(['"', '\'']);
+            let mend = if bare != node.word && bare.parse::<f64>().is_ok() {
+                format!("write it without quotes: `{}: {bare}`", place.name)
+            } else if digits.parse::<f64>().is_ok() {
+                format!("write the number alone, in {}: `{}: {digits}`", limits.unit, place.name)
+            } else {
+                place.mend()
+            };
+            return self.complain(place.subject, span, message, mend);
+        };
+        let wrong = if !number.is_finite() {
+            "is no number that can be measured"
+        } else if number < 0.0 {
+            "is below 0"
+        } else if number == 0.0 && !limits.zero {
+            "must be more than 0"
+        } else if number > limits.most {
+            "is more than anything of the kind"
+        } else {
+            return;
+        };
+        let least = if limits.zero { "from 0" } else { "above 0" };
+        let mend = format!("write a number of {} {least} up to {}", limits.unit, limits.most);
+        self.complain(place.subject, span, format!("{} is {found}: that {wrong}", place.words()), mend);
+    }
+
+    fn count(&mut self, place: &Place<'_>, node: &Node<'t>, least: u32, most: u32) {
+        if self.value_of::<u32>(node).is_some_and(|n| (least..=most).contains(&n)) {
+            return;
+        }
+        let found = self.words(node.span.clone());
+        self.complain(
+            place.subject,
+            node.span.clone(),
+            format!("{} is {found}, which is not a whole number from {least} to {most}", place.words()),
+            format!("write a whole number from {least} to {most}, like `{}: {}`", place.name, place.example),
+        );
+    }
+
+    /// One of a few words.
+    pub(super) fn choice(&mut self, place: &Place<'_>, node: &Node<'t>, words: &[&'static str]) {
+        if node.group.is_none() && words.contains(&node.word) {
+            return;
+        }
+        let found = self.words(node.span.clone());
+        let mend = match guess(node.word.trim_matches('"'), words.iter().copied()) {
+            Some(word) => format!("did you mean `{word}`?"),
+            None => format!("write {}", alternatives(words)),
+        };
+        let message = format!("{} is {found}, and can only be {}", place.words(), alternatives(words));
+        self.complain(place.subject, node.span.clone(), message, mend);
+    }
+
+    /// A text in quotes.
+    pub(super) fn text(&mut self, place: &Place<'_>, node: &Node<'t>) {
+        if node.group.is_none() && plain_text(node.word).is_some() {
+            return;
+        }
+        let error = match from_ron::<String>(&self.text[node.span.clone()]) {
+            Ok(_) => return,
+            Err(error) => error,
+        };
+        let found = self.words(node.span.clone());
+        let (message, mend) = if node.word.starts_with('"') {
+            (
+                format!("{} cannot be read: {}", place.words(), lowered(&error.code)),
+                "write `\\\\` for a backslash and `\\\"` for a quote in the text".to_owned(),
+            )
+        } else if node.group.is_none() && node.word.trim_matches('\'').chars().all(char::is_alphanumeric) {
+            (
+                format!("{} is {found}, which is not a text in quotes", place.words()),
+                format!("write `{}: \"{}\"`", place.name, node.word.trim_matches('\'')),
+            )
+        } else {
+            (format!("{} is {found}, which is not a text in quotes", place.words()), place.mend())
+        };
+        self.complain(place.subject, node.span.clone(), message, mend);
+    }
+
+    /// A temperature or pressure that can be.
+    pub(super) fn level(&mut self, place: &Place<'_>, node: &Node<'t>) {
+        const UNITS: [&str; 5] = ["Fahrenheit", "Celsius", "Psi", "Kilopascal", "Bar"];
+        let Some(level) = self.level_of(node) else { return self.in_unit(place, node, &UNITS) };
+        let value = level.value();
+        let (wrong, mend) = match level.is_temperature() {
+            _ if !value.is_finite() => ("is no number that can be measured", "write a number that can be measured"),
+            true if value < ABSOLUTE_ZERO_CELSIUS - 1e-9 => {
+                ("is below absolute zero", "nothing is colder than -273.15 °C or -459.67 °F")
+            }
+            true if value > HOTTEST_CELSIUS => ("is hotter than anything on an engine", "write the switch's set point"),
+            false if value < VACUUM_KPA - 1e-9 => (
+                "is below a perfect vacuum",
+                "pressures are above atmosphere: -101.325 kPa or -14.696 psi is the least",
+            ),
+            false if value > HIGHEST_KPA => ("is higher than anything on a vehicle", "write the switch's set point"),
+            true | false => return,
+        };
+        self.complain(place.subject, node.span.clone(), format!("{} is {level}: that {wrong}", place.words()), mend);
+    }
+
+    fn gauge(&mut self, place: &Place<'_>, node: &Node<'t>) {
+        let Some(gauge) = self.value_of::<Gauge>(node) else {
+            return self.in_unit(place, node, &["Awg", "SquareMillimetre"]);
+        };
+        let wrong = match gauge {
+            Gauge::Awg(n) if (-3..=40).contains(&n) => return,
+            Gauge::Awg(_) => "there is no such size",
+            Gauge::SquareMillimetre(a) if a > 0.0 && a <= THICKEST_MM2 => return,
+            Gauge::SquareMillimetre(_) => "no conductor is so thick or so thin",
+        };
+        let mend = format!("AWG goes from -3 (4/0) to 40; square millimetres are above 0 and at most {THICKEST_MM2}");
+        self.complain(place.subject, node.span.clone(), format!("{} is {gauge}: {wrong}", place.words()), mend);
+    }
+
+    fn length(&mut self, place: &Place<'_>, node: &Node<'t>) {
+        let Some(length) = self.value_of::<Length>(node) else {
+            return self.in_unit(place, node, &["Feet", "Metre"]);
+        };
+        if (0.0..=LONGEST_METRES).contains(&length.metres()) {
+            return;
+        }
+        let message = format!("{} is {}, and no wire is so long", place.words(), self.words(node.span.clone()));
+        let mend = format!("write a length from 0 to {LONGEST_METRES} metres");
+        self.complain(place.subject, node.span.clone(), message, mend);
+    }
+
+    /// Words why something is not a number in one of some units.
+    fn in_unit(&mut self, place: &Place<'_>, node: &Node<'t>, units: &[&'static str]) {
+        if node.broken {
+            return;
+        }
+        let found = self.words(node.span.clone());
+        let span = node.span.clone();
+        if node.group.is_none() && self.number_of(node).is_some() {
+            let written: Vec<String> = units.iter().map(|u| format!("`{u}({})`", node.word)).collect();
+            let message = format!("{} is {found}, a number without a unit", place.words());
+            return self.complain(place.subject, span, message, format!("write {}", listed(&written)));
+        }
+        if !units.contains(&node.word) {
+            let message = format!("{} is {found}, which is in no unit known here", place.words());
+            let mend = match unit_for(node.word, units) {
+                Some(unit) => format!("did you mean `{unit}`? {}", place.mend()),
+                None => format!("units are {}; {}", alternatives(units), place.mend()),
+            };
+            return self.complain(place.subject, node.word_span(), message, mend);
+        }
+        let message = format!("{} is {found}, which is not one number in brackets", place.words());
+        self.complain(place.subject, span, message, place.mend());
+    }
+
+    fn names(&mut self, place: &Place<'_>, node: &Node<'t>) {
+        let Some(list) = node.group.as_ref().filter(|g| g.bracket == Bracket::Square && node.word.is_empty()) else {
+            let message = format!("{} is not a list in square brackets", place.words());
+            return self.complain(place.subject, node.span.clone(), message, place.mend());
+        };
+        if !(1..=12).contains(&list.items.len()) && !node.broken {
+            let message = format!("{} are {}: a selector has 1 to 12", place.words(), list.items.len());
+            self.complain(place.subject, node.span.clone(), message, place.mend());
+        }
+        let mut seen: Vec<(String, Range<usize>)> = Vec::new();
+        for item in &list.items {
+            let Some(node) = self.bare(place, item) else { continue };
+            let Some(name) = self.text_of(node) else {
+                self.text(place, node);
+                continue;
+            };
+            let span = node.span.clone();
+            if name.trim() != name || name.is_empty() || name.contains(|c: char| c.is_control() || ",;=".contains(c)) {
+                let message = format!("{} in {} cannot be a position's name", self.words(span.clone()), place.words());
+                let mend = "give it a name without `,` `;` `=` and without blanks at its ends, like `\"AUTO\"`";
+                self.complain(place.subject, span.clone(), message, mend);
+            }
+            if let Some((_, first)) = seen.iter().find(|(n, _)| n.eq_ignore_ascii_case(&name)) {
+                let message = format!("two positions of {} are called {}", place.owner, shorten(&name));
+                let finding = Finding::error(place.subject.clone(), message, "give each position its own name")
+                    .at(span.clone())
+                    .and_at(first.clone(), "the first one");
+                self.findings.push(finding);
+            }
+            // No selector has more than a few positions, and each is compared with all before it.
+            if seen.len() < 64 {
+                seen.push((name, span));
+            }
+        }
+    }
+
+    fn suppressor(&mut self, place: &Place<'_>, node: &Node<'t>, terminals: &[&'static str]) {
+        let inner = |name| Place { name, ..*place };
+        match (node.word, node.round()) {
+            ("Diode", Some(group)) => {
+                let [Item { key: Some(key), value }] = group.items.as_slice() else {
+                    if !node.broken {
+                        let message = format!("{} does not say where its cathode is", place.words());
+                        self.complain(place.subject, node.span.clone(), message, place.mend());
+                    }
+                    return;
+                };
+                if key.word != "cathode" {
+                    let message = format!("{} has no field {}", place.words(), shorten(key.word));
+                    return self.complain(place.subject, key.span.clone(), message, "did you mean `cathode`?");
+                }
+                let Some(cathode) = self.text_of(value) else { return self.text(&inner("cathode"), value) };
+                if !terminals.contains(&cathode.as_str()) {
+                    let message = format!("{} is no coil terminal of {}", shorten(&cathode), place.owner);
+                    let quoted: Vec<String> = terminals.iter().map(|t| format!("`\"{t}\"`")).collect();
+                    let mend = format!("the cathode is at the more positive of {}", quoted.join(" and "));
+                    self.complain(place.subject, value.span.clone(), message, mend);
+                }
+            }
+            ("Resistor", Some(group)) => {
+                let [item] = group.items.as_slice() else {
+                    let message = format!("{} is not one number of ohms in brackets", place.words());
+                    let mend = format!("write it like `{}: Resistor(680)`", place.name);
+                    return self.complain(place.subject, node.span.clone(), message, mend);
+                };
+                let Some(value) = self.bare(place, item) else { return };
+                let place = Place { example: "Resistor(680)", ..*place };
+                self.number(&place, value, Limits { zero: false, most: 1e9, unit: "ohms" });
+            }
+            _ => {
+                if node.broken {
+                    return;
+                }
+                let message = format!(
+                    "{} is {}, and can only be `Diode(...)` or `Resistor(...)`",
+                    place.words(),
+                    self.words(node.span.clone())
+                );
+                let mend = match guess(node.word, ["Diode", "Resistor"]) {
+                    Some(word) if word != node.word => format!("did you mean `{word}`?"),
+                    _ => format!("write `{}: {}` or `{}: Resistor(680)`", place.name, place.example, place.name),
+                };
+                self.complain(place.subject, node.span.clone(), message, mend);
+            }
+        }
+    }
+
+    /// The value of an item that must have no name before it.
+    pub(super) fn bare<'n>(&mut self, place: &Place<'_>, item: &'n Item<'t>) -> Option<&'n Node<'t>> {
+        if let Some(key) = &item.key {
+            let message = format!("`{}:` has no place in {}", key.word, place.words());
+            self.complain(place.subject, key.span.clone(), message, "write the value alone");
+            return None;
+        }
+        (!item.value.broken || item.value.group.is_some()).then_some(&item.value)
+    }
+
+    /// Reads a whole entry through `ron` once its pieces have been judged; an error here that the pieces did not
+    /// show is worded by `ron` itself.
+    pub(super) fn whole<T: DeserializeOwned>(
+        &mut self,
+        subject: &Subject,
+        node: &Node<'t>,
+        group: Option<&Group<'t>>,
+    ) -> Option<T> {
+        let body = group.map_or("()", |g| &self.text[g.span.clone()]);
+        let error = match from_ron(body) {
+            Ok(value) => return Some(value),
+            Err(error) => error,
+        };
+        let known = |f: &Finding| f.span.as_ref().is_some_and(|s| s.start <= node.span.end && s.end >= node.span.start);
+        if node.broken || self.findings.iter().rev().take(64).any(known) {
+            return None;
+        }
+        let start = group.map_or(node.span.start, |g| g.span.start);
+        let at = start + offset(body, &error.span.end);
+        let at = at.min(node.span.end.saturating_sub(1)).max(node.span.start);
+        let end = self.text[at..].chars().next().map_or(at, |c| at + c.len_utf8());
+        let message = format!("this cannot be read: {}", lowered(&error.code));
+        self.complain(subject, at..end, message, "compare it with the circuit file reference");
+        None
+    }
+}
+
+/// Byte of a line and column in a text.
+fn offset(text: &str, at: &ron::error::Position) -> usize {
+    let line = text.split_inclusive('\n').take(at.line.saturating_sub(1)).map(str::len).sum::<usize>();
+    let column = text[line..].chars().take(at.col.saturating_sub(1)).map(char::len_utf8).sum::<usize>();
+    line + column
+}
+
+/// `ron`'s own words, in the style of ours.
+fn lowered(error: &ron::Error) -> String {
+    let words = error.to_string();
+    let mut chars = words.chars();
+    chars.next().map_or(String::new(), |c| c.to_lowercase().chain(chars).collect())
+}
+
+/// The unit meant by a common abbreviation or a slip of the pen.
+fn unit_for(word: &str, units: &[&'static str]) -> Option<&'static str> {
+    let unit = match word.to_ascii_lowercase().as_str() {
+        "f" | "degf" => "Fahrenheit",
+        "c" | "degc" => "Celsius",
+        "kpa" => "Kilopascal",
+        "ft" | "foot" => "Feet",
+        "m" | "meter" | "meters" | "metres" => "Metre",
+        "mm2" | "sqmm" | "squaremillimeter" => "SquareMillimetre",
+        _ => return guess(word, units.iter().copied()),
+    };
+    units.contains(&unit).then_some(unit)
+}
+
+/// The candidate that was probably meant.
+pub(super) fn guess<'a>(wrong: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    if wrong.is_empty() || wrong.len() > LONGEST_GUESSED {
+        return None;
+    }
+    nearest(wrong, candidates)
+}
+
+/// `` `Open` or `Closed` ``.
+pub(super) fn alternatives(words: &[&str]) -> String {
+    listed(&words.iter().map(|w| format!("`{w}`")).collect::<Vec<_>>())
+}
+
+fn listed(words: &[String]) -> String {
+    match words {
+        [] => String::new(),
+        [only] => only.clone(),
+        [most @ .., last] => format!("{} or {last}", most.join(", ")),
+    }
+}

@@ -1,0 +1,71 @@
+//! The command line as typed: every subcommand and option of the contract, and nothing worked out yet.
+//!
+//! clap checks the shape and answers `--help`; what the words mean for a circuit is found in [`plan`](super::plan).
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand};
+
+/// What the control circuit of an air-operated fan clutch will do, before anyone touches the harness.
+#[derive(Debug, Parser)]
+#[command(name = "fanloom", version, about, long_about = LONG, after_help = AFTER)]
+pub(super) struct Typed {
+    /// What to ask.
+    #[command(subcommand)]
+    pub(super) question: Question,
+}
+
+const LONG: &str = "What the control circuit of an air-operated fan clutch will do, before anyone touches the harness.
+
+Without a subcommand the window opens. Results go to standard output, messages to standard error. The exit code is 0 \
+when the question was answered, 1 when the circuit or what was asked of it is wrong, 2 for a command line that makes \
+no sense.";
+
+const AFTER: &str = "The vehicle maker's procedure, local codes and licensed practice come first.";
+
+/// A subcommand.
+#[derive(Debug, Subcommand)]
+pub(super) enum Question {
+    /// Are these circuits sound? Every error and every doubtful thing in them
+    Check(CheckArgs),
+    /// What does the clutch do, and why?
+    Verdict(VerdictArgs),
+}
+
+/// `check FILE...`
+#[derive(Debug, Args)]
+pub(super) struct CheckArgs {
+    /// Circuit files
+    #[arg(required = true, value_name = "FILE")]
+    pub(super) files: Vec<PathBuf>,
+    /// Answer in JSON
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+/// `verdict FILE`
+#[derive(Debug, Args)]
+pub(super) struct VerdictArgs {
+    /// Circuit file
+    #[arg(value_name = "FILE")]
+    pub(super) file: PathBuf,
+    #[command(flatten)]
+    pub(super) world: WorldArgs,
+    /// Answer in JSON
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+/// The state a question is about.
+#[derive(Debug, Args)]
+pub(super) struct WorldArgs {
+    /// A condition: key=off, engine=600, coolant=215F, intake=, oil=, refrigerant=300psi, air=90psi, ambient=
+    #[arg(long = "set", value_name = "NAME=VALUE")]
+    pub(super) settings: Vec<String>,
+    /// An act, in order: turn:S2=on, press:S4, jump:B1.1=B1.2, lift:W4@B1.2, unplug:Y1
+    #[arg(long = "do", value_name = "ACT")]
+    pub(super) acts: Vec<String>,
+    /// Something wrong from the start: open:W4, ground:B1.2, stuck:B1=open, blown:F1 and more
+    #[arg(long = "fault", value_name = "FAULT")]
+    pub(super) faults: Vec<String>,
+}

@@ -1,0 +1,128 @@
+//! From what was typed to what is to be done: files read, circuits made, words understood.
+//!
+//! The only place of the command line that opens files. Everything that can be wrong with a file or a word is a
+//! [`Complaint`], ready to be shown; many can be found at once.
+
+use std::fs::File;
+use std::io::Read;
+use std::path::Path;
+use std::sync::Arc;
+
+use crate::bench::{Action, Bench, Fault, Refusal, Start};
+use crate::circuit::Circuit;
+use crate::circuit::diagnostic::{Finding, Severity};
+use crate::circuit::format::{read, render};
+
+use super::args::WorldArgs;
+
+/// Bytes beyond which no file is a circuit file.
+pub(super) const MOST_BYTES: u64 = 8 * 1024 * 1024;
+
+/// Something wrong with what was asked, as it will be printed.
+#[derive(Debug)]
+pub(super) struct Complaint(pub(super) String);
+
+impl Complaint {
+    /// A message with its mend.
+    pub(super) fn new(message: &str, mend: &str) -> Self {
+        Self(format!("error: {message}\n  help: {mend}\n"))
+    }
+
+    /// A refusal of the option it was typed with.
+    fn of(refusal: &Refusal, option: &str, words: &str) -> Self {
+        Self::new(&format!("{} (in `{option} {words}`)", refusal.message), &refusal.mend)
+    }
+}
+
+/// A file's text.
+///
+/// # Errors
+/// A complaint with the path and what to do, where the file is not there, not readable, too large or not text.
+pub(super) fn text_of(path: &Path) -> Result<String, Complaint> {
+    let shown = path.display();
+    let failed = |why: &std::io::Error| match why.kind() {
+        std::io::ErrorKind::NotFound => {
+            Complaint::new(&format!("there is no file `{shown}`"), "check the path; circuit files end in .ron")
+        }
+        std::io::ErrorKind::IsADirectory => folder(path),
+        _ => Complaint::new(&format!("`{shown}` cannot be read: {why}"), "check the file and who may read it"),
+    };
+    let file = File::open(path).map_err(|why| failed(&why))?;
+    if file.metadata().is_ok_and(|m| m.is_dir()) {
+        return Err(folder(path));
+    }
+    let mut bytes = Vec::new();
+    // One byte more than allowed tells a file that is too large from one that just fits, pipes included.
+    file.take(MOST_BYTES + 1).read_to_end(&mut bytes).map_err(|why| failed(&why))?;
+    if bytes.len() as u64 > MOST_BYTES {
+        return Err(Complaint::new(
+            &format!("`{shown}` is larger than {} MiB", MOST_BYTES / 1024 / 1024),
+            "a circuit file holds one circuit; name the right file",
+        ));
+    }
+    String::from_utf8(bytes).map_err(|why| {
+        Complaint::new(
+            &format!("`{shown}` is not text: byte {} is not UTF-8", why.utf8_error().valid_up_to()),
+            "save it as UTF-8, or name a circuit file",
+        )
+    })
+}
+
+fn folder(path: &Path) -> Complaint {
+    Complaint::new(&format!("`{}` is a folder", path.display()), "name the circuit files in it, like `circuits/*.ron`")
+}
+
+/// A sound circuit from a file.
+///
+/// # Errors
+/// A complaint with every error of the file, each at its line.
+pub(super) fn circuit_in(path: &Path, colour: bool) -> Result<Arc<Circuit>, Complaint> {
+    let text = text_of(path)?;
+    let reading = read(&text);
+    match reading.circuit {
+        Some(circuit) => Ok(Arc::new(circuit)),
+        None => {
+            let errors: Vec<Finding> = reading.findings.into_iter().filter(|f| f.severity == Severity::Error).collect();
+            Err(Complaint(render(&text, &path.display().to_string(), &errors, colour)))
+        }
+    }
+}
+
+/// A bench on this circuit in the state that was asked for.
+///
+/// # Errors
+/// Every word that could not be understood; else the first that this circuit cannot have.
+pub(super) fn bench_in(circuit: Arc<Circuit>, world: &WorldArgs) -> Result<Bench, Vec<Complaint>> {
+    let mut complaints = Vec::new();
+    let settings = understood(&world.settings, "--set", &mut complaints);
+    let faults: Vec<Fault> = understood(&world.faults, "--fault", &mut complaints);
+    let acts = understood(&world.acts, "--do", &mut complaints);
+    if !complaints.is_empty() {
+        return Err(complaints);
+    }
+    for (fault, words) in faults.iter().zip(&world.faults) {
+        // Each is tried alone first, so that the complaint names the right one.
+        let alone = Start { settings: Vec::new(), faults: vec![fault.clone()] };
+        if let Err(refusal) = Bench::started(Arc::clone(&circuit), alone) {
+            complaints.push(Complaint::of(&refusal, "--fault", words));
+        }
+    }
+    if !complaints.is_empty() {
+        return Err(complaints);
+    }
+    let mut bench = Bench::started(circuit, Start { settings, faults })
+        .map_err(|refusal| vec![Complaint::new(&refusal.message, &refusal.mend)])?;
+    for (act, words) in acts.into_iter().zip(&world.acts) {
+        bench.apply(Action::Do(act)).map_err(|refusal| vec![Complaint::of(&refusal, "--do", words)])?;
+    }
+    Ok(bench)
+}
+
+fn understood<T: std::str::FromStr<Err = Refusal>>(
+    typed: &[String],
+    option: &str,
+    complaints: &mut Vec<Complaint>,
+) -> Vec<T> {
+    let parsed = typed.iter().map(|words| words.parse().map_err(|refusal| Complaint::of(&refusal, option, words)));
+    parsed.filter_map(|result| result.map_err(|complaint| complaints.push(complaint)).ok()).collect()
+}

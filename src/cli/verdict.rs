@@ -1,0 +1,228 @@
+//! `fanloom verdict`: what the clutch does, as text to read aloud or as the contract's JSON.
+//!
+//! Only shapes the answer; it is found by [`study`](crate::study).
+
+use serde::Serialize;
+use serde_json::{Map, Value, json};
+
+use crate::bench::{Bench, Change};
+use crate::circuit::quantity::KPA_PER_PSI;
+use crate::circuit::{Circuit, Contact, Kind};
+use crate::physics::inputs::Inputs;
+use crate::physics::state::Outcome;
+use crate::study::answer::{LinkName, Verdict};
+use crate::study::wording::SAFETY;
+
+use super::args::VerdictArgs;
+use super::exit::{Ending, complain, print};
+use super::plan::{bench_in, circuit_in};
+
+pub(super) fn run(args: &VerdictArgs, colour: bool) -> Ending {
+    let circuit = match circuit_in(&args.file, colour) {
+        Ok(circuit) => circuit,
+        Err(complaint) => return complain(&[complaint]),
+    };
+    let bench = match bench_in(circuit, &args.world) {
+        Ok(bench) => bench,
+        Err(complaints) => return complain(&complaints),
+    };
+    let verdict = crate::study::verdict(&bench);
+    print(&if args.json { as_json(&bench, &verdict) } else { as_text(&bench, &verdict) });
+    Ending::Done
+}
+
+/// The five links a line each, then hazards, reasons and what is changed.
+pub(super) fn as_text(bench: &Bench, verdict: &Verdict) -> String {
+    let mut lines = vec![format!("{}: {}", bench.circuit().title(), headline(verdict)), String::new()];
+    for link in &verdict.chain {
+        let mark = if link.holds { ' ' } else { '!' };
+        lines.push(format!("{mark} {:<8} {:<10} {}", link_word(link.name), link.word, link.number));
+    }
+    if let Some(broken) = verdict.chain.iter().find(|link| !link.holds) {
+        lines.push(format!("  The chain parts at {}.", link_word(broken.name)));
+    }
+    if !verdict.hazards.is_empty() {
+        lines.push("\nHazards".to_owned());
+        for hazard in &verdict.hazards {
+            let signal = hazard.level.word().to_uppercase();
+            lines.extend(wrapped(&format!("{signal}, {}, at {}: {}", hazard.kind.word(), hazard.at, hazard.text)));
+        }
+    }
+    lines.push("\nBecause".to_owned());
+    verdict.because.iter().for_each(|sentence| lines.extend(wrapped(sentence)));
+    let changed = changed(bench);
+    if !changed.is_empty() {
+        lines.push("\nChanged, to be put back".to_owned());
+        changed.iter().for_each(|act| lines.push(format!("  {act}")));
+    }
+    lines.push("\nSafety".to_owned());
+    lines.extend(wrapped(SAFETY));
+    lines.join("\n") + "\n"
+}
+
+fn headline(verdict: &Verdict) -> String {
+    use crate::study::answer::Standing;
+    match verdict.standing {
+        Standing::Engaged => "the clutch is engaged, the fan is driven".to_owned(),
+        Standing::Released => "the clutch is released, the fan runs free".to_owned(),
+        Standing::Slipping => "the clutch is slipping".to_owned(),
+        Standing::Unsettled => "the circuit never comes to rest".to_owned(),
+        Standing::None => "there is no air valve in this circuit, so no clutch to speak of".to_owned(),
+    }
+}
+
+fn link_word(name: LinkName) -> &'static str {
+    match name {
+        LinkName::Call => "Call",
+        LinkName::Circuit => "Circuit",
+        LinkName::Valve => "Valve",
+        LinkName::Air => "Air",
+        LinkName::Clutch => "Clutch",
+    }
+}
+
+/// A sentence in lines of at most 100 characters, set in by two, later lines by four.
+fn wrapped(sentence: &str) -> Vec<String> {
+    let mut lines = Vec::new();
+    let mut line = String::from(" ");
+    for word in sentence.split_whitespace() {
+        if line.chars().count() + 1 + word.chars().count() > 100 {
+            lines.push(std::mem::replace(&mut line, "   ".to_owned()));
+        }
+        line.push(' ');
+        line.push_str(word);
+    }
+    lines.push(line);
+    lines
+}
+
+/// Acts still in effect, in full.
+fn changed(bench: &Bench) -> Vec<String> {
+    bench
+        .changes()
+        .into_iter()
+        .filter_map(|change| match change {
+            Change::Done(act) => Some(act.in_full()),
+            Change::BlownFuse(_) | Change::Faulty(_) => None,
+        })
+        .collect()
+}
+
+#[derive(Serialize)]
+struct Answer<'a> {
+    title: &'a str,
+    clutch: Value,
+    settled: bool,
+    valves: Map<String, Value>,
+    terminals: Map<String, Value>,
+    wires: Map<String, Value>,
+    contacts: Map<String, Value>,
+    fuses: Map<String, Value>,
+    hazards: Vec<Value>,
+    because: &'a [String],
+    changed: Vec<String>,
+}
+
+/// The contract's JSON, every map in file order.
+fn as_json(bench: &Bench, verdict: &Verdict) -> String {
+    let circuit = bench.circuit();
+    let outcome = bench.outcome();
+    let answer = Answer {
+        title: circuit.title(),
+        clutch: json!({
+            "state": verdict.standing.word(),
+            "chamber_psi": outcome.chamber_kpa.map(|kpa| kpa / KPA_PER_PSI),
+            "torque_margin": outcome.clutch.map(|clutch| clutch.torque_margin),
+        }),
+        settled: outcome.settled(),
+        valves: valves(circuit, outcome),
+        terminals: circuit
+            .terminals_with_ids()
+            .map(|(id, _)| (circuit.terminal_words(id), json!(outcome.volts_at(id))))
+            .collect(),
+        wires: circuit.wires_with_ids().map(|(id, wire)| (wire.tag.clone(), json!(outcome.amps_in(id)))).collect(),
+        contacts: contacts(circuit, outcome),
+        fuses: fuses(circuit, bench.inputs(), outcome),
+        hazards: verdict
+            .hazards
+            .iter()
+            .map(|h| json!({"kind": h.kind.word(), "level": h.level.word(), "at": h.at, "text": h.text}))
+            .collect(),
+        because: &verdict.because,
+        changed: changed(bench),
+    };
+    let text = serde_json::to_string_pretty(&answer).expect("plain maps and numbers always make JSON");
+    text + "\n"
+}
+
+fn valves(circuit: &Circuit, outcome: &Outcome) -> Map<String, Value> {
+    outcome
+        .valves
+        .iter()
+        .filter_map(|valve| {
+            let coil = outcome.coils.get(&valve.part)?;
+            let reading = json!({
+                "coil_volts": coil.volts,
+                "coil_amps": coil.amps,
+                "energised": coil.energised,
+                "passing": valve.passing,
+            });
+            Some((circuit.part(valve.part).tag.clone(), reading))
+        })
+        .collect()
+}
+
+fn contacts(circuit: &Circuit, outcome: &Outcome) -> Map<String, Value> {
+    outcome
+        .contacts
+        .iter()
+        .map(|contact| {
+            let name = contact
+                .terminal
+                .map_or_else(|| circuit.part(contact.part).tag.clone(), |terminal| circuit.terminal_words(terminal));
+            let word = match contact.position {
+                Contact::Open => "open",
+                Contact::Closed => "closed",
+            };
+            (name, json!(word))
+        })
+        .collect()
+}
+
+fn fuses(circuit: &Circuit, inputs: &Inputs, outcome: &Outcome) -> Map<String, Value> {
+    circuit
+        .parts_with_ids()
+        .filter(|(_, part)| matches!(part.kind, Kind::Fuse(_)))
+        .map(|(id, part)| {
+            let blown = outcome.memory.of(id).blown || inputs.altered.blown.contains(&id);
+            let state = if blown { "blown" } else { "good" };
+            (part.tag.clone(), json!({"amps": outcome.part_amps[id.index()].abs(), "state": state}))
+        })
+        .collect()
+}
+
+/// The verdict on a circuit as built, as text.
+pub(super) fn on_text(text: &str) -> Option<String> {
+    let circuit = crate::circuit::format::read(text).circuit?;
+    let bench = Bench::new(std::sync::Arc::new(circuit));
+    let verdict = crate::study::verdict(&bench);
+    Some(as_text(&bench, &verdict))
+}
+
+/// Says a number of things, one or many.
+pub(super) fn counted(count: usize, one: &str, many: &str) -> String {
+    format!("{count} {}", if count == 1 { one } else { many })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::wrapped;
+
+    #[test]
+    fn long_sentences_are_set_in_and_never_cut() {
+        let sentence = "word ".repeat(60);
+        let lines = wrapped(&sentence);
+        assert!(lines.len() > 1 && lines.iter().all(|l| l.chars().count() <= 100), "{lines:?}");
+        assert_eq!(lines.join(" ").split_whitespace().count(), 60);
+    }
+}

@@ -1,0 +1,117 @@
+//! Which diodes conduct, and the solution that follows.
+//!
+//! With every other part linear and passive this is a linear complementarity problem with a positive definite
+//! matrix, so exactly one set of states fits. All diodes are first flipped together while that makes progress (the
+//! common case takes two or three solves); if states come back, single flips by the least-index rule finish it in a
+//! bounded number of steps (K. G. Murty, "Note on a Bard-type scheme for solving the complementarity problem",
+//! Opsearch 11, 1974). During the search blocked diodes are very large resistances, so that chains of them are
+//! decided too; in the result a blocked diode is no path at all.
+
+use std::collections::BTreeSet;
+
+use crate::physics::limits::{DIODE_AMPS_SLACK, DIODE_IDLE_AMPS, DIODE_OHMS, DIODE_SEARCH_OHMS, DIODE_VOLTS_SLACK};
+
+use super::assemble::{Assembly, DiodeSite};
+use super::network::{Branch, Network, Solution};
+
+/// Solution of an assembly with its diodes decided.
+#[derive(Clone, Debug)]
+pub struct Decided {
+    /// The network solved, the conducting diodes' branches after all others.
+    pub network: Network,
+    /// Its voltages and currents.
+    pub solution: Solution,
+    /// For each diode, the branch it conducts in; none where it blocks.
+    pub branch: Vec<Option<usize>>,
+}
+
+/// Solves an assembly, diodes included.
+pub fn solve(assembly: &Assembly) -> Decided {
+    let conducting = if assembly.diodes.is_empty() { Vec::new() } else { search(assembly) };
+    finish(assembly, &conducting)
+}
+
+fn conducting_branch(diode: &DiodeSite) -> Branch {
+    Branch { from: diode.anode, to: diode.cathode, ohms: DIODE_OHMS, emf: -diode.drop_volts }
+}
+
+/// Flips diodes until none contradicts its state.
+fn search(assembly: &Assembly) -> Vec<bool> {
+    let count = assembly.diodes.len();
+    let mut conducting = vec![true; count];
+    let mut seen = BTreeSet::new();
+    // 2^count bounds the single flips in theory; in practice they number a few per diode. Past this the states are
+    // the best there is, and the residual of the result is still exact for them.
+    for _ in 0..(64 + 16 * count) {
+        let wrong = contradictions(assembly, &conducting);
+        if wrong.is_empty() {
+            break;
+        }
+        if seen.insert(conducting.clone()) {
+            wrong.iter().for_each(|d| conducting[*d] ^= true);
+        } else {
+            conducting[wrong[0]] ^= true;
+        }
+    }
+    drop_idle(assembly, &mut conducting);
+    conducting
+}
+
+/// Diodes whose state does not fit: conducting backwards, or blocking a forward voltage.
+fn contradictions(assembly: &Assembly, conducting: &[bool]) -> Vec<usize> {
+    let (solution, first) = search_solution(assembly, conducting);
+    (0..conducting.len())
+        .filter(|d| {
+            let amps = solution.amps[first + d];
+            if conducting[*d] {
+                amps < -DIODE_AMPS_SLACK
+            } else {
+                amps * DIODE_SEARCH_OHMS > assembly.diodes[*d].drop_volts + DIODE_VOLTS_SLACK
+            }
+        })
+        .collect()
+}
+
+fn search_solution(assembly: &Assembly, conducting: &[bool]) -> (Solution, usize) {
+    let mut network = assembly.network.clone();
+    let first = network.branches.len();
+    network.branches.extend(assembly.diodes.iter().zip(conducting).map(|(diode, on)| {
+        if *on { conducting_branch(diode) } else { Branch::resistor(diode.anode, diode.cathode, DIODE_SEARCH_OHMS) }
+    }));
+    (network.solve(), first)
+}
+
+/// A diode that carries nothing joins only a dead end. It lifts a dead cathode to its anode less the drop, as any
+/// meter put there would find; it never lifts a dead anode, nor pushes a cathode below battery `-`.
+fn drop_idle(assembly: &Assembly, conducting: &mut [bool]) {
+    let (solution, first) = search_solution(assembly, conducting);
+    let mut idle: Vec<usize> =
+        (0..conducting.len()).filter(|d| conducting[*d] && solution.amps[first + d].abs() < DIODE_IDLE_AMPS).collect();
+    idle.iter().for_each(|d| conducting[*d] = false);
+    while !idle.is_empty() {
+        let volts = finish(assembly, conducting).solution.volts;
+        let lifts = |d: &usize| {
+            let diode = &assembly.diodes[*d];
+            volts[diode.anode].is_some_and(|v| v > diode.drop_volts) && volts[diode.cathode].is_none()
+        };
+        let Some(place) = idle.iter().position(lifts) else { return };
+        conducting[idle.remove(place)] = true;
+    }
+}
+
+fn finish(assembly: &Assembly, conducting: &[bool]) -> Decided {
+    let mut network = assembly.network.clone();
+    let branch = assembly
+        .diodes
+        .iter()
+        .zip(conducting)
+        .map(|(diode, on)| {
+            on.then(|| {
+                network.branches.push(conducting_branch(diode));
+                network.branches.len() - 1
+            })
+        })
+        .collect();
+    let solution = network.solve();
+    Decided { network, solution, branch }
+}

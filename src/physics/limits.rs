@@ -1,0 +1,89 @@
+//! Every constant of the physics, with its unit, its reason and its source.
+//!
+//! Electrical defaults of parts are the file format's and live with the parts. A constant without a public source
+//! is an "example value" and is shown to people as such.
+
+/// Ohms of a conducting diode behind its drop (file format).
+pub const DIODE_OHMS: f64 = 0.01;
+
+/// Ohms put across a blocking diode while the diodes' states are sought, never in a result. Large enough that no
+/// real path is near it, so it decides only what a chain of blocked diodes would do.
+pub const DIODE_SEARCH_OHMS: f64 = 1e9;
+
+/// K or kPa by which a level may miss a set point from rounding alone (conversions between units cost some 1e-14 of
+/// it).
+pub const LEVEL_SLACK: f64 = 1e-9;
+
+/// Amps below which a diode carries nothing worth the name: ten times what 100 V drives through the search ohms.
+pub const DIODE_IDLE_AMPS: f64 = 1e-6;
+
+/// Amps by which a conducting diode's current may seem reversed from rounding alone.
+pub const DIODE_AMPS_SLACK: f64 = 1e-10;
+
+/// Volts by which a blocking diode may seem forward from rounding alone.
+pub const DIODE_VOLTS_SLACK: f64 = 1e-9;
+
+/// Ohms used for a join of nothing at all that would contradict an ideal source. The current is then far beyond
+/// any fuse, which is what a person must be told; its exact size means nothing.
+pub const CONTRADICTION_OHMS: f64 = 1e-6;
+
+/// Rounds in which contacts, coils and modules must come to rest. A chain of relays each waiting for the last takes
+/// a round each; past this the outcome says it gave up.
+pub const SETTLE_ROUNDS: usize = 600;
+
+/// Multiple of its rating from which a fuse opens in a settled circuit (file format; ISO 8820-3 tests at 135 %).
+pub const FUSE_OPENS_AT: f64 = 1.35;
+
+/// Share of its supply at which a module's or timer's `in` counts as fed (example value).
+pub const FED_SHARE: f64 = 0.5;
+
+/// Volts between 15 and 31 from which a timer works (example value, as for modules).
+pub const TIMER_WORKS_FROM: f64 = 6.0;
+
+/// Opening time of a blade fuse: multiple of rating, shortest and longest time in seconds (ISO 8820-3 type C, from
+/// memory, not verified; the 350 % row's short end is 0.04 or 0.08 s depending on the table).
+pub const FUSE_BAND: [(f64, f64, f64); 5] =
+    [(1.35, 0.75, 600.0), (1.60, 0.25, 50.0), (2.00, 0.15, 5.0), (3.50, 0.04, 0.5), (6.00, 0.02, 0.1)];
+
+/// Atmosphere in kPa absolute (standard atmosphere, exact).
+pub const ATMOSPHERE_KPA: f64 = 101.325;
+
+/// Sonic conductance from the tank to the clutch hose, valve and clean filter together, in dm³/(s bar)
+/// (example value).
+pub const SUPPLY_CONDUCTANCE: f64 = 0.8;
+
+/// The same with the filter clogged (example value).
+pub const CLOGGED_CONDUCTANCE: f64 = 0.02;
+
+/// Critical pressure ratio of the supply path and of small holes (example value; ISO 6358 puts it at 0.2 to 0.5).
+pub const CRITICAL_RATIO: f64 = 0.35;
+
+/// Sonic conductance of one mm² of sharp-edged hole in dm³/(s bar): a fifth of the area, times 0.61.
+pub const HOLE_CONDUCTANCE_PER_MM2: f64 = 0.2 * 0.61;
+
+/// Share of the stated minimum at which an air-applied clutch begins to bite (30 of 90 psi: common practice, no
+/// source).
+pub const BITES_AT_SHARE: f64 = 30.0 / 90.0;
+
+/// Share of the stated minimum at which an air-applied clutch just carries the fan at governed speed (70 of 90 psi:
+/// common practice, no source: below it a good clutch may slip).
+pub const HOLDS_FROM_SHARE: f64 = 70.0 / 90.0;
+
+/// Share of the stated minimum at which a spring-applied clutch just fails to carry the fan at governed speed
+/// (55 of 90 psi: example value).
+pub const SPRING_SLIPS_SHARE: f64 = 55.0 / 90.0;
+
+/// Share of the stated minimum at which a spring-applied clutch is free (85 of 90 psi: common practice, no source).
+pub const SPRING_FREE_SHARE: f64 = 85.0 / 90.0;
+
+/// Governed engine speed in rpm at which the clutch must carry the fan (example value).
+pub const GOVERNED_RPM: f64 = 2100.0;
+
+/// Facing of a new clutch in mm (1/4 in: common practice, no source).
+pub const FACING_NEW_MM: f64 = 6.35;
+
+/// Facing below which it is replaced, in mm (1/16 in: common practice, no source).
+pub const FACING_LIMIT_MM: f64 = 1.5875;
+
+/// Share of the biting range that a facing worn to its limit adds before the clutch bites (example value).
+pub const WORN_CLEARANCE_SHARE: f64 = 0.15;

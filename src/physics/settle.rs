@@ -1,0 +1,413 @@
+//! From circuit, inputs and memory to rest: contacts, coils, modules and fuses moved until nothing moves any more.
+//!
+//! Rounds are synchronous: the network is solved with everything where it stands, then all coils, modules and timers
+//! look at it at once and take their next state. A state seen before means the circuit chatters; the parts that
+//! change on the way are named. Fuses are slower than contacts: only at rest is an overloaded one opened, the most
+//! overloaded first, and the circuit settled again. Why things stand as they do is left to the study.
+
+use std::collections::{BTreeMap, HashMap};
+
+use crate::circuit::part::{Demand, Quantity, SetPoint, ValveRest};
+use crate::circuit::{Circuit, Contact, Kind, PartId};
+
+use super::air::steady_chamber_kpa;
+use super::clutch::{self, Duty};
+use super::electric::Assembly;
+use super::electric::assemble::{Element, armature_over, contact_now, felt_with_drift};
+use super::electric::diodes::{Decided, solve};
+use super::inputs::Inputs;
+use super::limits::{FACING_NEW_MM, FED_SHARE, FUSE_OPENS_AT, LEVEL_SLACK, SETTLE_ROUNDS, TIMER_WORKS_FROM};
+use super::state::{CoilReading, ContactReading, FuseAt, Memory, Opened, Outcome, PartMemory, Settling, ValveReading};
+
+/// Settles `circuit` under `inputs`, starting from what `memory` remembers.
+pub fn settle(circuit: &Circuit, inputs: &Inputs, memory: &Memory) -> Outcome {
+    let mut memory = memory.clone();
+    memory.parts.resize(circuit.parts().len(), PartMemory::default());
+    feel(circuit, inputs, &mut memory);
+    let mut opened = Vec::new();
+    loop {
+        let (settling, state) = come_to_rest(circuit, inputs, &mut memory);
+        let next = match settling {
+            Settling::Settled => overloaded(circuit, inputs, &memory, &state),
+            Settling::Chattering { .. } | Settling::GaveUp { .. } => None,
+        };
+        let Some(fuse) = next else {
+            return state.into_outcome(circuit, inputs, memory, settling, opened);
+        };
+        match fuse.at {
+            FuseAt::Part(id) => memory.parts[id.index()].blown = true,
+            FuseAt::Lead(number) => {
+                memory.blown_leads.insert(number);
+            }
+        }
+        opened.push(fuse);
+    }
+}
+
+/// The state as `memory` has it, solved once with nothing allowed to move.
+pub fn hold_still(circuit: &Circuit, inputs: &Inputs, memory: &Memory) -> Outcome {
+    let state = Electric::of(circuit, inputs, memory);
+    state.into_outcome(circuit, inputs, memory.clone(), Settling::Settled, Vec::new())
+}
+
+/// Lets sensors and modules feel the conditions. Nothing electric bears on this.
+fn feel(circuit: &Circuit, inputs: &Inputs, memory: &mut Memory) {
+    for (id, part) in circuit.parts_with_ids() {
+        let felt = |quantity: Quantity| felt_with_drift(inputs, id, quantity);
+        let remembered = &mut memory.parts[id.index()];
+        if let Some(sensor) = part.kind.sensor() {
+            remembered.acted = acts(&sensor.set_point(), felt(sensor.senses), remembered.acted);
+        } else if let Kind::Module(module) = &part.kind {
+            for (bit, point) in module.on_when.set_points().iter().enumerate().take(64) {
+                let acted = acts(point, felt(point.senses), remembered.points >> bit & 1 == 1);
+                remembered.points = remembered.points & !(1 << bit) | u64::from(acted) << bit;
+            }
+        }
+    }
+}
+
+fn acts(point: &SetPoint, felt: f64, acted: bool) -> bool {
+    let (acts, resets) = (point.acts.value(), point.resets.value());
+    // 225 °F less a drift of 20 °F is 205 °F, whatever is lost on the way through Celsius.
+    let (over, under) = (felt + LEVEL_SLACK, felt - LEVEL_SLACK);
+    let (past_acts, past_resets) =
+        if point.rising { (over >= acts, under <= resets) } else { (under <= acts, over >= resets) };
+    past_acts || acted && !past_resets
+}
+
+/// Rounds until nothing changes, a state comes back, or the rounds are used up.
+fn come_to_rest(circuit: &Circuit, inputs: &Inputs, memory: &mut Memory) -> (Settling, Electric) {
+    let mut seen: HashMap<Memory, usize> = HashMap::new();
+    loop {
+        let state = Electric::of(circuit, inputs, memory);
+        let next = state.next_memory(circuit, inputs, memory);
+        if next == *memory {
+            return (Settling::Settled, state);
+        }
+        let round = seen.len();
+        if round == SETTLE_ROUNDS {
+            return (Settling::GaveUp { parts: differing(&[&*memory, &next]) }, state);
+        }
+        seen.insert(std::mem::replace(memory, next), round);
+        if let Some(first) = seen.get(memory).copied() {
+            let cycle: Vec<&Memory> = seen.iter().filter(|(_, at)| **at >= first).map(|(m, _)| m).collect();
+            let settling = Settling::Chattering { parts: differing(&cycle), period: cycle.len() };
+            let state = Electric::of(circuit, inputs, memory);
+            return (settling, state);
+        }
+    }
+}
+
+/// Parts that are not the same in all of these memories.
+fn differing(memories: &[&Memory]) -> Vec<PartId> {
+    let Some((first, others)) = memories.split_first() else { return Vec::new() };
+    (0..first.parts.len())
+        .filter(|i| others.iter().any(|m| m.parts[*i] != first.parts[*i]))
+        .map(|i| PartId(u32::try_from(i).expect("parts are numbered in 32 bits")))
+        .collect()
+}
+
+/// The fuse that opens next: the one at the largest multiple of its rating, if that is enough to open it.
+fn overloaded(circuit: &Circuit, inputs: &Inputs, memory: &Memory, state: &Electric) -> Option<Opened> {
+    let mut worst: Option<(f64, FuseAt, f64, f64)> = None;
+    let mut consider = |at: FuseAt, rating: f64, amps: f64| {
+        let ratio = amps.abs() / rating;
+        if ratio >= FUSE_OPENS_AT && worst.is_none_or(|(most, ..)| ratio > most) {
+            worst = Some((ratio, at, rating, amps.abs()));
+        }
+    };
+    for (id, part) in circuit.parts_with_ids() {
+        if let Kind::Fuse(fuse) = &part.kind {
+            consider(FuseAt::Part(id), fuse.amps, state.amps(Element::Through(id)));
+        }
+    }
+    for lead in &inputs.leads {
+        if let Some(rating) = lead.fuse_amps {
+            consider(FuseAt::Lead(lead.number), rating, state.amps(Element::Lead(lead.number)));
+        }
+    }
+    worst.map(|(_, at, rating_amps, amps)| Opened { at, rating_amps, amps, before: memory.clone() })
+}
+
+/// One solved state, with its currents found by what carries them.
+struct Electric {
+    assembly: Assembly,
+    decided: Decided,
+    amps: BTreeMap<Element, f64>,
+}
+
+impl Electric {
+    fn of(circuit: &Circuit, inputs: &Inputs, memory: &Memory) -> Self {
+        let assembly = Assembly::of(circuit, inputs, memory);
+        let decided = solve(&assembly);
+        let currents = &decided.solution.amps;
+        let mut amps: BTreeMap<Element, f64> =
+            assembly.elements.iter().copied().zip(currents.iter().copied()).collect();
+        for (diode, branch) in assembly.diodes.iter().zip(&decided.branch) {
+            // A reversed diode's current is counted from its first terminal like any other part's.
+            amps.insert(diode.element, branch.map_or(0.0, |b| currents[b]));
+        }
+        Self { assembly, decided, amps }
+    }
+
+    fn amps(&self, element: Element) -> f64 {
+        self.amps.get(&element).copied().unwrap_or(0.0)
+    }
+
+    /// Volts of a part's own terminal, by its place.
+    fn own(&self, circuit: &Circuit, part: PartId, place: usize) -> Option<f64> {
+        self.decided.solution.volts[self.assembly.own[circuit.terminal_at(part, place).index()]]
+    }
+
+    /// Volts from one of a part's terminals to another.
+    fn across(&self, circuit: &Circuit, part: PartId, places: (usize, usize)) -> Option<f64> {
+        Some(self.own(circuit, part, places.0)? - self.own(circuit, part, places.1)?)
+    }
+
+    /// What every coil, module and timer does next, looking at this state.
+    fn next_memory(&self, circuit: &Circuit, inputs: &Inputs, memory: &Memory) -> Memory {
+        let mut next = memory.clone();
+        for (id, part) in circuit.parts_with_ids() {
+            let remembered = memory.of(id);
+            next.parts[id.index()].on = match &part.kind {
+                Kind::Relay(relay) => {
+                    let volts = (relay.pulls_in, relay.drops_out);
+                    self.coil_holds(inputs, id, relay.coil_ohms, volts, remembered.on)
+                }
+                Kind::AirValve(valve) => {
+                    let volts = (valve.pulls_in, valve.drops_out);
+                    self.coil_holds(inputs, id, valve.coil_ohms, volts, remembered.on)
+                }
+                Kind::Module(module) => {
+                    let supply = self.across(circuit, id, (0, 1)).unwrap_or(0.0);
+                    let fed = self.across(circuit, id, (3, 1)).is_some_and(|v| v >= FED_SHARE * supply);
+                    let mut bit = 0;
+                    supply >= module.works_from
+                        && !inputs.altered.module_dead.contains(&id)
+                        && wanted(&module.on_when, remembered.points, &mut bit, inputs, fed)
+                }
+                Kind::Timer(_) => {
+                    let supply = self.across(circuit, id, (0, 1)).unwrap_or(0.0);
+                    let fed = self.across(circuit, id, (2, 1)).is_some_and(|v| v >= FED_SHARE * supply);
+                    supply >= TIMER_WORKS_FROM && fed
+                }
+                Kind::Battery(_)
+                | Kind::Fuse(_)
+                | Kind::KeySwitch(_)
+                | Kind::HandSwitch(_)
+                | Kind::SelectorSwitch(_)
+                | Kind::TemperatureSwitch(_)
+                | Kind::PressureSwitch(_)
+                | Kind::Diode(_)
+                | Kind::Resistor(_)
+                | Kind::Lamp(_)
+                | Kind::Connector(_)
+                | Kind::Splice(_)
+                | Kind::Ground(_) => remembered.on,
+            };
+        }
+        next
+    }
+
+    /// Whether an armature is in: it acts on current, pulling in at `pulls_in` and letting go at `drops_out` volts
+    /// of a 20 °C coil. A coil with shorted turns has turns left in proportion to its ohms, so the same volts of it
+    /// are the same pull.
+    fn coil_holds(&self, inputs: &Inputs, id: PartId, coil_ohms: f64, volts: (f64, f64), held: bool) -> bool {
+        let left = inputs.altered.coil_ohms.get(&id).copied().unwrap_or(coil_ohms);
+        let pull_volts = self.amps(Element::Coil(id)).abs() * left;
+        pull_volts >= volts.0 || held && pull_volts > volts.1
+    }
+
+    fn coil_reading(
+        &self,
+        circuit: &Circuit,
+        inputs: &Inputs,
+        id: PartId,
+        places: (usize, usize),
+        volts: (f64, f64),
+        energised: bool,
+    ) -> CoilReading {
+        let hot = crate::circuit::wire::copper_factor(inputs.conditions.ambient_c);
+        let amps = self.amps(Element::Coil(id));
+        // Both ends of a whole winding that floats stand at the same unknown level.
+        let whole = !inputs.altered.coil_open.contains(&id);
+        CoilReading {
+            volts: self.across(circuit, id, places).or((whole && amps == 0.0).then_some(0.0)),
+            amps,
+            energised,
+            pulls_in_now: volts.0 * hot,
+            drops_out_now: volts.1 * hot,
+        }
+    }
+
+    fn into_outcome(
+        self,
+        circuit: &Circuit,
+        inputs: &Inputs,
+        memory: Memory,
+        settling: Settling,
+        opened: Vec<Opened>,
+    ) -> Outcome {
+        let volts = &self.decided.solution.volts;
+        let valves: Vec<ValveReading> = circuit
+            .parts_with_ids()
+            .filter_map(|(part, p)| match &p.kind {
+                Kind::AirValve(valve) => {
+                    Some(ValveReading { part, passing: passes(inputs, &memory, part, valve.rest) })
+                }
+                _ => None,
+            })
+            .collect();
+        let chamber_kpa = circuit.clutch_valve().and_then(|(id, _)| {
+            let valve = valves.iter().find(|v| v.part == id)?;
+            Some(steady_chamber_kpa(valve.passing, inputs.conditions.air_kpa, &inputs.altered))
+        });
+        let duty = Duty {
+            engine_rpm: inputs.conditions.engine_rpm,
+            facing_mm: inputs.altered.facing_mm.unwrap_or(FACING_NEW_MM),
+        };
+        let clutch = chamber_kpa.map(|kpa| clutch::read(circuit.engages(), kpa, circuit.minimum_kpa(), duty));
+        Outcome {
+            settling,
+            volts: self.assembly.touch.iter().map(|node| volts[*node]).collect(),
+            part_volts: self.assembly.own.iter().map(|node| volts[*node]).collect(),
+            loose_volts: self.assembly.loose.iter().map(|(end, node)| (*end, volts[*node])).collect(),
+            wire_amps: circuit.wires_with_ids().map(|(id, _)| self.amps(Element::Wire(id))).collect(),
+            lead_amps: inputs.leads.iter().map(|l| (l.number, self.amps(Element::Lead(l.number)))).collect(),
+            part_amps: circuit
+                .parts_with_ids()
+                .map(|(id, _)| self.amps(Element::Through(id)) + self.amps(Element::Contact(id)))
+                .collect(),
+            contacts: contacts(circuit, inputs, &memory),
+            coils: self.coils(circuit, inputs, &memory),
+            valves,
+            chamber_kpa,
+            clutch,
+            opened,
+            memory,
+        }
+    }
+
+    fn coils(&self, circuit: &Circuit, inputs: &Inputs, memory: &Memory) -> BTreeMap<PartId, CoilReading> {
+        circuit
+            .parts_with_ids()
+            .filter_map(|(id, part)| {
+                let (places, volts) = match &part.kind {
+                    Kind::Relay(relay) => ((1, 0), (relay.pulls_in, relay.drops_out)),
+                    Kind::AirValve(valve) => ((0, 1), (valve.pulls_in, valve.drops_out)),
+                    _ => return None,
+                };
+                Some((id, self.coil_reading(circuit, inputs, id, places, volts, memory.of(id).on)))
+            })
+            .collect()
+    }
+}
+
+/// Whether a module wants its driver on. `bit` walks through the set points as `Demand::set_points` lists them.
+fn wanted(demand: &Demand, points: u64, bit: &mut u32, inputs: &Inputs, fed: bool) -> bool {
+    match demand {
+        Demand::Above(..) | Demand::Below(..) => {
+            let acted = points.checked_shr(*bit).unwrap_or(0) & 1 == 1;
+            *bit += 1;
+            acted
+        }
+        Demand::EngineStopped => inputs.conditions.engine_rpm == 0.0,
+        Demand::Fed => fed,
+        Demand::Any(list) => members(list, points, bit, inputs, fed).contains(&true),
+        Demand::All(list) => !members(list, points, bit, inputs, fed).contains(&false),
+        Demand::Not(inner) => !wanted(inner, points, bit, inputs, fed),
+        Demand::Always => true,
+        Demand::Never => false,
+    }
+}
+
+/// What each member of a list wants. Every one is walked, so that `bit` stays in step.
+fn members(list: &[Demand], points: u64, bit: &mut u32, inputs: &Inputs, fed: bool) -> Vec<bool> {
+    list.iter().map(|d| wanted(d, points, bit, inputs, fed)).collect()
+}
+
+fn passes(inputs: &Inputs, memory: &Memory, valve: PartId, rest: ValveRest) -> bool {
+    let at_rest = |rest: ValveRest| rest == ValveRest::Passing;
+    match inputs.altered.valve_stuck.get(&valve) {
+        Some(stuck) => at_rest(*stuck),
+        None => at_rest(rest) != (memory.of(valve).on != inputs.altered.swapped.contains(&valve)),
+    }
+}
+
+/// Every contact and driver with where it stands.
+fn contacts(circuit: &Circuit, inputs: &Inputs, memory: &Memory) -> Vec<ContactReading> {
+    let mut readings = Vec::new();
+    for (part, p) in circuit.parts_with_ids() {
+        let stuck = inputs.altered.stuck.get(&part).copied();
+        let joins = |a: usize, b: usize| [circuit.terminal_at(part, a), circuit.terminal_at(part, b)];
+        let single = |rest: Contact, moved: bool, joins| ContactReading {
+            part,
+            terminal: None,
+            position: contact_now(rest, moved, stuck),
+            rest,
+            joins,
+        };
+        match &p.kind {
+            Kind::KeySwitch(_) => readings.push(single(Contact::Open, inputs.conditions.key_on, joins(0, 1))),
+            Kind::HandSwitch(switch) => {
+                readings.push(single(switch.rest, inputs.turned.contains_key(&part), joins(0, 1)));
+            }
+            Kind::TemperatureSwitch(s) | Kind::PressureSwitch(s) => {
+                readings.push(single(s.rest, memory.of(part).acted, joins(0, 1)));
+            }
+            Kind::Timer(_) => readings.push(single(Contact::Open, memory.of(part).on, joins(0, 3))),
+            Kind::Module(module) => {
+                let (a, b) = match module.side {
+                    crate::circuit::part::Side::Low => (2, 1),
+                    crate::circuit::part::Side::High => (0, 2),
+                };
+                readings.push(ContactReading {
+                    part,
+                    terminal: None,
+                    position: closed_if(memory.of(part).on),
+                    rest: Contact::Open,
+                    joins: joins(a, b),
+                });
+            }
+            Kind::SelectorSwitch(switch) => {
+                let now = inputs.turned.get(&part).copied().unwrap_or(switch.rest_position());
+                let whole = stuck != Some(Contact::Open);
+                for place in 0..switch.positions.len() {
+                    readings.push(ContactReading {
+                        part,
+                        terminal: Some(circuit.terminal_at(part, place + 1)),
+                        position: closed_if(whole && place == now),
+                        rest: closed_if(place == switch.rest_position()),
+                        joins: joins(0, place + 1),
+                    });
+                }
+            }
+            Kind::Relay(_) => {
+                let over = armature_over(inputs, memory, part);
+                for (place, makes) in [(3, true), (4, false)] {
+                    readings.push(ContactReading {
+                        part,
+                        terminal: Some(circuit.terminal_at(part, place)),
+                        position: closed_if(over == makes),
+                        rest: closed_if(!makes),
+                        joins: joins(2, place),
+                    });
+                }
+            }
+            Kind::Battery(_)
+            | Kind::Fuse(_)
+            | Kind::AirValve(_)
+            | Kind::Diode(_)
+            | Kind::Resistor(_)
+            | Kind::Lamp(_)
+            | Kind::Connector(_)
+            | Kind::Splice(_)
+            | Kind::Ground(_) => {}
+        }
+    }
+    readings
+}
+
+fn closed_if(closed: bool) -> Contact {
+    if closed { Contact::Closed } else { Contact::Open }
+}

@@ -1,0 +1,169 @@
+//! Answers as plain data, each with the parts and wires it rests on.
+//!
+//! What the studies find out, in a form that the window, the command line and paper share. The sentences in it come
+//! from [`wording`](super::wording); no judgement is made here.
+
+use crate::circuit::{PartId, TerminalId, WireEnd, WireId};
+
+/// The five links from the demand to the fan.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum LinkName {
+    /// Does anything ask for the fan?
+    Call,
+    /// Does the coil stand as the call asks?
+    Circuit,
+    /// Does the valve stand as its coil asks?
+    Valve,
+    /// Is the air in the chamber what the valve should give?
+    Air,
+    /// Does the clutch do what the air should make it do?
+    Clutch,
+}
+
+impl LinkName {
+    /// The links in order.
+    pub const ALL: [Self; 5] = [Self::Call, Self::Circuit, Self::Valve, Self::Air, Self::Clutch];
+}
+
+/// One link of the chain.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Link {
+    /// Which.
+    pub name: LinkName,
+    /// Its state in a word or two.
+    pub word: String,
+    /// Its one number with its unit.
+    pub number: String,
+    /// It stands as it must for the fan to be driven.
+    pub drives: bool,
+    /// It follows from the link before it. The first link that doesn't is where to look.
+    pub holds: bool,
+    /// Written reasons, whole sentences.
+    pub because: Vec<String>,
+    /// What it rests on in the drawing.
+    pub rests_on: Vec<Subject>,
+}
+
+/// Something in the drawing that an answer rests on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Subject {
+    /// A part.
+    Part(PartId),
+    /// A terminal.
+    Terminal(TerminalId),
+    /// A wire.
+    Wire(WireId),
+    /// A lifted wire end.
+    WireEnd(WireEnd),
+    /// A test lead, by its number.
+    Lead(u32),
+}
+
+/// What the clutch does, or why nothing can be said of it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Standing {
+    /// Driven.
+    Engaged,
+    /// Free.
+    Released,
+    /// Driven in part.
+    Slipping,
+    /// The circuit never comes to rest.
+    Unsettled,
+    /// No air valve in the circuit.
+    None,
+}
+
+impl Standing {
+    /// The word in the contract's JSON.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Engaged => "engaged",
+            Self::Released => "released",
+            Self::Slipping => "slipping",
+            Self::Unsettled => "unsettled",
+            Self::None => "none",
+        }
+    }
+}
+
+/// How grave a hazard is, with the signal words of ANSI Z535.4 (from memory).
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Level {
+    /// Will hurt someone or destroy something.
+    Danger,
+    /// Could.
+    Warning,
+    /// Wants care.
+    Caution,
+}
+
+impl Level {
+    /// The word in the contract's JSON.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Danger => "danger",
+            Self::Warning => "warning",
+            Self::Caution => "caution",
+        }
+    }
+}
+
+/// The kinds of hazard known so far.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum HazardKind {
+    /// Supply joined to ground with nothing between.
+    SupplyShorted,
+    /// Something is fed past the fuse that protects it.
+    FuseBypassed,
+    /// A fuse opens.
+    FuseWouldOpen,
+    /// A coil's two ends are joined.
+    CoilBridged,
+    /// A bare or unplugged end at voltage.
+    LiveEnd,
+    /// The truck is not as built.
+    LeftChanged,
+}
+
+impl HazardKind {
+    /// The word in the contract's JSON.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::SupplyShorted => "supply-shorted",
+            Self::FuseBypassed => "fuse-bypassed",
+            Self::FuseWouldOpen => "fuse-would-open",
+            Self::CoilBridged => "coil-bridged",
+            Self::LiveEnd => "live-end",
+            Self::LeftChanged => "left-changed",
+        }
+    }
+}
+
+/// One danger of the present state.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Hazard {
+    /// What kind.
+    pub kind: HazardKind,
+    /// How grave.
+    pub level: Level,
+    /// Where: a tag, a terminal, a wire's end or an act, as the grammar writes it.
+    pub at: String,
+    /// What it does to the truck and to a hand, in a sentence or two.
+    pub text: String,
+    /// What it concerns in the drawing.
+    pub subjects: Vec<Subject>,
+}
+
+/// The whole answer on one state.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Verdict {
+    /// What the clutch does.
+    pub standing: Standing,
+    /// The five links; empty where there is no air valve.
+    pub chain: Vec<Link>,
+    /// Dangers, gravest first.
+    pub hazards: Vec<Hazard>,
+    /// The reasons of all links in order, whole sentences.
+    pub because: Vec<String>,
+}

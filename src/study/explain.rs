@@ -1,0 +1,437 @@
+//! The chain of causes from the demand to the fan, link by link, with numbers.
+//!
+//! Each link says what it is, whether that drives the fan, and whether it follows from the link before. What *should*
+//! follow is not looked up: the call is what this very circuit, whole and untouched, would ask of its valve under the
+//! same conditions, found by settling it. Sentences come from [`wording`]; dangers are left to
+//! [`hazard`](super::hazard).
+
+use crate::bench::Bench;
+use crate::circuit::part::{AirValve, SetPoint, ValveRest};
+use crate::circuit::{Circuit, Contact, Engages, Kind, PartId};
+use crate::physics::clutch::ClutchState;
+use crate::physics::electric::assemble::felt_with_drift;
+use crate::physics::inputs::{Altered, Inputs};
+use crate::physics::settle::settle;
+use crate::physics::state::{CoilReading, Settling};
+
+use super::answer::{Link, LinkName, Standing, Subject};
+use super::paths::{Break, Possible, Solved, stations};
+use super::wording;
+
+/// What the clutch does, and the five links that lead there; no links where there is no air valve.
+pub fn chain(bench: &Bench) -> (Standing, Vec<Link>) {
+    let Some(story) = Story::of(bench) else {
+        let settled = bench.outcome().settled();
+        return (if settled { Standing::None } else { Standing::Unsettled }, Vec::new());
+    };
+    let call = story.call();
+    let circuit = story.circuit_link(call.drives);
+    let valve = story.valve_link(circuit.drives);
+    let air = story.air_link(valve.drives);
+    let clutch = story.clutch_link(air.drives);
+    let standing = match (&bench.outcome().settling, bench.outcome().clutch.map(|c| c.state)) {
+        (Settling::Chattering { .. } | Settling::GaveUp { .. }, _) => Standing::Unsettled,
+        (Settling::Settled, Some(ClutchState::Engaged)) => Standing::Engaged,
+        (Settling::Settled, Some(ClutchState::Released)) => Standing::Released,
+        (Settling::Settled, Some(ClutchState::Slipping)) => Standing::Slipping,
+        (Settling::Settled, None) => Standing::None,
+    };
+    (standing, vec![call, circuit, valve, air, clutch])
+}
+
+/// All reasons in order, beginning with why the circuit does not rest, if it doesn't.
+pub fn because(bench: &Bench, chain: &[Link]) -> Vec<String> {
+    let circuit = bench.circuit();
+    let tags =
+        |parts: &[PartId]| wording::list(&parts.iter().map(|id| circuit.part(*id).tag.clone()).collect::<Vec<_>>());
+    let restless = match &bench.outcome().settling {
+        Settling::Settled => None,
+        Settling::Chattering { parts, period } => Some(format!(
+            "{} never {} to rest: the same {period} states come round again and again (chattering).",
+            tags(parts),
+            if parts.len() == 1 { "comes" } else { "come" },
+        )),
+        Settling::GaveUp { parts } => {
+            Some(format!("The circuit had not come to rest when the search stopped; still changing: {}.", tags(parts)))
+        }
+    };
+    restless.into_iter().chain(chain.iter().flat_map(|link| link.because.iter().cloned())).collect()
+}
+
+/// What every link looks at.
+struct Story<'a> {
+    bench: &'a Bench,
+    circuit: &'a Circuit,
+    valve_id: PartId,
+    valve: &'a AirValve,
+    coil: CoilReading,
+    passing: bool,
+}
+
+impl<'a> Story<'a> {
+    fn of(bench: &'a Bench) -> Option<Self> {
+        let circuit = bench.circuit();
+        let (valve_id, valve) = circuit.clutch_valve()?;
+        let outcome = bench.outcome();
+        let coil = *outcome.coils.get(&valve_id)?;
+        let passing = outcome.valves.iter().find(|v| v.part == valve_id)?.passing;
+        Some(Self { bench, circuit, valve_id, valve, coil, passing })
+    }
+
+    fn tag(&self, id: PartId) -> &str {
+        &self.circuit.part(id).tag
+    }
+
+    /// Whether a valve of the kind built in drives the fan with its coil live or dead.
+    fn drives_when(&self, energised: bool) -> bool {
+        self.drives_passing((self.valve.rest == ValveRest::Passing) != energised)
+    }
+
+    /// Whether the fan is to be driven with supply air at the clutch, or without.
+    fn drives_passing(&self, passing: bool) -> bool {
+        passing == (self.circuit.engages() == Engages::WithAir)
+    }
+
+    /// Does this circuit, whole and untouched but for its own switches, ask for the fan?
+    fn call(&self) -> Link {
+        let now = self.bench.inputs();
+        let untouched = Inputs {
+            conditions: now.conditions,
+            turned: now.turned.clone(),
+            leads: Vec::new(),
+            lifted: Default::default(),
+            unplugged: Default::default(),
+            altered: Altered::default(),
+        };
+        let mut memory = self.bench.outcome().memory.clone();
+        memory.parts.iter_mut().for_each(|part| part.blown = false);
+        let intended = settle(self.circuit, &untouched, &memory);
+        let drives = self.drives_when(intended.memory.of(self.valve_id).on);
+        let askers = self.askers();
+        let nearest = askers.iter().max_by(|a, b| a.nearness().total_cmp(&b.nearness()));
+        let mut because = self.call_reasons(&askers);
+        if drives && because.is_empty() {
+            because.push("The circuit as built asks for the fan in this state.".to_owned());
+        } else if !drives && because.is_empty() {
+            because.push("Nothing asks for the fan.".to_owned());
+        }
+        Link {
+            name: LinkName::Call,
+            word: if drives { "fan called" } else { "no call" }.to_owned(),
+            number: nearest.map_or_else(|| "no sensor".to_owned(), Asker::number),
+            drives,
+            holds: true,
+            because,
+            rests_on: askers.iter().map(|a| Subject::Part(a.part)).collect(),
+        }
+    }
+
+    /// Everything with a set point, with what it feels.
+    fn askers(&self) -> Vec<Asker<'a>> {
+        let inputs = self.bench.inputs();
+        let memory = &self.bench.outcome().memory;
+        let mut askers = Vec::new();
+        for (id, part) in self.circuit.parts_with_ids() {
+            let points = match &part.kind {
+                Kind::TemperatureSwitch(s) | Kind::PressureSwitch(s) => vec![(s.set_point(), memory.of(id).acted)],
+                Kind::Module(module) => {
+                    let points = module.on_when.set_points();
+                    points.into_iter().zip(0..64).map(|(p, bit)| (p, memory.of(id).points >> bit & 1 == 1)).collect()
+                }
+                _ => continue,
+            };
+            askers.extend(points.into_iter().map(|(point, acted)| Asker {
+                tag: &part.tag,
+                part: id,
+                point,
+                felt: felt_with_drift(inputs, id, point.senses),
+                acted,
+            }));
+        }
+        askers
+    }
+
+    fn call_reasons(&self, askers: &[Asker<'_>]) -> Vec<String> {
+        let mut because: Vec<String> = Vec::new();
+        if !self.bench.conditions().key_on {
+            because.push("The key is off.".to_owned());
+        }
+        for (id, part) in self.circuit.parts_with_ids() {
+            match (&part.kind, self.bench.inputs().turned.get(&id)) {
+                (Kind::SelectorSwitch(selector), Some(place)) => {
+                    because.push(format!("{} is turned to {}.", part.tag, selector.positions[*place]));
+                }
+                (_, Some(_)) => because.push(format!("{} is turned from rest.", part.tag)),
+                (_, None) => {}
+            }
+        }
+        let acted: Vec<&Asker<'_>> = askers.iter().filter(|a| a.acted).collect();
+        if acted.is_empty() {
+            because.extend(askers.iter().map(Asker::sentence));
+        } else {
+            because.extend(acted.into_iter().map(Asker::sentence));
+        }
+        because
+    }
+
+    fn circuit_link(&self, called: bool) -> Link {
+        let energised = self.coil.energised;
+        let drives = self.drives_when(energised);
+        let tag = self.tag(self.valve_id);
+        let volts = self.coil.volts;
+        let shown = volts.map_or_else(|| "floating".to_owned(), wording::volts);
+        let mut because = Vec::new();
+        let mut rests_on = vec![Subject::Part(self.valve_id)];
+        let pull = wording::volts(self.coil.pulls_in_now);
+        let hold = wording::volts(self.coil.drops_out_now);
+        let size = volts.unwrap_or(0.0).abs();
+        because.push(if energised && size >= self.coil.pulls_in_now {
+            format!("{tag}'s coil has {shown}, at or above its {pull} pull-in: it is energised.")
+        } else if energised {
+            format!(
+                "{tag}'s coil has {shown}, less than its {pull} pull-in but above its {hold} drop-out: it holds in."
+            )
+        } else if size > 0.05 {
+            format!("{tag}'s coil has {shown}, too little for its {pull} pull-in: it is not energised.")
+        } else {
+            format!("{tag}'s coil has no voltage across it: it is not energised.")
+        });
+        if self.bench.inputs().altered.coil_open.contains(&self.valve_id) {
+            because.push(format!("{tag}'s winding is broken."));
+        }
+        self.coil_reasons(self.valve_id, 3, &mut because, &mut rests_on);
+        let holds = drives == called && self.bench.outcome().settled();
+        if drives != called {
+            because.push(if drives {
+                "The circuit drives the fan although nothing asks for it.".to_owned()
+            } else {
+                "The circuit does not answer the call.".to_owned()
+            });
+        }
+        let word = match (self.bench.outcome().settled(), energised) {
+            (false, _) => "chattering",
+            (true, true) => "coil live",
+            (true, false) => "coil dead",
+        };
+        Link { name: LinkName::Circuit, word: word.to_owned(), number: shown, drives, holds, because, rests_on }
+    }
+
+    /// Why a coil is fed or not: the way its current takes, or what breaks the way; relays on the way in turn.
+    fn coil_reasons(&self, coil: PartId, depth: usize, because: &mut Vec<String>, rests_on: &mut Vec<Subject>) {
+        let outcome = self.bench.outcome();
+        let inputs = self.bench.inputs();
+        let amps = outcome.coils.get(&coil).map_or(0.0, |c| c.amps);
+        if amps.abs() > 1e-4 {
+            let solved = Solved::of(self.circuit, inputs, &outcome.memory);
+            let way = stations(self.circuit, &solved.way_through(self.circuit, coil));
+            let names: Vec<String> = way.iter().filter_map(|s| self.station_name(*s)).collect();
+            because.push(format!("{} runs through {}.", wording::amps(amps), wording::list(&names)));
+            rests_on.extend(way.iter().filter(|s| !rests_on.contains(s)).copied().collect::<Vec<_>>());
+            return;
+        }
+        let (enters, leaves) = match &self.circuit.part(coil).kind {
+            Kind::AirValve(_) => (0, 1),
+            _ => (1, 0),
+        };
+        let possible = Possible::of(self.circuit, inputs, outcome);
+        let ends = (self.circuit.terminal_at(coil, enters), self.circuit.terminal_at(coil, leaves));
+        let Some(breaks) = possible.breaks_around(ends.0, ends.1) else {
+            because.push(format!("No way leads from supply through {} to ground.", self.tag(coil)));
+            return;
+        };
+        for group in breaks {
+            match group.as_slice() {
+                [alone] => because.push(self.break_sentence(*alone)),
+                several => {
+                    let names: Vec<String> = several.iter().map(|b| self.break_name(*b)).collect();
+                    because.push(format!("Any one of {} would close the way; none does.", wording::list(&names)));
+                }
+            }
+            for broken in group {
+                rests_on.push(broken_subject(broken));
+                self.relay_reasons(broken, depth, because, rests_on);
+            }
+        }
+    }
+
+    /// Why a relay whose contact breaks the way stands as it does.
+    fn relay_reasons(&self, broken: Break, depth: usize, because: &mut Vec<String>, rests_on: &mut Vec<Subject>) {
+        let Break::Contact(relay, Some(_)) = broken else { return };
+        let Kind::Relay(_) = &self.circuit.part(relay).kind else { return };
+        let Some(reading) = self.bench.outcome().coils.get(&relay) else { return };
+        if depth == 0 {
+            return;
+        }
+        let volts = reading.volts.map_or_else(|| "nothing".to_owned(), wording::volts);
+        let state = if reading.energised { "pulled in" } else { "at rest" };
+        because.push(format!("{} is {state}: its coil has {volts}.", self.tag(relay)));
+        self.coil_reasons(relay, depth - 1, because, rests_on);
+    }
+
+    /// How a person names something the current runs through; wires go without saying.
+    fn station_name(&self, subject: Subject) -> Option<String> {
+        match subject {
+            Subject::Part(id) => Some(self.tag(id).to_owned()),
+            Subject::Lead(number) => Some(
+                self.bench.act_of_lead(number).map_or_else(|| "a lead".to_owned(), |act| format!("the lead {act}")),
+            ),
+            Subject::Terminal(_) | Subject::Wire(_) | Subject::WireEnd(_) => None,
+        }
+    }
+
+    /// What breaks a way, by name.
+    fn break_name(&self, broken: Break) -> String {
+        match broken {
+            Break::Contact(_, Some(terminal)) => self.circuit.terminal_words(terminal),
+            Break::Contact(id, None) | Break::Fuse(id) | Break::Unplugged(id) | Break::Diode(id) => {
+                self.tag(id).to_owned()
+            }
+            Break::Lifted(end) => self.circuit.end_words(end),
+            Break::Cut(id) => self.circuit.wire(id).tag.clone(),
+        }
+    }
+
+    fn break_sentence(&self, broken: Break) -> String {
+        let name = self.break_name(broken);
+        match broken {
+            Break::Contact(id, _) => match &self.circuit.part(id).kind {
+                Kind::KeySwitch(_) => format!("{name} is open: the key is off."),
+                Kind::Module(_) => format!("{name}'s driver is off."),
+                Kind::Relay(_) => format!("{}.30 is not joined to {name}.", self.tag(id)),
+                Kind::SelectorSwitch(_) => format!("{}.c is not joined to {name}.", self.tag(id)),
+                _ => format!("{name}'s contact is {}.", wording::position_word(Contact::Open)),
+            },
+            Break::Fuse(_) => format!("{name} is blown."),
+            Break::Lifted(_) => format!("{name} is lifted."),
+            Break::Unplugged(_) => format!("{name} is unplugged."),
+            Break::Cut(_) => format!("{name} is broken through."),
+            Break::Diode(_) => format!("{name} blocks that way."),
+        }
+    }
+
+    fn valve_link(&self, coil_drives: bool) -> Link {
+        let tag = self.tag(self.valve_id);
+        let drives = self.drives_passing(self.passing);
+        let holds = drives == coil_drives;
+        let rests = if self.valve.rest == ValveRest::Passing { "passing" } else { "blocking" };
+        let does =
+            if self.passing { "supply air reaches the clutch" } else { "supply is blocked and the clutch vented" };
+        let live = if self.coil.energised { "energised" } else { "not energised" };
+        let mut because = vec![format!("{tag}, {rests} at rest and {live}: {does}.")];
+        if !holds {
+            because.push(format!("{tag} does not stand where its coil should put it."));
+        }
+        Link {
+            name: LinkName::Valve,
+            word: if self.passing { "passing" } else { "venting" }.to_owned(),
+            number: if self.passing { "supply to clutch" } else { "clutch to exhaust" }.to_owned(),
+            drives,
+            holds,
+            because,
+            rests_on: vec![Subject::Part(self.valve_id)],
+        }
+    }
+
+    fn air_link(&self, valve_drives: bool) -> Link {
+        let kpa = self.bench.outcome().chamber_kpa.unwrap_or(0.0);
+        let minimum = self.circuit.minimum_kpa();
+        let full = kpa >= minimum;
+        let drives = self.drives_passing(full);
+        let holds = drives == valve_drives && (!self.passing || full);
+        let number = wording::psi(kpa);
+        let least = wording::psi(minimum);
+        let (word, sentence) = if !self.passing {
+            ("vented", "The clutch is vented: no pressure in its chamber.".to_owned())
+        } else if full {
+            ("full", format!("{number} in the chamber, at or above the {least} the clutch needs."))
+        } else {
+            ("low", format!("{number} in the chamber, less than the {least} the clutch needs."))
+        };
+        Link {
+            name: LinkName::Air,
+            word: word.to_owned(),
+            number,
+            drives,
+            holds,
+            because: vec![sentence],
+            rests_on: vec![Subject::Part(self.valve_id)],
+        }
+    }
+
+    fn clutch_link(&self, air_drives: bool) -> Link {
+        let reading = self.bench.outcome().clutch;
+        let state = reading.map_or(ClutchState::Released, |c| c.state);
+        let margin = reading.map_or(0.0, |c| c.torque_margin);
+        let rpm = self.bench.conditions().engine_rpm;
+        let speed = if rpm > 0.0 { format!("{rpm:.0} rpm") } else { "governed speed".to_owned() };
+        let principle = match self.circuit.engages() {
+            Engages::WithAir => "air applies it, a spring releases it",
+            Engages::WithoutAir => "a spring applies it, air releases it",
+        };
+        let (word, does) = match state {
+            ClutchState::Engaged => ("engaged", format!("carries {margin:.2} times what the fan asks at {speed}")),
+            ClutchState::Released => ("released", "has no clamp: the fan runs free".to_owned()),
+            ClutchState::Slipping => {
+                ("slipping", format!("carries {margin:.2} of what the fan asks at {speed}: it slips and heats"))
+            }
+        };
+        Link {
+            name: LinkName::Clutch,
+            word: word.to_owned(),
+            number: format!("margin {margin:.2}"),
+            drives: state == ClutchState::Engaged,
+            holds: (state == ClutchState::Engaged) == air_drives && state != ClutchState::Slipping,
+            because: vec![format!("The clutch ({principle}) {does}.")],
+            rests_on: vec![Subject::Part(self.valve_id)],
+        }
+    }
+}
+
+fn broken_subject(broken: Break) -> Subject {
+    match broken {
+        Break::Contact(id, _) | Break::Fuse(id) | Break::Unplugged(id) | Break::Diode(id) => Subject::Part(id),
+        Break::Lifted(end) => Subject::WireEnd(end),
+        Break::Cut(id) => Subject::Wire(id),
+    }
+}
+
+/// Something that asks for the fan at a set point.
+struct Asker<'a> {
+    tag: &'a str,
+    part: PartId,
+    point: SetPoint,
+    felt: f64,
+    acted: bool,
+}
+
+impl Asker<'_> {
+    /// How far the felt value has come from its reset point to its set point; 1 at the set point.
+    fn nearness(&self) -> f64 {
+        let (acts, resets) = (self.point.acts.value(), self.point.resets.value());
+        (self.felt - resets) / (acts - resets)
+    }
+
+    fn number(&self) -> String {
+        let like = self.point.acts;
+        format!("{} {} of {} {}", self.tag, wording::number_like(self.felt, like), like.written(), like.unit())
+    }
+
+    fn sentence(&self) -> String {
+        let like = self.point.acts;
+        let felt = wording::value_like(self.felt, like);
+        let what = wording::quantity_name(self.point.senses);
+        let tag = self.tag;
+        let (past, short) = if self.point.rising { ("at or above", "below") } else { ("at or below", "above") };
+        let beyond = if self.point.rising { self.felt >= like.value() } else { self.felt <= like.value() };
+        match (self.acted, beyond) {
+            (true, true) => format!("{tag} feels {what} at {felt}, {past} its {like} set point: it has acted."),
+            (true, false) => {
+                format!(
+                    "{tag} feels {what} at {felt} and has not come back to its {} reset point: it is still acted.",
+                    self.point.resets
+                )
+            }
+            (false, _) => format!("{tag} feels {what} at {felt}, {short} its {like} set point: it is at rest."),
+        }
+    }
+}

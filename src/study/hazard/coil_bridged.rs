@@ -1,0 +1,53 @@
+//! Hazard: a lead joins the two ends of a coil.
+//!
+//! Raised where a coil's ends are joined with nothing between, and would not be without the leads. While the coil is
+//! dead nothing is seen; the moment its circuit feeds it, the lead is a dead short.
+
+use std::collections::BTreeMap;
+
+use crate::circuit::Kind;
+use crate::physics::electric::Element;
+use crate::study::answer::{Hazard, HazardKind, Level, Subject};
+use crate::study::paths::Solved;
+
+use super::{Joins, Scene};
+
+pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
+    if scene.inputs.leads.is_empty() {
+        return Vec::new();
+    }
+    let mut hazards: BTreeMap<String, Hazard> = BTreeMap::new();
+    for memory in &scene.moments {
+        let solved = Solved::of(scene.circuit, &scene.inputs, memory);
+        let with = Joins::of(scene.circuit, &solved, |_| false);
+        let without = Joins::of(scene.circuit, &solved, |e| matches!(e, Element::Lead(_)));
+        for (id, part) in scene.circuit.parts_with_ids() {
+            if !matches!(part.kind, Kind::Relay(_) | Kind::AirValve(_)) {
+                continue;
+            }
+            let node = |place| solved.assembly.own[scene.circuit.terminal_at(id, place).index()];
+            let (a, b) = (node(0), node(1));
+            if without.way(a, b).is_some() {
+                continue;
+            }
+            let Some(way) = with.way(a, b) else { continue };
+            let leads = way.iter().filter_map(|e| match e {
+                Element::Lead(number) => Some(Subject::Lead(*number)),
+                _ => None,
+            });
+            let subjects: Vec<Subject> = std::iter::once(Subject::Part(id)).chain(leads).collect();
+            let tag = &part.tag;
+            hazards.entry(tag.clone()).or_insert_with(|| Hazard {
+                kind: HazardKind::CoilBridged,
+                level: Level::Danger,
+                at: tag.clone(),
+                text: format!(
+                    "A lead joins both ends of {tag}'s coil. While the coil is dead nothing happens; the moment its \
+                     circuit feeds it, the lead is a dead short that opens a fuse or welds the contact that closed."
+                ),
+                subjects,
+            });
+        }
+    }
+    hazards.into_values().collect()
+}

@@ -1,0 +1,45 @@
+//! Hazard: a fuse carries more than it can and opens.
+//!
+//! Raised for every fuse, the circuit's or a lead's, that opened on the way to the present state and has not been
+//! renewed, with what it carried and the standard's band of times. Whether a short or plain overload opened it is
+//! said by the others.
+
+use crate::physics::fuse::opening_seconds;
+use crate::physics::state::FuseAt;
+use crate::study::answer::{Hazard, HazardKind, Level, Subject};
+use crate::study::wording;
+
+use super::Scene;
+
+pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
+    scene
+        .bench
+        .opened()
+        .iter()
+        .map(|opened| {
+            let band = opening_seconds(opened.amps / opened.rating_amps);
+            let time = band.map_or_else(String::new, |(least, most)| {
+                format!(" It opens in {} to {} s.", wording::seconds(least), wording::seconds(most))
+            });
+            let carried = wording::amps(opened.amps);
+            let rating = opened.rating_amps;
+            let (level, subject, text) = match opened.at {
+                FuseAt::Part(id) => (
+                    Level::Danger,
+                    Subject::Part(id),
+                    format!(
+                        "{}, a {rating} A fuse, is made to carry {carried}.{time} All it feeds is dead until it is \
+                         renewed, and what the clutch does then proves nothing.",
+                        scene.circuit.part(id).tag
+                    ),
+                ),
+                FuseAt::Lead(number) => (
+                    Level::Warning,
+                    Subject::Lead(number),
+                    format!("The lead's own {rating} A fuse is made to carry {carried}.{time} The lead is dead then."),
+                ),
+            };
+            Hazard { kind: HazardKind::FuseWouldOpen, level, at: scene.name_of(subject), text, subjects: vec![subject] }
+        })
+        .collect()
+}

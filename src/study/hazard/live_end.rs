@@ -1,0 +1,68 @@
+//! Hazard: a bare wire end, or the contacts of an open plug, stand at voltage.
+//!
+//! Raised for each lifted end and each terminal of an unplugged part that stands a volt or more from the chassis,
+//! with the current it would deliver if it touched metal. A bare end that can deliver an amp is a warning; one fed
+//! only through a coil or lamp, and a plug whose shell covers it, want care.
+
+use crate::circuit::TerminalId;
+use crate::physics::inputs::{Lead, Touch};
+use crate::physics::settle::hold_still;
+use crate::study::answer::{Hazard, HazardKind, Level, Subject};
+use crate::study::wording;
+
+use super::Scene;
+
+/// Volts from the chassis below which an end counts as dead.
+const LIVE_VOLTS: f64 = 1.0;
+/// Amps from which a touch to metal sparks and opens fuses (example value).
+const BITING_AMPS: f64 = 1.0;
+/// Number of the lead imagined from the end to the chassis; the bench never gives this one.
+const IMAGINED: u32 = u32::MAX;
+/// Ohms of an end pressed to clean metal (example value).
+const TOUCH_OHMS: f64 = 0.01;
+
+pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
+    let outcome = scene.bench.outcome();
+    let mut hazards = Vec::new();
+    for (end, volts) in &outcome.loose_volts {
+        if let Some(volts) = volts.filter(|v| v.abs() >= LIVE_VOLTS) {
+            let amps = delivered(scene, Touch::LooseEnd(*end));
+            let level = if amps >= BITING_AMPS { Level::Warning } else { Level::Caution };
+            let at = scene.circuit.end_words(*end);
+            let text = format!(
+                "The bare end {at} is live at {}. On metal it delivers {}{}. Cap it before anything else.",
+                wording::volts(volts),
+                wording::amps(amps),
+                if amps >= BITING_AMPS { ": sparks, and a fuse opens" } else { "" },
+            );
+            hazards.push(Hazard { kind: HazardKind::LiveEnd, level, at, text, subjects: vec![Subject::WireEnd(*end)] });
+        }
+    }
+    for part in &scene.inputs.unplugged {
+        for terminal in scene.circuit.terminals_of(*part).filter(|t| has_wire(scene, *t)) {
+            let Some(volts) = outcome.volts_at(terminal).filter(|v| v.abs() >= LIVE_VOLTS) else { continue };
+            let amps = delivered(scene, Touch::Terminal(terminal));
+            let at = scene.circuit.terminal_words(terminal);
+            let text = format!(
+                "The open plug is live at {at}: {}. On metal it delivers {}. Keep it covered and off metal.",
+                wording::volts(volts),
+                wording::amps(amps),
+            );
+            let subjects = vec![Subject::Terminal(terminal)];
+            hazards.push(Hazard { kind: HazardKind::LiveEnd, level: Level::Caution, at, text, subjects });
+        }
+    }
+    hazards
+}
+
+fn has_wire(scene: &Scene<'_>, terminal: TerminalId) -> bool {
+    scene.circuit.ends_at(terminal).iter().any(|end| !scene.inputs.lifted.contains(end))
+}
+
+/// Amps through the end if it touched the chassis, before any fuse opens.
+fn delivered(scene: &Scene<'_>, end: Touch) -> f64 {
+    let mut inputs = scene.bench.inputs().clone();
+    inputs.leads.push(Lead { number: IMAGINED, a: end, b: Touch::Chassis, ohms: TOUCH_OHMS, fuse_amps: None });
+    let held = hold_still(scene.circuit, &inputs, &scene.bench.outcome().memory);
+    held.lead_amps.get(&IMAGINED).map_or(0.0, |amps| amps.abs())
+}

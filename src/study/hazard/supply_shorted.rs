@@ -1,0 +1,79 @@
+//! Hazard: supply joined to ground with nothing between to limit the current.
+//!
+//! Raised where, with every fuse taken as whole, a way of wires, contacts, fuses and leads alone leads from the
+//! battery's `+` to its `-`, in the present state or in one in which a fuse opened. The current given is what would
+//! flow before any fuse opens.
+
+use crate::circuit::Kind;
+use crate::physics::electric::Element;
+use crate::study::answer::{Hazard, HazardKind, Level, Subject};
+use crate::study::paths::{Solved, stations};
+use crate::study::wording;
+
+use super::{Joins, Scene, is_fuse};
+
+pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
+    let mut hazards: Vec<Hazard> = Vec::new();
+    for memory in &scene.moments {
+        let solved = Solved::of(scene.circuit, &scene.inputs, memory);
+        let (Some(plus), Some(minus)) = (solved.assembly.supply, solved.assembly.network.reference) else { continue };
+        let Some(way) = Joins::of(scene.circuit, &solved, |_| false).way(plus, minus) else { continue };
+        let hazard = describe(scene, &solved, &way);
+        if !hazards.iter().any(|known| known.at == hazard.at) {
+            hazards.push(hazard);
+        }
+    }
+    hazards
+}
+
+fn describe(scene: &Scene<'_>, solved: &Solved, way: &[Element]) -> Hazard {
+    let circuit = scene.circuit;
+    let places = stations(circuit, way);
+    // A lead or a fault is the cause where there is one on the way; else the way's last part but the ground.
+    let lead = places.iter().find(|s| matches!(s, Subject::Lead(_)));
+    let fault = way.iter().find_map(|e| match e {
+        Element::Tie(_) => scene.bench.faults().first(),
+        _ => None,
+    });
+    let part =
+        places.iter().rfind(|s| matches!(s, Subject::Part(id) if !matches!(circuit.part(*id).kind, Kind::Ground(_))));
+    let at = match (lead, fault, part) {
+        (Some(lead), _, _) => scene.name_of(*lead),
+        (None, Some(fault), _) => fault.to_string(),
+        (None, None, Some(part)) => scene.name_of(*part),
+        (None, None, None) => "G1".to_owned(),
+    };
+    let amps = battery_amps(scene, solved);
+    let names: Vec<String> =
+        places.iter().filter(|s| !matches!(s, Subject::Wire(_))).map(|s| scene.name_of(*s)).collect();
+    let fuses: Vec<String> =
+        way.iter().filter_map(|e| is_fuse(circuit, *e)).map(|id| circuit.part(id).tag.clone()).collect();
+    let lead_fused = scene.inputs.leads.iter().any(|l| way.contains(&Element::Lead(l.number)) && l.fuse_amps.is_some());
+    let end = match (fuses.is_empty(), lead_fused) {
+        (_, true) => "The lead's own fuse opens; without it the lead and the harness would burn.".to_owned(),
+        (false, false) => {
+            format!("{} opens; until then wires and lead heat, and a hand on them burns.", wording::list(&fuses))
+        }
+        (true, false) => {
+            "No fuse is in the way: wires and lead glow, insulation burns, a hand on them burns.".to_owned()
+        }
+    };
+    Hazard {
+        kind: HazardKind::SupplyShorted,
+        level: Level::Danger,
+        at,
+        text: format!(
+            "Supply meets ground with nothing between, through {}: about {}. {end}",
+            wording::list(&names),
+            wording::amps(amps),
+        ),
+        subjects: places,
+    }
+}
+
+/// What all batteries together deliver, in amps.
+fn battery_amps(scene: &Scene<'_>, solved: &Solved) -> f64 {
+    let amps = &solved.decided.solution.amps;
+    let from_battery = |element: &Element| matches!(element, Element::Through(id) if matches!(scene.circuit.part(*id).kind, Kind::Battery(_)));
+    solved.assembly.elements.iter().zip(amps).filter(|(e, _)| from_battery(e)).map(|(_, a)| a.max(0.0)).sum()
+}

@@ -1,0 +1,353 @@
+//! Ways through a circuit: the one the current takes, and where a way that could feed a coil is broken.
+//!
+//! The first follows the solved currents, the larger share where they divide. The second is a search over everything
+//! that could conduct, counting what is open on the way (0-1 breadth-first search), so that the fewest breaks are
+//! named. Neither judges what it finds.
+
+use std::collections::{BTreeMap, BTreeSet, VecDeque};
+
+use crate::circuit::{Circuit, Contact, Kind, PartId, TerminalId, WireEnd};
+use crate::physics::electric::assemble::is_load;
+use crate::physics::electric::diodes::{Decided, solve};
+use crate::physics::electric::{Assembly, Element};
+use crate::physics::inputs::{Inputs, Tie, Touch};
+use crate::physics::state::{Memory, Outcome};
+
+use super::answer::Subject;
+
+/// Amps below which a branch is not on anybody's way.
+const LEAST_AMPS: f64 = 1e-6;
+
+/// A solved network that still knows what its branches stand for.
+pub(super) struct Solved {
+    pub(super) assembly: Assembly,
+    pub(super) decided: Decided,
+    elements: Vec<Element>,
+}
+
+impl Solved {
+    /// Solves the circuit as `memory` has it, nothing moving.
+    pub(super) fn of(circuit: &Circuit, inputs: &Inputs, memory: &Memory) -> Self {
+        let assembly = Assembly::of(circuit, inputs, memory);
+        let decided = solve(&assembly);
+        let mut elements = assembly.elements.clone();
+        let conducting = assembly.diodes.iter().zip(&decided.branch).filter(|(_, branch)| branch.is_some());
+        elements.extend(conducting.map(|(diode, _)| diode.element));
+        Self { assembly, decided, elements }
+    }
+
+    /// Branches with what they stand for, from where current enters to where it leaves, and how much.
+    fn carrying(&self) -> impl Iterator<Item = (Element, usize, usize, f64)> + '_ {
+        let branches = self.decided.network.branches.iter().zip(&self.decided.solution.amps);
+        self.elements.iter().zip(branches).filter(|(_, (_, amps))| amps.abs() > LEAST_AMPS).map(
+            |(element, (branch, amps))| {
+                if *amps >= 0.0 {
+                    (*element, branch.from, branch.to, *amps)
+                } else {
+                    (*element, branch.to, branch.from, -amps)
+                }
+            },
+        )
+    }
+
+    /// Branches that put nothing in the current's way, conducting diodes among them.
+    pub(super) fn hard(&self, circuit: &Circuit) -> impl Iterator<Item = (Element, usize, usize)> {
+        let plain = self.assembly.elements.len();
+        self.decided
+            .network
+            .branches
+            .iter()
+            .zip(&self.elements)
+            .enumerate()
+            .filter(move |(i, (_, element))| *i >= plain || !is_load(circuit, **element))
+            .map(|(_, (branch, element))| (*element, branch.from, branch.to))
+    }
+
+    /// Elements the current through `coil` runs through, from supply to ground, the larger share where it divides.
+    pub(super) fn way_through(&self, circuit: &Circuit, coil: PartId) -> Vec<Element> {
+        let battery = |element: Element| matches!(element, Element::Through(id) if matches!(circuit.part(id).kind, Kind::Battery(_)));
+        let mut into: BTreeMap<usize, Vec<(f64, Element, usize)>> = BTreeMap::new();
+        let mut out_of: BTreeMap<usize, Vec<(f64, Element, usize)>> = BTreeMap::new();
+        let mut ends = None;
+        for (element, from, to, amps) in self.carrying() {
+            into.entry(to).or_default().push((amps, element, from));
+            out_of.entry(from).or_default().push((amps, element, to));
+            if element == Element::Coil(coil) {
+                ends = Some((from, to));
+            }
+        }
+        let Some((from, to)) = ends else { return Vec::new() };
+        let mut way = follow(&into, from, battery);
+        way.reverse();
+        way.push(Element::Coil(coil));
+        way.extend(follow(&out_of, to, battery).into_iter().filter(|element| !battery(*element)));
+        way
+    }
+}
+
+/// Follows the largest currents from a node up to and with the element that `ends` the way, or to a node already
+/// passed.
+fn follow(
+    next: &BTreeMap<usize, Vec<(f64, Element, usize)>>,
+    start: usize,
+    ends: impl Fn(Element) -> bool,
+) -> Vec<Element> {
+    let mut way = Vec::new();
+    let mut passed = BTreeSet::from([start]);
+    let mut node = start;
+    while let Some(largest) = next.get(&node).and_then(|list| list.iter().max_by(|a, b| a.0.total_cmp(&b.0))) {
+        way.push(largest.1);
+        node = largest.2;
+        if ends(largest.1) || !passed.insert(node) {
+            break;
+        }
+    }
+    way
+}
+
+/// The parts and leads on a way, each once, in order: what a person would name.
+pub(super) fn stations(circuit: &Circuit, way: &[Element]) -> Vec<Subject> {
+    let mut stations: Vec<Subject> = Vec::new();
+    for element in way {
+        let subject = match element {
+            Element::Through(id) | Element::Contact(id) | Element::Coil(id) | Element::Pin(id, _) => Subject::Part(*id),
+            Element::Lead(number) => Subject::Lead(*number),
+            Element::Wire(id) | Element::FarHalf(id) => Subject::Wire(*id),
+            Element::Suppressor(id) | Element::OwnDraw(id) => Subject::Part(*id),
+            Element::Tie(_) => continue,
+        };
+        let named = match subject {
+            Subject::Part(id) => !matches!(circuit.part(id).kind, Kind::Splice(_)),
+            Subject::Terminal(_) | Subject::Wire(_) | Subject::WireEnd(_) | Subject::Lead(_) => true,
+        };
+        if named && !stations.contains(&subject) {
+            stations.push(subject);
+        }
+    }
+    stations
+}
+
+/// Something that breaks a way.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Break {
+    /// An open contact of this part; for a relay, which terminal it would join to 30.
+    Contact(PartId, Option<TerminalId>),
+    /// A blown fuse.
+    Fuse(PartId),
+    /// A wire end off its terminal.
+    Lifted(WireEnd),
+    /// A part with its wires off.
+    Unplugged(PartId),
+    /// A wire broken through.
+    Cut(crate::circuit::WireId),
+    /// A diode that blocks.
+    Diode(PartId),
+}
+
+/// A place current can stand: the two sides of a terminal, a loose end, or the chassis.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum Place {
+    Own(TerminalId),
+    Wires(TerminalId),
+    Loose(WireEnd),
+    Chassis,
+}
+
+/// Everything that conducts or could, as a graph of places.
+pub(super) struct Possible {
+    next: BTreeMap<Place, Vec<(Place, Option<Break>)>>,
+    poles: Option<(TerminalId, TerminalId)>,
+}
+
+impl Possible {
+    /// The ways of a circuit in its present state.
+    pub(super) fn of(circuit: &Circuit, inputs: &Inputs, outcome: &Outcome) -> Self {
+        let poles = circuit.battery().map(|(id, _)| (circuit.terminal_at(id, 0), circuit.terminal_at(id, 1)));
+        let mut ways = Self { next: BTreeMap::new(), poles };
+        for (id, terminal) in circuit.terminals_with_ids() {
+            let off = inputs.unplugged.contains(&terminal.part).then_some(Break::Unplugged(terminal.part));
+            ways.join(Place::Own(id), Place::Wires(id), off);
+        }
+        for (id, wire) in circuit.wires_with_ids() {
+            let place = |end, terminal| {
+                let end = WireEnd { wire: id, end };
+                if inputs.lifted.contains(&end) { Place::Loose(end) } else { Place::Wires(terminal) }
+            };
+            let from = place(crate::circuit::End::From, wire.from);
+            let to = place(crate::circuit::End::To, wire.to);
+            ways.join(from, to, inputs.altered.cut.contains(&id).then_some(Break::Cut(id)));
+        }
+        for end in &inputs.lifted {
+            let belongs = Place::Wires(circuit.terminal_of_end(*end));
+            ways.join(Place::Loose(*end), belongs, Some(Break::Lifted(*end)));
+        }
+        ways.join_parts(circuit, inputs, outcome);
+        ways.join_leads(inputs, &outcome.memory);
+        ways
+    }
+
+    fn join_parts(&mut self, circuit: &Circuit, inputs: &Inputs, outcome: &Outcome) {
+        for contact in &outcome.contacts {
+            let [a, b] = contact.joins;
+            let open = contact.position == Contact::Open;
+            let broken = open.then_some(Break::Contact(contact.part, contact.terminal));
+            self.join(Place::Own(a), Place::Own(b), broken);
+        }
+        for (id, part) in circuit.parts_with_ids() {
+            let own = |place| Place::Own(circuit.terminal_at(id, place));
+            match &part.kind {
+                Kind::Fuse(_) => {
+                    let blown = outcome.memory.of(id).blown || inputs.altered.blown.contains(&id);
+                    self.join(own(0), own(1), blown.then_some(Break::Fuse(id)));
+                }
+                Kind::Diode(_) => {
+                    let (a, k) = if inputs.altered.reversed.contains(&id) { (1, 0) } else { (0, 1) };
+                    self.next.entry(own(a)).or_default().push((own(k), None));
+                    self.next.entry(own(k)).or_default().push((own(a), Some(Break::Diode(id))));
+                }
+                Kind::Connector(connector) => {
+                    for pin in 0..connector.pins as usize {
+                        self.join(own(2 * pin), own(2 * pin + 1), None);
+                    }
+                }
+                Kind::Ground(_) => self.join(own(0), Place::Chassis, None),
+                Kind::Battery(_)
+                | Kind::KeySwitch(_)
+                | Kind::HandSwitch(_)
+                | Kind::SelectorSwitch(_)
+                | Kind::TemperatureSwitch(_)
+                | Kind::PressureSwitch(_)
+                | Kind::Relay(_)
+                | Kind::AirValve(_)
+                | Kind::Resistor(_)
+                | Kind::Lamp(_)
+                | Kind::Module(_)
+                | Kind::Timer(_)
+                | Kind::Splice(_) => {}
+            }
+        }
+    }
+
+    fn join_leads(&mut self, inputs: &Inputs, memory: &Memory) {
+        let place = |touch: Touch| match touch {
+            Touch::Terminal(terminal) => Place::Wires(terminal),
+            Touch::LooseEnd(end) => Place::Loose(end),
+            Touch::Chassis => Place::Chassis,
+        };
+        for lead in inputs.leads.iter().filter(|l| !memory.blown_leads.contains(&l.number)) {
+            self.join(place(lead.a), place(lead.b), None);
+        }
+        for tie in &inputs.altered.ties {
+            match tie {
+                Tie::ToChassis(point, _) => self.join(place(*point), Place::Chassis, None),
+                Tie::ToSupply(point, _) => {
+                    if let Some((plus, _)) = self.poles {
+                        self.join(place(*point), Place::Own(plus), None);
+                    }
+                }
+                Tie::Wires(..) => {}
+            }
+        }
+    }
+
+    fn join(&mut self, a: Place, b: Place, broken: Option<Break>) {
+        self.next.entry(a).or_default().push((b, broken));
+        self.next.entry(b).or_default().push((a, broken));
+    }
+
+    /// What breaks the way from supply through a coil to ground, fewest breaks, from supply on: a group for each
+    /// break, with those that would each do in its stead. None where even with everything closed there is no way.
+    pub(super) fn breaks_around(&self, enters: TerminalId, leaves: TerminalId) -> Option<Vec<Vec<Break>>> {
+        let (plus, minus) = self.poles?;
+        let poles = [self.search(Place::Own(plus)), self.search(Place::Own(minus))];
+        let both = |ends: [TerminalId; 2]| {
+            let supply = poles[0].breaks_to(Place::Own(ends[0]))?;
+            let ground = poles[1].breaks_to(Place::Own(ends[1]))?;
+            Some((supply.len() + ground.len(), [supply, ground], ends))
+        };
+        let straight = both([enters, leaves]);
+        let turned = both([leaves, enters]);
+        let (_, sides, ends) = match (straight, turned) {
+            (Some(a), Some(b)) => Some(if b.0 < a.0 { b } else { a }),
+            (a, b) => a.or(b),
+        }?;
+        let mut groups = Vec::new();
+        for ((breaks, pole), end) in sides.into_iter().zip(&poles).zip(ends) {
+            match breaks.as_slice() {
+                [_] => groups.push(self.between(pole, &self.search(Place::Own(end)))),
+                several => groups.extend(several.iter().map(|b| vec![*b])),
+            }
+        }
+        Some(groups)
+    }
+
+    /// Every break that alone parts what two searches reached without any.
+    fn between(&self, near: &Reached, far: &Reached) -> Vec<Break> {
+        let mut breaks: Vec<Break> = Vec::new();
+        for (place, nexts) in &self.next {
+            for (next, broken) in nexts {
+                if let Some(broken) = broken.filter(|b| near.freely(*place) && far.freely(*next) && !breaks.contains(b))
+                {
+                    breaks.push(broken);
+                }
+            }
+        }
+        breaks.sort();
+        breaks
+    }
+
+    fn search(&self, start: Place) -> Reached {
+        let mut best: BTreeMap<Place, Arrival> = BTreeMap::from([(start, (0, None))]);
+        let mut waiting = VecDeque::from([(start, 0)]);
+        while let Some((place, cost)) = waiting.pop_front() {
+            if best[&place].0 < cost {
+                continue;
+            }
+            for (next, broken) in self.next.get(&place).into_iter().flatten() {
+                let through = cost + usize::from(broken.is_some());
+                if best.get(next).is_none_or(|(known, _)| through < *known) {
+                    best.insert(*next, (through, Some((place, *broken))));
+                    if broken.is_some() {
+                        waiting.push_back((*next, through));
+                    } else {
+                        waiting.push_front((*next, through));
+                    }
+                }
+            }
+        }
+        Reached(best)
+    }
+}
+
+/// Best way to every place from one start.
+struct Reached(BTreeMap<Place, Arrival>);
+
+/// How a place was reached: breaks on the way so far, and the place before with what broke the step from it.
+type Arrival = (usize, Option<(Place, Option<Break>)>);
+
+impl Reached {
+    /// Whether a place was reached without any break.
+    fn freely(&self, place: Place) -> bool {
+        self.0.get(&place).is_some_and(|arrival| arrival.0 == 0)
+    }
+
+    /// Breaks on the way from the start to `place`.
+    fn breaks_to(&self, place: Place) -> Option<Vec<Break>> {
+        let mut breaks = Vec::new();
+        let mut at = place;
+        loop {
+            match self.0.get(&at)?.1 {
+                None => break,
+                Some((before, broken)) => {
+                    // A part that is unplugged breaks the way on both its sides; it is named once.
+                    if let Some(broken) = broken.filter(|b| !breaks.contains(b)) {
+                        breaks.push(broken);
+                    }
+                    at = before;
+                }
+            }
+        }
+        breaks.reverse();
+        Some(breaks)
+    }
+}

@@ -1,0 +1,130 @@
+//! Answers to sentences: names, numbers and lists as a technician would say them.
+//!
+//! The one place where the studies word things, so that the window, the command line and paper speak alike. What is
+//! said is decided elsewhere.
+
+use crate::circuit::part::Quantity;
+use crate::circuit::quantity::{KPA_PER_BAR, KPA_PER_PSI, Level, fahrenheit_from_celsius};
+use crate::circuit::{Circuit, Contact, Kind, PartId};
+
+/// A part with what it is: `B1, the coolant switch`.
+pub fn part_name(circuit: &Circuit, id: PartId) -> String {
+    let part = circuit.part(id);
+    format!("{}, the {}", part.tag, kind_name(&part.kind))
+}
+
+/// What kind of part it is, as the trade says it.
+pub fn kind_name(kind: &Kind) -> &'static str {
+    match kind {
+        Kind::Battery(_) => "battery",
+        Kind::Fuse(_) => "fuse",
+        Kind::KeySwitch(_) => "key switch",
+        Kind::HandSwitch(switch) if switch.momentary => "push switch",
+        Kind::HandSwitch(_) => "hand switch",
+        Kind::SelectorSwitch(_) => "selector switch",
+        Kind::TemperatureSwitch(s) | Kind::PressureSwitch(s) => match s.senses {
+            Quantity::Coolant => "coolant switch",
+            Quantity::IntakeAir => "intake-air switch",
+            Quantity::Oil => "oil switch",
+            Quantity::Refrigerant => "refrigerant switch",
+            Quantity::AirSupply => "air-supply switch",
+        },
+        Kind::Relay(_) => "relay",
+        Kind::AirValve(_) => "air valve",
+        Kind::Diode(_) => "diode",
+        Kind::Resistor(_) => "resistor",
+        Kind::Lamp(_) => "lamp",
+        Kind::Module(_) => "engine module",
+        Kind::Timer(_) => "timer",
+        Kind::Connector(_) => "connector",
+        Kind::Splice(_) => "splice",
+        Kind::Ground(_) => "ground",
+    }
+}
+
+/// What is sensed, in running text.
+pub fn quantity_name(quantity: Quantity) -> &'static str {
+    match quantity {
+        Quantity::Coolant => "coolant",
+        Quantity::IntakeAir => "intake air",
+        Quantity::Oil => "oil",
+        Quantity::Refrigerant => "refrigerant",
+        Quantity::AirSupply => "air supply",
+    }
+}
+
+/// A contact's position in a word.
+pub fn position_word(position: Contact) -> &'static str {
+    match position {
+        Contact::Open => "open",
+        Contact::Closed => "closed",
+    }
+}
+
+/// A felt value (°C or kPa) as a number in the unit that `like` is written in.
+pub fn number_like(value: f64, like: Level) -> String {
+    match like {
+        Level::Fahrenheit(_) => format!("{:.0}", fahrenheit_from_celsius(value)),
+        Level::Celsius(_) => format!("{value:.0}"),
+        Level::Psi(_) => format!("{:.0}", value / KPA_PER_PSI),
+        Level::Kilopascal(_) => format!("{value:.0}"),
+        Level::Bar(_) => format!("{:.1}", value / KPA_PER_BAR),
+    }
+}
+
+/// A felt value (°C or kPa) with the unit that `like` is written in: `215 °F`.
+pub fn value_like(value: f64, like: Level) -> String {
+    format!("{} {}", number_like(value, like), like.unit())
+}
+
+/// A gauge pressure in psi.
+pub fn psi(kpa: f64) -> String {
+    format!("{:.0} psi", kpa / KPA_PER_PSI)
+}
+
+/// Volts, to a meter's two decimals.
+pub fn volts(volts: f64) -> String {
+    // A meter shows no minus before a zero.
+    let shown = if volts.abs() < 0.005 { 0.0 } else { volts };
+    format!("{shown:.2} V")
+}
+
+/// Amps, finer where they are few.
+pub fn amps(amps: f64) -> String {
+    let amps = amps.abs();
+    if amps >= 10.0 {
+        format!("{amps:.0} A")
+    } else if amps >= 0.1 {
+        format!("{amps:.2} A")
+    } else if amps >= 0.0005 {
+        format!("{:.0} mA", amps * 1e3)
+    } else {
+        "0 A".to_owned()
+    }
+}
+
+/// Seconds, as finely as a fuse's band is known.
+pub fn seconds(seconds: f64) -> String {
+    if seconds >= 10.0 {
+        format!("{seconds:.0}")
+    } else if seconds >= 1.0 {
+        format!("{seconds:.1}")
+    } else {
+        format!("{seconds:.2}")
+    }
+}
+
+/// `a`, `a and b`, `a, b and c`.
+pub fn list(items: &[String]) -> String {
+    match items {
+        [] => String::new(),
+        [one] => one.clone(),
+        [most @ .., last] => format!("{} and {last}", most.join(", ")),
+    }
+}
+
+/// What stands on every verdict, card and window: the order of who is to be believed, and what keeps hands whole.
+pub const SAFETY: &str = "Parking brake on, wheels blocked. Prove by hand with the engine stopped and the key on; \
+hands, tools and sleeves away from fan and belts before the key. With the engine running watch from outside the \
+fan's reach. Fused leads only; insulate lifted ends; put everything back and check once more. The vehicle maker's \
+procedure, local codes and licensed practice come first.";
