@@ -192,6 +192,19 @@ fn samples() -> Vec<(&'static str, Circuit)> {
             "G1.+ S1.30; S1.15 F1.1; F1.2 B1.1; F1.2 B2.1; B1.2 K1.86; B2.2 K1.86; K1.85 N1.g; F1.2 K1.30; \
              K1.87a Y1.1; Y1.2 N1.g; G1.- N1.g",
         ),
+        (
+            "18-whole-coach",
+            "G1 battery24; F1 fuse; F2 fuse; F3 fuse; F4 fuse; S1 key; S2 hand-closed; B1 temp-closed; B2 temp-closed; \
+             B3 press-open; K1 relay-diode; K2 relay; K3 timer; A1 module-low; A2 module-high; Y1 valve-diode; \
+             Y2 valve-passing; Y3 valve-blocking; V1 diode; V2 diode; P1 lamp; P2 lamp; S3 selector; S4 push-open; \
+             X1 connector4; X2 splice; R1 resistor; B4 temp-open; B5 press-open; N1 ground; N2 ground; N3 ground",
+            "G1.+ F1.1; G1.+ F2.1; F1.2 S1.30; S1.15 F3.1; S1.15 F4.1; F3.2 S2.1; S2.2 B1.1; B1.2 B2.1; B2.2 K1.86; \
+             K1.85 N1.g; F4.2 K1.30; K1.87a X1.1a; X1.1b Y1.1; Y1.2 X1.2b; X1.2a N1.g; K1.87 P1.1; P1.2 N1.g; \
+             F2.2 A1.supply; A1.ground N2.g; F4.2 Y2.1; Y2.2 A1.out; B3.2 A1.in; F3.2 B3.1; F4.2 S3.c; S3.1 V1.A; \
+             S3.2 B4.1; B4.2 V2.A; V1.K X2.s; V2.K X2.s; X2.s X1.3a; X1.3b Y3.1; Y3.2 N3.g; F4.2 B5.1; B5.2 K3.in; \
+             F4.2 K3.15; K3.31 N2.g; K3.87 X2.s; F2.2 A2.supply; A2.ground N2.g; A2.out K2.86; K2.85 N2.g; F4.2 K2.30; \
+             K2.87 R1.1; R1.2 P2.1; P2.2 N3.g; F4.2 S4.1; S4.2 A2.in; G1.- N1.g",
+        ),
     ];
     list.into_iter().map(|(name, parts, wires)| (name, circuit(name, parts, wires))).collect()
 }
@@ -257,6 +270,9 @@ fn write_samples() {
         std::fs::write(format!("{folder}/{name}.svg"), svg(&picture, Theme::Light)).expect("the folder is writable");
     }
 }
+
+/// Left, top, right, bottom.
+type Rect = (f32, f32, f32, f32);
 
 /// Straight pieces of a wire.
 fn pieces(layout: &Layout, id: WireId) -> Vec<(Point, Point)> {
@@ -400,7 +416,7 @@ fn words_of_the_samples_keep_off_symbols_and_each_other() {
     for (name, circuit) in samples() {
         let layout = Layout::of(&circuit);
         let picture = draw(&layout, &circuit, &Show::as_built(&circuit));
-        let words: Vec<(&str, Option<Subject>, (f32, f32, f32, f32))> = picture
+        let words: Vec<(&str, Option<Subject>, Rect)> = picture
             .shapes
             .iter()
             .filter_map(|shape| {
@@ -416,7 +432,7 @@ fn words_of_the_samples_keep_off_symbols_and_each_other() {
                 Some((text.as_str(), shape.subject, (left, at.y - half, left + width, at.y + half)))
             })
             .collect();
-        let meet = |a: (f32, f32, f32, f32), b: (f32, f32, f32, f32)| a.0 < b.2 && b.0 < a.2 && a.1 < b.3 && b.1 < a.3;
+        let meet = |a: Rect, b: Rect| a.0 < b.2 && b.0 < a.2 && a.1 < b.3 && b.1 < a.3;
         for (i, (text, subject, rect)) in words.iter().enumerate() {
             assert!(rect.2 <= picture.width && rect.0 >= 0.0, "{name}: `{text}` leaves the page");
             for (other, _, other_rect) in &words[i + 1..] {
