@@ -95,9 +95,6 @@ impl App {
         };
         band(ui, "bar", &mut |ui| bar::bar_ui(ui, &seen, commands));
         band(ui, "chain", &mut |ui| chain::chain_ui(ui, &seen, commands));
-        if reasons::is_open(&seen) {
-            band(ui, "reasons", &mut |ui| reasons::reasons_ui(ui, &seen, commands));
-        }
         let foot = |ui: &mut Ui, name: &'static str, show: &mut dyn FnMut(&mut Ui)| {
             Panel::bottom(name).resizable(false).frame(frame(8, 4)).show(ui, |ui| show(ui));
         };
@@ -117,6 +114,12 @@ impl App {
             ui.separator();
             found::found_ui(ui, &seen, commands);
         });
+        // Beside the conditions and not above them, so that they keep still.
+        if reasons::is_open(&seen) {
+            Panel::top("reasons").resizable(false).frame(frame(8, 5)).show(ui, |ui| {
+                reasons::reasons_ui(ui, &seen, commands);
+            });
+        }
         let board = CentralPanel::default().frame(Frame::new().fill(palette.ground)).show(ui, |ui| {
             let room = ui.available_rect_before_wrap();
             let pointed = board_ui(ui, &seen, (&sheet, extent), &mut self.board, commands);

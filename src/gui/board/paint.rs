@@ -15,6 +15,10 @@ use super::view::View;
 const SMALLEST_LETTERS: f32 = 4.0;
 /// Blank border around the circuit, in points.
 const BORDER: f32 = 18.0;
+/// Designations are not drawn smaller than this, in points…
+const SMALLEST_TAG: f32 = 9.5;
+/// …unless the drawing is smaller than this, where they would cover it.
+const SMALLEST_ZOOM_WITH_TAGS: f32 = 0.35;
 /// Distance of the sheet's faint ruling in units.
 const RULING: f32 = 40.0;
 
@@ -118,7 +122,11 @@ impl Scene<'_> {
 
     fn letters(&self, at: crate::drawing::Point, text: &str, size: f32, anchor: Anchor, ink: Ink) {
         // Sizes in steps of a quarter point keep the number of letter shapes small while zooming.
-        let size = (size * self.view.zoom() * 4.0).round() / 4.0;
+        let mut size = (size * self.view.zoom() * 4.0).round() / 4.0;
+        // Designations stay readable on a large circuit seen whole; they are what people point and talk about.
+        if ink == Ink::TagText && self.view.zoom() >= SMALLEST_ZOOM_WITH_TAGS {
+            size = size.max(SMALLEST_TAG);
+        }
         let at = self.at(at);
         if size < SMALLEST_LETTERS || !self.board.expand(400.0).contains(at) {
             return;

@@ -38,6 +38,8 @@ pub fn tip_ui(
         let frame = Frame::new().fill(palette.ground).stroke(Stroke::new(1.5, palette.line));
         frame.inner_margin(Margin::same(8)).show(ui, |ui| {
             ui.set_width(WIDTH);
+            // A screen reader reads the forecast out as it changes.
+            ui.ctx().accesskit_node_builder(ui.unique_id(), |node| node.set_live(egui::accesskit::Live::Polite));
             ui.spacing_mut().item_spacing = vec2(6.0, 4.0);
             ui.label(RichText::new(name).color(palette.text));
             match what {

@@ -41,8 +41,9 @@ pub fn found_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
         } else if seen.desk.suggestion.is_none() && hazards.is_empty() {
             let hint = "Click anything in the drawing to read what it is and how it stands.";
             ui.label(RichText::new(hint).color(seen.palette.quiet));
+        } else if hazards.is_empty() {
+            suggestion_ui(ui, seen, commands);
         }
-        suggestion_ui(ui, seen, commands);
     });
 }
 
