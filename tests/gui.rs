@@ -479,6 +479,64 @@ fn another_circuit_is_opened_from_the_list() {
     assert!(shown(&window, "Try this: B1 is closed at rest"));
 }
 
+fn open_from_list(window: &mut Window, title: &str) {
+    press_with(window, Modifiers::COMMAND, Key::O);
+    click(window, title);
+    assert_eq!(window.state().bench().circuit().title(), title);
+}
+
+#[test]
+fn pressing_a_switch_that_springs_back_seals_the_relay_in() {
+    let mut window = window();
+    open_from_list(&mut window, "Line painter 8");
+
+    click(&mut window, "S2, push switch");
+    assert_eq!(window.state().verdict().standing, Standing::Engaged);
+    assert_eq!(changes(&window), 0, "a press leaves nothing changed");
+    click(&mut window, "S3, push switch");
+
+    assert_eq!(window.state().verdict().standing, Standing::Released);
+}
+
+#[test]
+fn a_selector_goes_on_to_its_next_position() {
+    let mut window = window();
+    open_from_list(&mut window, "Coach 44");
+    assert!(shown(&window, "S3, selector switch, at AUTO"));
+
+    click(&mut window, "S3, selector switch");
+
+    assert!(shown(&window, "S3, selector switch, at OFF"));
+    click(&mut window, "S3, selector switch");
+    assert_eq!(window.state().verdict().standing, Standing::Engaged);
+}
+
+#[test]
+fn a_fuse_blown_by_a_bare_lead_is_replaced_by_hand() {
+    let mut window = window();
+    press(&mut window, Key::Num2);
+    click(&mut window, "no fuse");
+    jump(&mut window, "B1.1", "Y1.2");
+    assert!(shown(&window, "F1, fuse, 10 A, blown"), "{:?}", names(&window));
+    click(&mut window, "Put back: Lead B1.1 to Y1.2");
+
+    click(&mut window, "F1, fuse");
+
+    assert!(shown(&window, "F1, fuse, 10 A, good"));
+    assert_eq!(changes(&window), 0);
+}
+
+#[test]
+fn the_hand_takes_a_lead_off_again() {
+    let mut window = window();
+    jump(&mut window, "B1.1", "B1.2");
+
+    focus(&mut window, "Lead B1.1 to B1.2, 5 A fuse,");
+    press(&mut window, Key::Enter);
+
+    assert_eq!(changes(&window), 0);
+}
+
 #[test]
 fn a_broken_file_is_reported_with_every_error_and_its_line() {
     let folder = tempfile::tempdir().expect("a folder");

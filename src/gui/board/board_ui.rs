@@ -189,18 +189,24 @@ fn marks(
 ) {
     let painter = ui.painter();
     let ring = |subject: Subject, weight: f32| {
-        if let Some(place) = sheet.place(subject) {
-            let rect = outline(board, &state.view, place);
-            painter.rect_stroke(rect, 5.0, Stroke::new(weight, seen.palette.focus), StrokeKind::Outside);
+        let Some(place) = sheet.place(subject) else { return };
+        if is_long(subject) {
+            paint::trace(painter, board, &state.view, seen.palette.focus, &sheet.picture, subject);
+            return;
         }
+        let rect = outline(board, &state.view, place);
+        painter.rect_stroke(rect, 5.0, Stroke::new(weight, seen.palette.focus), StrokeKind::Outside);
     };
     if let Some(subject) = seen.desk.selected {
         ring(subject, 1.2);
     }
-    if let Some(subject) = hovered {
+    if let Some(subject) = hovered.filter(|s| seen.desk.selected != Some(*s)) {
         ring(subject, 1.6);
     }
     if let Some((place, _)) = focused {
+        if is_long(place.subject) && seen.desk.selected != Some(place.subject) && hovered != Some(place.subject) {
+            ring(place.subject, 1.6);
+        }
         let rect = outline(board, &state.view, place).expand(2.0);
         painter.rect_stroke(rect, 6.0, Stroke::new(3.0, seen.palette.focus), StrokeKind::Outside);
     }
@@ -218,6 +224,14 @@ fn marks(
         },
     };
     painter.extend(Shape::dashed_line(&[from, to], Stroke::new(2.5, green), 8.0, 5.0));
+}
+
+/// Whether a frame would not show where it runs.
+fn is_long(subject: Subject) -> bool {
+    match subject {
+        Subject::Wire(_) | Subject::Lead(_) => true,
+        Subject::Part(_) | Subject::Terminal(_) | Subject::WireEnd(_) => false,
+    }
 }
 
 /// The place a lead's clip is on.

@@ -55,6 +55,27 @@ pub fn sheet(painter: &Painter, board: Rect, view: &View, palette: &Palette, [le
     painter.rect_stroke(page.shrink(4.0), 0.0, Stroke::new(0.7, palette.line), egui::StrokeKind::Inside);
 }
 
+/// A wide translucent band along everything that is drawn of one thing, for wires and leads that no frame fits.
+pub fn trace(
+    painter: &Painter,
+    board: Rect,
+    view: &View,
+    colour: egui::Color32,
+    picture: &Picture,
+    subject: crate::drawing::Subject,
+) {
+    let width = 10.0 * view.zoom().max(0.7);
+    for shape in picture.shapes.iter().filter(|shape| shape.subject == Some(subject)) {
+        if let Form::Line { points, closed: false } = &shape.form
+            && shape.ink != Ink::Halo
+            && shape.ink != Ink::WireCasing
+        {
+            let points = points.iter().map(|p| view.screen_from_page(board, p.x, p.y)).collect();
+            painter.add(Mark::line(points, Stroke::new(width, colour.gamma_multiply(0.35))));
+        }
+    }
+}
+
 struct Scene<'a> {
     painter: &'a Painter,
     board: Rect,

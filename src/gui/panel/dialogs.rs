@@ -25,7 +25,8 @@ pub struct DialogsState {
 pub fn dialogs_ui(ui: &Ui, seen: &Seen<'_>, state: &mut DialogsState, commands: &mut Commands) {
     let Some(dialog) = &seen.desk.dialog else { return };
     let screen = ui.ctx().content_rect().size();
-    let width = (screen.x - 80.0).min(720.0);
+    let widest = if matches!(dialog, Dialog::Leaving(_)) { 480.0 } else { 720.0 };
+    let width = (screen.x - 80.0).min(widest);
     let height = (screen.y - 200.0).max(120.0);
     let modal = Modal::new(Id::unique("dialog")).show(ui.ctx(), |ui| {
         ui.set_width(width);
