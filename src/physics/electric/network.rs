@@ -1,14 +1,14 @@
 //! The face of the solver: a network of nodes and branches in, voltages and currents out.
 //!
 //! A branch is a source in series with a resistance: a wire has no source, a battery has both, a conducting diode is
-//! a small source against the current. A branch of no resistance at all is an exact join: its two nodes are merged,
+//! a small source against the current. A branch of no resistance worth the name is an exact join: its two nodes are merged,
 //! a source's volts apart, rather than becoming a huge conductance. What is joined by nothing to the reference
 //! floats: it still has currents if a source drives any, but no voltage anybody could state. Non-linear parts and
 //! what the branches stand for are left to the callers.
 
 use super::eliminate::{Conductance, potentials};
 use super::islands;
-use crate::physics::limits::CONTRADICTION_OHMS;
+use crate::physics::limits::{CONTRADICTION_OHMS, JOIN_OHMS};
 
 /// A source in series with a resistance between two nodes.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -123,7 +123,7 @@ impl Merged {
         let joined = network
             .branches
             .iter()
-            .map(|branch| branch.ohms == 0.0 && forest.join(branch.from, branch.to, branch.emf))
+            .map(|branch| branch.ohms < JOIN_OHMS && forest.join(branch.from, branch.to, branch.emf))
             .collect();
         let mut number = vec![usize::MAX; network.nodes];
         let mut group = Vec::with_capacity(network.nodes);
@@ -145,7 +145,7 @@ impl Merged {
     fn resistive<'a>(&'a self, network: &'a Network) -> impl Iterator<Item = (usize, f64, usize, usize)> + 'a {
         network.branches.iter().enumerate().filter(|(i, _)| !self.joined[*i]).map(|(i, branch)| {
             // A join that contradicts an ideal source is the one that is not exact.
-            let ohms = if branch.ohms == 0.0 { CONTRADICTION_OHMS } else { branch.ohms };
+            let ohms = if branch.ohms < JOIN_OHMS { CONTRADICTION_OHMS } else { branch.ohms };
             (i, ohms, self.group[branch.from], self.group[branch.to])
         })
     }
