@@ -11,7 +11,7 @@ use super::geometry::Extent;
 /// Smallest and largest zoom.
 const ZOOMS: std::ops::RangeInclusive<f32> = 0.15..=6.0;
 /// Fitting a small circuit does not blow it up further than this.
-const LARGEST_FIT: f32 = 1.6;
+const LARGEST_FIT: f32 = 3.0;
 /// Free room around the page when it is fitted, in points.
 const MARGIN: f32 = 24.0;
 

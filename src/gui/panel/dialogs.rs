@@ -5,12 +5,12 @@
 
 use std::path::PathBuf;
 
-use egui::{Id, Modal, RichText, ScrollArea, TextEdit, Ui};
+use egui::{Modal, RichText, ScrollArea, TextEdit, Ui};
 
 use super::super::command::{Answer, Command, Commands, Dialog, Leaving, Source};
 use super::super::samples::{self, Card};
 use super::super::seen::Seen;
-use super::super::{theme, words};
+use super::super::{ids, theme, words};
 use super::safety;
 
 /// What the dialogs keep between frames.
@@ -28,7 +28,7 @@ pub fn dialogs_ui(ui: &Ui, seen: &Seen<'_>, state: &mut DialogsState, commands: 
     let widest = if matches!(dialog, Dialog::Leaving(_)) { 480.0 } else { 720.0 };
     let width = (screen.x - 80.0).min(widest);
     let height = (screen.y - 200.0).max(120.0);
-    let modal = Modal::new(Id::unique("dialog")).show(ui.ctx(), |ui| {
+    let modal = Modal::new(ids::dialog()).show(ui.ctx(), |ui| {
         ui.set_width(width);
         match dialog {
             Dialog::Open => open_ui(ui, seen, state, height, commands),
