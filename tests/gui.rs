@@ -8,7 +8,8 @@ use std::path::PathBuf;
 
 use eframe::egui::accesskit::{Role, Toggled};
 use eframe::egui::{
-    Event, Key, Modifiers, MouseWheelSource, MouseWheelUnit, Pos2, TouchPhase, ViewportEvent, ViewportId, vec2,
+    Event, Key, Modifiers, MouseWheelSource, MouseWheelUnit, PointerButton, Pos2, TouchDeviceId, TouchId, TouchPhase,
+    ViewportEvent, ViewportId, vec2,
 };
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
@@ -247,6 +248,33 @@ fn a_harmless_lead_shows_before_and_after() {
     window.run();
 
     assert!(shown(&window, "Fan: free \u{2192} driven"), "{:?}", names(&window));
+}
+
+/// A tap of a finger, as a touch screen reports it: touch and pointer events together, then no pointer at all.
+fn tap(window: &mut Window, start: &str) {
+    let pos = centre(window, start);
+    for (phase, pressed) in [(TouchPhase::Start, true), (TouchPhase::End, false)] {
+        let touch = Event::Touch { device_id: TouchDeviceId(1), id: TouchId(1), phase, pos, force: None };
+        window.event(touch);
+        window.event(Event::PointerMoved(pos));
+        window.event(Event::PointerButton { pos, button: PointerButton::Primary, pressed, modifiers: Modifiers::NONE });
+    }
+    window.event(Event::PointerGone);
+    window.run();
+}
+
+#[test]
+fn a_finger_sees_the_forecast_at_its_first_tap_and_acts_at_its_second() {
+    let mut window = window();
+    press(&mut window, Key::Num2);
+    tap(&mut window, "Terminal B1.1,");
+
+    tap(&mut window, "Terminal B1.2,");
+    assert_eq!(changes(&window), 0, "foretold, not done");
+    assert!(shown(&window, "Fan: free \u{2192} driven"), "{:?}", names(&window));
+    tap(&mut window, "Terminal B1.2,");
+
+    assert_eq!(changes(&window), 1);
 }
 
 #[test]

@@ -30,6 +30,10 @@ pub struct BoardState {
     /// The keyboard was used since the pointer last moved.
     by_keyboard: bool,
     focused: Option<Subject>,
+    /// The last to point was a finger.
+    by_touch: bool,
+    /// What a finger has tapped once.
+    foretold: Option<Subject>,
 }
 
 /// What is pointed at, by pointer or keyboard.
@@ -57,6 +61,11 @@ pub fn board_ui(
     under.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, "Drawing of the circuit"));
     state.view.follow(board, extent);
     travel(ui, board, &under, &mut state.view);
+    state.by_touch = ui.input(|i| {
+        let touched = i.any_touches() || i.events.iter().any(|event| matches!(event, egui::Event::Touch { .. }));
+        // egui moves the pointer along with a finger; only a move without one is a mouse's.
+        touched || (state.by_touch && i.pointer.delta() == egui::Vec2::ZERO)
+    });
 
     paint::sheet(ui.painter(), board, &state.view, &seen.palette, extent);
     paint::picture(ui.painter(), board, &state.view, &seen.palette, &sheet.picture);
@@ -97,7 +106,13 @@ pub fn board_ui(
     }
     if let Some(subject) = used {
         ui.memory_mut(|memory| memory.request_focus(ids::subject(subject)));
-        perform(seen, subject, commands);
+        if only_foretold(seen, state, subject) {
+            state.foretold = Some(subject);
+            commands.push(Command::Say("Tap again to do it, or tap elsewhere.".to_owned()));
+        } else {
+            state.foretold = None;
+            perform(seen, subject, commands);
+        }
     }
     keep_in_sight(ui, board, state, focused);
     marks(ui, board, seen, sheet, state, hovered, focused);
@@ -143,6 +158,12 @@ fn role(subject: Subject) -> Role {
             Role::Button
         }
     }
+}
+
+/// A finger does not hover: its first tap on something shows the forecast, its second makes the act.
+fn only_foretold(seen: &Seen<'_>, state: &BoardState, subject: Subject) -> bool {
+    let what = use_on(&seen.desk.tool, seen.desk.fuse, seen.bench, subject);
+    state.by_touch && matches!(what, Use::Act(_)) && state.foretold != Some(subject)
 }
 
 /// Pushes what the tool in hand does to a thing.
@@ -263,7 +284,9 @@ fn pointed(
 ) -> Option<Pointed> {
     let (subject, at) = match (hovered, focused) {
         (Some(subject), _) if !state.by_keyboard => (subject, ui.input(|i| i.pointer.hover_pos())?),
-        (_, Some((place, rect))) if state.by_keyboard => (place.subject, rect.right_center()),
+        (_, Some((place, rect))) if state.by_keyboard || state.foretold == Some(place.subject) => {
+            (place.subject, rect.right_center())
+        }
         _ => return None,
     };
     Some(Pointed { subject, what: use_on(&seen.desk.tool, seen.desk.fuse, seen.bench, subject), at })

@@ -37,12 +37,12 @@ pub fn chain_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     }
     let fan_width = (area.width() * FAN_SHARE).clamp(140.0, 240.0 * scale);
     let (gap, wide) = (GAP * scale, TORN * scale);
-    let first_broken = chain.iter().position(|link| !link.holds).filter(|i| *i > 0);
-    let torn = if first_broken.is_some() { wide - gap } else { 0.0 };
+    let first_broken = chain.iter().position(|link| !link.holds);
+    let torn = if first_broken.is_some_and(|b| b > 0) { wide - gap } else { 0.0 };
     let count = chain.len() as f32;
     let plate = ((area.width() - fan_width - 12.0 - gap * count - torn) / count).max(60.0);
     let place = |i: usize| {
-        let torn = if first_broken.is_some_and(|b| b <= i) { torn } else { 0.0 };
+        let torn = if first_broken.is_some_and(|b| b > 0 && b <= i) { torn } else { 0.0 };
         let left = area.left() + 2.0 + i as f32 * (plate + gap) + torn;
         Rect::from_min_size(pos2(left, area.top() + 2.0), vec2(plate, height - 10.0))
     };
