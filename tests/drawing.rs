@@ -4,7 +4,10 @@
 //! and run `-- --ignored` to have the samples written there as SVG for looking at.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
+use fanloom::bench::{Action, Bench};
+use fanloom::circuit::shipped::SHIPPED;
 use fanloom::circuit::{Circuit, Contact, Draft, End, Kind, Part, PartId, TerminalId, WireEnd, WireId, quantity};
 use fanloom::drawing::{
     FaultMark, Flow, Form, Ink, Layout, Lead, LeadFuse, LeadPoint, PartState, Picture, Point, Show, Subject, Symbols,
@@ -255,10 +258,80 @@ fn live(circuit: &Circuit) -> Show {
     show
 }
 
+/// The circuits that come with the program, by name.
+fn shipped() -> Vec<(&'static str, Arc<Circuit>)> {
+    let read = |(name, text)| {
+        let circuit = fanloom::circuit::format::read(text).circuit;
+        (name, Arc::new(circuit.expect("every shipped circuit reads")))
+    };
+    SHIPPED.into_iter().map(read).collect()
+}
+
+/// A bench on which these acts and settings have been done in turn.
+fn bench(circuit: &Arc<Circuit>, done: &[&str]) -> Bench {
+    let mut bench = Bench::new(Arc::clone(circuit));
+    for words in done {
+        let action = match words.split_once(' ') {
+            Some(("fault", fault)) => Action::Plant(fault.parse().expect("a fault")),
+            _ if words.contains(':') => Action::Do(words.parse().expect("an act")),
+            _ => Action::Set(words.parse().expect("a setting")),
+        };
+        bench.apply(action).unwrap_or_else(|refusal| panic!("{words}: {refusal:?}"));
+    }
+    bench
+}
+
+/// A shipped circuit in a few typical states: short name of each state with what the drawing shows then.
+fn states(circuit: &Arc<Circuit>) -> Vec<(&'static str, Show)> {
+    let tag_of = |fits: fn(&Kind) -> bool| circuit.parts().iter().find(|p| fits(&p.kind)).map(|p| p.tag.clone());
+    let sensor = tag_of(|k| matches!(k, Kind::TemperatureSwitch(_) | Kind::PressureSwitch(_)));
+    let valve = tag_of(|k| matches!(k, Kind::AirValve(_))).expect("every shipped circuit has a valve");
+    let fuse = tag_of(|k| matches!(k, Kind::Fuse(_))).expect("every shipped circuit has a fuse");
+    let top = circuit.terminal_named(&format!("{valve}.1")).expect("a valve has a terminal 1");
+    let feed = circuit.wire(circuit.ends_at(top)[0].wire).tag.clone();
+    let mut list = vec![("cold", Show::of(&bench(circuit, &[])))];
+    let hot = bench(circuit, &["engine=1200rpm", "coolant=240F", "refrigerant=320psi"]);
+    list.push(("hot", Show::of(&hot)));
+    list.push(("read", Show::of(&hot).with_readings(&hot)));
+    if let Some(sensor) = sensor {
+        let jump = format!("jump:{sensor}.1={sensor}.2/10A");
+        list.push(("jumper", Show::of(&bench(circuit, &[&jump]))));
+    }
+    let lift = format!("lift:{feed}@{valve}.1");
+    let onto = format!("jump:{feed}@{valve}.1=G1.-");
+    let across = format!("jump:G1.+={valve}.1");
+    let lifted = bench(circuit, &["coolant=240F", &lift, &across]);
+    list.push(("lifted", Show::of(&lifted).with_readings(&lifted)));
+    list.push(("loose", Show::of(&bench(circuit, &[&lift, &onto]))));
+    let unplug = format!("unplug:{valve}");
+    list.push(("unplugged", Show::of(&bench(circuit, &[&unplug, &across]))));
+    let faults = [format!("fault blown:{fuse}"), format!("fault resist:{feed}=5ohm"), format!("fault coil-open:{valve}")];
+    let faults: Vec<&str> = faults.iter().map(String::as_str).collect();
+    let faulty = bench(circuit, &faults);
+    list.push(("faulty", Show::of(&faulty).with_fault_marks(&faulty).with_readings(&faulty)));
+    list
+}
+
 #[test]
 #[ignore = "writes files for looking at"]
 fn write_samples() {
     let Ok(folder) = std::env::var("FANLOOM_DRAWINGS") else { return };
+    let write = |name: &str, picture: &Picture, theme| {
+        std::fs::write(format!("{folder}/{name}.svg"), svg(picture, theme)).expect("the folder is writable");
+    };
+    for (name, circuit) in shipped() {
+        let layout = Layout::of(&circuit);
+        println!("{name} {:?} {:.2}", layout.size(), layout.size().0 / layout.size().1);
+        for (state, show) in states(&circuit) {
+            write(&format!("{name}-{state}"), &draw(&layout, &circuit, &show), Theme::Light);
+            if state == "hot" {
+                write(&format!("{name}-grey"), &draw(&layout, &circuit, &show), Theme::Grey);
+                let ieee = Show { symbols: Symbols::Ieee315, ..show };
+                write(&format!("{name}-ieee"), &draw(&layout, &circuit, &ieee), Theme::Light);
+            }
+        }
+        write(name, &draw(&layout, &circuit, &Show::as_built(&circuit)), Theme::Light);
+    }
     for (name, circuit) in samples() {
         let layout = Layout::of(&circuit);
         let picture = draw(&layout, &circuit, &Show::as_built(&circuit));
