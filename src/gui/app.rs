@@ -1,6 +1,6 @@
 //! The window's whole state and the order in which it is shown.
 //!
-//! Small on purpose: panels read [`Seen`] and push commands, [`apply`](super::apply) carries them out after the last
+//! Small on purpose: panels read [`Seen`] and push commands, [`apply`] carries them out after the last
 //! panel. Nothing here computes; the session does, once per change.
 
 use std::path::PathBuf;
