@@ -59,7 +59,11 @@ pub fn draw(layout: &Layout, circuit: &Circuit, show: &Show) -> Picture {
 fn terminal(picture: &mut Picture, layout: &Layout, circuit: &Circuit, show: &Show, (pin, crowded): (&Pin, bool)) {
     let centre = layout.terminal(pin.terminal);
     let state = show.terminal(pin.terminal);
-    if pin.face == Face::Both { splice(picture, centre, pin.terminal, state) } else { dot(picture, centre, pin.terminal, state) }
+    if pin.face == Face::Both {
+        splice(picture, centre, pin.terminal, state);
+    } else {
+        dot(picture, centre, pin.terminal, state);
+    }
     let subject = Some(Subject::Terminal(pin.terminal));
     let mut put = |form: Form, ink: Ink| {
         picture.shapes.push(Shape { form, ink, weight: 1.0, dash: Dash::Solid, subject });
