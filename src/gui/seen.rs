@@ -6,12 +6,11 @@
 use std::collections::BTreeSet;
 
 use crate::bench::{Bench, LeadFuse};
-use crate::drawing::{Subject, Symbols};
-use crate::study::answer::{LinkName, Verdict};
+use crate::drawing::Symbols;
+use crate::study::answer::{LinkName, Subject, Verdict};
 
 use super::command::Dialog;
 use super::condition::Units;
-use super::showing;
 use super::theme::Palette;
 use super::tool::Tool;
 
@@ -77,5 +76,5 @@ pub struct Seen<'a> {
 /// What the chosen link rests on, in the drawing.
 pub fn highlighted(verdict: &Verdict, desk: &Desk) -> BTreeSet<Subject> {
     let link = verdict.chain.iter().find(|link| Some(link.name) == desk.link);
-    link.map(|link| link.rests_on.iter().map(|s| showing::drawn(*s)).collect()).unwrap_or_default()
+    link.map(|link| link.rests_on.iter().copied().collect()).unwrap_or_default()
 }
