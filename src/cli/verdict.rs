@@ -189,7 +189,7 @@ fn fuses(circuit: &Circuit, inputs: &Inputs, outcome: &Outcome) -> Map<String, V
         .parts_with_ids()
         .filter(|(_, part)| matches!(part.kind, Kind::Fuse(_)))
         .map(|(id, part)| {
-            let blown = outcome.memory.of(id).blown || inputs.altered.blown.contains(&id);
+            let blown = outcome.memory.fuse_blown(inputs, id);
             let state = if blown { "blown" } else { "good" };
             (part.tag.clone(), json!({"amps": outcome.part_amps[id.index()].abs(), "state": state}))
         })

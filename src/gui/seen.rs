@@ -11,6 +11,7 @@ use crate::study::answer::{LinkName, Subject, Verdict};
 
 use super::command::Dialog;
 use super::condition::Units;
+use super::session::Session;
 use super::theme::Palette;
 use super::tool::Tool;
 
@@ -71,6 +72,13 @@ pub struct Seen<'a> {
     pub look: &'a Look,
     /// Colours.
     pub palette: Palette,
+}
+
+impl<'a> Seen<'a> {
+    /// What there is to read this frame.
+    pub fn of(session: &'a Session, desk: &'a Desk, look: &'a Look, palette: Palette) -> Self {
+        Self { bench: session.bench(), verdict: session.verdict(), desk, look, palette }
+    }
 }
 
 /// What the chosen link rests on, in the drawing.
