@@ -120,7 +120,7 @@ impl Level {
     }
 }
 
-/// The kinds of hazard known so far.
+/// The kinds of hazard.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum HazardKind {
     /// Supply joined to ground with nothing between.
@@ -133,6 +133,20 @@ pub enum HazardKind {
     CoilBridged,
     /// A bare or unplugged end at voltage.
     LiveEnd,
+    /// A module's output is held at supply from outside.
+    ModuleBackfed,
+    /// A module's driver carries more than it may.
+    ModuleOverloaded,
+    /// A test lead gets too warm.
+    LeadOverheated,
+    /// A wire gets too warm.
+    WireOverheated,
+    /// A contact carries more than it may.
+    ContactOverloaded,
+    /// The fan is coupled, or will be at the turn of the key.
+    FanMayStart,
+    /// A coil without suppressor is broken by hand.
+    NoSuppressor,
     /// The truck is not as built.
     LeftChanged,
 }
@@ -146,6 +160,13 @@ impl HazardKind {
             Self::FuseWouldOpen => "fuse-would-open",
             Self::CoilBridged => "coil-bridged",
             Self::LiveEnd => "live-end",
+            Self::ModuleBackfed => "module-backfed",
+            Self::ModuleOverloaded => "module-overloaded",
+            Self::LeadOverheated => "lead-overheated",
+            Self::WireOverheated => "wire-overheated",
+            Self::ContactOverloaded => "contact-overloaded",
+            Self::FanMayStart => "fan-may-start",
+            Self::NoSuppressor => "no-suppressor",
             Self::LeftChanged => "left-changed",
         }
     }

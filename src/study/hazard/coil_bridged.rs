@@ -9,14 +9,14 @@ use crate::circuit::Kind;
 use crate::physics::electric::Element;
 use crate::study::answer::{Hazard, HazardKind, Level, Subject};
 
-use super::{Joins, Scene};
+use super::{Joins, Moment, Scene};
 
 pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
     if scene.inputs.leads.is_empty() {
         return Vec::new();
     }
     let mut hazards: BTreeMap<String, Hazard> = BTreeMap::new();
-    for solved in &scene.moments {
+    for Moment { solved, .. } in &scene.moments {
         let with = Joins::of(scene.circuit, solved, |_| false);
         let without = Joins::of(scene.circuit, solved, |e| matches!(e, Element::Lead(_)));
         for (id, part) in scene.circuit.parts_with_ids() {

@@ -16,7 +16,7 @@ use crate::study::wording;
 use super::{Joins, Scene, is_fuse};
 
 pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
-    let solved = &scene.moments[scene.present];
+    let solved = &scene.moments[scene.present].solved;
     let Some(plus) = solved.assembly.supply else { return Vec::new() };
     let mut hazards = Vec::new();
     for lead in &scene.inputs.leads {
