@@ -5,6 +5,7 @@
 use serde_json::{Value, json};
 
 use crate::bench::{Act, Bench};
+use crate::study::answer::Standing;
 use crate::study::prove::{Class, Proof, ProvingAct, prove};
 use crate::study::wording::{self, SAFETY};
 
@@ -51,16 +52,24 @@ fn act_json(act: &ProvingAct) -> Value {
 }
 
 fn as_text(bench: &Bench, proof: &Proof) -> String {
-    let mut lines = vec![format!("{}: at rest the clutch is {}", bench.circuit().title(), proof.at_rest.word())];
+    let title = bench.circuit().title();
+    if proof.at_rest == Standing::None {
+        return format!("{title}: there is no air valve in this circuit, so there is no clutch to prove\n");
+    }
+    let mut lines = vec![format!("{title}: at rest the clutch is {}", proof.at_rest.word())];
     lines.push("\nTo engage".to_owned());
-    section(&proof.engage, &mut lines);
+    if proof.at_rest == Standing::Engaged {
+        lines.push("  it is engaged already, with nothing done".to_owned());
+    } else {
+        section(&proof.engage, &mut lines);
+    }
     match &proof.release_from {
         Some(tag) => {
             lines.push(format!("\nTo release, with {tag} made to act"));
             section(&proof.release, &mut lines);
         }
         None => {
-            lines.push("\nNo single sensor engages this clutch, so there is nothing to release by hand.".to_owned());
+            lines.push("\nNo single sensor engages this clutch, so there is nothing to release by hand.".to_owned())
         }
     }
     lines.push(format!("\n{} tried.", counted(proof.considered, "act or pair", "acts and pairs")));
