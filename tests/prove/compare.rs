@@ -19,24 +19,31 @@ use super::hazards;
 #[derive(Debug, Default)]
 pub(crate) struct Compared {
     pub(crate) complaints: Vec<String>,
+    /// Whether there is a danger before anything is done: a supply wired to ground.
+    pub(crate) dangerous_as_built: bool,
     /// Acts and pairs that work, by the list they are in.
     pub(crate) engage: usize,
     pub(crate) release: usize,
     /// Pairs that work in one order and not in the other.
     pub(crate) by_order: usize,
+    /// Acts of a danger that work at some terminals of a node and not at others: what a wire drops decides there.
+    pub(crate) by_terminal: usize,
+    /// Pairs with a lift that parts the node its jump is on, in one of the two answers only.
+    pub(crate) by_piece: usize,
     /// Acts and pairs the plain search tried.
     pub(crate) tried: usize,
 }
 
 /// Compares everything that is promised of the answer on one bench.
 pub(crate) fn compare(bench: &Bench) -> Compared {
-    let mut compared = Compared::default();
+    let dangerous_as_built = gravest(&hazard::all(bench)) == Some(Gravity::Danger);
+    let mut compared = Compared { dangerous_as_built, ..Compared::default() };
     let proof = prove(bench);
     if proof.at_rest.word() != state(bench) {
         compared.complaints.push(format!("at rest {}, not {}", proof.at_rest.word(), state(bench)));
     }
     let engage = search(bench, "engaged");
-    compared.complaints.extend(list(bench, "engage", &engage, &proof.engage));
+    list_of(bench, "engage", &engage, &proof.engage, &mut compared);
     let called = caller(bench);
     let from = called.as_ref().map(|(tag, _)| tag.clone());
     let mut release = Found::default();
@@ -44,7 +51,7 @@ pub(crate) fn compare(bench: &Bench) -> Compared {
         compared.complaints.push(format!("release_from {:?}, not {from:?}", proof.release_from));
     } else if let Some((_, hot)) = &called {
         release = search(hot, "released");
-        compared.complaints.extend(list(hot, "release", &release, &proof.release));
+        list_of(hot, "release", &release, &proof.release, &mut compared);
     } else if !proof.release.is_empty() {
         compared.complaints.push("releases where no sensor engages".to_owned());
     }
@@ -97,7 +104,7 @@ fn just_past(point: &SetPoint) -> Setting {
 }
 
 /// One list of the answer against what the plain search found from the same bench.
-fn list(bench: &Bench, wanted: &str, found: &Found, answers: &[ProvingAct]) -> Vec<String> {
+fn list_of(bench: &Bench, wanted: &str, found: &Found, answers: &[ProvingAct], tally: &mut Compared) {
     let circuit = bench.circuit();
     let state_wanted = if wanted == "engage" { "engaged" } else { "released" };
     let mut complaints = Vec::new();
@@ -114,10 +121,33 @@ fn list(bench: &Bench, wanted: &str, found: &Found, answers: &[ProvingAct]) -> V
     }
     let given_keys: BTreeSet<Keys> = given.keys().cloned().collect();
     for missed in found.surely.difference(&given_keys) {
-        complaints.push(format!("{wanted}: misses {:?}", found.written[missed]));
+        let written: Vec<Act> = found.written[missed].iter().map(|a| a.parse().expect("written as an act")).collect();
+        let left = done(bench, &written).expect("found by doing it");
+        let dangerous = gravest(&hazard::all(&left)) == Some(Gravity::Danger);
+        let half_given = missed.len() == 2 && missed.iter().any(|key| given_keys.contains(std::slice::from_ref(key)));
+        if parts_a_node(circuit, missed) && !strict() {
+            tally.by_piece += 1;
+        } else if half_given || (dangerous || !strict()) && hangs_on_the_terminal(bench, state_wanted, &written) {
+            tally.by_terminal += 1;
+        } else {
+            complaints.push(format!("{wanted}: misses `{}`", words(&written)));
+        }
     }
     for excess in given_keys.difference(&found.perhaps) {
-        complaints.push(format!("{wanted}: offers `{}` ({excess:?}), which the search did not find", given[excess]));
+        // That the act as written works has been seen; so another terminal of the same node does not do it, or does
+        // it without the other act.
+        let half_found = excess.len() == 2 && excess.iter().any(|key| found.surely.contains(std::slice::from_ref(key)));
+        let of_excess = |a: &&ProvingAct| words(&a.acts) == given[excess];
+        let tolerated = answers.iter().find(of_excess).is_some_and(|a| {
+            a.class == Class::Dangerous || !strict() && hangs_on_the_terminal(bench, state_wanted, &a.acts)
+        });
+        if parts_a_node(circuit, excess) && !strict() {
+            tally.by_piece += 1;
+        } else if half_found || tolerated {
+            tally.by_terminal += 1;
+        } else {
+            complaints.push(format!("{wanted}: offers `{}` ({excess:?}), which was not found", given[excess]));
+        }
     }
     for pair in answers.windows(2) {
         let rank = |a: &ProvingAct| (a.class, a.acts.len(), a.acts.iter().map(Act::to_string).collect::<Vec<_>>());
@@ -125,7 +155,21 @@ fn list(bench: &Bench, wanted: &str, found: &Found, answers: &[ProvingAct]) -> V
             complaints.push(format!("{wanted}: `{}` stands before `{}`", words(&pair[0].acts), words(&pair[1].acts)));
         }
     }
-    complaints
+    tally.complaints.extend(complaints);
+}
+
+/// Whether what hangs on the terminal of a node, by its wires' drops or by a lift that parts it, is held to the promise
+/// as well.
+fn strict() -> bool {
+    std::env::var_os("FANLOOM_PROVE_STRICT").is_some()
+}
+
+/// Whether a pair's lift parts a node that its jump is on.
+fn parts_a_node(circuit: &Circuit, keys: &Keys) -> bool {
+    let [Key::Lift(wire), Key::Jump(a, b)] = keys[..] else { return false };
+    let (as_built, pieces) = (nodes(circuit, None), nodes(circuit, Some(wire)));
+    let whole = |piece: usize| (0..pieces.len()).all(|t| (pieces[t] == piece) == (as_built[t] == as_built[piece]));
+    !whole(a) || !whole(b)
 }
 
 fn words(acts: &[Act]) -> String {
@@ -198,6 +242,40 @@ fn done(bench: &Bench, acts: &[Act]) -> Option<Bench> {
     acts.iter().try_fold(bench.clone(), |bench, act| after(&bench, &act.to_string()))
 }
 
+/// Whether acts that work stop working where a jump is put on another terminal of the same nodes.
+fn hangs_on_the_terminal(bench: &Bench, wanted: &str, acts: &[Act]) -> bool {
+    let circuit = bench.circuit();
+    let lifted = acts.iter().find_map(|act| match act {
+        Act::Lift(end) => circuit.wire_named(&end.wire),
+        Act::Turn { .. } | Act::Press { .. } | Act::Jump { .. } | Act::Unplug { .. } => None,
+    });
+    let nodes = nodes(circuit, lifted);
+    let alike = |point: &Point| {
+        let Point::Terminal(words) = point else { panic!("`{point}` is a lifted end") };
+        let node = nodes[circuit.terminal_named(words).expect("a terminal of the circuit").index()];
+        let of_node = circuit.terminals_with_ids().filter(|(id, _)| nodes[id.index()] == node);
+        of_node.map(|(id, _)| Point::Terminal(circuit.terminal_words(id))).collect::<Vec<_>>()
+    };
+    let ways = acts.iter().map(|act| match act {
+        Act::Jump { a, b, fuse } => alike(a)
+            .into_iter()
+            .flat_map(|a| alike(b).into_iter().map(move |b| Act::Jump { a: a.clone(), b, fuse: *fuse }))
+            .collect(),
+        Act::Turn { .. } | Act::Press { .. } | Act::Lift(_) | Act::Unplug { .. } => vec![act.clone()],
+    });
+    let mut all: Vec<Vec<Act>> = vec![Vec::new()];
+    for ways in ways {
+        all = all
+            .iter()
+            .flat_map(|acts| ways.iter().map(|way| [acts.as_slice(), std::slice::from_ref(way)].concat()))
+            .collect();
+    }
+    all.iter().any(|acts| {
+        let reversed: Vec<Act> = acts.iter().rev().cloned().collect();
+        [acts, &reversed].into_iter().any(|acts| done(bench, acts).is_none_or(|left| state(&left) != wanted))
+    })
+}
+
 fn gravest(hazards: &[Hazard]) -> Option<Gravity> {
     hazards.iter().map(|h| h.level).min()
 }
@@ -246,7 +324,7 @@ fn alternatives(bench: &Bench, wanted: &str, answer: &ProvingAct) -> Vec<String>
             let mut acts = answer.acts.clone();
             acts[place] = (*other).clone();
             let reached = done(bench, &acts).map(|left| state(&left));
-            if reached != Some(wanted) {
+            if reached != Some(wanted) && answer.class != Class::Dangerous && strict() {
                 complaints.push(format!("names `{other}` as the same, which leaves the clutch {reached:?}"));
             }
         }

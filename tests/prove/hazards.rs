@@ -109,8 +109,8 @@ pub(crate) fn seen(bench: &Bench) -> Option<String> {
                 return Some(format!("a lead bridges the coil of {}", part.tag));
             }
             Kind::Module(module) if !bench.inputs().unplugged.contains(&id) => {
-                let others = Points::of(bench, Some(id), true);
-                if others.are_joined(at(2), plus) {
+                let by_others = |leads| Points::of(bench, Some(id), leads).are_joined(at(2), plus);
+                if by_others(true) && !by_others(false) {
                     let side = if module.side == Side::Low { "low" } else { "high" };
                     return Some(format!("the {side}-side output of {} is joined to supply", part.tag));
                 }

@@ -82,16 +82,16 @@ impl Sketch {
         self.in_line(from, "F", format!("Fuse(amps: {amps})"), ("1", "2"))
     }
 
+    /// Set points of one quantity lie further apart than their bands, so that each can act alone.
     fn sensor(&mut self, random: &mut Random, from: &str) -> String {
         let rest = rest(random, 70);
         let kind = match random.below(6) {
             0 | 1 => temperature(rest, "Coolant", 210, 195),
-            2 => temperature(rest, "Coolant", 225, 212),
-            3 => temperature(rest, *random.pick(&["IntakeAir", "Oil"]), 190, 165),
-            4 => pressure(rest, "Refrigerant", 275, 210),
-            // A guard that the full air tank has already moved.
-            _ if random.percent(30) => pressure(rest, "AirSupply", 70, 60),
-            _ => pressure(rest, "Refrigerant", 320, 250),
+            2 => temperature(rest, "Coolant", 240, 228),
+            3 => temperature(rest, random.pick::<&str>(&["IntakeAir", "Oil"]), 190, 165),
+            4 => pressure(rest, "Refrigerant", 275, 250),
+            _ if random.percent(30) => pressure(rest, "AirSupply", 120, 112),
+            _ => pressure(rest, "Refrigerant", 320, 300),
         };
         self.in_line(from, "B", kind, ("1", "2"))
     }
@@ -256,13 +256,13 @@ impl Sketch {
     fn by_module(&mut self, random: &mut Random, fed: &str) {
         let side = *random.pick(&["Low", "High"]);
         let on_when = *random.pick(&[
-            "Above(Coolant, Fahrenheit(205), Fahrenheit(198))",
-            "Any([Above(Coolant, Fahrenheit(205), Fahrenheit(198)), Fed])",
-            "Any([Above(IntakeAir, Fahrenheit(180), Fahrenheit(150)), Above(Oil, Fahrenheit(240), Fahrenheit(220)), Fed])",
-            "All([Above(Coolant, Fahrenheit(205), Fahrenheit(198)), EngineStopped])",
-            "Not(Above(Coolant, Fahrenheit(205), Fahrenheit(198)))",
+            "Above(Coolant, Fahrenheit(180), Fahrenheit(170))",
+            "Any([Above(Coolant, Fahrenheit(180), Fahrenheit(170)), Fed])",
+            "Any([Above(IntakeAir, Fahrenheit(150), Fahrenheit(130)), Above(Oil, Fahrenheit(240), Fahrenheit(220)), Fed])",
+            "All([Above(Coolant, Fahrenheit(180), Fahrenheit(170)), EngineStopped])",
+            "Not(Above(Coolant, Fahrenheit(180), Fahrenheit(170)))",
             "All([Not(Fed), Above(Oil, Fahrenheit(240), Fahrenheit(220))])",
-            "Not(Any([Fed, Above(Refrigerant, Psi(275), Psi(210))]))",
+            "Not(Any([Fed, Above(Refrigerant, Psi(240), Psi(230))]))",
             "Any([Below(Oil, Celsius(-5), Celsius(0)), Fed])",
         ]);
         let limit = random.pick(&["1.0", "2.0", "4.0"]);
