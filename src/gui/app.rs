@@ -79,6 +79,11 @@ impl App {
         self.session.verdict()
     }
 
+    /// Whether something is still being worked out beside the window, for tests.
+    pub fn is_at_work(&self) -> bool {
+        self.studies.is_at_work()
+    }
+
     /// What is in hand and open, for tests.
     pub fn desk(&self) -> &Desk {
         &self.desk

@@ -48,6 +48,11 @@ impl Studies {
         self.proving = Some(Job::begin(ctx, move |progress| prove_while_wanted(&Bench::new(circuit), progress)));
     }
 
+    /// Whether anything is under way.
+    pub fn is_at_work(&self) -> bool {
+        self.proving.is_some()
+    }
+
     /// The proving acts.
     pub fn proof(&self) -> Awaited<'_, Proof> {
         match (&self.proof, &self.proving) {
