@@ -7,6 +7,7 @@ mod args;
 mod check;
 mod exit;
 mod plan;
+mod progress;
 mod prove;
 mod verdict;
 
