@@ -29,7 +29,9 @@ pub(super) enum Question {
     /// Are these circuits sound? Every error and every doubtful thing in them
     Check(CheckArgs),
     /// What does the clutch do, and why?
-    Verdict(VerdictArgs),
+    Verdict(StateArgs),
+    /// Every act, and pair of acts, that engages or releases the clutch by hand, classed
+    Prove(StateArgs),
 }
 
 /// `check FILE...`
@@ -43,9 +45,9 @@ pub(super) struct CheckArgs {
     pub(super) json: bool,
 }
 
-/// `verdict FILE`
+/// A question about one circuit in one state: `verdict FILE`, `prove FILE`
 #[derive(Debug, Args)]
-pub(super) struct VerdictArgs {
+pub(super) struct StateArgs {
     /// Circuit file
     #[arg(value_name = "FILE")]
     pub(super) file: PathBuf,

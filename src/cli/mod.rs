@@ -7,6 +7,7 @@ mod args;
 mod check;
 mod exit;
 mod plan;
+mod prove;
 mod verdict;
 
 use std::ffi::OsString;
@@ -38,6 +39,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
     match typed.question {
         Question::Check(args) => check::run(&args, colour),
         Question::Verdict(args) => verdict::run(&args, colour),
+        Question::Prove(args) => prove::run(&args, colour),
     }
     .into()
 }

@@ -13,7 +13,7 @@ use crate::circuit::Circuit;
 use crate::circuit::diagnostic::{Finding, Severity};
 use crate::circuit::format::{read, render};
 
-use super::args::WorldArgs;
+use super::args::{StateArgs, WorldArgs};
 
 /// Bytes beyond which no file is a circuit file.
 pub(super) const MOST_BYTES: u64 = 8 * 1024 * 1024;
@@ -76,7 +76,7 @@ fn folder(path: &Path) -> Complaint {
 ///
 /// # Errors
 /// A complaint with every error of the file, each at its line.
-pub(super) fn circuit_in(path: &Path, colour: bool) -> Result<Arc<Circuit>, Complaint> {
+fn circuit_in(path: &Path, colour: bool) -> Result<Arc<Circuit>, Complaint> {
     let text = text_of(path)?;
     let reading = read(&text);
     match reading.circuit {
@@ -92,7 +92,7 @@ pub(super) fn circuit_in(path: &Path, colour: bool) -> Result<Arc<Circuit>, Comp
 ///
 /// # Errors
 /// Every word that could not be understood; else the first that this circuit cannot have.
-pub(super) fn bench_in(circuit: Arc<Circuit>, world: &WorldArgs) -> Result<Bench, Vec<Complaint>> {
+fn bench_in(circuit: Arc<Circuit>, world: &WorldArgs) -> Result<Bench, Vec<Complaint>> {
     let mut complaints = Vec::new();
     let settings = understood(&world.settings, "--set", &mut complaints);
     let faults: Vec<Fault> = understood(&world.faults, "--fault", &mut complaints);
@@ -116,6 +116,14 @@ pub(super) fn bench_in(circuit: Arc<Circuit>, world: &WorldArgs) -> Result<Bench
         bench.apply(Action::Do(act)).map_err(|refusal| vec![Complaint::of(&refusal, "--do", words)])?;
     }
     Ok(bench)
+}
+
+/// The bench that a question about one state is about.
+///
+/// # Errors
+/// Everything that is wrong with the file, or with the words.
+pub(super) fn asked_of(args: &StateArgs, colour: bool) -> Result<Bench, Vec<Complaint>> {
+    bench_in(circuit_in(&args.file, colour).map_err(|complaint| vec![complaint])?, &args.world)
 }
 
 fn understood<T: std::str::FromStr<Err = Refusal>>(

@@ -10,19 +10,15 @@ use crate::circuit::quantity::KPA_PER_PSI;
 use crate::circuit::{Circuit, Contact, Kind};
 use crate::physics::inputs::Inputs;
 use crate::physics::state::Outcome;
-use crate::study::answer::{LinkName, Verdict};
+use crate::study::answer::{Hazard, LinkName, Verdict};
 use crate::study::wording::SAFETY;
 
-use super::args::VerdictArgs;
+use super::args::StateArgs;
 use super::exit::{Ending, complain, print};
-use super::plan::{bench_in, circuit_in};
+use super::plan::asked_of;
 
-pub(super) fn run(args: &VerdictArgs, colour: bool) -> Ending {
-    let circuit = match circuit_in(&args.file, colour) {
-        Ok(circuit) => circuit,
-        Err(complaint) => return complain(&[complaint]),
-    };
-    let bench = match bench_in(circuit, &args.world) {
+pub(super) fn run(args: &StateArgs, colour: bool) -> Ending {
+    let bench = match asked_of(args, colour) {
         Ok(bench) => bench,
         Err(complaints) => return complain(&complaints),
     };
@@ -87,7 +83,7 @@ fn link_word(name: LinkName) -> &'static str {
 }
 
 /// A sentence in lines of at most 100 characters, set in by two, later lines by four.
-fn wrapped(sentence: &str) -> Vec<String> {
+pub(super) fn wrapped(sentence: &str) -> Vec<String> {
     let mut lines = Vec::new();
     let mut line = String::from(" ");
     for word in sentence.split_whitespace() {
@@ -148,16 +144,17 @@ fn as_json(bench: &Bench, verdict: &Verdict) -> String {
         wires: circuit.wires_with_ids().map(|(id, wire)| (wire.tag.clone(), json!(outcome.amps_in(id)))).collect(),
         contacts: contacts(circuit, outcome),
         fuses: fuses(circuit, bench.inputs(), outcome),
-        hazards: verdict
-            .hazards
-            .iter()
-            .map(|h| json!({"kind": h.kind.word(), "level": h.level.word(), "at": h.at, "text": h.text}))
-            .collect(),
+        hazards: verdict.hazards.iter().map(hazard_json).collect(),
         because: &verdict.because,
         changed: changed(bench),
     };
     let text = serde_json::to_string_pretty(&answer).expect("plain maps and numbers always make JSON");
     text + "\n"
+}
+
+/// A hazard as the contract writes it.
+pub(super) fn hazard_json(hazard: &Hazard) -> Value {
+    json!({"kind": hazard.kind.word(), "level": hazard.level.word(), "at": hazard.at, "text": hazard.text})
 }
 
 fn valves(circuit: &Circuit, outcome: &Outcome) -> Map<String, Value> {

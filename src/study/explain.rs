@@ -58,6 +58,52 @@ pub fn because(bench: &Bench, chain: &[Link]) -> Vec<String> {
     restless.into_iter().chain(chain.iter().flat_map(|link| link.because.iter().cloned())).collect()
 }
 
+/// What differs between two states of one circuit, link by link with numbers: the coil, the valve, the air, the clutch.
+pub fn difference(before: &Bench, after: &Bench) -> Vec<String> {
+    let (Some(old), Some(new)) = (Story::of(before), Story::of(after)) else { return Vec::new() };
+    let mut said = Vec::new();
+    let tag = new.tag(new.valve_id);
+    let shown = |coil: &CoilReading| coil.volts.map_or_else(|| "nothing".to_owned(), wording::volts);
+    let (from, to) = (shown(&old.coil), shown(&new.coil));
+    if from != to || old.coil.energised != new.coil.energised {
+        let risen = new.coil.volts.unwrap_or(0.0).abs() > old.coil.volts.unwrap_or(0.0).abs();
+        let change = if risen { "rises" } else { "falls" };
+        let limit = match (old.coil.energised, new.coil.energised) {
+            (false, true) => format!(", above its {} pull-in: it pulls in", wording::volts(new.coil.pulls_in_now)),
+            (true, false) => format!(", below its {} drop-out: it lets go", wording::volts(new.coil.drops_out_now)),
+            (true, true) => ": it stays energised".to_owned(),
+            (false, false) => ": it stays dead".to_owned(),
+        };
+        said.push(format!("{tag}'s coil {change} from {from} to {to}{limit}."));
+    }
+    match (old.passing, new.passing) {
+        (false, true) => said.push(format!("{tag} passes air to the clutch.")),
+        (true, false) => said.push(format!("{tag} blocks the supply and vents the clutch.")),
+        (true, true) | (false, false) => {}
+    }
+    let kpa = |bench: &Bench| bench.outcome().chamber_kpa.unwrap_or(0.0);
+    if kpa(before) != kpa(after) {
+        let least = wording::psi(new.circuit.minimum_kpa());
+        let side = if kpa(after) >= new.circuit.minimum_kpa() { "at or above" } else { "below" };
+        said.push(format!(
+            "The chamber goes from {} to {}, {side} {least}.",
+            wording::psi(kpa(before)),
+            wording::psi(kpa(after))
+        ));
+    }
+    let state = |bench: &Bench| bench.outcome().clutch.map(|c| c.state);
+    if state(before) != state(after) {
+        let word = match state(after) {
+            Some(ClutchState::Engaged) => "engages: the fan is driven",
+            Some(ClutchState::Released) => "releases: the fan runs free",
+            Some(ClutchState::Slipping) => "slips",
+            None => "is not there",
+        };
+        said.push(format!("The clutch {word}."));
+    }
+    said
+}
+
 /// What every link looks at.
 struct Story<'a> {
     bench: &'a Bench,

@@ -7,10 +7,12 @@ pub mod answer;
 pub mod explain;
 pub mod hazard;
 mod paths;
+pub mod prove;
 pub mod wording;
 
 use crate::bench::{Act, Action, Bench, Refusal};
 use answer::Verdict;
+pub use explain::difference;
 
 /// What the clutch does in the bench's present state, why, and what is dangerous about it.
 pub fn verdict(bench: &Bench) -> Verdict {

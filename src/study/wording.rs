@@ -128,3 +128,11 @@ pub const SAFETY: &str = "Parking brake on, wheels blocked. Prove by hand with t
 hands, tools and sleeves away from fan and belts before the key. With the engine running watch from outside the \
 fan's reach. Fused leads only; insulate lifted ends; put everything back and check once more. The vehicle maker's \
 procedure, local codes and licensed practice come first.";
+
+/// Said with every act that keeps the fan off while something calls for it.
+pub const FORGOTTEN: &str = "Seconds only, with the engine stopped: while this is left in place the fan stays off \
+however hot it gets, and a forgotten one cooks the engine.";
+
+/// Said with every act that only seems to prove the clutch, by blowing a fuse.
+pub const FALSE_PASS: &str = "This proves nothing: the clutch only follows the fuse that blew, as it would with any \
+fault. The sensors and the wiring behind the fuse have not been tried.";
