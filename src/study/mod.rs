@@ -8,6 +8,7 @@ pub mod explain;
 pub mod hazard;
 mod paths;
 pub mod prove;
+pub mod table;
 pub mod wording;
 
 use crate::bench::{Act, Action, Bench, Refusal};
