@@ -32,6 +32,8 @@ pub(super) enum Question {
     Verdict(StateArgs),
     /// Every act, and pair of acts, that engages or releases the clutch by hand, classed
     Prove(StateArgs),
+    /// The logic table over everything that asks, in words, and what every lost fuse, wire or ground comes to
+    Table(TableArgs),
 }
 
 /// `check FILE...`
@@ -56,6 +58,16 @@ pub(super) struct StateArgs {
     /// Answer in JSON
     #[arg(long)]
     pub(super) json: bool,
+}
+
+/// `table FILE`
+#[derive(Debug, Args)]
+pub(super) struct TableArgs {
+    #[command(flatten)]
+    pub(super) state: StateArgs,
+    /// Another circuit to compare with, under the same conditions but with no acts and no faults
+    #[arg(long, value_name = "FILE")]
+    pub(super) against: Option<PathBuf>,
 }
 
 /// The state a question is about.

@@ -8,6 +8,7 @@ mod check;
 mod exit;
 mod plan;
 mod prove;
+mod table;
 mod verdict;
 
 use std::ffi::OsString;
@@ -40,6 +41,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Question::Check(args) => check::run(&args, colour),
         Question::Verdict(args) => verdict::run(&args, colour),
         Question::Prove(args) => prove::run(&args, colour),
+        Question::Table(args) => table::run(&args, colour),
     }
     .into()
 }

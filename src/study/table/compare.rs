@@ -46,7 +46,9 @@ pub fn compare(here: &Table, there: &Table) -> Comparison {
         let unlike = here
             .inputs
             .iter()
-            .filter(|input| there.inputs.iter().any(|o| o.name == input.name && sorted(&o.values) != sorted(&input.values)))
+            .filter(|input| {
+                there.inputs.iter().any(|o| o.name == input.name && sorted(&o.values) != sorted(&input.values))
+            })
             .map(|input| input.name.clone())
             .collect();
         return Comparison::OtherInputs { only_here, only_there, unlike };

@@ -33,6 +33,23 @@ pub struct Input {
     pub(super) source: Source,
 }
 
+impl Input {
+    /// Whether its values are positions of a selector.
+    pub fn is_selector(&self) -> bool {
+        matches!(self.source, Source::Selector(_))
+    }
+
+    /// Whether it is the engine.
+    pub fn is_engine(&self) -> bool {
+        self.source == Source::Engine
+    }
+
+    /// Whether it is a hand switch.
+    pub fn is_hand_switch(&self) -> bool {
+        matches!(self.source, Source::Hand(_))
+    }
+}
+
 /// What an input moves.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) enum Source {
@@ -67,8 +84,7 @@ impl<'a> World<'a> {
     pub(super) fn of(bench: &'a Bench) -> Self {
         let circuit = bench.circuit();
         let acted = bench.acts().next().is_some() || bench.journal().next().is_some();
-        let memory =
-            if acted { bench.outcome().memory.clone() } else { Memory::fresh(circuit.parts().len()) };
+        let memory = if acted { bench.outcome().memory.clone() } else { Memory::fresh(circuit.parts().len()) };
         Self { circuit, inputs: all(circuit), base: bench.inputs(), memory }
     }
 
@@ -130,11 +146,9 @@ impl<'a> World<'a> {
             let Kind::Module(module) = &mut draft.parts[id.index()].kind else { continue };
             let mut acted = self.inputs.iter().zip(values).filter_map(|(input, value)| match input.source {
                 Source::Point { module, rising, .. } if module == id => Some((*value == 1) == rising),
-                Source::Point { .. }
-                | Source::Sensor(_)
-                | Source::Hand(_)
-                | Source::Selector(_)
-                | Source::Engine => None,
+                Source::Point { .. } | Source::Sensor(_) | Source::Hand(_) | Source::Selector(_) | Source::Engine => {
+                    None
+                }
             });
             fix(&mut module.on_when, &mut acted);
         }

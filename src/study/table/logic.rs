@@ -9,11 +9,12 @@
 
 use super::values_of;
 
-/// Primes beyond which, and products of the expansion beyond which, the cover is greedy.
+/// Primes beyond which no expansion is tried: one bit each.
 const MOST_CYCLIC_PRIMES: usize = 128;
+/// Products of the expansion beyond which the cover is greedy.
 const MOST_EXPANDED: usize = 4000;
-/// Primes times rows beyond which dominance is not looked for.
-const MOST_COMPARED: usize = 1 << 20;
+/// Comparisons beyond which dominance is not looked for.
+const MOST_COMPARED: usize = 1 << 25;
 
 /// What a product demands of one input. The order is that in which products are listed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -175,7 +176,7 @@ impl Cover {
                 return (self.chosen, true);
             }
             let rows = self.open_rows.iter().filter(|open| **open).count();
-            let small = primes * rows <= MOST_COMPARED / rows.max(primes);
+            let small = primes.saturating_mul(rows).saturating_mul(rows.max(primes)) <= MOST_COMPARED;
             if !(small && self.drop_dominated()) && !taken {
                 break;
             }

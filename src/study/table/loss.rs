@@ -3,15 +3,21 @@
 //!
 //! Each loss is settled with nothing asking, with every request made alone and with all sensors asking at once, and
 //! compared with the circuit as it stands. How fail-safe the circuit is follows from that alone. A ground is lost
-//! with every wire off its stud and apart; so is a battery. Several losses at once are left to others.
+//! with every wire off its stud and apart, a battery with both its clamps off. Several losses at once are left to
+//! others.
 
 use rayon::prelude::*;
 
-use crate::circuit::{Kind, PartId, WireId};
+use crate::circuit::{Circuit, Kind, PartId, WireId};
 use crate::physics::inputs::Inputs;
 use crate::study::answer::Standing;
 
+use super::Table;
 use super::inputs::World;
+use super::logic::Product;
+
+/// Products beyond this many are not tried as requests.
+const MOST_PRODUCTS: usize = 64;
 
 /// What is lost.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -43,7 +49,7 @@ impl Lost {
         }
     }
 
-    fn impose(self, inputs: &mut Inputs) {
+    fn impose(self, circuit: &Circuit, inputs: &mut Inputs) {
         match self {
             Self::Fuse(id) => {
                 inputs.altered.blown.insert(id);
@@ -51,7 +57,11 @@ impl Lost {
             Self::Wire(id) => {
                 inputs.altered.cut.insert(id);
             }
-            Self::Ground(id) | Self::Battery(id) => {
+            // Wires that share a stud must come apart too: unplugged, they would still touch each other.
+            Self::Ground(id) => {
+                inputs.lifted.extend(circuit.terminals_of(id).flat_map(|t| circuit.ends_at(t)).copied());
+            }
+            Self::Battery(id) => {
                 inputs.unplugged.insert(id);
             }
             Self::Key => inputs.conditions.key_on = false,
@@ -113,11 +123,11 @@ struct Trial {
 }
 
 /// Every loss with what it comes to, in file order: fuses, wires, grounds, then the key, the battery and the air.
-pub(super) fn all(world: &World<'_>) -> Vec<Loss> {
+pub(super) fn all(world: &World<'_>, products: &[Product]) -> Vec<Loss> {
     if world.circuit.clutch_valve().is_none() {
         return Vec::new();
     }
-    let trials = trials(world);
+    let trials = trials(world, products);
     let lost = everything(world);
     lost.into_par_iter().map(|(lost, name)| judge(world, &trials, lost, name)).collect()
 }
@@ -141,22 +151,35 @@ fn everything(world: &World<'_>) -> Vec<(Lost, String)> {
         .collect()
 }
 
-/// Nothing asking first; then each input alone at each of its other values, and all sensors at once.
-fn trials(world: &World<'_>) -> Vec<Trial> {
+/// Nothing asking first; then each input alone at each of its other values, what the shortest expression needs
+/// together, and all sensors at once.
+fn trials(world: &World<'_>, products: &[Product]) -> Vec<Trial> {
     let rest = world.at_rest();
     let mut states = vec![("rest".to_owned(), rest.clone())];
+    let mut add = |values: Vec<usize>, name: Option<&str>| {
+        if states.iter().all(|(_, known)| *known != values) {
+            let asks = world.inputs.iter().zip(&values).filter(|(input, value)| input.rest != **value);
+            let asks: Vec<String> =
+                asks.map(|(input, value)| format!("{}={}", input.name, input.values[*value])).collect();
+            states.push((name.map_or_else(|| asks.join(" and "), str::to_owned), values));
+        }
+    };
     for (place, input) in world.inputs.iter().enumerate() {
         for value in (0..input.values.len()).filter(|value| *value != input.rest) {
             let mut values = rest.clone();
             values[place] = value;
-            states.push((format!("{}={}", input.name, input.values[value]), values));
+            add(values, None);
         }
     }
-    let sensed = world.inputs.iter().filter(|input| input.source.is_sensed()).count();
-    if sensed > 1 {
-        let asking = |input: &super::Input| if input.source.is_sensed() { 1 - input.rest } else { input.rest };
-        states.push(("all".to_owned(), world.inputs.iter().map(asking).collect()));
+    for product in products.iter().take(MOST_PRODUCTS) {
+        let needed = |(input, literal): (&super::Input, &super::logic::Literal)| {
+            let others = (0..input.values.len()).filter(|value| literal.allows(*value));
+            Some(input.rest).filter(|rest| literal.allows(*rest)).into_iter().chain(others).next().unwrap_or(input.rest)
+        };
+        add(world.inputs.iter().zip(product).map(needed).collect(), None);
     }
+    let asking = |input: &super::Input| if input.source.is_sensed() { 1 - input.rest } else { input.rest };
+    add(world.inputs.iter().map(asking).collect(), Some("all"));
     states
         .into_par_iter()
         .map(|(name, values)| {
@@ -167,13 +190,14 @@ fn trials(world: &World<'_>) -> Vec<Trial> {
 }
 
 fn judge(world: &World<'_>, trials: &[Trial], lost: Lost, name: String) -> Loss {
-    let after: Vec<Standing> =
-        trials.iter().map(|trial| world.standing_with(&trial.values, |inputs| lost.impose(inputs))).collect();
+    let after: Vec<Standing> = trials
+        .iter()
+        .map(|trial| world.standing_with(&trial.values, |inputs| lost.impose(world.circuit, inputs)))
+        .collect();
     let engaged = |standing: Standing| standing == Standing::Engaged;
     let asked: Vec<(&Trial, Standing)> =
         trials.iter().zip(after.iter().copied()).filter(|(trial, _)| engaged(trial.whole)).collect();
-    let gone: Vec<&&Trial> =
-        asked.iter().filter(|(_, after)| !engaged(*after)).map(|(trial, _)| trial).collect();
+    let gone: Vec<&&Trial> = asked.iter().filter(|(_, after)| !engaged(*after)).map(|(trial, _)| trial).collect();
     let changed = trials.iter().zip(&after).any(|(trial, after)| trial.whole != *after);
     let effect = if !gone.is_empty() {
         Effect::NoFan
@@ -203,12 +227,12 @@ pub struct FailSafe {
     pub air: bool,
 }
 
-/// How fail-safe the circuit with these losses is; none where there are none to tell by.
-pub fn fail_safe(losses: &[Loss]) -> Option<FailSafe> {
-    if losses.is_empty() {
+/// How fail-safe a circuit is; none where nothing engages its clutch, lost or not.
+pub fn fail_safe(table: &Table) -> Option<FailSafe> {
+    if table.losses.is_empty() || !table.rows.contains(&Standing::Engaged) {
         return None;
     }
-    let kept = |fits: fn(Lost) -> bool| losses.iter().filter(|l| fits(l.lost)).all(|l| l.effect != Effect::NoFan);
+    let kept = |fits: fn(Lost) -> bool| table.losses.iter().filter(|l| fits(l.lost)).all(|l| l.effect != Effect::NoFan);
     Some(FailSafe {
         power: kept(|lost| matches!(lost, Lost::Battery(_) | Lost::Key)),
         air: kept(|lost| lost == Lost::Air),

@@ -14,6 +14,7 @@ pub mod words;
 use rayon::prelude::*;
 
 use crate::bench::{Bench, Refusal};
+use crate::circuit::{Kind, Part};
 
 use super::answer::Standing;
 pub use inputs::Input;
@@ -37,6 +38,8 @@ pub struct Table {
     /// What the loss of each fuse, wire and ground, of the key, the battery and the air does. None where no valve
     /// feeds a clutch.
     pub losses: Vec<Loss>,
+    /// Hand switches that spring back, which are not inputs.
+    pub left_out: Vec<String>,
 }
 
 impl Table {
@@ -76,8 +79,10 @@ pub fn table(bench: &Bench) -> Result<Table, Refusal> {
     let rows: Vec<Standing> = (0..count).into_par_iter().map(|row| world.standing(&values_of(&sizes, row))).collect();
     let engaged: Vec<bool> = rows.iter().map(|standing| *standing == Standing::Engaged).collect();
     let minimal = logic::minimise(&sizes, &engaged);
-    let losses = loss::all(&world);
-    Ok(Table { inputs: world.inputs, rows, minimal, losses })
+    let losses = loss::all(&world, &minimal.products);
+    let pushed = |part: &&Part| matches!(&part.kind, Kind::HandSwitch(switch) if switch.momentary);
+    let left_out = bench.circuit().parts().iter().filter(pushed).map(|part| part.tag.clone()).collect();
+    Ok(Table { inputs: world.inputs, rows, minimal, losses, left_out })
 }
 
 /// The value of each input in a row of a table whose inputs have so many values.
