@@ -21,7 +21,7 @@ use serde_json::Value;
 use support::{shipped, shipped_names, tiny, tiny_text};
 
 fn table_of(circuit: &Arc<Circuit>) -> Table {
-    table(&Bench::new(Arc::clone(circuit))).unwrap()
+    table(&Bench::new(Arc::clone(circuit))).expect("a table small enough")
 }
 
 fn fanloom(args: &[&str]) -> Output {
@@ -30,21 +30,21 @@ fn fanloom(args: &[&str]) -> Output {
         .current_dir(env!("CARGO_MANIFEST_DIR"))
         .stdin(Stdio::null())
         .output()
-        .unwrap()
+        .expect("the built program starts")
 }
 
 #[track_caller]
 fn json(args: &[&str]) -> Value {
     let output = fanloom(args);
     assert_eq!(output.status.code(), Some(0), "{args:?}: {}", String::from_utf8_lossy(&output.stderr));
-    serde_json::from_slice(&output.stdout).unwrap()
+    serde_json::from_slice(&output.stdout).expect("JSON and nothing else")
 }
 
 #[track_caller]
 fn text(args: &[&str]) -> String {
     let output = fanloom(args);
     assert_eq!(output.status.code(), Some(0), "{args:?}: {}", String::from_utf8_lossy(&output.stderr));
-    String::from_utf8(output.stdout).unwrap()
+    String::from_utf8(output.stdout).expect("text in UTF-8")
 }
 
 const GENERATED: &[(&str, &str)] = &[("G1", "Battery(volts: 12.6)"), ("F1", "Fuse(amps: 10)"), ("N1", "Ground")];
@@ -334,6 +334,20 @@ fn twelve_inputs_are_covered_even_where_nothing_can_be_joined() {
     assert_eq!((cost(&minimal), minimal.exact), ((2048, 2048 * 12), true));
 }
 
+/// As tangled as functions come: the cover is put together step by step, says so, and is still right.
+#[test]
+fn a_tangle_of_twelve_inputs_is_covered_greedily_and_truly() {
+    let stirred =
+        |row: u64| row.wrapping_mul(0x9E37_79B9_7F4A_7C15).rotate_left(29).wrapping_mul(0xBF58_476D_1CE4_E5B9);
+    let on: Vec<bool> = (0..4096).map(|row| stirred(row + 1) >> 40 & 1 == 1).collect();
+    let minimal = minimise(&[2; 12], &on);
+    assert!(!minimal.exact);
+    for (row, on) in on.iter().enumerate() {
+        let values: Vec<usize> = (0..12).rev().map(|bit| row >> bit & 1).collect();
+        assert_eq!(minimal.products.iter().any(|p| holds(p, &values)), *on);
+    }
+}
+
 #[test]
 fn twelve_inputs_are_tabled_and_thirteen_refused() {
     let table = table_of(&parallel_switches(12));
@@ -354,7 +368,7 @@ fn twelve_inputs_are_tabled_and_thirteen_refused() {
 }
 
 fn table_or_refusal(circuit: &Arc<Circuit>) -> fanloom::bench::Refusal {
-    table(&Bench::new(Arc::clone(circuit))).unwrap_err()
+    table(&Bench::new(Arc::clone(circuit))).expect_err("a table too large")
 }
 
 #[track_caller]
@@ -364,7 +378,7 @@ fn losses_with(table: &Table, effect: Effect) -> Vec<&str> {
 
 #[track_caller]
 fn loss<'a>(table: &'a Table, name: &str) -> &'a Loss {
-    table.losses.iter().find(|l| l.name == name).unwrap()
+    table.losses.iter().find(|l| l.name == name).expect("a loss of this name")
 }
 
 /// The four corners of circuit and clutch: common practice, and for the relay the circuit's own drawing.

@@ -177,7 +177,8 @@ impl Cover {
             }
             let rows = self.open_rows.iter().filter(|open| **open).count();
             let small = primes.saturating_mul(rows).saturating_mul(rows.max(primes)) <= MOST_COMPARED;
-            if !(small && self.drop_dominated()) && !taken {
+            let dropped = small && self.drop_dominated();
+            if !taken && !dropped {
                 break;
             }
         }
