@@ -8,8 +8,9 @@ use crate::bench::Bench;
 use crate::study::table::compare::{Comparison, compare};
 use crate::study::table::logic::{Literal, Product, holds};
 use crate::study::table::loss::{Effect, Loss, fail_safe};
-use crate::study::table::words::{expression, fail_safe_sentences, sentences};
-use crate::study::table::{Table, table};
+use crate::study::table::trial::Remembered;
+use crate::study::table::words::{effect, expression, fail_safe_sentences, lost_name, meaning, sentences};
+use crate::study::table::{Input, Table, table};
 use crate::study::wording::SAFETY;
 
 use super::args::TableArgs;
@@ -19,6 +20,10 @@ use super::verdict::{counted, wrapped};
 
 /// Rows up to which the text shows every one.
 const SHOWN_ROWS: usize = 64;
+
+/// How the losses were tried.
+const LOST: &str = "Each fuse, wire and ground lost alone, then the key off, the battery off and no air; tried with \
+nothing asking and with each thing that can ask:";
 
 /// The other circuit with its table and how the two compare.
 struct Other {
@@ -69,6 +74,8 @@ fn as_json(bench: &Bench, table: &Table, other: Option<&Other>) -> String {
             "products": table.minimal.products.iter().map(|p| product_json(table, p)).collect::<Vec<_>>(),
             "exact": table.minimal.exact,
         },
+        "meaning": meanings(bench, table),
+        "remembers": table.remembered.iter().map(remembered_json).collect::<Vec<_>>(),
         "losses": table.losses.iter().map(loss_json).collect::<Vec<_>>(),
         "fail_safe": {
             "power": safe.map(|safe| safe.power),
@@ -80,6 +87,16 @@ fn as_json(bench: &Bench, table: &Table, other: Option<&Other>) -> String {
         answer["against"] = against_json(table, other);
     }
     serde_json::to_string_pretty(&answer).expect("plain maps always make JSON") + "\n"
+}
+
+/// What each input is, by name.
+fn meanings(bench: &Bench, table: &Table) -> Map<String, Value> {
+    let named = |input: &Input| (input.name.clone(), json!(meaning(bench.circuit(), input)));
+    table.inputs.iter().map(named).collect()
+}
+
+fn remembered_json(left: &Remembered) -> Value {
+    json!({"after": left.after.short.trim_start_matches("after "), "state": left.standing.word()})
 }
 
 /// The value of each input in a row, by name.
@@ -104,7 +121,7 @@ fn loss_json(loss: &Loss) -> Value {
         "lost": loss.name,
         "what": loss.lost.word(),
         "effect": loss.effect.word(),
-        "requests_lost": loss.requests_lost,
+        "requests_lost": loss.requests_lost.iter().map(|request| &request.short).collect::<Vec<_>>(),
         "hidden_at_rest": loss.hidden_at_rest,
     })
 }
@@ -135,18 +152,22 @@ fn as_text(bench: &Bench, table: &Table, other: Option<&Other>) -> String {
     } else {
         engaged_rows(table, &mut lines);
     }
-    if table.inputs.iter().any(|input| input.is_hand_switch()) {
-        lines.push("  (a hand switch is off as it rests, and on when moved from rest)".to_owned());
+    if !table.inputs.is_empty() {
+        lines.push("\nThe columns".to_owned());
+    }
+    for input in &table.inputs {
+        lines.extend(wrapped(&format!("{}, {}", input.name, meaning(bench.circuit(), input))));
     }
     lines.push("\nIn words".to_owned());
     sentences(table).iter().for_each(|sentence| lines.extend(wrapped(sentence)));
-    lines.extend(wrapped(&format!("Shortest: {}", expression(table))));
+    lines.extend(wrapped(&format!("As short as can be: {}", expression(table))));
     if let Some(other) = other {
         lines.push(format!("\nAgainst {}", other.title));
-        against_text(table, other).iter().for_each(|sentence| lines.extend(wrapped(sentence)));
+        against_text(title, table, other).iter().for_each(|sentence| lines.extend(wrapped(sentence)));
     }
     if !table.losses.is_empty() {
         lines.push("\nIf it is lost".to_owned());
+        lines.extend(wrapped(LOST));
         losses_text(&table.losses, &mut lines);
         lines.push("\nFail-safe?".to_owned());
         let sentences = fail_safe_sentences(bench.circuit(), table);
@@ -206,7 +227,7 @@ fn aligned(cells: &[Vec<String>], lines: &mut Vec<String>) {
     }
 }
 
-fn against_text(table: &Table, other: &Other) -> Vec<String> {
+fn against_text(title: &str, table: &Table, other: &Other) -> Vec<String> {
     match &other.comparison {
         Comparison::Same => vec!["The same logic: the clutch does the same in every row.".to_owned()],
         Comparison::Differs { row, here, there, rows } => {
@@ -217,37 +238,39 @@ fn against_text(table: &Table, other: &Other) -> Vec<String> {
                 .map(|(input, value)| format!("{}={}", input.name, input.values[value]))
                 .collect();
             vec![
-                format!("Other logic: {} of {} differ.", counted(*rows, "row", "rows"), table.rows.len()),
-                format!("The first: {}: {} here, {} there.", set.join(", "), here.word(), there.word()),
+                format!("Not the same logic: the clutch does otherwise in {} of {} rows.", rows, table.rows.len()),
+                format!(
+                    "The first is {}: {} in {title}, {} in {}.",
+                    set.join(", "),
+                    here.word(),
+                    there.word(),
+                    other.title
+                ),
             ]
         }
         Comparison::OtherInputs { only_here, only_there, unlike } => {
             let said = |names: &[String], what: &str| {
                 (!names.is_empty()).then(|| format!("{what}: {}.", crate::study::wording::list(names)))
             };
-            ["Not asked by the same, so the rows cannot be compared.".to_owned()]
+            ["The rows cannot be compared, because different things ask for the fan.".to_owned()]
                 .into_iter()
-                .chain(said(only_here, "Only here"))
-                .chain(said(only_there, "Only there"))
-                .chain(said(unlike, "Of another kind there"))
+                .chain(said(only_here, &format!("Only in {title}")))
+                .chain(said(only_there, &format!("Only in {}", other.title)))
+                .chain(said(unlike, "In both, but of another kind"))
                 .collect()
         }
     }
 }
 
-/// Losses that come to the same in one line.
+/// Losses that come to the same in one line, the gravest first.
 fn losses_text(losses: &[Loss], lines: &mut Vec<String>) {
-    let heading = |loss: &Loss| match loss.effect {
-        Effect::NoFan if !loss.every_request => format!("no fan for {}", loss.requests_lost.join(", ")),
-        effect => effect.word().to_owned(),
-    };
-    for effect in Effect::ALL {
-        let mut groups: Vec<(String, Vec<&str>)> = Vec::new();
-        for loss in losses.iter().filter(|loss| loss.effect == effect) {
-            let heading = heading(loss);
+    for kind in Effect::ALL {
+        let mut groups: Vec<(String, Vec<String>)> = Vec::new();
+        for loss in losses.iter().filter(|loss| loss.effect == kind) {
+            let heading = effect(loss);
             match groups.iter_mut().find(|(known, _)| *known == heading) {
-                Some((_, names)) => names.push(&loss.name),
-                None => groups.push((heading, vec![&loss.name])),
+                Some((_, names)) => names.push(lost_name(loss)),
+                None => groups.push((heading, vec![lost_name(loss)])),
             }
         }
         for (heading, names) in groups {

@@ -1,11 +1,11 @@
 //! Two tables side by side: the same logic, or the first combination in which the clutches differ.
 //!
-//! Inputs are matched by name, whatever their order; an input that only one has, or whose values are called
-//! differently, is named and nothing more is compared. How the two circuits are built does not matter here.
+//! Inputs are matched by name, whatever their order; an input that only one has, or that senses something else or has
+//! other values, is named and nothing more is compared. How the two circuits are built does not matter here.
 
 use crate::study::answer::Standing;
 
-use super::{Table, row_of};
+use super::{Input, Table, row_of};
 
 /// How two tables stand to each other.
 #[derive(Clone, Debug, PartialEq)]
@@ -29,7 +29,7 @@ pub enum Comparison {
         only_here: Vec<String>,
         /// Inputs that only the other has.
         only_there: Vec<String>,
-        /// Inputs of one name whose values are not the same.
+        /// Inputs of one name that sense something else, or whose values are not the same.
         unlike: Vec<String>,
     },
 }
@@ -46,9 +46,7 @@ pub fn compare(here: &Table, there: &Table) -> Comparison {
         let unlike = here
             .inputs
             .iter()
-            .filter(|input| {
-                there.inputs.iter().any(|o| o.name == input.name && sorted(&o.values) != sorted(&input.values))
-            })
+            .filter(|input| there.inputs.iter().any(|other| other.name == input.name && !is_like(input, other)))
             .map(|input| input.name.clone())
             .collect();
         return Comparison::OtherInputs { only_here, only_there, unlike };
@@ -65,10 +63,11 @@ pub fn compare(here: &Table, there: &Table) -> Comparison {
     }
 }
 
-fn sorted(values: &[String]) -> Vec<&String> {
-    let mut sorted: Vec<&String> = values.iter().collect();
-    sorted.sort();
-    sorted
+/// Whether two inputs feel the same and have the same values, in any order.
+fn is_like(one: &Input, other: &Input) -> bool {
+    one.senses == other.senses
+        && one.values.len() == other.values.len()
+        && one.values.iter().all(|value| other.values.contains(value))
 }
 
 /// Which input of the first table each of the other's is, and which of its values.
@@ -83,12 +82,12 @@ impl Pairing {
         if here.inputs.len() != there.inputs.len() {
             return None;
         }
-        let pair = |theirs: &super::Input| {
+        let pair = |theirs: &Input| {
             let place = here.inputs.iter().position(|ours| ours.name == theirs.name)?;
-            let ours = &here.inputs[place].values;
+            let ours = &here.inputs[place];
             let values: Option<Vec<usize>> =
-                ours.iter().map(|value| theirs.values.iter().position(|v| v == value)).collect();
-            (ours.len() == theirs.values.len()).then_some((place, values?))
+                ours.values.iter().map(|value| theirs.values.iter().position(|v| v == value)).collect();
+            is_like(ours, theirs).then_some((place, values?))
         };
         let places: Option<Vec<_>> = there.inputs.iter().map(pair).collect();
         Some(Self { sizes: there.sizes(), places: places? })

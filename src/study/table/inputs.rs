@@ -9,7 +9,7 @@
 
 use std::borrow::Cow;
 
-use crate::bench::Bench;
+use crate::bench::{Action, Bench};
 use crate::circuit::part::{Demand, Quantity, SetPoint};
 use crate::circuit::{Circuit, Kind, PartId};
 use crate::physics::inputs::Inputs;
@@ -23,13 +23,15 @@ use crate::study::prove::standing;
 #[derive(Clone, Debug, PartialEq)]
 pub struct Input {
     /// Its name: a part's tag; `A1.coolant` for one of a module's several set points, `A1.coolant2` where the module
-    /// has another of the same quantity before it; `engine` for the engine.
+    /// has another of the same quantity before it; `engine` for the engine (`engine.speed` beside a part of that tag).
     pub name: String,
     /// Its values by name: cold and hot, low and high, off and on (off: as it rests), the positions of a selector,
     /// stopped and running.
     pub values: Vec<String>,
     /// The value it has when it asks for nothing.
     pub rest: usize,
+    /// What it senses, where it is a sensor or a module's set point.
+    pub senses: Option<Quantity>,
     pub(super) source: Source,
 }
 
@@ -43,11 +45,6 @@ impl Input {
     pub fn is_engine(&self) -> bool {
         self.source == Source::Engine
     }
-
-    /// Whether it is a hand switch.
-    pub fn is_hand_switch(&self) -> bool {
-        matches!(self.source, Source::Hand(_))
-    }
 }
 
 /// What an input moves.
@@ -57,7 +54,7 @@ pub(super) enum Source {
     Sensor(PartId),
     /// One of a module's set points, by its place in `Demand::set_points`, and whether it acts on a rise.
     Point { module: PartId, place: usize, rising: bool },
-    /// A hand switch that stays where it is put.
+    /// A hand switch; one that springs back is held while it is on.
     Hand(PartId),
     /// A selector switch.
     Selector(PartId),
@@ -83,7 +80,8 @@ pub(super) struct World<'a> {
 impl<'a> World<'a> {
     pub(super) fn of(bench: &'a Bench) -> Self {
         let circuit = bench.circuit();
-        let acted = bench.acts().next().is_some() || bench.journal().next().is_some();
+        // A press leaves no act behind, only what it sealed in; so the journal is asked, not what is still in place.
+        let acted = bench.journal().any(|action| matches!(action, Action::Do(_)));
         let memory = if acted { bench.outcome().memory.clone() } else { Memory::fresh(circuit.parts().len()) };
         Self { circuit, inputs: all(circuit), base: bench.inputs(), memory }
     }
@@ -95,17 +93,24 @@ impl<'a> World<'a> {
 
     /// What the clutch does with the inputs at these values.
     pub(super) fn standing(&self, values: &[usize]) -> Standing {
-        self.standing_with(values, |_| {})
+        self.standing_through(&[values], |_| {})
     }
 
-    /// The same with something more imposed.
-    pub(super) fn standing_with(&self, values: &[usize], impose: impl FnOnce(&mut Inputs)) -> Standing {
-        let mut inputs = self.base.clone();
-        for (input, value) in self.inputs.iter().zip(values) {
-            self.put(&mut inputs, input.source, *value);
+    /// What it does after one combination has followed on another, with something more imposed on all of them.
+    pub(super) fn standing_through(&self, steps: &[&[usize]], impose: impl Fn(&mut Inputs)) -> Standing {
+        let mut memory = self.memory.clone();
+        let mut last = Standing::None;
+        for values in steps {
+            let mut inputs = self.base.clone();
+            for (input, value) in self.inputs.iter().zip(*values) {
+                self.put(&mut inputs, input.source, *value);
+            }
+            impose(&mut inputs);
+            let outcome = settle(&self.with_points(values), &inputs, &memory);
+            last = standing(&outcome);
+            memory = outcome.memory;
         }
-        impose(&mut inputs);
-        standing(&settle(&self.with_points(values), &inputs, &self.memory))
+        last
     }
 
     fn put(&self, inputs: &mut Inputs, source: Source, value: usize) {
@@ -192,16 +197,18 @@ fn all(circuit: &Circuit) -> Vec<Input> {
     }
     for (id, part) in circuit.parts_with_ids() {
         match &part.kind {
-            Kind::HandSwitch(switch) if !switch.momentary => found.push(Input {
+            Kind::HandSwitch(_) => found.push(Input {
                 name: part.tag.clone(),
                 values: words(["off", "on"]),
                 rest: 0,
+                senses: None,
                 source: Source::Hand(id),
             }),
             Kind::SelectorSwitch(switch) => found.push(Input {
                 name: part.tag.clone(),
                 values: switch.positions.clone(),
                 rest: switch.rest_position(),
+                senses: None,
                 source: Source::Selector(id),
             }),
             _ => {}
@@ -209,7 +216,9 @@ fn all(circuit: &Circuit) -> Vec<Input> {
     }
     if circuit.parts().iter().any(|part| matches!(&part.kind, Kind::Module(m) if asks_engine(&m.on_when))) {
         let values = words(["stopped", "running"]);
-        found.push(Input { name: "engine".to_owned(), values, rest: 1, source: Source::Engine });
+        // A tag has no dot in it, so the second name is never a part's.
+        let name = if circuit.part_named("engine").is_some() { "engine.speed" } else { "engine" };
+        found.push(Input { name: name.to_owned(), values, rest: 1, senses: None, source: Source::Engine });
     }
     found
 }
@@ -244,7 +253,7 @@ fn short_name(quantity: Quantity) -> &'static str {
 
 fn sensed(name: String, senses: Quantity, rest: usize, source: Source) -> Input {
     let values = words(if senses.is_temperature() { ["cold", "hot"] } else { ["low", "high"] });
-    Input { name, values, rest, source }
+    Input { name, values, rest, senses: Some(senses), source }
 }
 
 fn words<const N: usize>(values: [&str; N]) -> Vec<String> {

@@ -1,11 +1,12 @@
 //! The shortest sum of products that is true in just the rows asked for.
 //!
-//! The prime implicants after W. V. Quine ("The problem of simplifying truth functions", American Mathematical
-//! Monthly 59, 1952) and E. J. McCluskey ("Minimization of Boolean functions", Bell System Technical Journal 35,
-//! 1956), of inputs with any number of values: a literal says that an input has one value, or that it has not. The
-//! cover after S. R. Petrick ("A direct determination of the irredundant forms of a Boolean function from the set of
-//! prime implicants", AFCRC-TR-56-110, 1956), all from memory: fewest products, of those the fewest literals. Where
-//! Petrick's expansion would grow out of hand the cover is greedy, and says so. What the inputs are is not known here.
+//! The prime implicants after W. V. Quine ("The problem of simplifying truth functions" and "A way to simplify truth
+//! functions", American Mathematical Monthly 59, 1952, and 62, 1955) and E. J. McCluskey ("Minimization of Boolean
+//! functions", Bell System Technical Journal 35, 1956), of inputs with any number of values: a literal says that an
+//! input has one value, or that it has not. The cover after S. R. Petrick ("A direct determination of the irredundant
+//! forms of a Boolean function from the set of prime implicants", AFCRC-TR-56-110, 1956): fewest products, of those
+//! the fewest literals. All from memory. Where Petrick's expansion would grow out of hand the cover is greedy, and
+//! says so. What the inputs are is not known here.
 
 use super::values_of;
 

@@ -1,26 +1,27 @@
 //! The logic table: what the clutch does for every combination of what its circuit is asked by.
 //!
 //! [`inputs`] lists what asks and puts one combination into the physics; each row is settled by the physics itself.
-//! From the rows come the shortest expression ([`logic`]), the comparison with another circuit ([`compare`]) and,
-//! with every fuse, wire and ground lost once, how fail-safe the circuit is ([`loss`]). Sentences are put together in
-//! [`words`]; nothing is looked up by the style of the circuit.
+//! From the rows come the shortest expression ([`logic`]) and the comparison with another circuit ([`compare`]). Every
+//! fuse, wire and ground lost once, in each state of [`trial`], tells how fail-safe the circuit is ([`loss`]). Sentences
+//! are put together in [`words`]; nothing is looked up by the style of the circuit.
 
 pub mod compare;
 mod inputs;
 pub mod logic;
 pub mod loss;
+pub mod trial;
 pub mod words;
 
 use rayon::prelude::*;
 
 use crate::bench::{Bench, Refusal};
-use crate::circuit::{Kind, Part};
 
 use super::answer::Standing;
 pub use inputs::Input;
 use inputs::World;
 use logic::Minimal;
 use loss::Loss;
+use trial::Remembered;
 
 /// Rows beyond which a table is refused: twelve inputs of two values.
 pub const MOST_ROWS: usize = 4096;
@@ -38,14 +39,22 @@ pub struct Table {
     /// What the loss of each fuse, wire and ground, of the key, the battery and the air does. None where no valve
     /// feeds a clutch.
     pub losses: Vec<Loss>,
-    /// Hand switches that spring back, which are not inputs.
-    pub left_out: Vec<String>,
+    /// What requests leave behind that have come and gone. Empty for a circuit that remembers nothing, and where no
+    /// valve feeds a clutch.
+    pub remembered: Vec<Remembered>,
 }
 
 impl Table {
     /// How many values each input has.
     pub fn sizes(&self) -> Vec<usize> {
         self.inputs.iter().map(|input| input.values.len()).collect()
+    }
+
+    /// Whether an input ever makes a difference to the clutch.
+    pub fn matters(&self, input: usize) -> bool {
+        let stride: usize = self.inputs[input + 1..].iter().map(|after| after.values.len()).product();
+        let period = stride * self.inputs[input].values.len();
+        (0..self.rows.len()).any(|row| self.rows[row] != self.rows[row - row % period + row % stride])
     }
 
     /// The value of each input in a row.
@@ -56,10 +65,11 @@ impl Table {
 
 /// Works out the table of a bench's circuit under its conditions, faults and acts.
 ///
-/// Every row starts afresh, with nothing remembered; after acts, from the memory they left, so that what they
-/// sealed in or blew counts. What the table itself moves (sensors, modules' set points, hand switches that stay,
-/// selectors, and the engine where a module asks for it) stands as the row says, whatever the conditions and acts
-/// were. Switches that spring back are not inputs: pressed ones are acts.
+/// No row knows of another. Each is settled from nothing remembered, as when the key is turned on with everything
+/// standing as the row says already; after acts, from the memory they left, so that what they sealed in or blew counts.
+/// What the table itself moves (sensors, modules' set points, hand and selector switches, and the engine where a module
+/// asks for it) stands as the row says, whatever the conditions and acts were. A switch that springs back is held while
+/// it is on. Sensors stand clear beyond their set and reset points, never between.
 ///
 /// # Errors
 /// More combinations than [`MOST_ROWS`].
@@ -79,10 +89,9 @@ pub fn table(bench: &Bench) -> Result<Table, Refusal> {
     let rows: Vec<Standing> = (0..count).into_par_iter().map(|row| world.standing(&values_of(&sizes, row))).collect();
     let engaged: Vec<bool> = rows.iter().map(|standing| *standing == Standing::Engaged).collect();
     let minimal = logic::minimise(&sizes, &engaged);
-    let losses = loss::all(&world, &minimal.products);
-    let pushed = |part: &&Part| matches!(&part.kind, Kind::HandSwitch(switch) if switch.momentary);
-    let left_out = bench.circuit().parts().iter().filter(pushed).map(|part| part.tag.clone()).collect();
-    Ok(Table { inputs: world.inputs, rows, minimal, losses, left_out })
+    let trials = trial::all(&world, &minimal.products);
+    let (losses, remembered) = (loss::all(&world, &trials), trial::remembered(&trials));
+    Ok(Table { inputs: world.inputs, rows, minimal, losses, remembered })
 }
 
 /// The value of each input in a row of a table whose inputs have so many values.
