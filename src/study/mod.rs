@@ -4,6 +4,7 @@
 //! ([`answer`]) with their sentences from one place ([`wording`]). Drawing and files are left to others.
 
 pub mod answer;
+mod difference;
 pub mod explain;
 pub mod hazard;
 mod paths;
@@ -13,7 +14,7 @@ pub mod wording;
 
 use crate::bench::{Act, Action, Bench, Refusal};
 use answer::Verdict;
-pub use explain::difference;
+pub use difference::difference;
 
 /// What the clutch does in the bench's present state, why, and what is dangerous about it.
 pub fn verdict(bench: &Bench) -> Verdict {

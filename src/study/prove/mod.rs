@@ -17,9 +17,9 @@ use crate::circuit::{Circuit, Kind};
 use crate::physics::clutch::ClutchState;
 use crate::physics::inputs::Inputs;
 use crate::physics::settle::settle;
-use crate::physics::state::{Memory, Outcome};
+use crate::physics::state::{FuseAt, Memory, Outcome};
 
-use super::answer::{Hazard, Standing};
+use super::answer::{Hazard, HazardKind, Standing};
 use super::{hazard, wording};
 use candidates::Candidate;
 pub use class::Class;
@@ -33,8 +33,14 @@ pub struct ProvingAct {
     pub class: Class,
     /// Its dangers, gravest first.
     pub hazards: Vec<Hazard>,
-    /// Why it works, and what to mind.
+    /// Why it works: what it does to coil, valve, air and clutch.
     pub because: Vec<String>,
+    /// What to mind about it, beside its hazards: that it proves nothing, what a forgotten one does.
+    pub mind: Vec<String>,
+    /// Volts across the valve's coil after it.
+    pub coil_volts: Option<f64>,
+    /// Pressure in the clutch's chamber after it, in kPa.
+    pub chamber_kpa: Option<f64>,
     /// Other ways of writing what comes to the same between the same points.
     pub same_as: Vec<String>,
 }
@@ -196,24 +202,39 @@ fn try_one(circuit: &Circuit, stand: &Stand, candidate: &Candidate) -> Option<(S
     Some((Stand { inputs, memory: outcome.memory.clone() }, outcome))
 }
 
+/// One way of writing an answer, done.
+struct Tried {
+    acts: Vec<Act>,
+    after: Bench,
+    hazards: Vec<Hazard>,
+    class: Class,
+}
+
 /// An answer with hazards, class and reasons, of the writings that come to the same the safest.
 fn describe(bench: &Bench, candidates: &[&Candidate], wanted: Standing) -> Option<ProvingAct> {
-    let mut best: Option<(Class, Vec<Act>, Vec<Hazard>, Bench)> = None;
-    for acts in writings(candidates) {
-        let mut tried = bench.clone();
-        if acts.iter().any(|act| tried.apply(Action::Do(act.clone())).is_err()) {
-            continue;
-        }
-        let hazards = hazard::all(&tried);
-        let class = class::of(bench.circuit(), &acts, &hazards);
-        if best.as_ref().is_none_or(|(known, ..)| class < *known) {
-            best = Some((class, acts, hazards, tried));
-        }
-    }
-    let (class, acts, hazards, after) = best?;
-    let same_as = candidates.iter().flat_map(|c| c.same_as.iter().map(Act::to_string)).collect();
-    let because = reasons(bench, &after, candidates, &acts, wanted);
-    Some(ProvingAct { acts, class, hazards, because, same_as })
+    let tried: Vec<Tried> = writings(candidates)
+        .into_iter()
+        .filter_map(|acts| {
+            let mut after = bench.clone();
+            acts.iter().try_for_each(|act| after.apply(Action::Do(act.clone()))).ok()?;
+            let hazards = hazard::all(&after);
+            let class = class::of(bench.circuit(), &acts, &hazards);
+            Some(Tried { acts, after, hazards, class })
+        })
+        .collect();
+    // Fewest hazards within a class: the end that leaves nothing live.
+    let best = tried.iter().min_by_key(|t| (t.class, t.hazards.len()))?;
+    let valve = bench.circuit().clutch_valve().map(|(id, _)| id);
+    Some(ProvingAct {
+        acts: best.acts.clone(),
+        class: best.class,
+        hazards: best.hazards.clone(),
+        because: super::difference(bench, &best.after),
+        mind: minded(best, &tried, wanted),
+        coil_volts: valve.and_then(|id| best.after.outcome().coils.get(&id)?.volts),
+        chamber_kpa: best.after.outcome().chamber_kpa,
+        same_as: candidates.iter().flat_map(|c| c.same_as.iter().map(Act::to_string)).collect(),
+    })
 }
 
 /// The ways of writing these candidates that differ in what they leave bare: either end of each lifted wire.
@@ -224,18 +245,21 @@ fn writings(candidates: &[&Candidate]) -> Vec<Vec<Act>> {
     })
 }
 
-fn reasons(before: &Bench, after: &Bench, candidates: &[&Candidate], acts: &[Act], wanted: Standing) -> Vec<String> {
-    let mut because = super::difference(before, after);
-    for (candidate, act) in candidates.iter().zip(acts) {
-        if let Some(other) = &candidate.other_end {
-            let other = if other == act { &candidate.act } else { other };
-            because.push(format!("Lifting the wire's other end ({other}) does the same."));
-        }
+/// What to mind about an answer beside its hazards.
+fn minded(best: &Tried, tried: &[Tried], wanted: Standing) -> Vec<String> {
+    let mut mind = Vec::new();
+    if best.after.opened().iter().any(|opened| matches!(opened.at, FuseAt::Part(_))) {
+        mind.push(wording::FALSE_PASS.to_owned());
     }
     if wanted == Standing::Released {
-        because.push(wording::FORGOTTEN.to_owned());
-    } else if !after.opened().is_empty() {
-        because.push(wording::FALSE_PASS.to_owned());
+        mind.push(wording::FORGOTTEN.to_owned());
     }
-    because
+    let live = |t: &Tried| t.hazards.iter().filter(|h| h.kind == HazardKind::LiveEnd).count();
+    for other in tried {
+        let mut differ = best.acts.iter().zip(&other.acts).filter(|(a, b)| a != b);
+        if let (Some((_, act)), None) = (differ.next(), differ.next()) {
+            mind.push(wording::other_end(act, live(other) > live(best)));
+        }
+    }
+    mind
 }
