@@ -5,6 +5,7 @@
 use serde_json::{Map, Value, json};
 
 use crate::bench::Bench;
+use crate::study::answer::Standing;
 use crate::study::table::compare::{Comparison, compare};
 use crate::study::table::logic::{Literal, Product, holds};
 use crate::study::table::loss::{Effect, Loss, fail_safe};
@@ -160,7 +161,9 @@ fn as_text(bench: &Bench, table: &Table, other: Option<&Other>) -> String {
     }
     lines.push("\nIn words".to_owned());
     sentences(table).iter().for_each(|sentence| lines.extend(wrapped(sentence)));
-    lines.extend(wrapped(&format!("As short as can be: {}", expression(table))));
+    if !table.rows.contains(&Standing::None) {
+        lines.extend(wrapped(&format!("As short as can be: {}", expression(table))));
+    }
     if let Some(other) = other {
         lines.push(format!("\nAgainst {}", other.title));
         against_text(title, table, other).iter().for_each(|sentence| lines.extend(wrapped(sentence)));
