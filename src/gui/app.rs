@@ -13,7 +13,7 @@ use super::command::{Command, Commands, Dialog, Leaving, Source};
 use super::panel::conditions::ConditionsState;
 use super::panel::dialogs::DialogsState;
 use super::panel::prove::PointedAct;
-use super::panel::{bar, chain, conditions, dialogs, found, ledger, overlay, prove, reasons, safety, tray};
+use super::panel::{bar, chain, conditions, dialogs, found, ledger, logic, overlay, prove, reasons, safety, tray};
 use super::seen::{Desk, Drawer, Look, Seen, highlighted};
 use super::session::Session;
 use super::studies::Studies;
@@ -123,6 +123,11 @@ impl App {
                 let drawer = Panel::left("drawer").resizable(false).exact_size(DRAWER).frame(frame(8, 6));
                 drawer.show(ui, |ui| prove::prove_ui(ui, &seen, commands)).inner
             }
+            Some(Drawer::Logic) => {
+                let drawer = Panel::left("drawer").resizable(false).exact_size(DRAWER).frame(frame(8, 6));
+                drawer.show(ui, |ui| logic::logic_ui(ui, &seen));
+                None
+            }
             None => None,
         };
         // Beside the conditions and not above them, so that they keep still.
@@ -188,11 +193,11 @@ impl App {
             self.desk.drawer = Some(Drawer::Prove);
         }
         self.studies.follow(self.session.bench());
-        if self.desk.drawer == Some(Drawer::Prove) {
+        if let Some(drawer) = self.desk.drawer {
             if self.frames == 1 {
                 ctx.request_repaint();
             } else {
-                self.studies.work(ctx);
+                self.studies.work(ctx, drawer);
             }
         }
     }

@@ -41,6 +41,24 @@ impl Input {
         matches!(self.source, Source::Selector(_))
     }
 
+    /// The value it has on a bench.
+    pub(super) fn present(&self, bench: &Bench) -> usize {
+        let (inputs, memory) = (bench.inputs(), &bench.outcome().memory);
+        match self.source {
+            Source::Sensor(id) => {
+                let rising = bench.circuit().part(id).kind.sensor().is_some_and(|sensor| sensor.set_point().rising);
+                usize::from(memory.of(id).acted == rising)
+            }
+            Source::Point { module, place, rising } => {
+                let acted = memory.of(module).points.checked_shr(place as u32).unwrap_or(0) & 1 == 1;
+                usize::from(acted == rising)
+            }
+            Source::Hand(id) => usize::from(inputs.turned.contains_key(&id)),
+            Source::Selector(id) => inputs.turned.get(&id).copied().unwrap_or(self.rest),
+            Source::Engine => usize::from(inputs.conditions.engine_rpm > 0.0),
+        }
+    }
+
     /// Whether it is the engine.
     pub fn is_engine(&self) -> bool {
         self.source == Source::Engine

@@ -57,6 +57,13 @@ impl Table {
         (0..self.rows.len()).any(|row| self.rows[row] != self.rows[row - row % period + row % stride])
     }
 
+    /// The row a bench of this circuit stands in. Where a set point has been passed and not come back from, it counts
+    /// as its contact stands.
+    pub fn present_row(&self, bench: &Bench) -> usize {
+        let values: Vec<usize> = self.inputs.iter().map(|input| input.present(bench)).collect();
+        row_of(&self.sizes(), &values)
+    }
+
     /// The value of each input in a row.
     pub fn values_of(&self, row: usize) -> Vec<usize> {
         values_of(&self.sizes(), row)
