@@ -680,13 +680,3 @@ fn random_circuit(seed: u64, parts: usize) -> Circuit {
     }
     Circuit::new(draft).expect("only terminals that exist are wired")
 }
-#[test]
-#[ignore = "debug"]
-fn dbg9() {
-    let c = random_circuit(9, 3 + (9 * 7) % 22);
-    let l = Layout::of(&c);
-    for (id, w) in c.wires_with_ids() {
-        println!("{id:?} {} {} {:?}", c.terminal_words(w.from), c.terminal_words(w.to), l.wire(id));
-    }
-    println!("T14.s {:?}", l.terminal(c.terminal_named("T14.s").unwrap()));
-}

@@ -4,8 +4,6 @@
 //! piece that is its own, clear of symbols, captions, other wires and other numbers wherever there is such a place.
 //! Places depend on the circuit alone, so numbers keep still while states change.
 
-use std::collections::HashMap;
-
 use crate::circuit::{Circuit, End, Kind, WireEnd};
 
 use super::caption;
@@ -13,6 +11,7 @@ use super::layout::element::Face;
 use super::layout::{Layout, Placed};
 use super::path;
 use super::picture::{Anchor, Point, text_width};
+use super::room::{Index, Rect};
 
 /// A wire's own piece and its number's place.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -27,9 +26,6 @@ pub(super) struct Label {
     pub(super) at: Point,
 }
 
-/// A rectangle as left, top, right, bottom.
-pub(super) type Rect = (f32, f32, f32, f32);
-
 /// Distance of a number from a vertical wire; clear of an arrowhead on it.
 const GAP: f32 = 8.0;
 /// Distance of a number from a horizontal wire.
@@ -40,42 +36,6 @@ const STEP: f32 = 8.0;
 const TRIES: usize = 40;
 /// Above this many wires fewer places are tried.
 const PATIENT_UP_TO: usize = 500;
-
-/// Rectangles by the cells they touch.
-struct Index {
-    cells: HashMap<(i32, i32), Vec<Rect>>,
-}
-
-impl Index {
-    const CELL: f32 = 96.0;
-
-    fn cells_of(rect: Rect) -> impl Iterator<Item = (i32, i32)> {
-        let cell = |v: f32| (v / Self::CELL).floor() as i32;
-        let (left, right) = (cell(rect.0), cell(rect.2));
-        (cell(rect.1)..=cell(rect.3)).flat_map(move |y| (left..=right).map(move |x| (x, y)))
-    }
-
-    fn add(&mut self, rect: Rect) {
-        for cell in Self::cells_of(rect) {
-            self.cells.entry(cell).or_default().push(rect);
-        }
-    }
-
-    /// Area of overlap with what is there.
-    fn overlap(&self, rect: Rect) -> f32 {
-        let mut area = 0.0;
-        for cell in Self::cells_of(rect) {
-            for other in self.cells.get(&cell).into_iter().flatten() {
-                let width = rect.2.min(other.2) - rect.0.max(other.0);
-                let height = rect.3.min(other.3) - rect.1.max(other.1);
-                if width > 0.0 && height > 0.0 {
-                    area += width * height;
-                }
-            }
-        }
-        area
-    }
-}
 
 /// Rectangle of the caption of an element, or nothing where it has none.
 pub(super) fn caption_rect(placed: &Placed, circuit: &Circuit) -> Rect {
@@ -165,7 +125,7 @@ pub(super) fn right_ends(layout: &Layout, circuit: &Circuit) -> impl Iterator<It
 }
 
 fn obstacles(layout: &Layout, circuit: &Circuit, labels: &[Label]) -> Index {
-    let mut index = Index { cells: HashMap::new() };
+    let mut index = Index::default();
     for placed in &layout.placed {
         let (left, top, right, bottom) = placed.body();
         index.add((left, top, right, bottom));
