@@ -305,7 +305,8 @@ fn states(circuit: &Arc<Circuit>) -> Vec<(&'static str, Show)> {
     list.push(("loose", Show::of(&bench(circuit, &[&lift, &onto]))));
     let unplug = format!("unplug:{valve}");
     list.push(("unplugged", Show::of(&bench(circuit, &[&unplug, &across]))));
-    let faults = [format!("fault blown:{fuse}"), format!("fault resist:{feed}=5ohm"), format!("fault coil-open:{valve}")];
+    let faults =
+        [format!("fault blown:{fuse}"), format!("fault resist:{feed}=5ohm"), format!("fault coil-open:{valve}")];
     let faults: Vec<&str> = faults.iter().map(String::as_str).collect();
     let faulty = bench(circuit, &faults);
     list.push(("faulty", Show::of(&faulty).with_fault_marks(&faulty).with_readings(&faulty)));

@@ -101,7 +101,9 @@ fn cut_at(circuit: &Circuit, elements: &[Element], potential: &Potential, nets: 
         if is_above[e] || matches!(kind, Kind::Battery(_) | Kind::AirValve(_) | Kind::Lamp(_)) {
             continue;
         }
-        let leads_on = |n: usize| n == net || (!nets[n].is_pole && !nets[n].fed.is_empty() && nets[n].fed.iter().all(|f| is_above[*f]));
+        let leads_on = |n: usize| {
+            n == net || (!nets[n].is_pole && !nets[n].fed.is_empty() && nets[n].fed.iter().all(|f| is_above[*f]))
+        };
         let mut outs = elements[e]
             .pins
             .iter()

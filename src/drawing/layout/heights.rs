@@ -48,7 +48,8 @@ impl Stack {
             if above + APART <= y {
                 break;
             }
-            let is_near = |x: &i32| columns.get(columns.partition_point(|c| *c <= x - APART)).is_some_and(|c| *c < x + APART);
+            let is_near =
+                |x: &i32| columns.get(columns.partition_point(|c| *c <= x - APART)).is_some_and(|c| *c < x + APART);
             if terminals.iter().any(is_near) {
                 y = above + APART;
                 break;

@@ -106,7 +106,11 @@ impl Layout {
                     tries -= 1;
                     let mut other = before.clone();
                     other.truncate(before.len().max(place));
-                    if place < other.len() { other[place] = cut } else { other.push(cut) }
+                    if place < other.len() {
+                        other[place] = cut
+                    } else {
+                        other.push(cut)
+                    }
                     let folds = Folds::new(elements.len(), &other);
                     let page = Self::with_rows(circuit, potential, elements.to_vec(), &folds);
                     let misfit = page.misfit(circuit, &folds);
