@@ -489,40 +489,242 @@ fn supply_is_above_ground_in_the_samples() {
 fn words_of_the_samples_keep_off_symbols_and_each_other() {
     for (name, circuit) in samples() {
         let layout = Layout::of(&circuit);
-        let picture = draw(&layout, &circuit, &Show::as_built(&circuit));
-        let words: Vec<(&str, Option<Subject>, Rect)> = picture
-            .shapes
-            .iter()
-            .filter_map(|shape| {
-                let Form::Text { at, text, size, anchor } = &shape.form else { return None };
-                // Narrower than the estimate layouts use, which is on the wide side.
-                let width = text_width(text, *size) * 0.9;
-                let left = match anchor {
-                    fanloom::drawing::Anchor::Start => at.x,
-                    fanloom::drawing::Anchor::Middle => at.x - width / 2.0,
-                    fanloom::drawing::Anchor::End => at.x - width,
-                };
-                let half = size * 0.4;
-                Some((text.as_str(), shape.subject, (left, at.y - half, left + width, at.y + half)))
-            })
-            .collect();
-        let meet = |a: Rect, b: Rect| a.0 < b.2 && b.0 < a.2 && a.1 < b.3 && b.1 < a.3;
-        for (i, (text, subject, rect)) in words.iter().enumerate() {
-            assert!(rect.2 <= picture.width && rect.0 >= 0.0, "{name}: `{text}` leaves the page");
-            for (other, _, other_rect) in &words[i + 1..] {
-                assert!(!meet(*rect, *other_rect), "{name}: `{text}` lies on `{other}`");
-            }
-            for (id, part) in circuit.parts_with_ids() {
-                let own = match subject {
-                    Some(Subject::Part(own)) => *own == id,
-                    Some(Subject::Terminal(t)) => circuit.terminal(*t).part == id,
-                    _ => false,
-                };
-                let on = layout.bodies(id).any(|body| meet(*rect, body));
-                assert!(own || !on, "{name}: `{text}` lies on {}", part.tag);
+        check_words(name, &circuit, &layout, &draw(&layout, &circuit, &Show::as_built(&circuit)));
+    }
+}
+
+/// Every text with what it belongs to and where it is.
+fn words(picture: &Picture) -> Vec<(&str, Ink, Option<Subject>, Rect)> {
+    let texts = picture.shapes.iter().filter_map(|shape| {
+        let Form::Text { at, text, size, anchor } = &shape.form else { return None };
+        // Narrower than the estimate layouts use, which is on the wide side.
+        let width = text_width(text, *size) * 0.9;
+        let left = match anchor {
+            fanloom::drawing::Anchor::Start => at.x,
+            fanloom::drawing::Anchor::Middle => at.x - width / 2.0,
+            fanloom::drawing::Anchor::End => at.x - width,
+        };
+        let half = size * 0.4;
+        Some((text.as_str(), shape.ink, shape.subject, (left, at.y - half, left + width, at.y + half)))
+    });
+    texts.collect()
+}
+
+fn meet(a: Rect, b: Rect) -> bool {
+    a.0 < b.2 && b.0 < a.2 && a.1 < b.3 && b.1 < a.3
+}
+
+/// No text lies on another, on a symbol it does not belong to, or off the page.
+fn check_words(name: &str, circuit: &Circuit, layout: &Layout, picture: &Picture) {
+    let words = words(picture);
+    for (i, (text, _, subject, rect)) in words.iter().enumerate() {
+        assert!(rect.2 <= picture.width && rect.0 >= 0.0, "{name}: `{text}` leaves the page");
+        for (other, _, _, other_rect) in &words[i + 1..] {
+            assert!(!meet(*rect, *other_rect), "{name}: `{text}` lies on `{other}`");
+        }
+        for (id, part) in circuit.parts_with_ids() {
+            let own = match subject {
+                Some(Subject::Part(own)) => *own == id,
+                Some(Subject::Terminal(t)) => circuit.terminal(*t).part == id,
+                _ => false,
+            };
+            let on = layout.bodies(id).any(|body| meet(*rect, body));
+            assert!(own || !on, "{name}: `{text}` lies on {}", part.tag);
+        }
+    }
+}
+
+/// Whether a straight stroke touches a rectangle, looked at closely enough for strokes on a drawing.
+fn touches(a: Point, b: Point, rect: Rect) -> bool {
+    let steps = (a.distance(b) / 0.5).ceil() as usize;
+    (0..=steps).any(|i| {
+        let share = i as f32 / steps.max(1) as f32;
+        let (x, y) = (a.x + (b.x - a.x) * share, a.y + (b.y - a.y) * share);
+        rect.0 < x && x < rect.2 && rect.1 < y && y < rect.3
+    })
+}
+
+/// Strokes with what they belong to.
+fn strokes(picture: &Picture) -> Vec<(Ink, Option<Subject>, Point, Point)> {
+    let lines = picture.shapes.iter().filter_map(|shape| match &shape.form {
+        Form::Line { points, .. } => Some((shape.ink, shape.subject, points)),
+        _ => None,
+    });
+    lines.flat_map(|(ink, subject, points)| points.windows(2).map(move |s| (ink, subject, s[0], s[1]))).collect()
+}
+
+#[test]
+fn readings_and_fault_marks_of_the_shipped_circuits_cover_nothing() {
+    for (name, circuit) in shipped() {
+        let layout = Layout::of(&circuit);
+        for (state, show) in states(&circuit) {
+            let name = format!("{name}, {state}");
+            let picture = draw(&layout, &circuit, &show);
+            check_words(&name, &circuit, &layout, &picture);
+            for (text, ink, _, rect) in words(&picture) {
+                if !matches!(ink, Ink::ReadingText | Ink::FaultText) {
+                    continue;
+                }
+                for (by, subject, a, b) in strokes(&picture) {
+                    let is_halo = matches!(by, Ink::Halo | Ink::Highlight);
+                    assert!(is_halo || !touches(a, b, rect), "{name}: {subject:?} runs through `{text}` ({by:?})");
+                }
             }
         }
     }
+}
+
+#[test]
+fn leads_on_the_shipped_circuits_go_around_symbols_and_words() {
+    for (name, circuit) in shipped() {
+        let layout = Layout::of(&circuit);
+        for (state, show) in states(&circuit) {
+            let picture = draw(&layout, &circuit, &show);
+            for lead in &show.leads {
+                let subject = Some(Subject::Lead(lead.number));
+                let own = |s: &(Ink, Option<Subject>, Point, Point)| s.0 == Ink::Lead && s.1 == subject;
+                let all: Vec<_> = strokes(&picture).into_iter().filter(own).collect();
+                for (_, _, a, b) in &all {
+                    for (id, part) in circuit.parts_with_ids() {
+                        for (left, top, right, bottom) in layout.bodies(id) {
+                            // A clip may reach a little way in beside the terminal it grips.
+                            let inner = (left, top + 8.0, right, bottom - 8.0);
+                            assert!(!touches(*a, *b, inner), "{name}, {state}: a lead runs through {}", part.tag);
+                        }
+                    }
+                    for (text, _, _, rect) in words(&picture).iter().filter(|w| w.2 != subject) {
+                        assert!(!touches(*a, *b, *rect), "{name}, {state}: a lead runs through `{text}`");
+                    }
+                }
+                let target = picture.target(Subject::Lead(lead.number)).expect("a lead can be hit").centre();
+                assert_eq!(picture.hit(target.x, target.y), subject, "{name}, {state}");
+            }
+        }
+    }
+}
+
+#[test]
+fn every_lifted_end_of_the_shipped_circuits_stands_clear_and_can_be_hit() {
+    for (name, circuit) in shipped() {
+        let layout = Layout::of(&circuit);
+        for (id, wire) in circuit.wires_with_ids() {
+            for end in End::BOTH {
+                let end = WireEnd { wire: id, end };
+                let mut show = Show::as_built(&circuit);
+                show.lifted.insert(end);
+                let picture = draw(&layout, &circuit, &show);
+                let words = format!("{name}: {} of {}", circuit.end_words(end), wire.tag);
+                let at = picture.target(Subject::WireEnd(end)).expect("an end can be hit").centre();
+                assert_eq!(picture.hit(at.x, at.y), Some(Subject::WireEnd(end)), "{words}");
+                for (terminal, _) in circuit.terminals_with_ids() {
+                    let off = layout.terminal(terminal).distance(at);
+                    assert!(off >= 10.0, "{words} is {off} from {}", circuit.terminal_words(terminal));
+                }
+                for (_, subject, a, b) in strokes(&picture) {
+                    let Some(Subject::Wire(other)) = subject else { continue };
+                    let near = (at.x - 10.0, at.y - 10.0, at.x + 10.0, at.y + 10.0);
+                    let tag = &circuit.wire(other).tag;
+                    assert!(other == id || !touches(a, b, near), "{words} is too near {tag}");
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn splices_of_the_shipped_circuits_are_the_junctions_of_their_wires() {
+    for (name, circuit) in shipped() {
+        let layout = Layout::of(&circuit);
+        let picture = draw(&layout, &circuit, &Show::as_built(&circuit));
+        let dots = picture.shapes.iter().filter(|s| s.ink == Ink::Junction && s.subject.is_none());
+        let dots: Vec<Point> =
+            dots.filter_map(|s| if let Form::Circle { centre, .. } = &s.form { Some(*centre) } else { None }).collect();
+        for (id, part) in circuit.parts_with_ids().filter(|(_, part)| matches!(part.kind, Kind::Splice(_))) {
+            let terminal = circuit.terminal_at(id, 0);
+            let at = layout.terminal(terminal);
+            let mut ways: Vec<(i8, i8)> = Vec::new();
+            for end in circuit.ends_at(terminal) {
+                let points = layout.wire(end.wire);
+                let next = if end.end == End::From { points[1] } else { points[points.len() - 2] };
+                let sign = |v: f32| if v == 0.0 { 0 } else { v.signum() as i8 };
+                ways.push((sign(next.x - at.x), sign(next.y - at.y)));
+            }
+            ways.sort_unstable();
+            ways.dedup();
+            assert!(ways.len() >= 3, "{name}: the wires of {} do not meet at it", part.tag);
+            assert!(dots.iter().all(|dot| dot.distance(at) > 30.0), "{name}: a dot stands beside {}", part.tag);
+            let tag = words(&picture).into_iter().find(|w| w.0 == part.tag).expect("a splice has its tag").3;
+            assert!((tag.0 - at.x).abs().min((tag.2 - at.x).abs()) < 20.0, "{name}: the tag of {} strays", part.tag);
+        }
+    }
+}
+
+#[test]
+fn shipped_circuits_suit_a_window() {
+    for (name, circuit) in shipped() {
+        check(name, &circuit);
+        let (width, height) = Layout::of(&circuit).size();
+        assert!((0.6..=1.5).contains(&(width / height)), "{name}: {width} by {height}");
+        assert!(height < 950.0, "{name}: {height} high");
+    }
+    let coach = shipped().into_iter().find(|(name, _)| *name == "coach-24v").expect("it is shipped").1;
+    let (width, height) = Layout::of(&coach).size();
+    assert!((1.0..=1.5).contains(&(width / height)), "a series chain is folded: {width} by {height}");
+}
+
+#[test]
+fn a_bench_shows_its_contacts_coils_fuses_and_currents() {
+    let parallel = shipped().into_iter().find(|(name, _)| *name == "parallel-open").expect("it is shipped").1;
+    let part = |tag: &str| parallel.part_named(tag).expect("the circuit has it");
+    let terminal = |words: &str| parallel.terminal_named(words).expect("the circuit has it");
+    let wire = |tag: &str| parallel.wire_named(tag).expect("the circuit has it");
+
+    let cold = Show::of(&bench(&parallel, &[]));
+    assert_eq!(cold.parts[part("B1").index()], PartState::Contact(Contact::Open));
+    assert_eq!(cold.parts[part("Y1").index()], PartState::Valve { energised: false, passing: false });
+    assert_eq!(cold.terminals[terminal("B1.1").index()], TerminalState::Fed);
+    assert_eq!(cold.terminals[terminal("Y1.2").index()], TerminalState::Grounded);
+    assert_eq!(cold.wires[wire("W4").index()].flow, Flow::Fed);
+    assert_eq!(cold.wires[wire("W11").index()].flow, Flow::Grounded);
+    assert!(cold.readings.iter().all(Option::is_none) && cold.faults.is_empty());
+
+    let hot = Show::of(&bench(&parallel, &["coolant=240F"]));
+    assert_eq!(hot.parts[part("B1").index()], PartState::Contact(Contact::Closed));
+    assert_eq!(hot.parts[part("Y1").index()], PartState::Valve { energised: true, passing: true });
+    let carrying = hot.wires[wire("W11").index()];
+    // 12.6 V over 30 ohms, by Ohm's law; the wires take a little.
+    assert!(carrying.flow == Flow::Carrying && (0.40..0.42).contains(&carrying.amps), "{carrying:?}");
+
+    let off = bench(&parallel, &["key=off"]);
+    // All three sensors are open: between the key and the splice nothing is joined to either pole.
+    assert_eq!(Show::of(&off).wires[wire("W4").index()].flow, Flow::Floating);
+    assert_eq!(Show::of(&off).terminals[terminal("X1.s").index()], TerminalState::Floating);
+}
+
+#[test]
+fn a_bench_shows_what_was_done_by_hand_and_marks_faults_only_when_asked() {
+    let parallel = shipped().into_iter().find(|(name, _)| *name == "parallel-open").expect("it is shipped").1;
+    let done = bench(&parallel, &["lift:W10@Y1.1", "jump:G1.+=W10@Y1.1/none", "jump:B1.1=B1.2/10A", "unplug:S2"]);
+    let show = Show::of(&done).with_readings(&done);
+    let end = *show.lifted.iter().next().expect("one end is lifted");
+    assert_eq!(parallel.wire(end.wire).tag, "W10");
+    assert_eq!(show.leads.len(), 2);
+    assert_eq!((show.leads[0].to, show.leads[0].fuse), (LeadPoint::LooseEnd(end), LeadFuse::Unfused));
+    assert_eq!((show.leads[1].fuse, show.leads[1].text.as_str()), (LeadFuse::Whole, "10 A"));
+    assert!(show.unplugged.contains(&parallel.part_named("S2").expect("the circuit has it")));
+    let plus = parallel.terminal_named("G1.+").expect("the circuit has it");
+    assert_eq!(show.reading(plus), Some("12.6 V"));
+
+    let faulty = bench(&parallel, &["fault blown:F1", "fault open:W4", "fault leak:hose=2mm"]);
+    let fuse = parallel.part_named("F1").expect("the circuit has it");
+    assert_eq!(Show::of(&faulty).parts[fuse.index()], PartState::Fuse { blown: false }, "given away");
+    assert!(Show::of(&faulty).faults.is_empty());
+    let marks = Show::of(&faulty).with_fault_marks(&faulty).faults;
+    assert_eq!(marks.iter().map(|m| m.text.as_str()).collect::<Vec<_>>(), ["blown", "broken"]);
+
+    let blown = bench(&parallel, &["jump:G1.+=G1.-/1A"]);
+    let lead = &Show::of(&blown).leads[0];
+    assert_eq!((lead.fuse, lead.text.as_str()), (LeadFuse::Open, "1 A blown"));
 }
 
 #[test]

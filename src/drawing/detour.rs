@@ -20,6 +20,8 @@ const CROSSINGS: usize = 40_000;
 /// Prices, in tenths of a step.
 const FREE: u32 = 10;
 const TURN: u32 = 30;
+/// Leaving a terminal on the left, where its name is.
+const NAME: u32 = 16;
 const EARLY_TURN: u32 = 90;
 const SYMBOL: u32 = 900;
 const WORDS: u32 = 400;
@@ -115,7 +117,7 @@ impl Grid {
     }
 
     pub(super) fn wire(&mut self, points: &[Point]) {
-        self.run(points, 7.0, ALONG_WIRE, ACROSS_WIRE);
+        self.run(points, 9.0, ALONG_WIRE, ACROSS_WIRE);
     }
 
     pub(super) fn lead(&mut self, points: &[Point]) {
@@ -140,7 +142,7 @@ impl Grid {
         let mut queue = BinaryHeap::new();
         for direction in 0..4 {
             // Sideways off a terminal before up or down, where its wire and its symbol are.
-            let price = if direction % 2 == 0 { 0 } else { TURN };
+            let price = [0, TURN, NAME, TURN][direction];
             least[start * 4 + direction] = price;
             queue.push(Reverse((price, start * 4 + direction)));
         }
@@ -192,7 +194,7 @@ impl Grid {
                 (false, true) => EARLY_TURN,
             };
             // Comes to its goal as it leaves: sideways rather than along the wire there.
-            let arrival = if next == goal && direction % 2 == 1 { TURN } else { 0 };
+            let arrival = if next == goal { [NAME, TURN, 0, TURN][direction] } else { 0 };
             Some((next * 4 + direction, FREE + at + moving + turn + arrival))
         })
     }

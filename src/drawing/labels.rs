@@ -60,8 +60,8 @@ pub(super) fn caption_rect(placed: &Placed, circuit: &Circuit) -> Rect {
 /// Middle of a terminal's name and how it is anchored there: inside the symbol's box, left of its stub.
 pub(super) fn terminal_text(at: Point, face: Face) -> (Point, Anchor) {
     match face {
-        Face::Top => (Point::new(at.x - 6.0, at.y + 7.0), Anchor::End),
-        Face::Bottom => (Point::new(at.x - 6.0, at.y - 7.0), Anchor::End),
+        Face::Top => (Point::new(at.x - 7.0, at.y + 9.0), Anchor::End),
+        Face::Bottom => (Point::new(at.x - 7.0, at.y - 9.0), Anchor::End),
         Face::Both => (Point::new(at.x - 8.0, at.y - 8.0), Anchor::End),
     }
 }

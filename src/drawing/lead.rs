@@ -7,10 +7,10 @@
 use crate::circuit::Circuit;
 
 use super::detour::Grid;
-use super::layout::Layout;
+use super::layout::{Layout, Placed};
 use super::path;
 use super::picture::{Anchor, Dash, Form, Ink, Picture, Point, Shape, Subject, Target};
-use super::room::{Index, text_rect};
+use super::room::{Index, Rect, common, text_rect};
 use super::show::{Lead, LeadFuse, LeadPoint, Show};
 use super::wiring;
 
@@ -43,6 +43,7 @@ pub(super) fn draw(picture: &mut Picture, layout: &Layout, circuit: &Circuit, sh
             index.add((clip.x - 8.0, clip.y - 8.0, clip.x + 8.0, clip.y + 8.0));
         }
     }
+    let bodies: Vec<Rect> = layout.placed.iter().map(Placed::body).collect();
     let mut bands = Vec::new();
     for (lead, way) in show.leads.iter().zip(&ways) {
         let subject = Subject::Lead(lead.number);
@@ -50,7 +51,7 @@ pub(super) fn draw(picture: &mut Picture, layout: &Layout, circuit: &Circuit, sh
             let form = Form::Line { points: way.clone(), closed: false };
             bands.push(Shape { form, ink: Ink::Highlight, weight: 18.0, dash: Dash::Solid, subject: Some(subject) });
         }
-        one(picture, lead, way, index);
+        one(picture, lead, way, (&bodies, index));
         targets(picture, lead.number, way);
     }
     // Behind all else, like every other band.
@@ -121,14 +122,58 @@ fn rounded(way: &[Point]) -> Vec<Point> {
     out
 }
 
-fn one(picture: &mut Picture, lead: &Lead, way: &[Point], index: &mut Index) {
+/// Where along a lead its fuse and its number go: nearest the middle of straight runs free of all else.
+fn stations(way: &[Point], fuse: LeadFuse, crowd: &dyn Fn(Rect) -> f32) -> (f32, f32) {
+    /// What both keep from bends and clips.
+    const OFF: f32 = 14.0;
+    /// What they keep from each other.
+    const APART: f32 = 22.0;
+    /// How many places are weighed against each other.
+    const CHOICES: usize = 60;
+    let middle = path::length(way) / 2.0;
+    let mut places = Vec::new();
+    let mut start = 0.0;
+    for s in way.windows(2) {
+        let run = s[0].distance(s[1]);
+        let (first, last) =
+            (if start == 0.0 { CLIP } else { 0.0 }, if s[1] == way[way.len() - 1] { CLIP } else { 0.0 });
+        let (low, high) = (start + first + OFF, start + run - last - OFF);
+        let mut along = low;
+        while along <= high {
+            places.push(along);
+            along += 4.0;
+        }
+        start += run;
+    }
+    let cost = |along: f32| {
+        let at = path::walk(way, along).0;
+        crowd((at.x - 11.0, at.y - 11.0, at.x + 11.0, at.y + 11.0)) + (along - middle).abs() * 0.3
+    };
+    let mut places: Vec<(f32, f32)> = places.into_iter().map(|along| (cost(along), along)).collect();
+    places.sort_by(|a, b| a.0.total_cmp(&b.0));
+    places.truncate(CHOICES);
+    if fuse == LeadFuse::Unfused {
+        let at = places.first().map_or(middle, |place| place.1);
+        return (at, at);
+    }
+    let pairs = places.iter().flat_map(|a| places.iter().map(move |b| (a, b)));
+    let apart = pairs.filter(|(a, b)| (a.1 - b.1).abs() >= APART);
+    let best = apart.min_by(|(a, b), (c, d)| (a.0 + b.0).total_cmp(&(c.0 + d.0)));
+    best.map_or((middle - APART / 2.0, middle + APART / 2.0), |(a, b)| (a.1, b.1))
+}
+
+fn one(picture: &mut Picture, lead: &Lead, way: &[Point], (bodies, index): (&[Rect], &mut Index)) {
+    let crowd = |rect: Rect, index: &Index| {
+        let on_bodies: f32 = bodies.iter().map(|body| common(*body, rect)).sum();
+        index.overlap(rect) + on_bodies * 4.0
+    };
     let subject = Some(Subject::Lead(lead.number));
     let mut put = |form: Form, ink: Ink, weight: f32| {
         picture.shapes.push(Shape { form, ink, weight, dash: Dash::Solid, subject });
     };
     let points = rounded(way);
     let line = |points: &[Point]| Form::Line { points: points.to_vec(), closed: false };
-    put(line(&points), Ink::Halo, WIDE + 4.0);
+    put(line(&points), Ink::Halo, WIDE + 2.4);
     put(line(&points), Ink::Lead, WIDE);
     put(line(&points), Ink::Halo, GAP);
     let length = path::length(&points);
@@ -139,26 +184,10 @@ fn one(picture: &mut Picture, lead: &Lead, way: &[Point], index: &mut Index) {
         }
         clip(&mut put, &own, CLIP.min(length * 0.4));
     }
-    // Fuse and number share the longest run if there is room for both, the fuse in the middle.
-    let mut runs: Vec<(f32, f32)> = Vec::new();
-    let mut start = 0.0;
-    for s in way.windows(2) {
-        runs.push((s[0].distance(s[1]), start));
-        start += s[0].distance(s[1]);
-    }
-    runs.sort_by(|a, b| b.0.total_cmp(&a.0));
-    let Some(&(longest, start)) = runs.first() else { return };
-    let middle = start + longest / 2.0;
-    let second = runs.get(1).copied().unwrap_or((0.0, 0.0));
-    let (fuse_at, badge_at) = if lead.fuse == LeadFuse::Unfused {
-        (middle, middle)
-    } else if longest >= 80.0 || second.0 < 40.0 {
-        (middle - 12.0, middle + 14.0)
-    } else {
-        (middle, second.1 + second.0 / 2.0)
-    };
+    let (fuse_at, badge_at) = stations(way, lead.fuse, &|rect| crowd(rect, index));
     fuse(&mut put, way, fuse_at, lead.fuse);
     let (badge, _) = path::walk(way, badge_at);
+    let middle = path::length(way) / 2.0;
     index.add((badge.x - BADGE - 1.0, badge.y - BADGE - 1.0, badge.x + BADGE + 1.0, badge.y + BADGE + 1.0));
     put(Form::Circle { centre: badge, radius: BADGE, filled: true }, Ink::Halo, 1.0);
     put(Form::Circle { centre: badge, radius: BADGE, filled: false }, Ink::Lead, 2.0);
@@ -170,7 +199,8 @@ fn one(picture: &mut Picture, lead: &Lead, way: &[Point], index: &mut Index) {
     }
     // Beside the number or the fuse, wherever nothing is under the words.
     let mut best: Option<(f32, Point, Anchor)> = None;
-    for along in [badge_at, fuse_at, middle, second.1 + second.0 / 2.0] {
+    let elsewhere = (2..40u8).map(|i| middle * f32::from(i) / 20.0);
+    for along in [badge_at, fuse_at, middle].into_iter().chain(elsewhere) {
         let at = path::walk(way, along).0;
         for (dx, dy, anchor) in [
             (13.0, 0.0, Anchor::Start),
@@ -181,7 +211,8 @@ fn one(picture: &mut Picture, lead: &Lead, way: &[Point], index: &mut Index) {
             let words = Point::new(at.x + dx, at.y + dy);
             let rect = text_rect(words, &lead.text, SIZE, anchor);
             let off_page = rect.0 < 2.0 || rect.2 > picture.width - 2.0;
-            let cost = index.overlap(rect) + if off_page { 10_000.0 } else { 0.0 };
+            let far = (along - badge_at).abs() * 0.01;
+            let cost = crowd(rect, index) + if off_page { 10_000.0 } else { far };
             if best.is_none_or(|(least, _, _)| cost < least) {
                 best = Some((cost, words, anchor));
             }
@@ -212,12 +243,12 @@ fn clip(put: &mut impl FnMut(Form, Ink, f32), points: &[Point], length: f32) {
     for side in [-1.0, 1.0] {
         let jaw = vec![
             corner(0.55, 4.0 * side),
-            corner(0.28, 6.6 * side),
-            corner(-0.05, 6.2 * side),
-            corner(-0.22, 3.4 * side),
+            corner(0.28, 5.0 * side),
+            corner(-0.05, 5.0 * side),
+            corner(-0.25, 3.0 * side),
         ];
-        put(Form::Line { points: jaw.clone(), closed: false }, Ink::Halo, 4.6);
-        put(Form::Line { points: jaw, closed: false }, Ink::Lead, 2.4);
+        put(Form::Line { points: jaw.clone(), closed: false }, Ink::Halo, 3.6);
+        put(Form::Line { points: jaw, closed: false }, Ink::Lead, 2.2);
     }
 }
 

@@ -11,7 +11,7 @@ use super::layout::Layout;
 use super::layout::element::Face;
 use super::path;
 use super::picture::{Anchor, Dash, Form, Ink, Picture, Point, Shape, Subject};
-use super::room::{Index, Rect, text_rect};
+use super::room::{Index, Rect, common, text_rect};
 use super::show::{FaultMark, Show};
 use super::{labels, wiring};
 
@@ -70,10 +70,6 @@ fn near(body: Rect, at: Point) -> bool {
     body.0 - 90.0 < at.x && at.x < body.2 + 90.0 && body.1 - 50.0 < at.y && at.y < body.3 + 50.0
 }
 
-fn common(a: Rect, b: Rect) -> f32 {
-    (a.2.min(b.2) - a.0.max(b.0)).max(0.0) * (a.3.min(b.3) - a.1.max(b.1)).max(0.0)
-}
-
 /// A price for leaving the page.
 fn outside(picture: &Picture, rect: Rect) -> f32 {
     let over = [2.0 - rect.0, 2.0 - rect.1, rect.2 + 2.0 - picture.width, rect.3 + 2.0 - picture.height];
@@ -127,7 +123,11 @@ pub(super) fn faults(picture: &mut Picture, layout: &Layout, circuit: &Circuit, 
             let bodies: f32 = layout.placed.iter().map(|placed| common(placed.body(), rect)).sum();
             // A flash on its own wire is as it should be; words over a wire are not.
             // Nearer places are tried first, and worth a little.
-            f32::from(turn) + index.overlap(flash_rect(at)) * 0.5 + index.overlap(rect) * 4.0 + bodies + outside(picture, rect)
+            f32::from(turn)
+                + index.overlap(flash_rect(at)) * 0.5
+                + index.overlap(rect) * 4.0
+                + bodies
+                + outside(picture, rect)
         };
         let Some((at, right, _)) = least(places, cost) else { continue };
         let (words, anchor) = text_at(at, right);

@@ -101,3 +101,8 @@ pub(super) fn text_rect(at: Point, text: &str, size: f32, anchor: Anchor) -> Rec
     };
     (left, at.y - size * 0.5, left + width, at.y + size * 0.5)
 }
+
+/// Area two rectangles have in common.
+pub(super) fn common(a: Rect, b: Rect) -> f32 {
+    (a.2.min(b.2) - a.0.max(b.0)).max(0.0) * (a.3.min(b.3) - a.1.max(b.1)).max(0.0)
+}

@@ -58,7 +58,7 @@ impl Show {
 }
 
 impl PartState {
-    /// What a part of a bench does.
+    /// What a part of a bench does. A fuse shows blown once it has blown; one planted blown is found by measuring.
     pub fn of(bench: &Bench, id: PartId) -> Self {
         let outcome = bench.outcome();
         let part = bench.circuit().part(id);
