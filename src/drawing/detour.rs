@@ -10,15 +10,16 @@ use std::collections::BinaryHeap;
 use super::picture::Point;
 use super::room::Rect;
 
-/// Distance of grid lines in units; twice that where the two ends lie very far apart.
+/// Distance of upright grid lines in units, level ones being half as far apart; more where the two ends lie very far
+/// apart.
 const STEP: f32 = 8.0;
 /// How far around the two ends a way is looked for.
 const REACH: f32 = 200.0;
 /// Most crossings of the grid.
-const CROSSINGS: usize = 40_000;
+const CROSSINGS: usize = 60_000;
 
-/// Prices, in tenths of a step.
-const FREE: u32 = 10;
+/// Prices, in tenths of a step across.
+const FREE: [u32; 4] = [10, 5, 10, 5];
 const TURN: u32 = 30;
 /// Leaving a terminal on the left, where its name is.
 const NAME: u32 = 16;
@@ -53,12 +54,12 @@ impl Grid {
         let (x, y) = (span(a.x, b.x, width), span(a.y, b.y, height));
         let mut step = STEP;
         let count = |step: f32| {
-            let along = |low: f32, high: f32, through: f32| {
+            let along = |low: f32, high: f32, through: f32, step: f32| {
                 let before = ((through - low) / step).floor().max(0.0);
                 let after = ((high - through) / step).floor().max(0.0);
                 (through - before * step, (before + after) as usize + 1)
             };
-            (along(x.0, x.1, a.x), along(y.0, y.1, a.y))
+            (along(x.0, x.1, a.x, step), along(y.0, y.1, a.y, step / 2.0))
         };
         let mut size = count(step);
         while size.0.1 * size.1.1 > CROSSINGS {
@@ -71,21 +72,22 @@ impl Grid {
 
     fn place(&self, crossing: usize) -> Point {
         let (column, row) = (crossing % self.columns, crossing / self.columns);
-        Point::new(self.left + column as f32 * self.step, self.top + row as f32 * self.step)
+        Point::new(self.left + column as f32 * self.step, self.top + row as f32 * self.step / 2.0)
     }
 
     fn nearest(&self, p: Point) -> usize {
         let clamp = |v: f32, most: usize| (v.round().max(0.0) as usize).min(most - 1);
         let column = clamp((p.x - self.left) / self.step, self.columns);
-        clamp((p.y - self.top) / self.step, self.rows) * self.columns + column
+        clamp((p.y - self.top) / self.step * 2.0, self.rows) * self.columns + column
     }
 
     /// Adds a price to every crossing strictly inside a rectangle but for those at the two ends.
     fn charge(&mut self, rect: Rect, price: [u32; 3]) {
-        let first = |low: f32, from: f32| ((low - from) / self.step).floor().max(-1.0) + 1.0;
-        let (x, y) = (first(rect.0, self.left) as usize, first(rect.1, self.top) as usize);
+        let first = |low: f32, from: f32, step: f32| ((low - from) / step).floor().max(-1.0) + 1.0;
+        let (x, y) = (first(rect.0, self.left, self.step), first(rect.1, self.top, self.step / 2.0));
+        let (x, y) = (x as usize, y as usize);
         for row in y..self.rows {
-            let height = self.top + row as f32 * self.step;
+            let height = self.top + row as f32 * self.step / 2.0;
             if height >= rect.3 {
                 break;
             }
@@ -106,6 +108,11 @@ impl Grid {
     }
 
     pub(super) fn words(&mut self, (left, top, right, bottom): Rect) {
+        self.charge((left - 5.0, top - 5.0, right + 5.0, bottom + 5.0), [WORDS, 0, 0]);
+    }
+
+    /// The name of a terminal, past which a lead is clipped on.
+    pub(super) fn name(&mut self, (left, top, right, bottom): Rect) {
         self.charge((left - 5.0, top - 2.0, right + 5.0, bottom + 2.0), [WORDS, 0, 0]);
     }
 
@@ -187,7 +194,8 @@ impl Grid {
             }
             let next = y as usize * self.columns + x as usize;
             let [at, sideways, updown] = self.at[next];
-            let moving = if direction % 2 == 0 { sideways } else { updown };
+            let moving = if direction % 2 == 0 { sideways } else { updown / 2 };
+            let at = if direction % 2 == 0 { at } else { at / 2 };
             let turn = match (direction == heading, is_early) {
                 (true, _) => 0,
                 (false, false) => TURN,
@@ -195,7 +203,7 @@ impl Grid {
             };
             // Comes to its goal as it leaves: sideways rather than along the wire there.
             let arrival = if next == goal { [NAME, TURN, 0, TURN][direction] } else { 0 };
-            Some((next * 4 + direction, FREE + at + moving + turn + arrival))
+            Some((next * 4 + direction, FREE[direction] + at + moving + turn + arrival))
         })
     }
 }
@@ -204,10 +212,10 @@ impl Grid {
 fn joined(points: Vec<Point>, a: Point, b: Point) -> Vec<Point> {
     let mut corners: Vec<Point> = Vec::new();
     for p in points {
-        if let [.., q, r] = corners[..] {
-            if (q.x == r.x && r.x == p.x) || (q.y == r.y && r.y == p.y) {
-                corners.pop();
-            }
+        if let [.., q, r] = corners[..]
+            && ((q.x == r.x && r.x == p.x) || (q.y == r.y && r.y == p.y))
+        {
+            corners.pop();
         }
         corners.push(p);
     }

@@ -89,7 +89,8 @@ fn route(
     before.iter().for_each(|way| grid.lead(way));
     for shape in &picture.shapes {
         if let Form::Text { at, text, size, anchor } = &shape.form {
-            grid.words(text_rect(*at, text, *size, *anchor));
+            let rect = text_rect(*at, text, *size, *anchor);
+            if shape.ink == Ink::TerminalText { grid.name(rect) } else { grid.words(rect) }
         }
     }
     grid.way()

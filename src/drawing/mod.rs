@@ -68,9 +68,9 @@ fn terminal(picture: &mut Picture, layout: &Layout, circuit: &Circuit, show: &Sh
     let centre = layout.terminal(pin.terminal);
     let state = show.terminal(pin.terminal);
     if pin.face == Face::Both {
-        splice(picture, centre, pin.terminal, state)
+        splice(picture, centre, pin.terminal, state);
     } else {
-        dot(picture, centre, pin.terminal, state)
+        dot(picture, centre, pin.terminal, state);
     }
     let subject = Some(Subject::Terminal(pin.terminal));
     let mut put = |form: Form, ink: Ink| {

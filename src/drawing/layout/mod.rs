@@ -107,9 +107,9 @@ impl Layout {
                     let mut other = before.clone();
                     other.truncate(before.len().max(place));
                     if place < other.len() {
-                        other[place] = cut
+                        other[place] = cut;
                     } else {
-                        other.push(cut)
+                        other.push(cut);
                     }
                     let folds = Folds::new(elements.len(), &other);
                     let page = Self::with_rows(circuit, potential, elements.to_vec(), &folds);
