@@ -3,6 +3,9 @@
 //! Checked on sample circuits of every control style and on seeded random ones. Set `FANLOOM_DRAWINGS` to a folder
 //! and run `-- --ignored` to have the samples written there as SVG for looking at.
 
+#[path = "support/harness.rs"]
+mod harness;
+
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -799,12 +802,34 @@ fn odd_circuits_are_drawn() {
 #[test]
 fn thousands_of_parts_are_placed_in_time() {
     let started = std::time::Instant::now();
-    let circuit = wide_circuit(10_000);
-    let layout = Layout::of(&circuit);
-    let picture = draw(&layout, &circuit, &Show::as_built(&circuit));
-    assert!(picture.shapes.len() > 10_000);
+    for circuit in [wide_circuit(10_000), random_circuit(7, 10_000)] {
+        let layout = Layout::of(&circuit);
+        let picture = draw(&layout, &circuit, &Show::as_built(&circuit));
+        assert!(picture.shapes.len() > 10_000);
+    }
     // Unoptimised and on a busy machine; optimised it is a small part of this.
     assert!(started.elapsed().as_secs() < 60, "took {:?}", started.elapsed());
+}
+
+#[test]
+#[ignore = "prints times; meant for a release build"]
+fn time_layouts() {
+    let time = |name: &str, circuit: &Circuit| {
+        let started = std::time::Instant::now();
+        let layout = Layout::of(circuit);
+        let placed = started.elapsed();
+        draw(&layout, circuit, &Show::as_built(circuit));
+        println!("{name}: {} parts placed in {placed:.2?}, drawn by {:.2?}", circuit.parts().len(), started.elapsed());
+    };
+    for (name, circuit) in shipped() {
+        time(name, &circuit);
+    }
+    for parts in [100, 300, 1_000, 10_000] {
+        let read = fanloom::circuit::format::read(&harness::harness_text(parts));
+        time("harness", &read.circuit.expect("the made-up harnesses read"));
+        time("wide", &wide_circuit(parts));
+        time("tangled", &random_circuit(7, parts));
+    }
 }
 
 /// Many fan circuits on one battery.

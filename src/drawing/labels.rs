@@ -34,6 +34,8 @@ const RISE: f32 = 5.0;
 const STEP: f32 = 8.0;
 /// Most places tried along one straight piece.
 const TRIES: usize = 40;
+/// Most straight pieces tried where fewer places are.
+const CROWDED_RUNS: usize = 4;
 /// Above this many wires fewer places are tried.
 const PATIENT_UP_TO: usize = 500;
 
@@ -154,6 +156,9 @@ fn best_place(piece: &[Point], width: f32, index: &Index, tries: usize) -> Rect 
     let half = caption::WIRE_SIZE * 0.55;
     let mut runs: Vec<(Point, Point)> = piece.windows(2).map(|s| (s[0], s[1])).collect();
     runs.sort_by(|a, b| b.0.distance(b.1).total_cmp(&a.0.distance(a.1)));
+    if tries < TRIES {
+        runs.truncate(CROWDED_RUNS);
+    }
     let mut best: Option<(f32, Rect)> = None;
     for (a, b) in runs {
         let run = a.distance(b);

@@ -3,21 +3,26 @@
 //! Yields [`Index`], rectangles sorted into cells, so that asking about one place is quick on the largest page, and
 //! the rectangles of shapes. Choosing among places is left to those who place.
 
-use std::collections::HashMap;
+use std::collections::{BTreeMap, HashMap};
 
 use super::picture::{Anchor, Form, Point, Shape, text_width};
 
 /// A rectangle as left, top, right, bottom.
 pub(super) type Rect = (f32, f32, f32, f32);
 
-/// Rectangles by the cells they touch.
+/// Rectangles by the cells they touch; long thin ones by their left or upper edge instead.
 #[derive(Default)]
 pub(super) struct Index {
     cells: HashMap<(i32, i32), Vec<Rect>>,
+    tall: BTreeMap<i32, Vec<Rect>>,
+    wide: BTreeMap<i32, Vec<Rect>>,
 }
 
 impl Index {
     const CELL: f32 = 96.0;
+    /// Longer ones than this count as long, if they are no wider than `THIN`.
+    const LONG: f32 = 600.0;
+    const THIN: f32 = 24.0;
 
     fn cells_of(rect: Rect) -> impl Iterator<Item = (i32, i32)> {
         let cell = |v: f32| (v / Self::CELL).floor() as i32;
@@ -26,6 +31,15 @@ impl Index {
     }
 
     pub(super) fn add(&mut self, rect: Rect) {
+        let (width, height) = (rect.2 - rect.0, rect.3 - rect.1);
+        if height > Self::LONG && width <= Self::THIN {
+            self.tall.entry(rect.0.floor() as i32).or_default().push(rect);
+            return;
+        }
+        if width > Self::LONG && height <= Self::THIN {
+            self.wide.entry(rect.1.floor() as i32).or_default().push(rect);
+            return;
+        }
         for cell in Self::cells_of(rect) {
             self.cells.entry(cell).or_default().push(rect);
         }
@@ -33,17 +47,11 @@ impl Index {
 
     /// Area of overlap with what is there.
     pub(super) fn overlap(&self, rect: Rect) -> f32 {
-        let mut area = 0.0;
-        for cell in Self::cells_of(rect) {
-            for other in self.cells.get(&cell).into_iter().flatten() {
-                let width = rect.2.min(other.2) - rect.0.max(other.0);
-                let height = rect.3.min(other.3) - rect.1.max(other.1);
-                if width > 0.0 && height > 0.0 {
-                    area += width * height;
-                }
-            }
-        }
-        area
+        let near = |low: f32, high: f32| (low - Self::THIN).floor() as i32 - 1..=high.ceil() as i32;
+        let tall = self.tall.range(near(rect.0, rect.2)).flat_map(|(_, rects)| rects);
+        let wide = self.wide.range(near(rect.1, rect.3)).flat_map(|(_, rects)| rects);
+        let cells = Self::cells_of(rect).flat_map(|cell| self.cells.get(&cell).into_iter().flatten());
+        cells.chain(tall).chain(wide).map(|other| common(*other, rect)).sum()
     }
 
     /// Takes the room of a shape's ink.

@@ -33,8 +33,8 @@ const EDGE: i32 = 32;
 const WINDOW: f32 = 1.25;
 /// Above this many elements nothing is folded.
 const FOLD_UP_TO: usize = 300;
-/// Layouts tried for a page are at most this many over the number of its elements.
-const TRIES: usize = 3_000;
+/// Layouts tried for a page are at most this many over the square of the number of its elements.
+const TRIES: usize = 40_000;
 /// Most layouts tried for a page.
 const MOST_TRIES: usize = 120;
 /// Most folds of a page.
@@ -91,7 +91,7 @@ impl Layout {
     /// looked over again as long as that helps.
     fn folded(circuit: &Circuit, potential: &potential::Potential, elements: &[Element], straight: Self) -> Self {
         let cuts = fold::cuts(circuit, elements, potential);
-        let mut tries = (TRIES / elements.len().max(1)).min(MOST_TRIES);
+        let mut tries = (TRIES / elements.len().max(1).pow(2)).min(MOST_TRIES);
         let mut best = (straight.misfit(circuit, &Folds::default()), straight);
         let mut chosen: Vec<&fold::Cut> = Vec::new();
         let mut better = true;
