@@ -27,9 +27,9 @@ pub(super) struct Label {
 }
 
 /// Distance of a number from a vertical wire; clear of an arrowhead on it.
-const GAP: f32 = 8.0;
-/// Distance of a number from a horizontal wire.
-const RISE: f32 = 5.0;
+const GAP: f32 = 9.0;
+/// Distance of a number from a horizontal wire, clear of an arrowhead too.
+const RISE: f32 = 7.5;
 /// Steps along a wire at which a place is tried.
 const STEP: f32 = 8.0;
 /// Most places tried along one straight piece.
@@ -60,10 +60,16 @@ pub(super) fn caption_rect(placed: &Placed, circuit: &Circuit) -> Rect {
 }
 
 /// Middle of a terminal's name and how it is anchored there: inside the symbol's box, left of its stub.
-pub(super) fn terminal_text(at: Point, face: Face) -> (Point, Anchor) {
+pub(super) fn terminal_text(at: Point, face: Face, kind: &Kind) -> (Point, Anchor) {
+    // Between the terminal and the frame where a part has one.
+    let inward = match kind {
+        Kind::Module(_) | Kind::Timer(_) => 6.5,
+        Kind::Fuse(_) | Kind::Resistor(_) => 7.5,
+        _ => 9.0,
+    };
     match face {
-        Face::Top => (Point::new(at.x - 7.0, at.y + 9.0), Anchor::End),
-        Face::Bottom => (Point::new(at.x - 7.0, at.y - 9.0), Anchor::End),
+        Face::Top => (Point::new(at.x - 7.0, at.y + inward), Anchor::End),
+        Face::Bottom => (Point::new(at.x - 7.0, at.y - inward), Anchor::End),
         Face::Both => (Point::new(at.x - 8.0, at.y - 8.0), Anchor::End),
     }
 }

@@ -77,7 +77,8 @@ fn terminal(picture: &mut Picture, layout: &Layout, circuit: &Circuit, show: &Sh
         picture.shapes.push(Shape { form, ink, weight: 1.0, dash: Dash::Solid, subject });
     };
     if pin.face != Face::Both {
-        let (at, anchor) = labels::terminal_text(centre, pin.face);
+        let (at, anchor) =
+            labels::terminal_text(centre, pin.face, &circuit.part(circuit.terminal(pin.terminal).part).kind);
         let text = circuit.terminal(pin.terminal).name.clone();
         put(Form::Text { at, text, size: caption::TERMINAL_SIZE, anchor }, Ink::TerminalText);
     }
