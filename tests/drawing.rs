@@ -571,16 +571,12 @@ fn odd_circuits_are_drawn() {
 }
 
 #[test]
-#[expect(clippy::disallowed_methods, reason = "how long it takes is what is tested")]
-fn thousands_of_parts_are_placed_in_time() {
-    let started = std::time::Instant::now();
+fn ten_thousand_parts_are_placed_and_drawn_whole() {
     for circuit in [wide_circuit(10_000), random_circuit(7, 10_000)] {
         let layout = Layout::of(&circuit);
         let picture = draw(&layout, &circuit, &Show::as_built(&circuit));
         assert!(picture.shapes.len() > 10_000);
     }
-    // Unoptimised and on a busy machine; optimised it is a small part of this.
-    assert!(started.elapsed().as_secs() < 60, "took {:?}", started.elapsed());
 }
 
 #[test]

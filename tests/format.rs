@@ -118,3 +118,15 @@ fn findings_with_impossible_places_are_shown_all_the_same() {
         assert!(render(text, "a.ron", &[finding], false).contains("a message"));
     }
 }
+
+#[test]
+fn a_hopeless_file_is_given_up_after_ten_thousand_errors() {
+    for junk in [",", "x ", "\"\n", "r#\"\n", "\"\\\"", "amp:1,", "/*", "\"a\":X(", "(", ";"] {
+        let text = format!("Circuit(format: 1, parts: {{ \"F1\": Fuse({}", junk.repeat(30_000));
+
+        let reading = read(&text);
+
+        assert!(reading.circuit.is_none());
+        assert!((1..=10_001).contains(&reading.findings.len()), "{junk}: {}", reading.findings.len());
+    }
+}

@@ -34,6 +34,9 @@ pub(super) fn run(args: &VerdictArgs, colour: bool) -> Ending {
 /// The five links a line each, then hazards, reasons and what is changed.
 pub(super) fn as_text(bench: &Bench, verdict: &Verdict) -> String {
     let mut lines = vec![format!("{}: {}", bench.circuit().title(), headline(verdict)), String::new()];
+    if verdict.chain.is_empty() {
+        lines.pop();
+    }
     for link in &verdict.chain {
         let mark = if link.holds { ' ' } else { '!' };
         lines.push(format!("{mark} {:<8} {:<10} {}", link_word(link.name), link.word, link.number));
@@ -48,7 +51,9 @@ pub(super) fn as_text(bench: &Bench, verdict: &Verdict) -> String {
             lines.extend(wrapped(&format!("{signal}, {}, at {}: {}", hazard.kind.word(), hazard.at, hazard.text)));
         }
     }
-    lines.push("\nBecause".to_owned());
+    if !verdict.because.is_empty() {
+        lines.push("\nBecause".to_owned());
+    }
     verdict.because.iter().for_each(|sentence| lines.extend(wrapped(sentence)));
     let changed = changed(bench);
     if !changed.is_empty() {

@@ -27,6 +27,9 @@ pub const DIODE_VOLTS_SLACK: f64 = 1e-9;
 /// any fuse, which is what a person must be told; its exact size means nothing.
 pub const CONTRADICTION_OHMS: f64 = 1e-6;
 
+/// Ohms below which a branch is an exact join: no wire is so good, and its conductance would drown everything else.
+pub const JOIN_OHMS: f64 = 1e-12;
+
 /// Rounds in which contacts, coils and modules must come to rest. A chain of relays each waiting for the last takes
 /// a round each; past this the outcome says it gave up.
 pub const SETTLE_ROUNDS: usize = 600;

@@ -143,7 +143,8 @@ pub struct Outcome {
     /// Amps through each test lead by number, from its first end to its second.
     pub lead_amps: BTreeMap<u32, f64>,
     /// Amps through each part that has one way through it (fuse, closed contact, diode, load, ground, battery),
-    /// from its first terminal to its second; for a relay, module or timer, through the contact or driver.
+    /// from its first terminal to its second (a diode always from anode to
+    /// cathode); for a relay, module or timer, through the contact or driver.
     pub part_amps: Vec<f64>,
     /// Contacts in part order.
     pub contacts: Vec<ContactReading>,

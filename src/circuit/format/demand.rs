@@ -76,6 +76,9 @@ impl<'t> Judge<'t> {
             self.demand_shape(place, node, &message, &format!("{}([Fed, EngineStopped])", node.word));
         }
         for item in &list.items {
+            if self.is_full() {
+                return;
+            }
             if let Some(inner) = self.bare(place, item) {
                 self.demand(place, inner);
             }

@@ -1,10 +1,10 @@
 //! The circuit file: text into a [`Circuit`] and back, with everything wrong in it at its place.
 //!
 //! [`read`] gives every error of a file at once, and with a sound circuit the doubtful things of
-//! [`check`](super::check); [`write`] gives the one text every reading and writing comes back to; [`render`] shows
+//! [`check`](super::check); [`write`](write()) gives the one text every reading and writing comes back to; [`render`](render()) shows
 //! findings with line and caret. Files and disks are left to the command line and the window.
 //!
-//! How: the text is split into a tree with places ([`split`]), every field is judged where it stands ([`value`],
+//! How: the text is split into a tree with places ([`split`](mod@split)), every field is judged where it stands ([`value`],
 //! [`demand`], [`part`], [`wiring`]), and each part and wire is then read by `ron` and serde as the types in
 //! [`circuit::part`](super::part) say.
 
@@ -39,6 +39,9 @@ pub const MOST_PARTS: usize = 20_000;
 /// Most bytes a file may have.
 pub const MOST_BYTES: usize = 8 * 1024 * 1024;
 
+/// Most errors of one file that are told apart; who has more has no circuit file, and is told that there are more.
+pub const MOST_FINDINGS: usize = 10_000;
+
 /// What came of reading a text.
 #[derive(Clone, Debug)]
 pub struct Reading {
@@ -68,6 +71,7 @@ pub fn read(text: &str) -> Reading {
             None
         }
     };
+    let is_full = judge.is_full();
     let mut findings = judge.findings;
     let sound = findings.iter().all(|f| f.severity != Severity::Error);
     let circuit = circuit.filter(|_| sound);
@@ -75,6 +79,11 @@ pub fn read(text: &str) -> Reading {
         findings.extend(super::check::check(circuit).into_iter().map(|f| places.placed(f)));
     }
     findings.sort_by_key(|f| f.span.as_ref().map_or((0, 0), |s| (s.start, s.end)));
+    if is_full {
+        let message = format!("there are more errors than {MOST_FINDINGS}: the rest is not shown");
+        let end = findings.last().and_then(|f| f.span.clone()).unwrap_or(0..0);
+        findings.push(Finding::error(Subject::Whole, message, "mend these first, or start from a sound file").at(end));
+    }
     Reading { circuit, findings }
 }
 
@@ -132,7 +141,6 @@ impl<'t> Judge<'t> {
         places.wires = Self::field(root, "wires").map(|node| self.wires(node, &places.parts)).unwrap_or_default();
         let air = Self::field(root, "air").and_then(|node| self.air(node, &places.parts));
         let clutch = Self::field(root, "clutch").and_then(|node| self.clutch(node));
-        self.number_of_parts(root, places);
         if self.findings.iter().any(|f| f.severity == Severity::Error) {
             return None;
         }
@@ -160,18 +168,6 @@ impl<'t> Judge<'t> {
                 format!("`format` is {found}, which is not a whole number"),
                 format!("write `format: {FORMAT}`"),
             ),
-        }
-    }
-
-    fn number_of_parts(&mut self, root: &Node<'t>, places: &Places) {
-        for (name, number) in [("parts", places.parts.seen.len()), ("wires", places.wires.entries.len())] {
-            if number <= MOST_PARTS {
-                continue;
-            }
-            let Some(map) = Self::field(root, name) else { continue };
-            let message = format!("the circuit has {number} {name}, and no more than {MOST_PARTS} can be read");
-            let span = map.span.start..map.span.start + 1;
-            self.complain(&Subject::Whole, span, message, "split it into several circuits");
         }
     }
 

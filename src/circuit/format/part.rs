@@ -11,6 +11,7 @@ use std::ops::Range;
 use crate::circuit::diagnostic::{Finding, Subject};
 use crate::circuit::part::{Kind, Quantity};
 
+use super::MOST_PARTS;
 use super::demand::quantity_of;
 use super::fields::{self, Form, KINDS};
 use super::split::{Item, Node, shorten};
@@ -71,6 +72,13 @@ impl<'t> Judge<'t> {
             }
             return (Vec::new(), true);
         };
+        if map.items.len() > MOST_PARTS {
+            let message =
+                format!("the circuit has {} {name}, and no more than {MOST_PARTS} can be read", map.items.len());
+            let span = map.span.start..map.span.start + 1;
+            self.complain(&Subject::Whole, span, message, "split it into several circuits");
+            return (Vec::new(), true);
+        }
         let mut entries = Vec::with_capacity(map.items.len());
         let mut some_unseen = false;
         for item in &map.items {
@@ -141,6 +149,9 @@ impl<'t> Judge<'t> {
         }
         let mut first_at: Vec<(&str, Range<usize>)> = Vec::with_capacity(form.fields.len());
         for (i, item) in group.items.iter().enumerate() {
+            if self.is_full() {
+                return;
+            }
             let Some(key) = &item.key else {
                 self.nameless(subject, owner, form, item, i.checked_sub(1).map(|i| &group.items[i]));
                 continue;
@@ -228,6 +239,9 @@ impl<'t> Judge<'t> {
         let (entries, some_unseen) = self.entries(node, "parts", "{ \"F1\": Fuse(amps: 10) }");
         let mut parts = Parts { some_unseen, ..Parts::default() };
         for (tag, item) in entries {
+            if self.is_full() {
+                break;
+            }
             let Some(key) = &item.key else { continue };
             let subject = Subject::Part(tag.clone());
             if let Some(first) = parts.get(&tag) {

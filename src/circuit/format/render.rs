@@ -11,6 +11,8 @@ use crate::circuit::diagnostic::{Finding, Severity};
 
 /// Lines longer than this, in bytes, are not shown.
 const LONGEST_LINE: usize = 400;
+/// Bytes of a line up to which its letters are counted.
+const FARTHEST_COUNTED: usize = 10_000;
 /// Most lines of one place that are shown.
 const MOST_LINES: usize = 6;
 
@@ -100,10 +102,12 @@ impl<'a> Source<'a> {
         self.starts.partition_point(|s| *s <= at).saturating_sub(1)
     }
 
-    /// Line and column of a byte, from 1.
+    /// Line and column of a byte, from 1; far out on a line the column is counted in bytes, to be quick.
     fn line_column(&self, at: usize) -> (usize, usize) {
         let line = self.line(at);
-        (line + 1, self.text[self.starts[line]..at].chars().count() + 1)
+        let before = &self.text[self.starts[line]..at];
+        let column = if before.len() > FARTHEST_COUNTED { before.len() } else { before.chars().count() };
+        (line + 1, column + 1)
     }
 
     /// The lines of a place; nothing where one of them is too long to be looked at.
@@ -113,7 +117,9 @@ impl<'a> Source<'a> {
         let start = self.starts[first];
         let end = self.starts.get(last + 1).map_or(self.text.len(), |next| next - 1);
         let lines = self.text[start..end].trim_end_matches('\r');
-        if lines.split('\n').any(|l| l.len() > LONGEST_LINE) {
+        let bounds =
+            (first..=last).map(|l| (self.starts[l], self.starts.get(l + 1).copied().unwrap_or(self.text.len())));
+        if bounds.into_iter().any(|(from, to)| to - from > LONGEST_LINE) {
             return None;
         }
         let within = |at: usize| (at - start).min(lines.len());

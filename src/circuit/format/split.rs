@@ -8,6 +8,7 @@ use std::ops::Range;
 
 use crate::circuit::diagnostic::{Finding, Subject};
 
+use super::MOST_FINDINGS;
 use super::token::{Bracket, Cut, Mode, Token, What, is_quoted, lex};
 
 /// How deep brackets may stand in brackets.
@@ -152,6 +153,11 @@ impl<'t> Parser<'t> {
     }
 
     fn complain(&mut self, span: Range<usize>, message: impl Into<String>, mend: impl Into<String>) {
+        if self.findings.len() >= MOST_FINDINGS {
+            // Hopeless: the rest of the text is left unread.
+            self.at = self.text.len();
+            return;
+        }
         self.findings.push(Finding::error(Subject::Whole, message, mend).at(span));
     }
 

@@ -13,6 +13,7 @@ use serde::de::DeserializeOwned;
 use crate::circuit::diagnostic::{Finding, Subject, nearest};
 use crate::circuit::quantity::{Gauge, Length, Level};
 
+use super::MOST_FINDINGS;
 use super::fields::{Field, Limits, Shape};
 use super::split::{Group, Item, Node, shorten};
 use super::token::Bracket;
@@ -113,6 +114,11 @@ impl<'t> Judge<'t> {
         }
     }
 
+    /// Whether there are so many findings that more are of no use.
+    pub(super) fn is_full(&self) -> bool {
+        self.findings.len() >= MOST_FINDINGS
+    }
+
     /// A field's value node.
     pub(super) fn field<'n>(node: &'n Node<'t>, name: &str) -> Option<&'n Node<'t>> {
         let items = &node.round()?.items;
@@ -130,7 +136,9 @@ impl<'t> Judge<'t> {
         message: impl Into<String>,
         mend: impl Into<String>,
     ) {
-        self.findings.push(Finding::error(subject.clone(), message, mend).at(span));
+        if !self.is_full() {
+            self.findings.push(Finding::error(subject.clone(), message, mend).at(span));
+        }
     }
 
     /// Judges a field's value by the field's shape.
@@ -330,6 +338,9 @@ impl<'t> Judge<'t> {
         }
         let mut seen: Vec<(String, Range<usize>)> = Vec::new();
         for item in &list.items {
+            if self.is_full() {
+                return;
+            }
             let Some(node) = self.bare(place, item) else { continue };
             let Some(name) = self.text_of(node) else {
                 self.text(place, node);

@@ -85,6 +85,9 @@ impl<'t> Judge<'t> {
         let mut tags: HashMap<String, Range<usize>> = HashMap::new();
         let mut guesses = GUESSES;
         for (tag, item) in entries {
+            if self.is_full() {
+                break;
+            }
             let Some(key) = &item.key else { continue };
             let subject = Subject::Wire(tag.clone());
             if let Some(first) = tags.get(&tag) {

@@ -105,7 +105,6 @@ impl Layout {
                     }
                     tries -= 1;
                     let mut other = before.clone();
-                    other.truncate(before.len().max(place));
                     if place < other.len() {
                         other[place] = cut;
                     } else {

@@ -1,0 +1,196 @@
+//! The window's whole state and the order in which it is shown.
+//!
+//! Small on purpose: panels read [`Seen`] and push commands, [`apply`] carries them out after the last
+//! panel. Nothing here computes; the session does, once per change.
+
+use std::path::PathBuf;
+
+use egui::{CentralPanel, Frame, Margin, Panel, Ui, ViewportCommand};
+
+use super::board::board_ui::{BoardState, Pointed, board_ui};
+use super::board::tip::tip_ui;
+use super::command::{Command, Commands, Dialog, Leaving, Source};
+use super::panel::conditions::ConditionsState;
+use super::panel::dialogs::DialogsState;
+use super::panel::{bar, chain, conditions, dialogs, found, ledger, overlay, reasons, safety, tray};
+use super::seen::{Desk, Look, Seen, highlighted};
+use super::session::Session;
+use super::theme::Palette;
+use super::tool::Use;
+use super::{apply, shortcuts};
+
+/// Width of the side with conditions and hazards.
+const SIDE: f32 = 292.0;
+
+/// The window.
+#[derive(Debug)]
+pub struct App {
+    pub(super) session: Session,
+    pub(super) desk: Desk,
+    pub(super) look: Look,
+    pub(super) board: BoardState,
+    pub(super) may_close: bool,
+    conditions: ConditionsState,
+    dialogs: DialogsState,
+    commands: Commands,
+    frames: u64,
+    report_first_frame: Option<std::time::Instant>,
+}
+
+impl App {
+    /// The window on a file, or on the worked example where none is named or the file is not sound.
+    pub fn new(start: Option<PathBuf>) -> Self {
+        let (session, desk, look) = apply::opening(start);
+        Self {
+            session,
+            desk,
+            look,
+            board: BoardState::default(),
+            may_close: false,
+            conditions: ConditionsState::default(),
+            dialogs: DialogsState::default(),
+            commands: Commands::default(),
+            frames: 0,
+            report_first_frame: None,
+        }
+    }
+
+    /// Says on stderr how long after `began` the first frame was on screen. For measuring only.
+    pub fn reporting_first_frame(mut self, began: std::time::Instant) -> Self {
+        self.report_first_frame = Some(began);
+        self
+    }
+
+    /// The bench, for tests.
+    pub fn bench(&self) -> &crate::bench::Bench {
+        self.session.bench()
+    }
+
+    /// The verdict on it, for tests.
+    pub fn verdict(&self) -> &crate::study::answer::Verdict {
+        self.session.verdict()
+    }
+
+    /// What is in hand and open, for tests.
+    pub fn desk(&self) -> &Desk {
+        &self.desk
+    }
+
+    fn panels_ui(&mut self, ui: &mut Ui) {
+        let palette = Palette::of(ui.ctx().theme());
+        let marked = highlighted(self.session.verdict(), &self.desk);
+        let sheet = self.session.sheet(self.look.symbols, self.look.readings, &marked);
+        let extent = self.session.extent();
+        let seen = Seen {
+            bench: self.session.bench(),
+            verdict: self.session.verdict(),
+            desk: &self.desk,
+            look: &self.look,
+            palette,
+        };
+        let commands = &mut self.commands;
+        let frame = |x: i8, y: i8| Frame::new().fill(palette.ground).inner_margin(Margin::symmetric(x, y));
+        let band = |ui: &mut Ui, name: &'static str, show: &mut dyn FnMut(&mut Ui)| {
+            Panel::top(name).resizable(false).frame(frame(8, 5)).show(ui, |ui| show(ui));
+        };
+        band(ui, "bar", &mut |ui| bar::bar_ui(ui, &seen, commands));
+        band(ui, "chain", &mut |ui| chain::chain_ui(ui, &seen, commands));
+        let foot = |ui: &mut Ui, name: &'static str, show: &mut dyn FnMut(&mut Ui)| {
+            Panel::bottom(name).resizable(false).frame(frame(8, 4)).show(ui, |ui| show(ui));
+        };
+        foot(ui, "safety", &mut |ui| safety::safety_ui(ui, &seen));
+        foot(ui, "tray", &mut |ui| tray::tray_ui(ui, &seen, commands));
+        // Of one height whatever stands in it, so that the drawing keeps still when something is put in.
+        let ledger = Panel::bottom("ledger").resizable(false).exact_size(44.0).frame(frame(8, 4));
+        ledger.show(ui, |ui| ledger::ledger_ui(ui, &seen, commands));
+        Panel::right("side").resizable(false).exact_size(SIDE).frame(frame(8, 6)).show(ui, |ui| {
+            // Whatever the circuit feels, hazards keep room for the gravest in full.
+            let conditions_height =
+                (ui.available_height() - found::least_height(&seen)).max(ui.available_height() * 0.45);
+            ui.allocate_ui(egui::vec2(ui.available_width(), conditions_height), |ui| {
+                ui.set_max_height(conditions_height);
+                conditions::conditions_ui(ui, &seen, &mut self.conditions, commands);
+            });
+            ui.separator();
+            found::found_ui(ui, &seen, commands);
+        });
+        // Beside the conditions and not above them, so that they keep still.
+        if reasons::is_open(&seen) {
+            Panel::top("reasons").resizable(false).frame(frame(8, 5)).show(ui, |ui| {
+                reasons::reasons_ui(ui, &seen, commands);
+            });
+        }
+        let board = CentralPanel::default().frame(Frame::new().fill(palette.ground)).show(ui, |ui| {
+            let room = ui.available_rect_before_wrap();
+            let pointed = board_ui(ui, &seen, (&sheet, extent), &mut self.board, commands);
+            overlay::overlay_ui(ui, room, commands);
+            pointed.map(|p| (room, p))
+        });
+        dialogs::dialogs_ui(ui, &seen, &mut self.dialogs, commands);
+        if let Some((room, pointed)) = board.inner
+            && self.desk.dialog.is_none()
+        {
+            let name = sheet.place(pointed.subject).map_or("", |place| place.label.as_str());
+            self.tip_ui(ui, room, name, &pointed, palette);
+        }
+    }
+
+    fn tip_ui(&mut self, ui: &Ui, room: egui::Rect, name: &str, pointed: &Pointed, palette: Palette) {
+        let foreseen = match &pointed.what {
+            Use::Act(act) => Some(self.session.foresee(act).clone()),
+            Use::Change(_) | Use::FirstClip(_) | Use::Look | Use::Nothing(_) => None,
+        };
+        let seen = Seen {
+            bench: self.session.bench(),
+            verdict: self.session.verdict(),
+            desk: &self.desk,
+            look: &self.look,
+            palette,
+        };
+        tip_ui(ui, room, &seen, (pointed.at, name), &pointed.what, foreseen.as_ref());
+    }
+
+    /// Files dropped on the window, and the window asked to close.
+    fn read_window(&mut self, ctx: &egui::Context) {
+        let (dropped, closing) = ctx.input(|i| {
+            let dropped = i.raw.dropped_files.iter().map(|file| file.path().to_path_buf()).next();
+            (dropped, i.viewport().close_requested())
+        });
+        if let Some(path) = dropped {
+            self.commands.push(Command::Open(Source::File(path)));
+        }
+        if closing && !self.may_close && !self.session.bench().changes().is_empty() {
+            ctx.send_viewport_cmd(ViewportCommand::CancelClose);
+            self.commands.push(Command::Ask(Some(Dialog::Leaving(Leaving::Close))));
+        }
+    }
+
+    /// The hook for measuring how soon the window is there: the second frame begins when the first is on screen.
+    fn count_frames(&mut self, ctx: &egui::Context) {
+        self.frames += 1;
+        let Some(began) = self.report_first_frame else { return };
+        if self.frames == 1 {
+            ctx.request_repaint();
+        } else {
+            eprintln!("first frame after {} ms", began.elapsed().as_millis());
+            self.report_first_frame = None;
+        }
+    }
+}
+
+impl eframe::App for App {
+    fn ui(&mut self, ui: &mut Ui, _frame: &mut eframe::Frame) {
+        self.count_frames(ui.ctx());
+        self.read_window(ui.ctx());
+        shortcuts::read(ui.ctx(), self.desk.dialog.is_some(), &mut self.commands);
+        self.panels_ui(ui);
+        let asked = self.commands.take();
+        if !asked.is_empty() {
+            for command in asked {
+                apply::apply(self, ui.ctx(), command);
+            }
+            // What was just done is shown at once, not when the pointer next moves.
+            ui.ctx().request_repaint();
+        }
+    }
+}

@@ -1,0 +1,193 @@
+//! Carries out what the panels asked for, at the end of the frame, in order.
+//!
+//! The only place where the window's state changes and where the bench is acted on. What the bench refuses is said
+//! in the tray in the bench's own words.
+
+use std::path::{Path, PathBuf};
+
+use egui::{Context, ViewportCommand};
+
+use crate::bench::{Act, Action, Bench};
+use crate::circuit::Circuit;
+use crate::circuit::diagnostic::Severity;
+use crate::circuit::format;
+
+use super::app::App;
+use super::board::board_ui::BoardState;
+use super::command::{Answer, Command, Dialog, Leaving, Source};
+use super::condition::Units;
+use super::files;
+use super::samples::{self, WORKED_EXAMPLE};
+use super::seen::{Desk, Look};
+use super::session::Session;
+use super::tool::Tool;
+use super::words;
+
+/// Smallest and largest text scale.
+const TEXT_SCALES: std::ops::RangeInclusive<f32> = 0.7..=2.5;
+
+/// What the window starts with: the file's circuit, or the worked example with a report on the file.
+pub fn opening(start: Option<PathBuf>) -> (Session, Desk, Look) {
+    let mut desk = Desk::default();
+    let mut circuit = None;
+    if let Some(path) = start {
+        match read(&Source::File(path)) {
+            Ok((sound, report)) => {
+                circuit = Some(sound);
+                desk.dialog = report;
+            }
+            Err(report) => desk.dialog = Some(report),
+        }
+    }
+    let circuit = circuit.unwrap_or_else(worked_example);
+    desk.suggestion = words::suggestion(&circuit);
+    let look = Look { units: Units::of(&circuit), ..Look::default() };
+    (Session::new(circuit), desk, look)
+}
+
+fn worked_example() -> Circuit {
+    let sample = samples::all().find(|sample| sample.file == WORKED_EXAMPLE);
+    let circuit = sample.and_then(|sample| format::read(sample.text).circuit);
+    circuit.expect("a test of `samples` finds the worked example and reads every sample")
+}
+
+/// A circuit with the report on its doubtful things, or the report on why there is none.
+fn read(source: &Source) -> Result<(Circuit, Option<Dialog>), Dialog> {
+    let (text, name) = match source {
+        Source::Sample(sample) => (sample.text.to_owned(), sample.file.to_owned()),
+        Source::File(path) => {
+            let unreadable = |why| Dialog::Report("This circuit cannot be opened".to_owned(), why);
+            (files::read_text(path).map_err(unreadable)?, shown(path))
+        }
+    };
+    let reading = format::read(&text);
+    let report = || format::render(&text, &name, &reading.findings, false);
+    let Some(circuit) = reading.circuit.clone() else {
+        let errors = reading.findings.iter().filter(|f| f.severity == Severity::Error).count();
+        let count = if errors == 1 { "one error".to_owned() } else { format!("{errors} errors") };
+        return Err(Dialog::Report(format!("{name} has {count}"), report()));
+    };
+    // The circuits that come with the program are doubtful on purpose here and there, and say so themselves.
+    let doubtful = matches!(source, Source::File(_)) && !reading.findings.is_empty();
+    Ok((circuit, doubtful.then(|| Dialog::Report(format!("{name} is open; some things are doubtful"), report()))))
+}
+
+fn shown(path: &Path) -> String {
+    path.file_name().unwrap_or(path.as_os_str()).to_string_lossy().into_owned()
+}
+
+/// Carries out one command.
+pub fn apply(app: &mut App, ctx: &Context, command: Command) {
+    match command {
+        Command::Act(action) => act(app, action),
+        Command::Try(setting) => app.session.try_setting(setting),
+        Command::LetGo(setting) => {
+            let done = app.session.let_go(setting);
+            app.desk.said = done.err().map(|refusal| refusal.to_string()).unwrap_or_default();
+        }
+        Command::PickUp(kind) => {
+            app.desk.tool = Tool::fresh(kind);
+            app.desk.said.clear();
+        }
+        Command::PutToolBack => {
+            app.desk.tool = Tool::Hand;
+            app.desk.said.clear();
+        }
+        Command::FuseLead(fuse) => app.desk.fuse = fuse,
+        Command::FirstClip(point) => {
+            app.desk.tool = Tool::Lead { first: Some(point) };
+            app.desk.said.clear();
+        }
+        Command::Select(subject) => app.desk.selected = subject,
+        Command::ShowLink(link) => app.desk.link = link,
+        Command::Ask(dialog) => app.desk.dialog = dialog,
+        Command::Open(source) => open(app, source),
+        Command::Leave(answer) => leave(app, ctx, answer),
+        Command::Theme(preference) => ctx.set_theme(preference),
+        Command::Symbols(symbols) => app.look.symbols = symbols,
+        Command::Units(units) => app.look.units = units,
+        Command::Readings(readings) => app.look.readings = readings,
+        Command::TextScale(factor) => {
+            let scale = factor.map_or(1.0, |f| ctx.zoom_factor() * f);
+            ctx.set_zoom_factor(scale.clamp(*TEXT_SCALES.start(), *TEXT_SCALES.end()));
+        }
+        Command::View(asked) => app.board.view.make(asked),
+        Command::CloseSuggestion => app.desk.suggestion = None,
+        Command::Say(words) => app.desk.said = words,
+    }
+}
+
+fn act(app: &mut App, action: Action) {
+    let clipped = matches!(action, Action::Do(Act::Jump { .. }));
+    let told = match &action {
+        Action::Undo => app.session.bench().undoable().map(|a| format!("Undone: {}", words::action(a))),
+        Action::Redo => app.session.bench().redoable().map(|a| format!("Done again: {}", words::action(a))),
+        _ => None,
+    };
+    match app.session.apply(action) {
+        Ok(()) => {
+            app.desk.said = told.unwrap_or_default();
+            if clipped {
+                // The lead stays where it was put; the tray hands out another.
+                app.desk.tool = Tool::Lead { first: None };
+            }
+        }
+        Err(refusal) => app.desk.said = refusal.to_string(),
+    }
+    // A wire end or lead that is gone can no longer be looked at.
+    if let Some(subject) = app.desk.selected
+        && is_gone(app.session.bench(), subject)
+    {
+        app.desk.selected = None;
+    }
+}
+
+fn is_gone(bench: &Bench, subject: crate::drawing::Subject) -> bool {
+    use crate::drawing::Subject;
+    match subject {
+        Subject::Lead(number) => bench.act_of_lead(number).is_none(),
+        Subject::Part(_) | Subject::Terminal(_) | Subject::Wire(_) | Subject::WireEnd(_) => false,
+    }
+}
+
+fn open(app: &mut App, source: Source) {
+    if !app.session.bench().changes().is_empty() {
+        app.desk.dialog = Some(Dialog::Leaving(Leaving::Open(source)));
+        return;
+    }
+    put_on_bench(app, &source);
+}
+
+fn put_on_bench(app: &mut App, source: &Source) {
+    match read(source) {
+        Ok((circuit, report)) => {
+            let suggestion = words::suggestion(&circuit);
+            app.look.units = Units::of(&circuit);
+            app.session = Session::new(circuit);
+            app.desk = Desk { dialog: report, suggestion, fuse: app.desk.fuse, ..Desk::default() };
+            app.board = BoardState::default();
+        }
+        Err(report) => app.desk.dialog = Some(report),
+    }
+}
+
+fn leave(app: &mut App, ctx: &Context, answer: Answer) {
+    let Some(Dialog::Leaving(leaving)) = app.desk.dialog.take() else { return };
+    match answer {
+        Answer::Stay => return,
+        Answer::PutBack => {
+            act(app, Action::PutAllBack);
+            for fault in app.session.bench().faults().to_vec() {
+                act(app, Action::Repair(fault));
+            }
+        }
+        Answer::LeaveChanged => {}
+    }
+    match leaving {
+        Leaving::Close => {
+            app.may_close = true;
+            ctx.send_viewport_cmd(ViewportCommand::Close);
+        }
+        Leaving::Open(source) => put_on_bench(app, &source),
+    }
+}

@@ -1,0 +1,293 @@
+//! The drawing under pointer and keyboard.
+//!
+//! Every part, terminal, wire and lead is a widget with its name, so Tab, arrow keys and screen readers reach it.
+//! Where areas overlap the pointer means what the tool in hand is for, which [`Sheet::hit`] decides. Yields what is
+//! pointed at, for the forecast; what it would come to is worked out by the session.
+
+use egui::{CursorIcon, Key, PointerButton, Pos2, Rect, Role, Sense, Shape, Stroke, StrokeKind, Ui, WidgetInfo, vec2};
+
+use crate::bench::Point;
+use crate::drawing::{Ink, Subject};
+
+use super::super::command::{Command, Commands};
+use super::super::ids;
+use super::super::seen::Seen;
+use super::super::tool::{Tool, ToolKind, Use, use_on};
+use super::geometry::{Extent, Place, Sheet};
+use super::paint;
+use super::view::View;
+
+/// Smallest side of a terminal's area on screen, in points (WCAG 2.1, success criterion 2.5.5).
+const FINGER: f32 = 44.0;
+/// Smallest side of any other area on screen.
+const SMALL: f32 = 24.0;
+
+/// What the board keeps between frames.
+#[derive(Clone, Debug, Default)]
+pub struct BoardState {
+    /// What part of the sheet is seen.
+    pub view: View,
+    /// The keyboard was used since the pointer last moved.
+    by_keyboard: bool,
+    focused: Option<Subject>,
+    /// The last to point was a finger.
+    by_touch: bool,
+    /// What a finger has tapped once.
+    foretold: Option<Subject>,
+}
+
+/// What is pointed at, by pointer or keyboard.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Pointed {
+    /// The thing.
+    pub subject: Subject,
+    /// What the tool in hand would do to it.
+    pub what: Use,
+    /// Where a tip about it belongs.
+    pub at: Pos2,
+}
+
+/// Shows the drawing on all the room there is.
+pub fn board_ui(
+    ui: &mut Ui,
+    seen: &Seen<'_>,
+    (sheet, extent): (&Sheet, Extent),
+    state: &mut BoardState,
+    commands: &mut Commands,
+) -> Option<Pointed> {
+    let (_, board) = ui.allocate_space(ui.available_size());
+    ui.set_clip_rect(board.intersect(ui.clip_rect()));
+    let under = ui.interact(board, ids::board(), Sense::CLICK | Sense::DRAG);
+    under.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, "Drawing of the circuit"));
+    state.view.follow(board, extent);
+    travel(ui, board, &under, &mut state.view);
+    state.by_touch = ui.input(|i| {
+        let touched = i.any_touches() || i.events.iter().any(|event| matches!(event, egui::Event::Touch { .. }));
+        // egui moves the pointer along with a finger; only a move without one is a mouse's.
+        touched || (state.by_touch && i.pointer.delta() == egui::Vec2::ZERO)
+    });
+
+    paint::sheet(ui.painter(), board, &state.view, &seen.palette, extent);
+    paint::picture(ui.painter(), board, &state.view, &seen.palette, &sheet.picture);
+
+    let kind = seen.desk.tool.kind();
+    let slack = ((FINGER / state.view.zoom() - crate::drawing::TERMINAL_TARGET) / 2.0).max(0.0);
+    let hovered = ui
+        .input(|i| i.pointer.hover_pos())
+        .filter(|at| board.contains(*at) && ui.rect_contains_pointer(board) && !under.dragged())
+        .and_then(|at| {
+            let page = state.view.page_from_screen(board, at);
+            sheet.hit(kind, page.x, page.y, slack)
+        });
+    let mut used = None;
+    let mut focused = None;
+    for place in &sheet.places {
+        if matches!(place.subject, Subject::WireEnd(end) if kind != ToolKind::Lift && !is_loose(seen, end)) {
+            continue;
+        }
+        let rect = on_screen(board, &state.view, place);
+        let response = ui.interact(rect, ids::subject(place.subject), Sense::click());
+        let chosen = seen.desk.selected == Some(place.subject);
+        response.widget_info(|| WidgetInfo::selected(role(place.subject), true, chosen, &place.label));
+        if response.has_focus() {
+            focused = Some((place, rect));
+        }
+        if response.clicked_by(PointerButton::Primary) {
+            used = used.or(hovered);
+        } else if response.clicked() {
+            used = Some(place.subject);
+        }
+    }
+    if under.clicked_by(PointerButton::Primary) {
+        used = hovered;
+        if hovered.is_none() {
+            commands.push(Command::Select(None));
+        }
+    }
+    if let Some(subject) = used {
+        ui.memory_mut(|memory| memory.request_focus(ids::subject(subject)));
+        if only_foretold(seen, state, subject) {
+            state.foretold = Some(subject);
+            commands.push(Command::Say("Tap again to do it, or tap elsewhere.".to_owned()));
+        } else {
+            state.foretold = None;
+            perform(seen, subject, commands);
+        }
+    }
+    keep_in_sight(ui, board, state, focused);
+    marks(ui, board, seen, sheet, state, hovered, focused);
+    if hovered.is_some() {
+        ui.set_cursor_icon(CursorIcon::PointingHand);
+    } else if under.dragged() {
+        ui.set_cursor_icon(CursorIcon::Grabbing);
+    }
+    pointed(ui, seen, state, hovered, focused)
+}
+
+/// Pan by dragging or scrolling, zoom by wheel with Ctrl or by two fingers.
+fn travel(ui: &Ui, board: Rect, under: &egui::Response, view: &mut View) {
+    if under.dragged() {
+        view.pan(under.drag_delta());
+    }
+    if !ui.rect_contains_pointer(board) {
+        return;
+    }
+    let (zoom, scroll, at) = ui.input(|i| (i.zoom_delta(), i.smooth_scroll_delta(), i.pointer.hover_pos()));
+    if let Some(at) = at {
+        view.zoom_about(board, at, zoom);
+    }
+    view.pan(scroll);
+}
+
+fn is_loose(seen: &Seen<'_>, end: crate::circuit::WireEnd) -> bool {
+    seen.bench.inputs().lifted.contains(&end)
+}
+
+fn on_screen(board: Rect, view: &View, place: &Place) -> Rect {
+    let target = &place.target;
+    let a = view.screen_from_page(board, target.x, target.y);
+    let b = view.screen_from_page(board, target.x + target.width, target.y + target.height);
+    let rect = Rect::from_two_pos(a, b);
+    let least = if matches!(place.subject, Subject::Terminal(_)) { FINGER } else { SMALL };
+    Rect::from_center_size(rect.center(), rect.size().max(vec2(least, least)))
+}
+
+fn role(subject: Subject) -> Role {
+    match subject {
+        Subject::Part(_) | Subject::Terminal(_) | Subject::Wire(_) | Subject::WireEnd(_) | Subject::Lead(_) => {
+            Role::Button
+        }
+    }
+}
+
+/// A finger does not hover: its first tap on something shows the forecast, its second makes the act.
+fn only_foretold(seen: &Seen<'_>, state: &BoardState, subject: Subject) -> bool {
+    let what = use_on(&seen.desk.tool, seen.desk.fuse, seen.bench, subject);
+    state.by_touch && matches!(what, Use::Act(_)) && state.foretold != Some(subject)
+}
+
+/// Pushes what the tool in hand does to a thing.
+fn perform(seen: &Seen<'_>, subject: Subject, commands: &mut Commands) {
+    match use_on(&seen.desk.tool, seen.desk.fuse, seen.bench, subject) {
+        Use::Act(act) => commands.push(Command::Act(crate::bench::Action::Do(act))),
+        Use::Change(action) => commands.push(Command::Act(action)),
+        Use::FirstClip(point) => commands.push(Command::FirstClip(point)),
+        Use::Look => {}
+        Use::Nothing(why) => commands.push(Command::Say(why)),
+    }
+    commands.push(Command::Select(Some(subject)));
+}
+
+/// Follows the keyboard when it moves to something out of sight.
+fn keep_in_sight(ui: &Ui, board: Rect, state: &mut BoardState, focused: Option<(&Place, Rect)>) {
+    let subject = focused.map(|(place, _)| place.subject);
+    let (moved, typed) = ui.input(|i| {
+        let keys = [Key::Tab, Key::ArrowLeft, Key::ArrowRight, Key::ArrowUp, Key::ArrowDown, Key::Enter, Key::Space];
+        (i.pointer.delta() != egui::Vec2::ZERO, keys.iter().any(|key| i.key_pressed(*key)))
+    });
+    if moved {
+        state.by_keyboard = false;
+    } else if typed || (subject.is_some() && subject != state.focused && !ui.input(|i| i.pointer.any_click())) {
+        state.by_keyboard = true;
+    }
+    if let Some((place, rect)) = focused
+        && state.focused != Some(place.subject)
+        && state.by_keyboard
+    {
+        state.view.reveal(board, rect);
+    }
+    state.focused = subject;
+}
+
+fn marks(
+    ui: &Ui,
+    board: Rect,
+    seen: &Seen<'_>,
+    sheet: &Sheet,
+    state: &BoardState,
+    hovered: Option<Subject>,
+    focused: Option<(&Place, Rect)>,
+) {
+    let painter = ui.painter();
+    let ring = |subject: Subject, weight: f32| {
+        let Some(place) = sheet.place(subject) else { return };
+        if is_long(subject) {
+            paint::trace(painter, board, &state.view, seen.palette.focus, &sheet.picture, subject);
+            return;
+        }
+        let rect = outline(board, &state.view, place);
+        painter.rect_stroke(rect, 5.0, Stroke::new(weight, seen.palette.focus), StrokeKind::Outside);
+    };
+    if let Some(subject) = seen.desk.selected {
+        ring(subject, 1.2);
+    }
+    if let Some(subject) = hovered.filter(|s| seen.desk.selected != Some(*s)) {
+        ring(subject, 1.6);
+    }
+    if let Some((place, _)) = focused {
+        if is_long(place.subject) && seen.desk.selected != Some(place.subject) && hovered != Some(place.subject) {
+            ring(place.subject, 1.6);
+        }
+        let rect = outline(board, &state.view, place).expand(2.0);
+        painter.rect_stroke(rect, 6.0, Stroke::new(3.0, seen.palette.focus), StrokeKind::Outside);
+    }
+    let Tool::Lead { first: Some(first) } = &seen.desk.tool else { return };
+    let Some(place) = place_of(seen, sheet, first) else { return };
+    let from = on_screen(board, &state.view, place).center();
+    let green = seen.palette.ink(Ink::Lead);
+    painter.circle_stroke(from, 9.0, Stroke::new(3.0, green));
+    let to = match (hovered.and_then(|s| sheet.place(s)), focused) {
+        (Some(place), _) if !state.by_keyboard => on_screen(board, &state.view, place).center(),
+        (_, Some((place, _))) if state.by_keyboard => on_screen(board, &state.view, place).center(),
+        _ => match ui.input(|i| i.pointer.hover_pos()).filter(|at| board.contains(*at)) {
+            Some(at) => at,
+            None => return,
+        },
+    };
+    painter.extend(Shape::dashed_line(&[from, to], Stroke::new(2.5, green), 8.0, 5.0));
+}
+
+/// Whether a frame would not show where it runs.
+fn is_long(subject: Subject) -> bool {
+    match subject {
+        Subject::Wire(_) | Subject::Lead(_) => true,
+        Subject::Part(_) | Subject::Terminal(_) | Subject::WireEnd(_) => false,
+    }
+}
+
+/// The place a lead's clip is on.
+fn place_of<'a>(seen: &Seen<'_>, sheet: &'a Sheet, point: &Point) -> Option<&'a Place> {
+    let subject = match point {
+        Point::Terminal(words) => Subject::Terminal(seen.bench.circuit().terminal_named(words)?),
+        Point::LooseEnd(name) => Subject::WireEnd(seen.bench.wire_end(name).ok()?),
+    };
+    sheet.place(subject)
+}
+
+/// A ring hugs what is drawn, though the area it is hit in may be larger.
+fn outline(board: Rect, view: &View, place: &Place) -> Rect {
+    match place.subject {
+        Subject::Terminal(_) | Subject::WireEnd(_) => {
+            let side = (20.0 * view.zoom()).max(16.0);
+            Rect::from_center_size(on_screen(board, view, place).center(), vec2(side, side))
+        }
+        Subject::Part(_) | Subject::Wire(_) | Subject::Lead(_) => on_screen(board, view, place),
+    }
+}
+
+fn pointed(
+    ui: &Ui,
+    seen: &Seen<'_>,
+    state: &BoardState,
+    hovered: Option<Subject>,
+    focused: Option<(&Place, Rect)>,
+) -> Option<Pointed> {
+    let (subject, at) = match (hovered, focused) {
+        (Some(subject), _) if !state.by_keyboard => (subject, ui.input(|i| i.pointer.hover_pos())?),
+        (_, Some((place, rect))) if state.by_keyboard || state.foretold == Some(place.subject) => {
+            (place.subject, rect.right_center())
+        }
+        _ => return None,
+    };
+    Some(Pointed { subject, what: use_on(&seen.desk.tool, seen.desk.fuse, seen.bench, subject), at })
+}

@@ -1,0 +1,217 @@
+//! Where the things of a drawing are, in which order the keyboard visits them, and what a tool hits.
+//!
+//! Yields [`Sheet`]. All in units of the page; no egui, no state of the window, so it is tested without either.
+
+use std::collections::BTreeMap;
+
+use crate::bench::Bench;
+use crate::circuit::PartId;
+use crate::drawing::{Anchor, Form, Picture, Subject, Target, text_width};
+
+use super::super::tool::ToolKind;
+use super::super::words;
+
+/// How near the dot of a terminal the bare hand must be to mean the terminal and not its part, in units.
+const HAND_MEANS_TERMINAL: f32 = 10.0;
+
+/// Least distance between the areas of one wire's two ends, in units.
+const ENDS_APART: f32 = 18.0;
+
+/// A drawing with everything a person can point at.
+#[derive(Clone, Debug, Default)]
+pub struct Sheet {
+    /// The shapes.
+    pub picture: Picture,
+    /// What can be pointed at, in the order the keyboard visits it: part after part down the page, each with its
+    /// terminals and their wires' ends, then the wires, then the leads.
+    pub places: Vec<Place>,
+    by_subject: BTreeMap<Subject, usize>,
+}
+
+/// A rectangle of the page: left, top, right, bottom, in units.
+pub type Extent = [f32; 4];
+
+/// What of its page a picture really covers.
+pub fn extent(picture: &Picture) -> Extent {
+    let mut reach = [f32::INFINITY, f32::INFINITY, f32::NEG_INFINITY, f32::NEG_INFINITY];
+    let mut add = |x: f32, y: f32, half_x: f32, half_y: f32| {
+        reach =
+            [reach[0].min(x - half_x), reach[1].min(y - half_y), reach[2].max(x + half_x), reach[3].max(y + half_y)];
+    };
+    for shape in &picture.shapes {
+        match &shape.form {
+            Form::Line { points, .. } | Form::Polygon { points } => points.iter().for_each(|p| add(p.x, p.y, 0.0, 0.0)),
+            Form::Circle { centre, radius, .. } | Form::Arc { centre, radius, .. } => {
+                add(centre.x, centre.y, *radius, *radius);
+            }
+            Form::Text { at, text, size, anchor } => {
+                let half = text_width(text, *size) / 2.0;
+                let middle = match anchor {
+                    Anchor::Start => at.x + half,
+                    Anchor::Middle => at.x,
+                    Anchor::End => at.x - half,
+                };
+                add(middle, at.y, half, size / 2.0);
+            }
+        }
+    }
+    if reach[0] > reach[2] { [0.0, 0.0, picture.width, picture.height] } else { reach }
+}
+
+/// One thing that can be pointed at.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Place {
+    /// What.
+    pub subject: Subject,
+    /// Where: its first hit area.
+    pub target: Target,
+    /// What it is called, with its state.
+    pub label: String,
+}
+
+impl Sheet {
+    /// Sorts out a picture.
+    pub fn of(mut picture: Picture, bench: &Bench) -> Self {
+        let mut areas: BTreeMap<Subject, usize> = BTreeMap::new();
+        for (area, target) in picture.targets.iter().enumerate() {
+            areas.entry(target.subject).or_insert(area);
+        }
+        part_ends(&mut picture, &areas, bench);
+        let first = |subject: Subject| areas.get(&subject).map(|area| picture.targets[*area]);
+        let circuit = bench.circuit();
+        let mut parts: Vec<PartId> = circuit.parts_with_ids().map(|(id, _)| id).collect();
+        let key = |id: &PartId| first(Subject::Part(*id)).map_or((0.0, 0.0), |t| (t.y, t.x));
+        parts.sort_by(|a, b| {
+            let ((ay, ax), (by, bx)) = (key(a), key(b));
+            ay.total_cmp(&by).then(ax.total_cmp(&bx))
+        });
+        let mut order = Vec::new();
+        for part in parts {
+            order.push(Subject::Part(part));
+            for terminal in circuit.terminals_of(part) {
+                order.push(Subject::Terminal(terminal));
+                order.extend(circuit.ends_at(terminal).iter().map(|end| Subject::WireEnd(*end)));
+            }
+        }
+        order.extend(circuit.wires_with_ids().map(|(id, _)| Subject::Wire(id)));
+        order.extend(bench.inputs().leads.iter().map(|lead| Subject::Lead(lead.number)));
+        let mut places = Vec::with_capacity(order.len());
+        for subject in order {
+            if let Some(target) = first(subject) {
+                places.push(Place { subject, target, label: words::subject(bench, subject) });
+            }
+        }
+        let by_subject = places.iter().enumerate().map(|(i, place)| (place.subject, i)).collect();
+        Self { picture, places, by_subject }
+    }
+
+    /// What a tool means at a place on the page. `slack` widens every area, for fingers on a small drawing.
+    pub fn hit(&self, tool: ToolKind, x: f32, y: f32, slack: f32) -> Option<Subject> {
+        let mut best: Option<((u8, f32), Subject)> = None;
+        for target in &self.picture.targets {
+            let inside = x >= target.x - slack
+                && x <= target.x + target.width + slack
+                && y >= target.y - slack
+                && y <= target.y + target.height + slack;
+            if !inside {
+                continue;
+            }
+            let middle = target.centre();
+            let away = (middle.x - x).hypot(middle.y - y);
+            let key = (rank(tool, target.subject, away), away);
+            if best.is_none_or(|(b, _)| key.0 < b.0 || (key.0 == b.0 && key.1 < b.1)) {
+                best = Some((key, target.subject));
+            }
+        }
+        let (_, subject) = best?;
+        // Lift on the middle of a wire means the end nearer by.
+        match subject {
+            Subject::Wire(id) if tool == ToolKind::Lift => Some(self.nearer_end(id, x, y).unwrap_or(subject)),
+            _ => Some(subject),
+        }
+    }
+
+    fn nearer_end(&self, wire: crate::circuit::WireId, x: f32, y: f32) -> Option<Subject> {
+        let ends = words::ends_of(wire).into_iter().filter_map(|end| self.picture.target(Subject::WireEnd(end)));
+        let away = |t: &&Target| (t.centre().x - x).hypot(t.centre().y - y);
+        ends.min_by(|a, b| away(a).total_cmp(&away(b))).map(|target| target.subject)
+    }
+
+    /// A place by what is there.
+    pub fn place(&self, subject: Subject) -> Option<&Place> {
+        self.by_subject.get(&subject).map(|i| &self.places[*i])
+    }
+}
+
+/// Draws the areas of a short wire's two ends apart, each towards its own terminal, where they lie over each other.
+fn part_ends(picture: &mut Picture, areas: &BTreeMap<Subject, usize>, bench: &Bench) {
+    let circuit = bench.circuit();
+    for (id, _) in circuit.wires_with_ids() {
+        let ends = words::ends_of(id);
+        let places = ends.map(|end| {
+            let area = areas.get(&Subject::WireEnd(end))?;
+            let terminal = areas.get(&Subject::Terminal(circuit.terminal_of_end(end)))?;
+            Some((*area, picture.targets[*terminal].centre()))
+        });
+        let [Some((a, at_a)), Some((b, at_b))] = places else { continue };
+        if picture.targets[a].centre().distance(picture.targets[b].centre()) >= ENDS_APART {
+            continue;
+        }
+        for (area, own, other) in [(a, at_a, at_b), (b, at_b, at_a)] {
+            let target = &mut picture.targets[area];
+            target.x = own.x + (other.x - own.x) * 0.3 - target.width / 2.0;
+            target.y = own.y + (other.y - own.y) * 0.3 - target.height / 2.0;
+        }
+    }
+}
+
+/// Smaller is meant rather.
+fn rank(tool: ToolKind, subject: Subject, away: f32) -> u8 {
+    match (tool, subject) {
+        (_, Subject::Lead(_)) => 1,
+        (ToolKind::Hand, Subject::Terminal(_)) if away <= HAND_MEANS_TERMINAL => 0,
+        (ToolKind::Hand, Subject::Part(_)) => 2,
+        (ToolKind::Hand, Subject::Wire(_)) => 3,
+        (ToolKind::Hand, Subject::Terminal(_)) => 4,
+        (ToolKind::Hand, Subject::WireEnd(_)) => 5,
+        (ToolKind::Lead, Subject::Terminal(_)) => 0,
+        (ToolKind::Lead, Subject::WireEnd(_)) => 2,
+        (ToolKind::Lead, Subject::Part(_)) => 3,
+        (ToolKind::Lead, Subject::Wire(_)) => 4,
+        (ToolKind::Lift, Subject::WireEnd(_)) => 0,
+        (ToolKind::Lift, Subject::Part(_)) => 2,
+        (ToolKind::Lift, Subject::Terminal(_)) => 3,
+        (ToolKind::Lift, Subject::Wire(_)) => 4,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::circuit::{End, TerminalId, WireEnd, WireId};
+
+    fn target(subject: Subject, x: f32, y: f32, side: f32) -> Target {
+        Target { subject, x: x - side / 2.0, y: y - side / 2.0, width: side, height: side }
+    }
+
+    fn crowded() -> Sheet {
+        let end = WireEnd { wire: WireId(0), end: End::From };
+        let targets = vec![
+            target(Subject::Part(PartId(0)), 0.0, 0.0, 60.0),
+            target(Subject::Terminal(TerminalId(0)), 0.0, -30.0, 44.0),
+            target(Subject::WireEnd(end), 0.0, -50.0, 24.0),
+        ];
+        Sheet { picture: Picture { targets, ..Picture::default() }, ..Sheet::default() }
+    }
+
+    #[test]
+    fn each_tool_means_what_it_is_for_where_areas_overlap() {
+        let sheet = crowded();
+        let at = |tool, y| sheet.hit(tool, 0.0, y, 0.0);
+        assert_eq!(at(ToolKind::Hand, -20.0), Some(Subject::Terminal(TerminalId(0))));
+        assert_eq!(at(ToolKind::Hand, -12.0), Some(Subject::Part(PartId(0))));
+        assert_eq!(at(ToolKind::Lead, -12.0), Some(Subject::Terminal(TerminalId(0))));
+        assert!(matches!(at(ToolKind::Lift, -45.0), Some(Subject::WireEnd(_))));
+        assert_eq!(at(ToolKind::Lift, 100.0), None);
+    }
+}

@@ -1,0 +1,170 @@
+//! From the drawing's plain shapes to strokes and letters on the screen.
+//!
+//! Every length is multiplied by the zoom before it is stroked, so a drawing is as sharp at six times its size as at
+//! one. Colours come from the palette by role. Nothing here knows what a shape means.
+
+use egui::{Align2, Painter, Pos2, Rect, Shape as Mark, Stroke, pos2, vec2};
+
+use crate::drawing::{Anchor, Form, Ink, Picture, Shape};
+
+use super::super::theme::{self, Palette};
+use super::geometry::Extent;
+use super::view::View;
+
+/// Letters smaller than this are left out: a smear tells nothing.
+const SMALLEST_LETTERS: f32 = 4.0;
+/// Blank border around the circuit, in points.
+const BORDER: f32 = 18.0;
+/// Designations are not drawn smaller than this, in points…
+const SMALLEST_TAG: f32 = 9.5;
+/// …unless the drawing is smaller than this, where they would cover it.
+const SMALLEST_ZOOM_WITH_TAGS: f32 = 0.35;
+/// Distance of the sheet's faint ruling in units.
+const RULING: f32 = 40.0;
+
+/// Paints a drawing as seen through `view` on `board`.
+pub fn picture(painter: &Painter, board: Rect, view: &View, palette: &Palette, picture: &Picture) {
+    let scene = Scene { painter, board, view, palette };
+    for shape in &picture.shapes {
+        scene.shape(shape);
+    }
+}
+
+/// The bare sheet: paper, ruling and frame.
+pub fn sheet(painter: &Painter, board: Rect, view: &View, palette: &Palette, [left, top, right, bottom]: Extent) {
+    let a = view.screen_from_page(board, left, top);
+    let b = view.screen_from_page(board, right, bottom);
+    let page = Rect::from_two_pos(a, b).expand(BORDER);
+    painter.rect_filled(page, 0.0, palette.sheet);
+    let step = RULING * view.zoom();
+    if step >= 12.0 {
+        let thin = Stroke::new(1.0, palette.ruling);
+        let seen = page.intersect(board);
+        let lines = |from: f32, low: f32, high: f32| {
+            let first = ((low - from) / step).ceil();
+            (0..).map(move |i| from + (first + i as f32) * step).take_while(move |at| *at < high)
+        };
+        for x in lines(a.x, seen.left(), seen.right()) {
+            painter.vline(x, seen.y_range(), thin);
+        }
+        for y in lines(a.y, seen.top(), seen.bottom()) {
+            painter.hline(seen.x_range(), y, thin);
+        }
+    }
+    painter.rect_stroke(page, 0.0, Stroke::new(1.5, palette.line), egui::StrokeKind::Inside);
+    painter.rect_stroke(page.shrink(4.0), 0.0, Stroke::new(0.7, palette.line), egui::StrokeKind::Inside);
+}
+
+/// A wide translucent band along everything that is drawn of one thing, for wires and leads that no frame fits.
+pub fn trace(
+    painter: &Painter,
+    board: Rect,
+    view: &View,
+    colour: egui::Color32,
+    picture: &Picture,
+    subject: crate::drawing::Subject,
+) {
+    let width = 10.0 * view.zoom().max(0.7);
+    for shape in picture.shapes.iter().filter(|shape| shape.subject == Some(subject)) {
+        if let Form::Line { points, closed: false } = &shape.form
+            && shape.ink != Ink::Halo
+            && shape.ink != Ink::WireCasing
+        {
+            let points = points.iter().map(|p| view.screen_from_page(board, p.x, p.y)).collect();
+            painter.add(Mark::line(points, Stroke::new(width, colour.gamma_multiply(0.35))));
+        }
+    }
+}
+
+struct Scene<'a> {
+    painter: &'a Painter,
+    board: Rect,
+    view: &'a View,
+    palette: &'a Palette,
+}
+
+impl Scene<'_> {
+    fn at(&self, point: crate::drawing::Point) -> Pos2 {
+        self.view.screen_from_page(self.board, point.x, point.y)
+    }
+
+    fn shape(&self, shape: &Shape) {
+        let colour = self.palette.ink(shape.ink);
+        let zoom = self.view.zoom();
+        let stroke = Stroke::new((shape.weight * zoom).max(0.6), colour);
+        match &shape.form {
+            Form::Line { points, closed } => {
+                let mut points: Vec<Pos2> = points.iter().map(|p| self.at(*p)).collect();
+                if *closed {
+                    points.extend(points.first().copied());
+                }
+                self.stroke(points, shape, stroke);
+            }
+            Form::Arc { centre, radius, from_degrees, to_degrees } => {
+                // A chord is off its arc by less than a third of a point at this many steps.
+                let span = (to_degrees - from_degrees).abs().to_radians();
+                let steps = (span * (radius * zoom).max(1.0).sqrt() * 1.5).ceil().clamp(4.0, 96.0) as usize;
+                let middle = self.at(*centre);
+                let points = (0..=steps).map(|i| {
+                    let part = i as f32 / steps as f32;
+                    let (sin, cos) = (from_degrees + (to_degrees - from_degrees) * part).to_radians().sin_cos();
+                    middle + vec2(cos, sin) * *radius * zoom
+                });
+                self.stroke(points.collect(), shape, stroke);
+            }
+            Form::Circle { centre, radius, filled: true } => {
+                self.painter.circle_filled(self.at(*centre), radius * zoom, colour);
+            }
+            Form::Circle { centre, radius, filled: false } => {
+                self.painter.circle_stroke(self.at(*centre), radius * zoom, stroke);
+            }
+            Form::Polygon { points } => {
+                let points = points.iter().map(|p| self.at(*p)).collect();
+                self.painter.add(Mark::convex_polygon(points, colour, Stroke::NONE));
+            }
+            Form::Text { at, text, size, anchor } => self.letters(*at, text, *size, *anchor, shape.ink),
+        }
+    }
+
+    fn stroke(&self, points: Vec<Pos2>, shape: &Shape, stroke: Stroke) {
+        if Rect::from_points(&points).expand(stroke.width).intersect(self.board).is_negative() {
+            return;
+        }
+        let zoom = self.view.zoom();
+        match shape.dash.pattern() {
+            Some((on, off)) => {
+                self.painter.extend(Mark::dashed_line(&points, stroke, on * zoom, off * zoom));
+            }
+            None => {
+                self.painter.add(Mark::line(points, stroke));
+            }
+        }
+    }
+
+    fn letters(&self, at: crate::drawing::Point, text: &str, size: f32, anchor: Anchor, ink: Ink) {
+        // Sizes in steps of a quarter point keep the number of letter shapes small while zooming.
+        let mut size = (size * self.view.zoom() * 4.0).round() / 4.0;
+        // Designations stay readable on a large circuit seen whole; they are what people point and talk about.
+        if ink == Ink::TagText && self.view.zoom() >= SMALLEST_ZOOM_WITH_TAGS {
+            size = size.max(SMALLEST_TAG);
+        }
+        let at = self.at(at);
+        if size < SMALLEST_LETTERS || !self.board.expand(400.0).contains(at) {
+            return;
+        }
+        let font = if ink == Ink::TagText { theme::bold(size) } else { theme::plain(size) };
+        let align = match anchor {
+            Anchor::Start => Align2::LEFT_CENTER,
+            Anchor::Middle => Align2::CENTER_CENTER,
+            Anchor::End => Align2::RIGHT_CENTER,
+        };
+        let colour = self.palette.ink(ink);
+        let galley = self.painter.layout_no_wrap(text.to_owned(), font, colour);
+        let place = align.anchor_size(pos2(at.x, at.y), galley.size());
+        // A thin patch of sheet behind wire numbers and readings keeps them readable over lines.
+        if matches!(ink, Ink::WireText | Ink::ReadingText | Ink::LeadText | Ink::FaultText) {
+            self.painter.rect_filled(place.shrink2(vec2(0.0, size * 0.12)), 1.0, self.palette.sheet);
+        }
+        self.painter.galley(place.min, galley, colour);
+    }
+}

@@ -1,0 +1,115 @@
+//! The forecast beside the pointer: what is pointed at, and what the tool in hand would come to there, with its
+//! dangers, before anything is done.
+//!
+//! Shows what the session has foreseen; works nothing out.
+
+use egui::{Area, Frame, Margin, Order, Pos2, Rect, RichText, Stroke, Ui, vec2};
+
+use crate::bench::{Act, Action, Refusal};
+use crate::study::answer::Level;
+
+use super::super::seen::Seen;
+use super::super::session::Foreseen;
+use super::super::theme::{self, Palette};
+use super::super::tool::Use;
+use super::super::widget::signal;
+use super::super::{ids, words};
+
+/// Width of the tip.
+const WIDTH: f32 = 300.0;
+/// Most hazards written out; more are counted.
+const MOST: usize = 3;
+
+/// Shows the tip for something pointed at, `name` being what it is.
+pub fn tip_ui(
+    ui: &Ui,
+    board: Rect,
+    seen: &Seen<'_>,
+    (at, name): (Pos2, &str),
+    what: &Use,
+    foreseen: Option<&Result<Foreseen, Refusal>>,
+) {
+    let palette = &seen.palette;
+    // Beside the pointer, on the side with more room, so that it never hides what is pointed at.
+    let left_side = at.x + WIDTH + 40.0 > board.right();
+    let x = if left_side { at.x - WIDTH - 36.0 } else { at.x + 22.0 };
+    let area = Area::new(ids::forecast()).order(Order::Tooltip).interactable(false);
+    area.fixed_pos(egui::pos2(x.max(board.left()), at.y + 14.0)).constrain_to(board).show(ui.ctx(), |ui| {
+        let frame = Frame::new().fill(palette.ground).stroke(Stroke::new(1.5, palette.line));
+        frame.inner_margin(Margin::same(8)).show(ui, |ui| {
+            ui.set_width(WIDTH);
+            // A screen reader reads the forecast out as it changes.
+            ui.ctx().accesskit_node_builder(ui.unique_id(), |node| node.set_live(egui::accesskit::Live::Polite));
+            ui.spacing_mut().item_spacing = vec2(6.0, 4.0);
+            ui.label(RichText::new(name).color(palette.text));
+            match what {
+                Use::Act(act) => forecast_ui(ui, act, foreseen, palette),
+                Use::Change(action) => {
+                    ui.label(RichText::new(change_words(action)).color(palette.quiet));
+                }
+                Use::FirstClip(point) => {
+                    ui.label(RichText::new(format!("Click: first clip on {point}")).color(palette.quiet));
+                }
+                Use::Nothing(why) => {
+                    ui.label(RichText::new(why.as_str()).color(palette.quiet));
+                }
+                Use::Look => {}
+            }
+        });
+    });
+}
+
+fn change_words(action: &Action) -> String {
+    match action {
+        Action::PutBack(act) => format!("Click: put back ({})", words::act(act)),
+        other => format!("Click: {}", words::action(other)),
+    }
+}
+
+fn forecast_ui(ui: &mut Ui, act: &Act, foreseen: Option<&Result<Foreseen, Refusal>>, palette: &Palette) {
+    ui.label(RichText::new(format!("If you click: {}", act_words(act))).color(palette.text));
+    let foreseen = match foreseen {
+        None => return,
+        Some(Err(refusal)) => {
+            ui.label(
+                RichText::new(format!("Cannot be done: {}. {}", refusal.message, refusal.mend)).color(palette.text),
+            );
+            return;
+        }
+        Some(Ok(foreseen)) => foreseen,
+    };
+    let Foreseen { before, after, hazards, opens } = foreseen;
+    let (before, after) = (words::fan(*before), words::fan(*after));
+    let fan = if before == after { format!("Fan stays {after}") } else { format!("Fan: {before} \u{2192} {after}") };
+    ui.label(RichText::new(fan).font(theme::bold(16.0)).color(palette.text));
+    if !opens.is_empty() {
+        ui.label(
+            RichText::new(format!("Would blow: {}", opens.join(", "))).font(theme::bold(13.5)).color(palette.text),
+        );
+    }
+    for hazard in hazards.iter().take(MOST) {
+        signal::signal_ui(ui, hazard, palette);
+    }
+    if hazards.len() > MOST {
+        ui.label(RichText::new(format!("and {} more", hazards.len() - MOST)).color(palette.text));
+    }
+    if hazards.is_empty() {
+        ui.label(
+            RichText::new("No danger foreseen in the circuit. Hands clear of the fan all the same.")
+                .color(palette.quiet),
+        );
+    } else if hazards.iter().any(|h| h.level == Level::Danger) {
+        ui.label(RichText::new("Do not do this on a truck.").font(theme::bold(13.5)).color(palette.text));
+    }
+}
+
+/// An act as something still to be done.
+fn act_words(act: &Act) -> String {
+    match act {
+        Act::Turn { switch, to } => format!("turn {switch} {to}"),
+        Act::Press { switch } => format!("press {switch} and let go"),
+        Act::Jump { a, b, fuse } => format!("lead from {a} to {b}, {}", words::lead_fuse(*fuse)),
+        Act::Lift(end) => format!("take {} off {}", end.wire, end.terminal),
+        Act::Unplug { part } => format!("unplug {part}"),
+    }
+}

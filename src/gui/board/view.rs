@@ -1,0 +1,145 @@
+//! Which part of the sheet is seen, and how large.
+//!
+//! Yields [`View`], a pan and a zoom about a point of the page, with the sums between page and screen. Text and
+//! lines are drawn at their final size by the painter, so they are sharp at any zoom.
+
+use egui::{Pos2, Rect, Vec2, pos2, vec2};
+
+use super::super::command::Move;
+use super::geometry::Extent;
+
+/// Smallest and largest zoom.
+const ZOOMS: std::ops::RangeInclusive<f32> = 0.15..=6.0;
+/// Fitting a small circuit does not blow it up further than this.
+const LARGEST_FIT: f32 = 3.0;
+/// Free room around the page when it is fitted, in points.
+const MARGIN: f32 = 24.0;
+
+/// A pan and a zoom.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct View {
+    /// Place of the page in the middle of the board.
+    middle: Pos2,
+    zoom: f32,
+    fitted: bool,
+}
+
+impl Default for View {
+    fn default() -> Self {
+        Self { middle: Pos2::ZERO, zoom: 1.0, fitted: true }
+    }
+}
+
+impl View {
+    /// Points on screen per unit of the page.
+    pub fn zoom(&self) -> f32 {
+        self.zoom
+    }
+
+    /// Keeps the whole page in sight while it is fitted.
+    pub fn follow(&mut self, board: Rect, [left, top, right, bottom]: Extent) {
+        let page = vec2(right - left, bottom - top);
+        if !self.fitted || page.x <= 0.0 || page.y <= 0.0 {
+            return;
+        }
+        let room = (board.size() - Vec2::splat(2.0 * MARGIN)).max(Vec2::splat(50.0));
+        self.zoom = (room.x / page.x).min(room.y / page.y).clamp(*ZOOMS.start(), LARGEST_FIT);
+        self.middle = pos2(left, top) + page / 2.0;
+    }
+
+    /// Where a place of the page is on screen.
+    pub fn screen_from_page(&self, board: Rect, x: f32, y: f32) -> Pos2 {
+        board.center() + (pos2(x, y) - self.middle) * self.zoom
+    }
+
+    /// Which place of the page is at a point on screen.
+    pub fn page_from_screen(&self, board: Rect, at: Pos2) -> Pos2 {
+        self.middle + (at - board.center()) / self.zoom
+    }
+
+    /// Moves the page by so many points on screen.
+    pub fn pan(&mut self, by: Vec2) {
+        if by != Vec2::ZERO {
+            self.middle -= by / self.zoom;
+            self.fitted = false;
+        }
+    }
+
+    /// Zooms about a point on screen, which stays over the same place of the page.
+    pub fn zoom_about(&mut self, board: Rect, at: Pos2, factor: f32) {
+        if factor == 1.0 {
+            return;
+        }
+        let held = self.page_from_screen(board, at);
+        self.zoom = (self.zoom * factor).clamp(*ZOOMS.start(), *ZOOMS.end());
+        self.middle = held - (at - board.center()) / self.zoom;
+        self.fitted = false;
+    }
+
+    /// Carries out an asked-for move.
+    pub fn make(&mut self, asked: Move) {
+        match asked {
+            Move::Fit => self.fitted = true,
+            Move::Zoom(factor) => {
+                self.zoom = (self.zoom * factor).clamp(*ZOOMS.start(), *ZOOMS.end());
+                self.fitted = false;
+            }
+        }
+    }
+
+    /// Moves the page as little as needed for a place with the keyboard on it to be seen whole.
+    pub fn reveal(&mut self, board: Rect, place: Rect) {
+        let inner = board.shrink(MARGIN);
+        let short = |low: f32, high: f32, from: f32, to: f32| {
+            if low < from {
+                from - low
+            } else if high > to {
+                to - high
+            } else {
+                0.0
+            }
+        };
+        self.pan(vec2(
+            short(place.left(), place.right(), inner.left(), inner.right()),
+            short(place.top(), place.bottom(), inner.top(), inner.bottom()),
+        ));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const BOARD: Rect = Rect { min: pos2(100.0, 50.0), max: pos2(900.0, 650.0) };
+
+    #[test]
+    fn a_fitted_page_lies_whole_on_the_board() {
+        let mut view = View::default();
+        view.follow(BOARD, [0.0, 0.0, 2000.0, 700.0]);
+        let (a, b) = (view.screen_from_page(BOARD, 0.0, 0.0), view.screen_from_page(BOARD, 2000.0, 700.0));
+        assert!(BOARD.contains(a) && BOARD.contains(b), "{a:?} {b:?}");
+    }
+
+    #[test]
+    fn zooming_keeps_the_place_under_the_pointer() {
+        let mut view = View::default();
+        view.follow(BOARD, [0.0, 0.0, 800.0, 600.0]);
+        let at = pos2(320.0, 200.0);
+        let before = view.page_from_screen(BOARD, at);
+        view.zoom_about(BOARD, at, 2.5);
+        let after = view.page_from_screen(BOARD, at);
+        assert!((before - after).length() < 1e-3, "{before:?} {after:?}");
+        let back = view.screen_from_page(BOARD, after.x, after.y);
+        assert!((back - at).length() < 1e-3);
+    }
+
+    #[test]
+    fn what_has_the_keyboard_is_brought_into_sight() {
+        let mut view = View::default();
+        view.follow(BOARD, [0.0, 0.0, 800.0, 600.0]);
+        view.zoom_about(BOARD, BOARD.min, 4.0);
+        let at = view.screen_from_page(BOARD, 700.0, 500.0);
+        view.reveal(BOARD, Rect::from_center_size(at, vec2(44.0, 44.0)));
+        assert!(BOARD.contains(view.screen_from_page(BOARD, 700.0, 500.0)));
+    }
+}

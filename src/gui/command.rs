@@ -1,0 +1,129 @@
+//! Everything the window can be asked to do, as values in a queue.
+//!
+//! Panels only read and push [`Command`]s; [`apply`](super::apply) carries them out at the end of the frame, in
+//! order, in one place. A frame that egui runs twice pushes the same commands twice only where a click happened
+//! twice, so nothing is done behind a person's back.
+
+use std::path::PathBuf;
+
+use crate::bench::{Action, LeadFuse, Point, Setting};
+use crate::drawing::{Subject, Symbols};
+use crate::study::answer::LinkName;
+
+use super::condition::Units;
+use super::samples::Sample;
+use super::tool::ToolKind;
+
+/// One thing asked of the window.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Command {
+    /// Change the bench.
+    Act(Action),
+    /// Show what a setting would come to while it is still being dragged.
+    Try(Setting),
+    /// The drag ended on this setting: make the change.
+    LetGo(Setting),
+    /// Take a tool from the tray.
+    PickUp(ToolKind),
+    /// Put the tool in hand back.
+    PutToolBack,
+    /// Choose the fuse of the lead in the tray.
+    FuseLead(LeadFuse),
+    /// Clip the lead's first end on.
+    FirstClip(Point),
+    /// Look at something, or at nothing.
+    Select(Option<Subject>),
+    /// Open the reasons of a link, or close them.
+    ShowLink(Option<LinkName>),
+    /// Open a question or list over the window, or close it.
+    Ask(Option<Dialog>),
+    /// Open another circuit; asks first where anything is left changed.
+    Open(Source),
+    /// Answer to [`Dialog::Leaving`].
+    Leave(Answer),
+    /// Choose the light or dark sheet, or follow the desktop.
+    Theme(egui::ThemePreference),
+    /// Choose the symbols' standard.
+    Symbols(Symbols),
+    /// Choose the units.
+    Units(Units),
+    /// Write volts at the terminals or not.
+    Readings(bool),
+    /// Make all text larger or smaller by this factor, or back to the usual where none is given.
+    TextScale(Option<f32>),
+    /// Move the sheet.
+    View(Move),
+    /// Put the suggestion away.
+    CloseSuggestion,
+    /// Say something in the tray.
+    Say(String),
+}
+
+/// A change of what part of the sheet is seen.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Move {
+    /// See all of it, and keep seeing it as the window changes.
+    Fit,
+    /// Nearer or further, about the middle.
+    Zoom(f32),
+}
+
+/// Where a circuit comes from.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Source {
+    /// One that comes with the program.
+    Sample(Sample),
+    /// A file.
+    File(PathBuf),
+}
+
+/// A question or list over the window.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Dialog {
+    /// The circuits to open.
+    Open,
+    /// What is modelled, what is not, and what to heed.
+    About,
+    /// A circuit that could not be opened, or one with doubtful things: heading and text.
+    Report(String, String),
+    /// Something is still changed; this is what waits for the answer.
+    Leaving(Leaving),
+}
+
+/// What waits until it is settled what becomes of the changes.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Leaving {
+    /// Closing the window.
+    Close,
+    /// Opening another circuit.
+    Open(Source),
+}
+
+/// What to do with changes that are left.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Answer {
+    /// Put everything back, then go on.
+    PutBack,
+    /// Leave it changed and go on.
+    LeaveChanged,
+    /// Stay here.
+    Stay,
+}
+
+/// The queue.
+#[derive(Debug, Default)]
+pub struct Commands {
+    list: Vec<Command>,
+}
+
+impl Commands {
+    /// Asks for something.
+    pub fn push(&mut self, command: Command) {
+        self.list.push(command);
+    }
+
+    /// Takes all that was asked for, in order.
+    pub fn take(&mut self) -> Vec<Command> {
+        std::mem::take(&mut self.list)
+    }
+}

@@ -1,0 +1,67 @@
+//! Where every widget that must keep its identity gets it from: the thing it stands for.
+//!
+//! Yields egui ids made of the circuit's own numbers, never of titles or list positions, so that the keyboard stays
+//! where it was when lists grow and contacts move. egui's automatic ids serve the rest.
+
+use egui::Id;
+
+use crate::drawing::Subject;
+use crate::study::answer::{Hazard, LinkName};
+
+use super::condition::Condition;
+use super::tool::ToolKind;
+
+/// A target in the drawing.
+pub fn subject(subject: Subject) -> Id {
+    Id::unique(("subject", subject))
+}
+
+/// The drawing itself.
+pub fn board() -> Id {
+    Id::unique("board")
+}
+
+/// A link of the chain.
+pub fn link(name: LinkName) -> Id {
+    Id::unique(("link", name as u8))
+}
+
+/// A tool in the tray.
+pub fn tool(kind: ToolKind) -> Id {
+    Id::unique(("tool", kind as u8))
+}
+
+/// A hazard of the present state.
+pub fn hazard(place: Id, hazard: &Hazard) -> Id {
+    place.with(("hazard", hazard.kind.word(), hazard.at.as_str()))
+}
+
+/// The key switch of the conditions.
+pub fn key() -> Id {
+    Id::unique("key")
+}
+
+/// The fan at the end of the chain, or the words in its place.
+pub fn fan() -> Id {
+    Id::unique("fan")
+}
+
+/// The forecast beside the pointer.
+pub fn forecast() -> Id {
+    Id::unique("forecast")
+}
+
+/// What lies over the window.
+pub fn dialog() -> Id {
+    Id::unique("dialog")
+}
+
+/// A condition's scale.
+pub fn scale(condition: Condition) -> Id {
+    Id::unique(("scale", condition))
+}
+
+/// A condition's typed value.
+pub fn value_field(condition: Condition) -> Id {
+    Id::unique(("value", condition))
+}

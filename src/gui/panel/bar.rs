@@ -1,0 +1,74 @@
+//! The top line: which circuit is on the bench, and how it is shown.
+//!
+//! Reads the look and the title, pushes commands; holds nothing.
+
+use egui::{Align, Button, Layout, RichText, ThemePreference, Ui};
+
+use crate::drawing::Symbols;
+
+use super::super::command::{Command, Commands, Dialog};
+use super::super::condition::Units;
+use super::super::seen::Seen;
+use super::super::theme;
+
+/// Shows the top line.
+pub fn bar_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
+    ui.horizontal(|ui| {
+        if ui.button("Circuits\u{2026}").on_hover_text("Open another circuit (Ctrl+O)").clicked() {
+            commands.push(Command::Ask(Some(Dialog::Open)));
+        }
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            look_ui(ui, seen, commands);
+            ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+                let title =
+                    RichText::new(seen.bench.circuit().title()).font(theme::bold(16.0)).color(seen.palette.text);
+                let label = ui.add(egui::Label::new(title).truncate());
+                let notes = seen.bench.circuit().notes();
+                if !notes.is_empty() {
+                    label.on_hover_text(notes);
+                }
+            });
+        });
+    });
+}
+
+/// From right to left.
+fn look_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
+    if ui.button("About").clicked() {
+        commands.push(Command::Ask(Some(Dialog::About)));
+    }
+    ui.separator();
+    if ui.button("A+").on_hover_text("Larger text (Ctrl and +)").clicked() {
+        commands.push(Command::TextScale(Some(1.1)));
+    }
+    if ui.button("A\u{2212}").on_hover_text("Smaller text (Ctrl and \u{2212}; Ctrl+0 for the usual)").clicked() {
+        commands.push(Command::TextScale(Some(1.0 / 1.1)));
+    }
+    let (name, next) = match ui.ctx().options(|o| o.theme_preference) {
+        ThemePreference::System => ("Sheet: as desktop", ThemePreference::Light),
+        ThemePreference::Light => ("Sheet: light", ThemePreference::Dark),
+        ThemePreference::Dark => ("Sheet: dark", ThemePreference::System),
+    };
+    if ui.button(name).on_hover_text("Light sheet, dark sheet, or as the desktop").clicked() {
+        commands.push(Command::Theme(next));
+    }
+    let (name, next) = match seen.look.symbols {
+        Symbols::Iec60617 => ("Symbols: IEC", Symbols::Ieee315),
+        Symbols::Ieee315 => ("Symbols: IEEE", Symbols::Iec60617),
+    };
+    if ui.button(name).on_hover_text("Symbols after IEC 60617 or IEEE 315").clicked() {
+        commands.push(Command::Symbols(next));
+    }
+    let (name, next) = match seen.look.units {
+        Units::Customary => ("°F psi", Units::Metric),
+        Units::Metric => ("°C kPa", Units::Customary),
+    };
+    if ui.button(name).on_hover_text("Units of the scales").clicked() {
+        commands.push(Command::Units(next));
+    }
+    let volts = ui.add(Button::selectable(seen.look.readings, "Volts"));
+    if volts.on_hover_text("Write the volts at every terminal").clicked() {
+        commands.push(Command::Readings(!seen.look.readings));
+    }
+    ui.separator();
+}

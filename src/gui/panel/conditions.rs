@@ -1,0 +1,143 @@
+//! The conditions at the side: the key, and a scale for everything the circuit feels.
+//!
+//! A dragged scale shows what the circuit would do on the way and makes one change when it is let go. What nothing
+//! in the circuit feels is folded away.
+
+use egui::{Align, Layout, RichText, ScrollArea, TextEdit, Ui, vec2};
+
+use crate::bench::{Action, Setting};
+
+use super::super::command::{Command, Commands};
+use super::super::condition::{Condition, Mark, number, typed};
+use super::super::seen::Seen;
+use super::super::widget::scale::{Moved, Scale, scale_ui};
+use super::super::{ids, theme};
+
+/// What is being typed.
+#[derive(Clone, Debug, Default)]
+pub struct ConditionsState {
+    typing: Option<(Condition, String)>,
+}
+
+/// Shows the conditions.
+pub fn conditions_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut ConditionsState, commands: &mut Commands) {
+    key_ui(ui, seen, commands);
+    ScrollArea::vertical().id_salt("conditions").auto_shrink([false, true]).show(ui, |ui| {
+        ui.spacing_mut().item_spacing.y = 2.0;
+        let marked = Condition::ALL.map(|c| (c, c.marks(seen.bench, seen.look.units)));
+        let always = |c: Condition| matches!(c, Condition::Coolant | Condition::Air | Condition::Engine);
+        for (condition, marks) in marked.iter().filter(|(c, marks)| always(*c) || !marks.is_empty()) {
+            condition_ui(ui, seen, *condition, marks, state, commands);
+        }
+        let rest: Vec<_> = marked.iter().filter(|(c, marks)| !always(*c) && marks.is_empty()).collect();
+        if !rest.is_empty() {
+            let heading = RichText::new("Not felt by any switch").color(seen.palette.quiet);
+            egui::CollapsingHeader::new(heading).id_salt("other conditions").show(ui, |ui| {
+                for (condition, marks) in rest {
+                    condition_ui(ui, seen, *condition, marks, state, commands);
+                }
+            });
+        }
+    });
+}
+
+fn key_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
+    ui.horizontal(|ui| {
+        ui.label(RichText::new("Conditions").font(theme::bold(15.0)).color(seen.palette.text));
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            let on = seen.bench.conditions().key_on;
+            let size = vec2(96.0, 28.0);
+            let (_, rect) = ui.allocate_space(size);
+            let response = ui.interact(rect, ids::key(), egui::Sense::click());
+            response.widget_info(|| egui::WidgetInfo::selected(egui::Role::Switch, true, on, "Key"));
+            let painter = ui.painter();
+            // A lock barrel with its slot upright when off, turned when on.
+            let (fill, ink) = if on {
+                (seen.palette.drives, seen.palette.on_drives)
+            } else {
+                (seen.palette.sheet, seen.palette.text)
+            };
+            painter.rect_filled(rect, 4.0, fill);
+            painter.rect_stroke(rect, 4.0, egui::Stroke::new(1.5, seen.palette.line), egui::StrokeKind::Inside);
+            let barrel = egui::pos2(rect.left() + 16.0, rect.center().y);
+            painter.circle_stroke(barrel, 8.0, egui::Stroke::new(1.6, ink));
+            let slot = if on { vec2(5.0, 0.0) } else { vec2(0.0, 5.0) };
+            painter.line_segment([barrel - slot, barrel + slot], egui::Stroke::new(2.4, ink));
+            let word = if on { "Key on" } else { "Key off" };
+            let at = egui::pos2(rect.left() + 31.0, rect.center().y);
+            painter.text(at, egui::Align2::LEFT_CENTER, word, theme::bold(13.0), ink);
+            if response.has_focus() || response.hovered() {
+                let ring = egui::Stroke::new(2.0, seen.palette.focus);
+                painter.rect_stroke(rect.expand(1.0), 5.0, ring, egui::StrokeKind::Outside);
+            }
+            if response.clicked() {
+                commands.push(Command::Act(Action::Set(Setting::Key(!on))));
+            }
+        });
+    });
+}
+
+fn condition_ui(
+    ui: &mut Ui,
+    seen: &Seen<'_>,
+    condition: Condition,
+    marks: &[Mark],
+    state: &mut ConditionsState,
+    commands: &mut Commands,
+) {
+    let units = seen.look.units;
+    let value = condition.now(seen.bench.conditions(), units);
+    let unit = condition.unit(units);
+    ui.horizontal(|ui| {
+        ui.label(RichText::new(condition.title()).color(seen.palette.text));
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            ui.label(RichText::new(unit).color(seen.palette.quiet));
+            field_ui(ui, seen, condition, value, state, commands);
+        });
+    });
+    let scale = Scale { title: condition.title(), unit, reach: condition.reach(units, marks), value, marks };
+    match scale_ui(ui, ids::scale(condition), &scale, &seen.palette) {
+        Moved::Not => {}
+        Moved::Dragging(to) => commands.push(Command::Try(condition.setting(to, units))),
+        Moved::Put(to) => commands.push(Command::LetGo(condition.setting(to, units))),
+    }
+    ui.add_space(1.0);
+}
+
+fn field_ui(
+    ui: &mut Ui,
+    seen: &Seen<'_>,
+    condition: Condition,
+    value: f64,
+    state: &mut ConditionsState,
+    commands: &mut Commands,
+) {
+    let mut text = match &state.typing {
+        Some((of, text)) if *of == condition => text.clone(),
+        _ => number(value),
+    };
+    let edit = TextEdit::singleline(&mut text).id(ids::value_field(condition)).desired_width(52.0);
+    let response =
+        ui.add(edit.align(egui::Align2::RIGHT_CENTER)).accessible_name(format!("{} value", condition.title()));
+    if response.changed() {
+        state.typing = Some((condition, text));
+    }
+    if !response.lost_focus() {
+        return;
+    }
+    let Some((_, text)) = state.typing.take().filter(|(of, _)| *of == condition) else { return };
+    if ui.input(|i| i.key_pressed(egui::Key::Escape)) {
+        return;
+    }
+    match typed(condition, &text, seen.look.units) {
+        Some(to) => {
+            // The bench has the last word on what a condition can be; words it cannot read are answered in the tray.
+            let setting = condition.setting(to, seen.look.units);
+            match setting.to_string().parse::<Setting>() {
+                Ok(setting) => commands.push(Command::Act(Action::Set(setting))),
+                Err(refusal) => commands.push(Command::Say(refusal.to_string())),
+            }
+        }
+        None => commands.push(Command::Say(format!("`{text}` is not a value for {}", condition.title()))),
+    }
+}

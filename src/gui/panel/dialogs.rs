@@ -1,0 +1,162 @@
+//! What lies over the window: the circuits to open, the report on one that is not sound, the question about changes
+//! that are left, and what this program models.
+//!
+//! One at a time; Esc closes each without doing anything.
+
+use std::path::PathBuf;
+
+use egui::{Modal, RichText, ScrollArea, TextEdit, Ui};
+
+use super::super::command::{Answer, Command, Commands, Dialog, Leaving, Source};
+use super::super::samples::{self, Card};
+use super::super::seen::Seen;
+use super::super::{ids, theme, words};
+use super::safety;
+
+/// What the dialogs keep between frames.
+#[derive(Clone, Debug, Default)]
+pub struct DialogsState {
+    path: String,
+    cards: Vec<Option<Card>>,
+    placed: Option<egui::Rect>,
+}
+
+/// Shows the dialog that is open, if one is.
+pub fn dialogs_ui(ui: &Ui, seen: &Seen<'_>, state: &mut DialogsState, commands: &mut Commands) {
+    let Some(dialog) = &seen.desk.dialog else { return };
+    let screen = ui.ctx().content_rect().size();
+    let widest = match dialog {
+        Dialog::Leaving(_) => 480.0,
+        Dialog::Open | Dialog::About => 720.0,
+        Dialog::Report(..) => 1000.0,
+    };
+    let width = (screen.x - 80.0).min(widest);
+    let height = (screen.y - 200.0).max(120.0);
+    let modal = Modal::new(ids::dialog()).show(ui.ctx(), |ui| {
+        ui.set_width(width);
+        match dialog {
+            Dialog::Open => open_ui(ui, seen, state, height, commands),
+            Dialog::About => about_ui(ui, seen, height, commands),
+            Dialog::Report(heading, text) => report_ui(ui, seen, (heading, text), height, commands),
+            Dialog::Leaving(leaving) => leaving_ui(ui, seen, leaving, commands),
+        }
+    });
+    // A window over the window is placed by the size it had a frame ago.
+    if state.placed != Some(modal.response.rect) {
+        state.placed = Some(modal.response.rect);
+        ui.ctx().request_repaint();
+    }
+    if modal.should_close() {
+        commands.push(match dialog {
+            Dialog::Leaving(_) => Command::Leave(Answer::Stay),
+            Dialog::Open | Dialog::About | Dialog::Report(..) => Command::Ask(None),
+        });
+    }
+}
+
+fn heading(ui: &mut Ui, seen: &Seen<'_>, text: &str) {
+    ui.label(RichText::new(text).font(theme::bold(18.0)).color(seen.palette.text));
+    ui.add_space(4.0);
+}
+
+fn close_ui(ui: &mut Ui, commands: &mut Commands) {
+    ui.add_space(6.0);
+    if ui.button("Close").clicked() {
+        commands.push(Command::Ask(None));
+    }
+}
+
+fn open_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut DialogsState, height: f32, commands: &mut Commands) {
+    heading(ui, seen, "Put a circuit on the bench");
+    if state.cards.is_empty() {
+        state.cards = samples::all().map(|sample| sample.card()).collect();
+    }
+    ScrollArea::vertical().id_salt("samples").max_height(height - 90.0).show(ui, |ui| {
+        ui.set_width(ui.available_width());
+        for (sample, card) in samples::all().zip(&state.cards) {
+            let Some(card) = card else { continue };
+            ui.push_id(sample.file, |ui| {
+                ui.horizontal_top(|ui| {
+                    let button = egui::Button::new(RichText::new(&card.title).font(theme::bold(13.5)));
+                    if ui.add(button.min_size(egui::vec2(196.0, 30.0))).clicked() {
+                        commands.push(Command::Open(Source::Sample(sample)));
+                    }
+                    ui.add(egui::Label::new(RichText::new(&card.about).color(seen.palette.text)).wrap());
+                });
+            });
+        }
+    });
+    ui.separator();
+    ui.horizontal(|ui| {
+        let label = ui.label(RichText::new("Circuit file").color(seen.palette.text));
+        let edit = TextEdit::singleline(&mut state.path).hint_text("path of a .ron file, or drop one on the window");
+        let field = ui.add(edit.desired_width(ui.available_width() - 150.0)).labelled_by(label.id);
+        let entered = field.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
+        if (ui.button("Open file").clicked() || entered) && !state.path.trim().is_empty() {
+            commands.push(Command::Open(Source::File(PathBuf::from(state.path.trim()))));
+        }
+        if ui.button("Close").clicked() {
+            commands.push(Command::Ask(None));
+        }
+    });
+}
+
+fn report_ui(ui: &mut Ui, seen: &Seen<'_>, (title, text): (&str, &str), height: f32, commands: &mut Commands) {
+    heading(ui, seen, title);
+    ScrollArea::both().id_salt("report").max_height(height - 60.0).show(ui, |ui| {
+        let text = RichText::new(text).monospace().color(seen.palette.text);
+        ui.add(egui::Label::new(text).extend().selectable(true));
+    });
+    close_ui(ui, commands);
+}
+
+fn leaving_ui(ui: &mut Ui, seen: &Seen<'_>, leaving: &Leaving, commands: &mut Commands) {
+    let changes = seen.bench.changes();
+    heading(ui, seen, "The truck is not as built");
+    let wait = match leaving {
+        Leaving::Close => "before the window closes",
+        Leaving::Open(_) => "before another circuit is opened",
+    };
+    ui.label(RichText::new(format!("Still changed, {wait}:")).color(seen.palette.text));
+    for change in &changes {
+        ui.label(RichText::new(format!("\u{2022} {}", words::change(change).0)).color(seen.palette.text));
+    }
+    ui.add_space(6.0);
+    ui.horizontal_wrapped(|ui| {
+        if ui.button("Put everything back").clicked() {
+            commands.push(Command::Leave(Answer::PutBack));
+        }
+        if ui.button("Leave it changed").clicked() {
+            commands.push(Command::Leave(Answer::LeaveChanged));
+        }
+        if ui.button("Stay here").clicked() {
+            commands.push(Command::Leave(Answer::Stay));
+        }
+    });
+}
+
+const MODELLED: &str = "Fanloom works out what the control wiring of an air-operated fan clutch does before anybody touches \
+                        it. Computed are the circuit's volts and amps at every terminal and in every wire, contacts, \
+                        relays and valves with their memory, fuses, test leads, lifted wires, pulled plugs, and by steady \
+                        rules the air in the chamber and the clutch.";
+const NOT_YET: &str = "Not modelled yet: air filling and leaking over time, warm-up, wear and heat as they build up, a timer's \
+                       hold, voltage spikes of coils, and anything outside the circuit file. Coil, contact and clutch data \
+                       in the circuits that come with it are example values.";
+const KEYS: &str = "Keys: Tab and arrows move about, Enter or Space uses the tool in hand, 1 2 3 pick up a tool, Esc puts it \
+                    back, + and \u{2212} zoom the drawing and F shows all of it, Ctrl and + or \u{2212} size the text, \
+                    Ctrl+Z and Ctrl+Shift+Z undo and redo, Ctrl+O opens a circuit. Drag the drawing or turn the wheel to \
+                    move it, Ctrl and the wheel to zoom.";
+
+fn about_ui(ui: &mut Ui, seen: &Seen<'_>, height: f32, commands: &mut Commands) {
+    heading(ui, seen, "Fanloom");
+    ScrollArea::vertical().id_salt("about").max_height(height - 60.0).show(ui, |ui| {
+        for text in [MODELLED, NOT_YET, safety::LINE, KEYS] {
+            ui.label(RichText::new(text).color(seen.palette.text));
+            ui.add_space(6.0);
+        }
+        let version =
+            format!("Version {}. Lettering: DejaVu Sans (free licence, in assets/fonts).", env!("CARGO_PKG_VERSION"));
+        ui.label(RichText::new(version).color(seen.palette.quiet));
+    });
+    close_ui(ui, commands);
+}

@@ -1,0 +1,124 @@
+//! What is dangerous now, and what is known of the thing looked at.
+//!
+//! Hazards come first and are always in sight, with their count by signal word; below them the part, wire or lead
+//! that is selected, with what can be done to it.
+
+use egui::{Frame, Margin, RichText, ScrollArea, Stroke, Ui};
+
+use crate::bench::Action;
+use crate::circuit::PartId;
+use crate::drawing::Subject;
+use crate::study::answer::Level;
+
+use super::super::command::{Command, Commands};
+use super::super::condition::{past, set_points};
+use super::super::seen::Seen;
+use super::super::widget::signal;
+use super::super::{theme, words};
+
+/// Height that must stay free for it, whatever the circuit feels.
+pub fn least_height(seen: &Seen<'_>) -> f32 {
+    let empty = seen.verdict.hazards.is_empty() && seen.desk.selected.is_none();
+    match (empty, &seen.desk.suggestion) {
+        (false, _) => 178.0,
+        (true, Some(_)) => 150.0,
+        (true, None) => 84.0,
+    }
+}
+
+/// Shows hazards and the selection.
+pub fn found_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
+    let hazards = &seen.verdict.hazards;
+    let heading = if hazards.is_empty() { "No hazard in this state".to_owned() } else { counted(seen) };
+    ui.label(RichText::new(heading).font(theme::bold(13.0)).color(seen.palette.text));
+    ScrollArea::vertical().id_salt("found").auto_shrink([false, false]).show(ui, |ui| {
+        for hazard in hazards {
+            signal::signal_ui(ui, hazard, &seen.palette);
+        }
+        if let Some(subject) = seen.desk.selected {
+            ui.add_space(4.0);
+            selected_ui(ui, seen, subject, commands);
+        } else if seen.desk.suggestion.is_none() && hazards.is_empty() {
+            let hint = "Click anything in the drawing to read what it is and how it stands.";
+            ui.label(RichText::new(hint).color(seen.palette.quiet));
+        } else if hazards.is_empty() {
+            suggestion_ui(ui, seen, commands);
+        }
+    });
+}
+
+/// One thing worth trying, until it is put away.
+fn suggestion_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
+    let Some(suggestion) = &seen.desk.suggestion else { return };
+    ui.add_space(2.0);
+    let frame = Frame::new().fill(seen.palette.sheet).stroke(Stroke::new(1.2, seen.palette.line));
+    frame.inner_margin(Margin::same(7)).show(ui, |ui| {
+        ui.label(RichText::new(suggestion).color(seen.palette.text));
+        if ui.button("Put away").clicked() {
+            commands.push(Command::CloseSuggestion);
+        }
+    });
+}
+
+/// `1 DANGER, 2 WARNING`.
+fn counted(seen: &Seen<'_>) -> String {
+    let counts = [Level::Danger, Level::Warning, Level::Caution].map(|level| {
+        let count = seen.verdict.hazards.iter().filter(|h| h.level == level).count();
+        (count > 0).then(|| format!("{count} {}", words::signal(level)))
+    });
+    counts.into_iter().flatten().collect::<Vec<_>>().join(", ")
+}
+
+fn selected_ui(ui: &mut Ui, seen: &Seen<'_>, subject: Subject, commands: &mut Commands) {
+    let palette = &seen.palette;
+    let name = match subject {
+        Subject::Part(id) => seen.bench.circuit().part(id).tag.clone(),
+        Subject::Terminal(id) => seen.bench.circuit().terminal_words(id),
+        Subject::Wire(id) => seen.bench.circuit().wire(id).tag.clone(),
+        Subject::WireEnd(end) => seen.bench.circuit().end_words(end),
+        Subject::Lead(number) => format!("Lead {number}"),
+    };
+    ui.label(RichText::new(name).font(theme::bold(15.0)).color(palette.text));
+    ui.label(RichText::new(words::subject(seen.bench, subject)).color(palette.text));
+    match subject {
+        Subject::Part(id) => part_ui(ui, seen, id, commands),
+        Subject::Wire(id) => {
+            let wire = seen.bench.circuit().wire(id);
+            let made = format!("{}, {:.1} m", wire.gauge, wire.length.metres());
+            ui.label(RichText::new(made).color(palette.quiet));
+        }
+        Subject::Terminal(_) | Subject::WireEnd(_) | Subject::Lead(_) => {}
+    }
+}
+
+fn part_ui(ui: &mut Ui, seen: &Seen<'_>, id: PartId, commands: &mut Commands) {
+    let bench = seen.bench;
+    let part = bench.circuit().part(id);
+    if let Some(coil) = bench.outcome().coils.get(&id) {
+        let volts = words::volts_words(coil.volts);
+        let line = format!(
+            "Coil: {volts}, {}. Pulls in at {:.1} volts and lets go at {:.1} as warm as it is now.",
+            words::amps_words(coil.amps.abs()),
+            coil.pulls_in_now,
+            coil.drops_out_now
+        );
+        ui.label(RichText::new(line).color(seen.palette.text));
+    }
+    let points = set_points(&part.kind);
+    for point in &points {
+        let line = format!("Acts at {}, returns at {}.", point.acts, point.resets);
+        ui.label(RichText::new(line).color(seen.palette.text));
+        let (act, back) = past(*point);
+        let several = if points.len() > 1 { format!(" ({})", words::setting(act)) } else { String::new() };
+        let set = |text: String, setting, ui: &mut Ui, commands: &mut Commands| {
+            let button = ui.button(text).on_hover_text(format!("Sets {}", words::setting(setting)));
+            if button.clicked() {
+                commands.push(Command::Act(Action::Set(setting)));
+            }
+        };
+        ui.horizontal_wrapped(|ui| {
+            set(format!("Bring {} to act{several}", part.tag), act, ui, commands);
+            set(format!("Let {} return{several}", part.tag), back, ui, commands);
+        });
+    }
+}

@@ -1,0 +1,73 @@
+//! The ledger: everything that differs from the truck as built, each with its way back.
+//!
+//! One line when nothing is changed. Undo and redo stand at its end, with the names of what they would take back or
+//! make again.
+
+use egui::{Align, Layout, RichText, ScrollArea, Ui};
+
+use crate::bench::Action;
+
+use super::super::command::{Command, Commands};
+use super::super::seen::Seen;
+use super::super::{theme, words};
+
+/// Longest name on the undo and redo buttons.
+const LONGEST: usize = 22;
+
+/// Shows the ledger.
+pub fn ledger_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
+    let changes = seen.bench.changes();
+    ui.horizontal_centered(|ui| {
+        ui.label(RichText::new("Ledger").font(theme::bold(14.0)).color(seen.palette.text));
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            step_ui(ui, "Redo", seen.bench.redoable(), Action::Redo, commands);
+            step_ui(ui, "Undo", seen.bench.undoable(), Action::Undo, commands);
+            if !changes.is_empty() && ui.button("Put all back").clicked() {
+                commands.push(Command::Act(Action::PutAllBack));
+            }
+            ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+                if changes.is_empty() {
+                    ui.label(RichText::new("Nothing is changed: the truck is as built.").color(seen.palette.quiet));
+                    return;
+                }
+                let scroll = ScrollArea::horizontal().id_salt("ledger").auto_shrink([false, true]);
+                scroll.show(ui, |ui| {
+                    ui.horizontal(|ui| {
+                        for change in &changes {
+                            entry_ui(ui, seen, words::change(change), commands);
+                        }
+                    });
+                });
+            });
+        });
+    });
+}
+
+fn entry_ui(ui: &mut Ui, seen: &Seen<'_>, (name, back): (String, Action), commands: &mut Commands) {
+    ui.label(RichText::new(&name).color(seen.palette.text));
+    let word = match back {
+        Action::ReplaceFuse(_) => "New fuse",
+        _ => "Put back",
+    };
+    // Several entries have the same button; a screen reader hears which is meant.
+    if ui.button(word).accessible_name(format!("{word}: {name}")).clicked() {
+        commands.push(Command::Act(back));
+    }
+    ui.separator();
+}
+
+fn step_ui(ui: &mut Ui, word: &str, action: Option<&Action>, step: Action, commands: &mut Commands) {
+    let name = action.map(words::action).unwrap_or_default();
+    let shown = match action {
+        None => word.to_owned(),
+        Some(_) if name.chars().count() > LONGEST => {
+            format!("{word}: {}\u{2026}", name.chars().take(LONGEST).collect::<String>())
+        }
+        Some(_) => format!("{word}: {name}"),
+    };
+    let keys = if step == Action::Undo { "Ctrl+Z" } else { "Ctrl+Shift+Z or Ctrl+Y" };
+    let button = ui.add_enabled(action.is_some(), egui::Button::new(shown));
+    if button.on_hover_text(format!("{word} {name} ({keys})")).clicked() {
+        commands.push(Command::Act(step));
+    }
+}

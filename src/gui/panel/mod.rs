@@ -1,0 +1,16 @@
+//! The panels around the drawing, one file each.
+//!
+//! Every panel reads a [`Seen`](super::seen::Seen) and pushes commands. [`bar`] top line, [`chain`] the five links,
+//! [`reasons`] of a chosen link, [`conditions`] the scales, [`found`] hazards and what is looked at, [`ledger`] what is
+//! changed, [`tray`] the tools, [`safety`] the standing line, [`dialogs`] what lies over the window.
+
+pub mod bar;
+pub mod chain;
+pub mod conditions;
+pub mod dialogs;
+pub mod found;
+pub mod ledger;
+pub mod overlay;
+pub mod reasons;
+pub mod safety;
+pub mod tray;

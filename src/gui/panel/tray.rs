@@ -1,0 +1,106 @@
+//! The tray along the bottom: hand, jumper lead, lift. Pick up, use, put back.
+//!
+//! Beside the tools it says what the one in hand does, and the last thing the bench had to say.
+
+use egui::{Align2, Rect, Response, RichText, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
+
+use crate::bench::LeadFuse;
+
+use super::super::command::{Command, Commands};
+use super::super::seen::Seen;
+use super::super::tool::{Tool, ToolKind};
+use super::super::widget::glyph;
+use super::super::{ids, theme, words};
+
+const TOOLS: [(ToolKind, &str, &str); 3] =
+    [(ToolKind::Hand, "Hand", "1"), (ToolKind::Lead, "Jumper lead", "2"), (ToolKind::Lift, "Lift", "3")];
+/// Fuses a lead in the tray may have.
+const FUSES: [LeadFuse; 4] = [LeadFuse::Usual, LeadFuse::Amps(3.0), LeadFuse::Amps(10.0), LeadFuse::Bare];
+
+/// Shows the tray.
+pub fn tray_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
+    ui.horizontal(|ui| {
+        for (kind, name, key) in TOOLS {
+            if tool_ui(ui, seen, kind, name, key).clicked() {
+                commands.push(Command::PickUp(kind));
+            }
+        }
+        ui.add_space(6.0);
+        ui.vertical(|ui| {
+            ui.spacing_mut().item_spacing.y = 3.0;
+            ui.horizontal(|ui| hold_ui(ui, seen, commands));
+            let text = if seen.desk.said.is_empty() { help(&seen.desk.tool) } else { seen.desk.said.clone() };
+            ui.add(egui::Label::new(RichText::new(text).color(seen.palette.text)).truncate());
+        });
+    });
+}
+
+fn tool_ui(ui: &mut Ui, seen: &Seen<'_>, kind: ToolKind, name: &str, key: &str) -> Response {
+    let held = seen.desk.tool.kind() == kind;
+    let (_, rect) = ui.allocate_space(vec2(112.0, 54.0));
+    let response = ui.interact(rect, ids::tool(kind), Sense::click());
+    response.widget_info(|| WidgetInfo::selected(egui::Role::Button, true, held, name));
+    let painter = ui.painter();
+    let palette = &seen.palette;
+    let (fill, ink) = if held { (palette.chosen, palette.on_chosen) } else { (palette.raised, palette.text) };
+    // The tool in hand is lifted out of its place in the tray: the place stays behind as a dashed outline.
+    let body = if held { rect.translate(vec2(0.0, -3.0)) } else { rect };
+    if held {
+        let place = rect.shrink(1.0);
+        let round = [place.left_top(), place.right_top(), place.right_bottom(), place.left_bottom(), place.left_top()];
+        painter.extend(egui::Shape::dashed_line(&round, Stroke::new(1.2, palette.line), 4.0, 3.0));
+    }
+    let body = Rect::from_min_size(body.min, vec2(body.width(), 50.0));
+    painter.rect_filled(body, 4.0, fill);
+    painter.rect_stroke(body, 4.0, Stroke::new(1.5, palette.line), StrokeKind::Inside);
+    glyph::tool(painter, kind, pos2(body.center().x, body.top() + 18.0), 13.0, ink);
+    painter.text(pos2(body.center().x, body.bottom() - 10.0), Align2::CENTER_CENTER, name, theme::plain(12.5), ink);
+    painter.text(body.left_top() + vec2(6.0, 4.0), Align2::LEFT_TOP, key, theme::plain(10.5), ink);
+    if response.has_focus() || response.hovered() {
+        let weight = if response.has_focus() { 3.0 } else { 1.5 };
+        painter.rect_stroke(body.expand(1.5), 5.0, Stroke::new(weight, palette.focus), StrokeKind::Outside);
+    }
+    response
+}
+
+fn hold_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
+    let palette = &seen.palette;
+    match &seen.desk.tool {
+        Tool::Hand => {
+            ui.label(RichText::new("Nothing in hand").font(theme::bold(13.5)).color(palette.text));
+        }
+        Tool::Lead { first } => {
+            let on = first.as_ref().map_or_else(|| "both clips free".to_owned(), |p| format!("first clip on {p}"));
+            ui.label(RichText::new(format!("Jumper lead, {on}")).font(theme::bold(13.5)).color(palette.text));
+            for fuse in FUSES {
+                let chosen = seen.desk.fuse == fuse;
+                let short = fuse.amps().map_or_else(|| "no fuse".to_owned(), |amps| format!("{amps} A"));
+                let button = ui.add(egui::Button::selectable(chosen, short)).on_hover_text("Fuse in the lead");
+                if button.accessible_name(words::lead_fuse(fuse)).clicked() {
+                    commands.push(Command::FuseLead(fuse));
+                }
+            }
+        }
+        Tool::Lift => {
+            ui.label(RichText::new("Lift in hand").font(theme::bold(13.5)).color(palette.text));
+        }
+    }
+    if seen.desk.tool != Tool::Hand && ui.button("Put it back").on_hover_text("Esc").clicked() {
+        commands.push(Command::PutToolBack);
+    }
+}
+
+/// What the tool in hand does.
+fn help(tool: &Tool) -> String {
+    match tool {
+        Tool::Hand => "Click a switch to turn or press it, the key to turn it, anything else to read about it.",
+        Tool::Lead { first: None } => "Click a terminal for the first clip. A loose wire end will do as well.",
+        Tool::Lead { first: Some(_) } => {
+            "Point at another terminal to see what would happen; click to put the clip on."
+        }
+        Tool::Lift => {
+            "Click a wire's end to take it off its terminal, or a part to pull its plug. Click again to put it back."
+        }
+    }
+    .to_owned()
+}

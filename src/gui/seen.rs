@@ -1,0 +1,81 @@
+//! What panels are given to read: the bench as it is shown, the verdict on it, and how the person has set things out.
+//!
+//! Yields [`Seen`], [`Desk`] and [`Look`]. Panels cannot change any of it; they push
+//! [`Command`](super::command::Command)s instead.
+
+use std::collections::BTreeSet;
+
+use crate::bench::{Bench, LeadFuse};
+use crate::drawing::{Subject, Symbols};
+use crate::study::answer::{LinkName, Verdict};
+
+use super::command::Dialog;
+use super::condition::Units;
+use super::showing;
+use super::theme::Palette;
+use super::tool::Tool;
+
+/// What the person has in hand and open.
+#[derive(Clone, Debug)]
+pub struct Desk {
+    /// The tool in hand.
+    pub tool: Tool,
+    /// The fuse of the lead in the tray.
+    pub fuse: LeadFuse,
+    /// What is looked at.
+    pub selected: Option<Subject>,
+    /// The link whose reasons are open.
+    pub link: Option<LinkName>,
+    /// A question or list over the window.
+    pub dialog: Option<Dialog>,
+    /// The last thing said in the tray.
+    pub said: String,
+    /// Something worth trying, until it is put away.
+    pub suggestion: Option<String>,
+}
+
+impl Default for Desk {
+    fn default() -> Self {
+        Self {
+            tool: Tool::Hand,
+            fuse: LeadFuse::Usual,
+            selected: None,
+            link: None,
+            dialog: None,
+            said: String::new(),
+            suggestion: None,
+        }
+    }
+}
+
+/// How things are shown.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Look {
+    /// The symbols' standard.
+    pub symbols: Symbols,
+    /// The units of the scales.
+    pub units: Units,
+    /// Volts at the terminals.
+    pub readings: bool,
+}
+
+/// All that a panel may read.
+#[derive(Clone, Copy, Debug)]
+pub struct Seen<'a> {
+    /// The bench as it is shown.
+    pub bench: &'a Bench,
+    /// The verdict on it.
+    pub verdict: &'a Verdict,
+    /// What is in hand and open.
+    pub desk: &'a Desk,
+    /// How things are shown.
+    pub look: &'a Look,
+    /// Colours.
+    pub palette: Palette,
+}
+
+/// What the chosen link rests on, in the drawing.
+pub fn highlighted(verdict: &Verdict, desk: &Desk) -> BTreeSet<Subject> {
+    let link = verdict.chain.iter().find(|link| Some(link.name) == desk.link);
+    link.map(|link| link.rests_on.iter().map(|s| showing::drawn(*s)).collect()).unwrap_or_default()
+}

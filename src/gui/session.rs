@@ -1,0 +1,211 @@
+//! The circuit on the bench with everything worked out about it, each worked out once per change.
+//!
+//! Yields [`Session`]: the bench, the copy shown while a condition is being dragged, the verdict, the drawing and
+//! what an act would come to. The window reads; only [`apply`](super::apply) changes. No egui here.
+
+use std::collections::BTreeSet;
+use std::sync::Arc;
+
+use crate::bench::{Act, Action, Bench, Refusal, Setting};
+use crate::circuit::Circuit;
+use crate::drawing::{self, Layout, Show, Subject, Symbols};
+use crate::study::answer::{Hazard, HazardKind, Standing, Verdict};
+use crate::study::{preview, verdict};
+
+use super::board::geometry::{Extent, Sheet, extent};
+use super::showing;
+
+/// What decides how the drawing looks.
+#[derive(Clone, Debug, Default, PartialEq)]
+struct DrawnFor {
+    stamp: u64,
+    symbols: Symbols,
+    readings: bool,
+    highlighted: BTreeSet<Subject>,
+}
+
+/// What an act would come to, in the words the tip beside the pointer needs.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Foreseen {
+    /// What the fan does before.
+    pub before: Standing,
+    /// What it would do after.
+    pub after: Standing,
+    /// Dangers there would be, gravest first; that the act leaves something changed goes without saying here.
+    pub hazards: Vec<Hazard>,
+    /// Fuses that would open.
+    pub opens: Vec<String>,
+}
+
+/// A bench and what is known of it.
+#[derive(Debug)]
+pub struct Session {
+    bench: Bench,
+    live: Option<Bench>,
+    visited: Option<(f64, f64, Setting, Setting)>,
+    /// Grows with every change of what is shown.
+    stamp: u64,
+    verdict: Verdict,
+    layout: Layout,
+    extent: Extent,
+    drawn_for: Option<DrawnFor>,
+    sheet: Arc<Sheet>,
+    foreseen: Option<(u64, String, Result<Foreseen, Refusal>)>,
+}
+
+impl Session {
+    /// The circuit as built.
+    pub fn new(circuit: Circuit) -> Self {
+        let circuit = Arc::new(circuit);
+        let layout = Layout::of(&circuit);
+        // As built, so that leads and lifted ends do not make the drawing jump.
+        let extent = extent(&drawing::draw(&layout, &circuit, &Show::as_built(&circuit)));
+        let bench = Bench::new(circuit);
+        let verdict = verdict(&bench);
+        Self {
+            bench,
+            live: None,
+            visited: None,
+            stamp: 0,
+            verdict,
+            layout,
+            extent,
+            drawn_for: None,
+            sheet: Arc::new(Sheet::default()),
+            foreseen: None,
+        }
+    }
+
+    /// The bench as it is shown: the real one, or the copy a drag is trying.
+    pub fn bench(&self) -> &Bench {
+        self.live.as_ref().unwrap_or(&self.bench)
+    }
+
+    /// What of the page the circuit as built covers.
+    pub fn extent(&self) -> Extent {
+        self.extent
+    }
+
+    /// The verdict on what is shown.
+    pub fn verdict(&self) -> &Verdict {
+        &self.verdict
+    }
+
+    /// Changes the bench.
+    ///
+    /// # Errors
+    /// What the bench refuses, with its mend.
+    pub fn apply(&mut self, action: Action) -> Result<(), Refusal> {
+        self.live = None;
+        self.visited = None;
+        let done = self.bench.apply(action);
+        self.changed();
+        done
+    }
+
+    /// Shows what a setting would come to, from where the drag has been so far.
+    pub fn try_setting(&mut self, setting: Setting) {
+        let mut live = self.live.take().unwrap_or_else(|| self.bench.clone());
+        // A setting is never refused; if one ever is, the copy simply stays as it was.
+        if live.apply(Action::Set(setting)).is_ok() {
+            let value = value_of(setting);
+            let (low, high, at_low, at_high) = self.visited.unwrap_or((value, value, setting, setting));
+            let (low, at_low) = if value < low { (value, setting) } else { (low, at_low) };
+            let (high, at_high) = if value > high { (value, setting) } else { (high, at_high) };
+            self.visited = Some((low, high, at_low, at_high));
+        }
+        self.live = Some(live);
+        self.changed();
+    }
+
+    /// Makes the change a drag ended on: one step for undo. Where the drag went past a set point and came back, what
+    /// it did there counts, so the extreme it went to is a step of its own.
+    ///
+    /// # Errors
+    /// What the bench refuses, with its mend.
+    pub fn let_go(&mut self, setting: Setting) -> Result<(), Refusal> {
+        self.try_setting(setting);
+        let tried = self.live.take().map(|live| live.outcome().memory.clone());
+        let visited = self.visited.take();
+        let mut direct = self.bench.clone();
+        direct.apply(Action::Set(setting))?;
+        if tried.as_ref() != Some(&direct.outcome().memory)
+            && let Some((_, _, at_low, at_high)) = visited
+        {
+            for extreme in [at_low, at_high] {
+                let mut by_way = self.bench.clone();
+                by_way.apply(Action::Set(extreme))?;
+                by_way.apply(Action::Set(setting))?;
+                if tried.as_ref() == Some(&by_way.outcome().memory) {
+                    self.bench = by_way;
+                    self.changed();
+                    return Ok(());
+                }
+            }
+        }
+        self.bench = direct;
+        self.changed();
+        Ok(())
+    }
+
+    fn changed(&mut self) {
+        self.stamp += 1;
+        self.verdict = verdict(self.bench());
+    }
+
+    /// The drawing, drawn anew only where something it shows has changed.
+    pub fn sheet(&mut self, symbols: Symbols, readings: bool, highlighted: &BTreeSet<Subject>) -> Arc<Sheet> {
+        let wanted = DrawnFor { stamp: self.stamp, symbols, readings, highlighted: highlighted.clone() };
+        if self.drawn_for.as_ref() != Some(&wanted) {
+            let bench = self.live.as_ref().unwrap_or(&self.bench);
+            let show = showing::show(bench, symbols, readings, highlighted.clone());
+            let picture = drawing::draw(&self.layout, bench.circuit(), &show);
+            self.sheet = Arc::new(Sheet::of(picture, bench));
+            self.drawn_for = Some(wanted);
+        }
+        Arc::clone(&self.sheet)
+    }
+
+    /// What an act would come to, worked out once for each state and act.
+    ///
+    /// # Errors
+    /// Where the bench would refuse the act.
+    pub fn foresee(&mut self, act: &Act) -> &Result<Foreseen, Refusal> {
+        let words = act.in_full();
+        let known = matches!(&self.foreseen, Some((stamp, of, _)) if *stamp == self.stamp && *of == words);
+        if !known {
+            let foreseen = self.work_out(act);
+            self.foreseen = Some((self.stamp, words, foreseen));
+        }
+        &self.foreseen.as_ref().expect("set just above if it was not there").2
+    }
+
+    fn work_out(&self, act: &Act) -> Result<Foreseen, Refusal> {
+        let after = preview(self.bench(), act.clone())?;
+        let hazards = after.verdict.hazards.into_iter().filter(|h| h.kind != HazardKind::LeftChanged).collect();
+        let blown = |bench: &Bench| -> BTreeSet<String> {
+            let circuit = bench.circuit();
+            let parts = circuit.parts_with_ids().filter(|(id, _)| bench.outcome().memory.of(*id).blown);
+            parts.map(|(_, part)| part.tag.clone()).collect()
+        };
+        let mut opens: Vec<String> = blown(&after.bench).difference(&blown(self.bench())).cloned().collect();
+        let leads = |bench: &Bench| bench.outcome().memory.blown_leads.len();
+        if leads(&after.bench) > leads(self.bench()) {
+            opens.push("the lead's fuse".to_owned());
+        }
+        Ok(Foreseen { before: self.verdict.standing, after: after.verdict.standing, hazards, opens })
+    }
+}
+
+fn value_of(setting: Setting) -> f64 {
+    match setting {
+        Setting::Key(on) => f64::from(u8::from(on)),
+        Setting::Engine(rpm) => rpm,
+        Setting::Coolant(level)
+        | Setting::Intake(level)
+        | Setting::Oil(level)
+        | Setting::Refrigerant(level)
+        | Setting::Air(level)
+        | Setting::Ambient(level) => level.value(),
+    }
+}

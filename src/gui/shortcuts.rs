@@ -1,0 +1,55 @@
+//! All keys of the window that belong to no single widget, in one place.
+//!
+//! Read once at the start of a frame, so that a key works whatever is open, but never while a person is typing.
+
+use egui::{Context, Key, KeyboardShortcut, Modifiers};
+
+use crate::bench::Action;
+
+use super::command::{Command, Commands, Dialog, Move};
+use super::panel::overlay::ZOOM_STEP;
+use super::tool::ToolKind;
+
+const REDO: [KeyboardShortcut; 2] = [
+    KeyboardShortcut::new(Modifiers::COMMAND.plus(Modifiers::SHIFT), Key::Z),
+    KeyboardShortcut::new(Modifiers::COMMAND, Key::Y),
+];
+const UNDO: KeyboardShortcut = KeyboardShortcut::new(Modifiers::COMMAND, Key::Z);
+const OPEN: KeyboardShortcut = KeyboardShortcut::new(Modifiers::COMMAND, Key::O);
+
+/// Turns keys into commands. `dialog_open` silences all but what the dialog reads itself.
+pub fn read(ctx: &Context, dialog_open: bool, commands: &mut Commands) {
+    if dialog_open || ctx.text_edit_focused() {
+        return;
+    }
+    ctx.input_mut(|input| {
+        // The longer chord first: Ctrl+Z would swallow Ctrl+Shift+Z.
+        if REDO.iter().any(|keys| input.consume_shortcut(keys)) {
+            commands.push(Command::Act(Action::Redo));
+        }
+        if input.consume_shortcut(&UNDO) {
+            commands.push(Command::Act(Action::Undo));
+        }
+        if input.consume_shortcut(&OPEN) {
+            commands.push(Command::Ask(Some(Dialog::Open)));
+        }
+        if input.key_pressed(Key::Escape) {
+            commands.push(Command::PutToolBack);
+        }
+        let tools = [(Key::Num1, ToolKind::Hand), (Key::Num2, ToolKind::Lead), (Key::Num3, ToolKind::Lift)];
+        for (key, kind) in tools {
+            if input.consume_key(Modifiers::NONE, key) {
+                commands.push(Command::PickUp(kind));
+            }
+        }
+        let nearer = input.consume_key(Modifiers::NONE, Key::Plus) || input.consume_key(Modifiers::NONE, Key::Equals);
+        let moves = [
+            (nearer, Move::Zoom(ZOOM_STEP)),
+            (input.consume_key(Modifiers::NONE, Key::Minus), Move::Zoom(1.0 / ZOOM_STEP)),
+            (input.consume_key(Modifiers::NONE, Key::F), Move::Fit),
+        ];
+        for (_, asked) in moves.into_iter().filter(|(pressed, _)| *pressed) {
+            commands.push(Command::View(asked));
+        }
+    });
+}

@@ -1,0 +1,44 @@
+//! Pictures of the tools, drawn here from strokes.
+//!
+//! Each fits a square about its middle. They stand beside the tool's name and never replace it.
+
+use egui::{Color32, Painter, Pos2, Shape, Stroke, vec2};
+
+use super::super::tool::ToolKind;
+
+/// Draws the picture of a tool, `half` being half its side.
+pub fn tool(painter: &Painter, kind: ToolKind, middle: Pos2, half: f32, ink: Color32) {
+    let stroke = Stroke::new((half * 0.16).max(1.4), ink);
+    let at = |x: f32, y: f32| middle + vec2(x, y) * half;
+    let line = |points: &[(f32, f32)]| {
+        painter.add(Shape::line(points.iter().map(|(x, y)| at(*x, *y)).collect(), stroke));
+    };
+    match kind {
+        ToolKind::Hand => {
+            // A fist with one finger on a push button.
+            line(&[(-0.9, 0.05), (-0.45, -0.15), (0.35, -0.15), (0.5, 0.0), (0.35, 0.15), (-0.15, 0.15)]);
+            line(&[(-0.15, 0.15), (0.0, 0.35), (-0.1, 0.65), (-0.5, 0.75), (-0.9, 0.7)]);
+            line(&[(0.62, -0.5), (0.62, 0.5)]);
+            line(&[(0.85, -0.7), (0.85, 0.7)]);
+        }
+        ToolKind::Lead => {
+            // Two clips and a lead with its fuse.
+            line(&[(-0.95, -0.75), (-0.6, -0.35), (-0.95, -0.35)]);
+            line(&[(0.95, -0.75), (0.6, -0.35), (0.95, -0.35)]);
+            line(&[(-0.6, -0.35), (-0.55, 0.35), (-0.3, 0.6)]);
+            line(&[(0.6, -0.35), (0.55, 0.35), (0.3, 0.6)]);
+            line(&[(-0.3, 0.42), (0.3, 0.42), (0.3, 0.78), (-0.3, 0.78), (-0.3, 0.42)]);
+            line(&[(-0.3, 0.6), (0.3, 0.6)]);
+        }
+        ToolKind::Lift => {
+            // A ring tongue above its stud.
+            painter.circle_stroke(at(0.0, -0.45), half * 0.28, stroke);
+            line(&[(0.26, -0.55), (0.95, -0.8)]);
+            line(&[(0.0, 0.15), (0.0, 0.6)]);
+            line(&[(-0.5, 0.6), (0.5, 0.6)]);
+            line(&[(-0.3, 0.85), (0.3, 0.85)]);
+            line(&[(-0.55, 0.1), (-0.55, -0.35)]);
+            line(&[(-0.72, -0.15), (-0.55, -0.38), (-0.38, -0.15)]);
+        }
+    }
+}

@@ -1,0 +1,92 @@
+//! One link of the chain as a plate, and the joint that holds it to the one before, whole or parted.
+//!
+//! A plate that drives the fan is filled, one that does not is open; a joint that holds is a closed ring over both
+//! plates, one that does not is two hooks torn apart. So each state is told by shape and word before any hue.
+
+use egui::{Align2, FontId, Painter, Rect, Response, Sense, Shape, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
+
+use crate::study::answer::Link;
+
+use super::super::theme::{self, Palette};
+use super::super::{ids, words};
+
+/// How a plate is shown beside what its link says.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Standing {
+    /// It is the first that does not follow from the one before.
+    pub parts_here: bool,
+    /// Its reasons are open.
+    pub chosen: bool,
+    /// Size of its letters against the usual.
+    pub scale: f32,
+}
+
+/// Shows a link's plate.
+pub fn link_ui(ui: &Ui, rect: Rect, link: &Link, standing: Standing, palette: &Palette) -> Response {
+    let response = ui.interact(rect, ids::link(link.name), Sense::click());
+    let name = words::link(link.name);
+    let holds = if link.holds { "holds" } else { "does not hold" };
+    let here = if standing.parts_here { ", the chain parts here" } else { "" };
+    let label = format!("{name}: {}, {}, {holds}{here}", link.word, link.number);
+    response.widget_info(|| WidgetInfo::selected(egui::Role::Button, true, standing.chosen, &label));
+    let painter = ui.painter();
+    let (fill, ink) = if link.drives { (palette.drives, palette.on_drives) } else { (palette.sheet, palette.text) };
+    painter.rect_filled(rect, 7.0, fill);
+    let edge = if standing.parts_here { Stroke::new(4.0, palette.parted) } else { Stroke::new(1.5, palette.line) };
+    painter.rect_stroke(rect, 7.0, edge, StrokeKind::Inside);
+    let x = rect.center().x;
+    // The rings of both joints lie over the plate's edges at the height of the word.
+    let (width, between) = (rect.width() - 14.0, rect.width() - 38.0);
+    let size = |points: f32| points * standing.scale;
+    fitted(painter, pos2(x, rect.top() + size(14.0)), name, theme::plain(size(12.5)), width, ink);
+    fitted(painter, rect.center(), &link.word, theme::bold(size(22.0)), between, ink);
+    fitted(painter, pos2(x, rect.bottom() - size(14.0)), &link.number, theme::plain(size(13.0)), width, ink);
+    if standing.chosen {
+        let under = Rect::from_min_max(
+            pos2(rect.left() + 8.0, rect.bottom() + 2.0),
+            pos2(rect.right() - 8.0, rect.bottom() + 6.0),
+        );
+        painter.rect_filled(under, 2.0, palette.chosen);
+    }
+    if response.has_focus() || response.hovered() {
+        let weight = if response.has_focus() { 3.0 } else { 1.5 };
+        painter.rect_stroke(rect.expand(1.0), 8.0, Stroke::new(weight, palette.focus), StrokeKind::Outside);
+    }
+    response
+}
+
+/// Letters made smaller where they would not fit.
+fn fitted(painter: &Painter, at: egui::Pos2, text: &str, font: FontId, width: f32, ink: egui::Color32) {
+    let galley = painter.layout_no_wrap(text.to_owned(), font.clone(), ink);
+    let size = font.size * (width / galley.size().x.max(1.0)).min(1.0);
+    painter.text(at, Align2::CENTER_CENTER, text, FontId::new(size, font.family), ink);
+}
+
+/// The joint between two plates, `gap` being the room between them and `scale` its size against the usual.
+pub fn joint(painter: &Painter, gap: Rect, holds: bool, scale: f32, palette: &Palette) {
+    let middle = gap.center();
+    if holds {
+        let ring = Rect::from_center_size(middle, vec2(gap.width() + 18.0 * scale, 18.0 * scale));
+        painter.rect_stroke(ring, 9.0 * scale, Stroke::new(6.5 * scale, palette.ground), StrokeKind::Middle);
+        painter.rect_stroke(ring, 9.0 * scale, Stroke::new(4.0 * scale, palette.text), StrokeKind::Middle);
+        return;
+    }
+    let stroke = Stroke::new(4.5 * scale, palette.parted);
+    // Each half of the ring is still on its plate, bent open where it gave way.
+    let half = |side: f32, drop: f32| {
+        let root = gap.width() / 2.0 / scale + 9.0;
+        let upper = [(root, -9.0), (root - 12.0, -9.0), (14.0, -9.0 + drop), (8.0, -3.0 + drop)];
+        let lower = [(root, 9.0), (root - 12.0, 9.0), (15.0, 9.0 + drop), (10.0, 14.0 + drop)];
+        for curl in [upper, lower] {
+            let curl = curl.iter().map(|(x, y)| middle + vec2(side * x, *y) * scale).collect();
+            painter.add(Shape::line(curl, stroke));
+        }
+    };
+    half(-1.0, 4.0);
+    half(1.0, -5.0);
+    let tear = [(-3.0, -22.0), (4.0, -10.0), (-4.0, 1.0), (4.0, 11.0), (-3.0, 24.0)];
+    let tear = tear.map(|(x, y)| middle + vec2(x, y) * scale);
+    painter.add(Shape::line(tear.to_vec(), Stroke::new(2.5 * scale, palette.parted)));
+    let word = pos2(middle.x, gap.top() + 6.0 * scale);
+    painter.text(word, Align2::CENTER_CENTER, "PARTED", theme::bold(12.0 * scale), palette.parted);
+}

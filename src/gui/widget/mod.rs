@@ -1,0 +1,10 @@
+//! Widgets of our own: each announces what it is to screen readers and works by keyboard.
+//!
+//! [`scale`] for conditions, [`link`] for the chain, [`fan`] for the fan's state, [`signal`] for hazards, [`glyph`] for
+//! the tools. They read plain values and give back what was done to them.
+
+pub mod fan;
+pub mod glyph;
+pub mod link;
+pub mod scale;
+pub mod signal;

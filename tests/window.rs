@@ -1,0 +1,84 @@
+//! The built program in a real window: how soon it is there, that it rests when nobody touches it, that it shows
+//! something.
+//!
+//! Needs a display (an Xvfb will do), `xdotool` and ImageMagick, so it runs only when asked for:
+//! `cargo test --test window -- --ignored`. Read from `/proc`, so on Linux only.
+#![cfg(all(feature = "window", target_os = "linux"))]
+
+use std::io::{BufRead, BufReader};
+use std::process::{Child, Command, Stdio};
+use std::time::{Duration, Instant};
+
+struct Running(Child);
+
+impl Drop for Running {
+    fn drop(&mut self) {
+        // The process may have ended by itself; there is nothing to do about that here.
+        let _ = self.0.kill();
+        let _ = self.0.wait();
+    }
+}
+
+#[expect(clippy::disallowed_methods, reason = "how long the start takes is what is tested")]
+fn start() -> (Running, u64) {
+    let began = Instant::now();
+    let mut child = Command::new(env!("CARGO_BIN_EXE_fanloom"))
+        .env(fanloom::gui::FIRST_FRAME, "1")
+        .stderr(Stdio::piped())
+        .spawn()
+        .expect("the program starts");
+    let stderr = child.stderr.take().expect("stderr is piped");
+    let running = Running(child);
+    let mut own = None;
+    for line in BufReader::new(stderr).lines() {
+        let line = line.expect("stderr is text");
+        if let Some(rest) = line.strip_prefix("first frame after ") {
+            own = rest.strip_suffix(" ms").and_then(|ms| ms.parse().ok());
+            break;
+        }
+        eprintln!("{line}");
+    }
+    let own: u64 = own.expect("the program says how soon its first frame was there");
+    eprintln!("first frame: {own} ms by the program, {} ms from outside", began.elapsed().as_millis());
+    (running, own)
+}
+
+/// Processor time used so far, in ticks of a hundredth of a second.
+fn ticks(process: u32) -> u64 {
+    let stat = std::fs::read_to_string(format!("/proc/{process}/stat")).expect("the process runs");
+    // Fields are counted after the command's closing bracket, since the command may hold blanks.
+    let fields: Vec<&str> = stat.rsplit(')').next().unwrap_or_default().split_whitespace().collect();
+    [11, 12].iter().map(|i| fields[*i].parse::<u64>().expect("a number")).sum()
+}
+
+#[test]
+#[ignore = "needs a display, xdotool and ImageMagick"]
+fn the_window_is_soon_there_rests_and_shows_something() {
+    assert!(std::env::var_os("DISPLAY").is_some(), "start an X server and set DISPLAY");
+
+    let (running, first_frame_ms) = start();
+    let process = running.0.id();
+    if !cfg!(debug_assertions) {
+        assert!(first_frame_ms < 1000, "the first frame took {first_frame_ms} ms");
+    }
+    let found = Command::new("xdotool")
+        .args(["search", "--sync", "--onlyvisible", "--pid", &process.to_string()])
+        .output()
+        .expect("xdotool runs");
+    let window = String::from_utf8_lossy(&found.stdout).lines().next().map(str::to_owned).expect("a window is there");
+    std::thread::sleep(Duration::from_secs(2));
+
+    let before = ticks(process);
+    std::thread::sleep(Duration::from_secs(5));
+    let used = ticks(process) - before;
+    eprintln!("idle for 5 s: {used} ticks");
+    assert!(used <= 5, "an untouched window used {used} ticks in 5 s");
+
+    let colours = Command::new("import")
+        .args(["-window", &window, "-format", "%k", "info:-"])
+        .output()
+        .expect("ImageMagick runs");
+    let colours: u32 = String::from_utf8_lossy(&colours.stdout).trim().parse().expect("a number of colours");
+    eprintln!("{colours} colours on screen");
+    assert!(colours > 50, "the window shows only {colours} colours");
+}
