@@ -11,9 +11,10 @@ use std::collections::BTreeMap;
 
 use fanloom::circuit::{Circuit, Contact, Draft, End, Kind, Part, PartId, TerminalId, WireEnd, WireId, quantity};
 use fanloom::drawing::{
-    FaultMark, Flow, Form, Ink, Layout, Lead, LeadFuse, LeadPoint, PartState, Picture, Point, Show, Subject, Symbols,
+    FaultMark, Flow, Form, Ink, Layout, Lead, LeadFuse, LeadPoint, PartState, Picture, Point, Show, Symbols,
     TerminalState, Theme, WireState, draw, svg, text_width,
 };
+use fanloom::study::answer::Subject;
 
 use shipped::{shipped, states};
 

@@ -5,11 +5,12 @@
 //! plug is off, to the wire in the plug.
 
 use crate::circuit::Circuit;
+use crate::study::answer::Subject;
 
 use super::detour::Grid;
 use super::layout::{Layout, Placed};
 use super::path;
-use super::picture::{Anchor, Dash, Form, Ink, Picture, Point, Shape, Subject, Target};
+use super::picture::{Anchor, Dash, Form, Ink, Picture, Point, Shape, Target};
 use super::room::{Index, Rect, common, text_rect};
 use super::show::{Lead, LeadFuse, LeadPoint, Show};
 use super::wiring;

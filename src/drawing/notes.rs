@@ -5,12 +5,13 @@
 //! change. Yields shapes on the picture.
 
 use crate::circuit::{Circuit, End, TerminalId, WireEnd};
+use crate::study::answer::Subject;
 
 use super::caption::WIRE_SIZE;
 use super::layout::Layout;
 use super::layout::element::Face;
 use super::path;
-use super::picture::{Anchor, Dash, Form, Ink, Picture, Point, Shape, Subject};
+use super::picture::{Anchor, Dash, Form, Ink, Picture, Point, Shape};
 use super::room::{Index, Rect, common, text_rect};
 use super::show::{FaultMark, Show};
 use super::{labels, wiring};

@@ -3,10 +3,11 @@
 //! Yields shapes for everything highlighted but leads, whose bands follow the ways they find later.
 
 use crate::circuit::Circuit;
+use crate::study::answer::Subject;
 
 use super::labels::caption_rect;
 use super::layout::Layout;
-use super::picture::{Dash, Form, Ink, Picture, Point, Shape, Subject};
+use super::picture::{Dash, Form, Ink, Picture, Point, Shape};
 use super::show::Show;
 use super::wiring;
 

@@ -23,6 +23,17 @@ pub enum LinkName {
 impl LinkName {
     /// The links in order.
     pub const ALL: [Self; 5] = [Self::Call, Self::Circuit, Self::Valve, Self::Air, Self::Clutch];
+
+    /// The link's name as people read it.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Call => "Call",
+            Self::Circuit => "Circuit",
+            Self::Valve => "Valve",
+            Self::Air => "Air",
+            Self::Clutch => "Clutch",
+        }
+    }
 }
 
 /// One link of the chain.
@@ -44,16 +55,16 @@ pub struct Link {
     pub rests_on: Vec<Subject>,
 }
 
-/// Something in the drawing that an answer rests on.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+/// A thing that can be pointed at: what an answer rests on, what a shape shows, what a pointer touches.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Subject {
     /// A part.
     Part(PartId),
-    /// A terminal.
+    /// One terminal of a part.
     Terminal(TerminalId),
     /// A wire.
     Wire(WireId),
-    /// A lifted wire end.
+    /// One end of a wire, on its terminal or lifted off it.
     WireEnd(WireEnd),
     /// A test lead, by its number.
     Lead(u32),

@@ -8,9 +8,8 @@ use std::sync::Arc;
 use fanloom::bench::{Action, Bench};
 use fanloom::circuit::shipped::SHIPPED;
 use fanloom::circuit::{Circuit, Contact, End, Kind, WireEnd};
-use fanloom::drawing::{
-    Flow, Form, Ink, Layout, LeadFuse, LeadPoint, PartState, Point, Show, Subject, TerminalState, draw,
-};
+use fanloom::drawing::{Flow, Form, Ink, Layout, LeadFuse, LeadPoint, PartState, Point, Show, TerminalState, draw};
+use fanloom::study::answer::Subject;
 
 use super::{check, check_words, strokes, touches, words};
 

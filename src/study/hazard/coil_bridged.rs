@@ -8,7 +8,6 @@ use std::collections::BTreeMap;
 use crate::circuit::Kind;
 use crate::physics::electric::Element;
 use crate::study::answer::{Hazard, HazardKind, Level, Subject};
-use crate::study::paths::Solved;
 
 use super::{Joins, Scene};
 
@@ -17,10 +16,9 @@ pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
         return Vec::new();
     }
     let mut hazards: BTreeMap<String, Hazard> = BTreeMap::new();
-    for memory in &scene.moments {
-        let solved = Solved::of(scene.circuit, &scene.inputs, memory);
-        let with = Joins::of(scene.circuit, &solved, |_| false);
-        let without = Joins::of(scene.circuit, &solved, |e| matches!(e, Element::Lead(_)));
+    for solved in &scene.moments {
+        let with = Joins::of(scene.circuit, solved, |_| false);
+        let without = Joins::of(scene.circuit, solved, |e| matches!(e, Element::Lead(_)));
         for (id, part) in scene.circuit.parts_with_ids() {
             if !matches!(part.kind, Kind::Relay(_) | Kind::AirValve(_)) {
                 continue;

@@ -41,25 +41,31 @@ struct Scene<'a> {
     bench: &'a Bench,
     circuit: &'a Circuit,
     inputs: Inputs,
-    /// Every different state to judge: the present one, and each in which a fuse opened.
-    moments: Vec<Memory>,
+    /// Every different state to judge, solved: those in which a fuse opened, and the present one.
+    moments: Vec<Solved>,
+    /// Which of them is the present one.
+    present: usize,
 }
 
 impl<'a> Scene<'a> {
     fn of(bench: &'a Bench) -> Self {
+        let circuit = bench.circuit();
         let mut inputs = bench.inputs().clone();
         inputs.altered.blown.clear();
         let before = bench.opened().iter().map(|opened| &opened.before);
-        let mut moments: Vec<Memory> = Vec::new();
+        let mut states: Vec<Memory> = Vec::new();
+        let mut present = 0;
         for memory in before.chain([&bench.outcome().memory]) {
             let mut whole = memory.clone();
             whole.parts.iter_mut().for_each(|part| part.blown = false);
             whole.blown_leads.clear();
-            if !moments.contains(&whole) {
-                moments.push(whole);
+            present = states.iter().position(|known| *known == whole).unwrap_or(states.len());
+            if present == states.len() {
+                states.push(whole);
             }
         }
-        Self { bench, circuit: bench.circuit(), inputs, moments }
+        let moments = states.iter().map(|memory| Solved::of(circuit, &inputs, memory)).collect();
+        Self { bench, circuit, inputs, moments, present }
     }
 
     /// The inputs without any test lead.
