@@ -217,6 +217,30 @@ fn a_bench_shows_its_contacts_coils_fuses_and_currents() {
 }
 
 #[test]
+fn a_blown_fuse_shows_on_its_symbol_whether_it_opened_or_was_found_so() {
+    let parallel = shipped().into_iter().find(|(name, _)| *name == "parallel-open").expect("it is shipped").1;
+    let fuse = parallel.part_named("F1").expect("the circuit has it");
+    let layout = Layout::of(&parallel);
+    let state = |bench: &Bench| Show::of(bench).parts[fuse.index()];
+    let strokes = |bench: &Bench| {
+        let picture = draw(&layout, &parallel, &Show::of(bench));
+        picture.shapes.into_iter().filter(|shape| shape.subject == Some(Subject::Part(fuse))).collect::<Vec<_>>()
+    };
+    let whole = bench(&parallel, &[]);
+    assert_eq!(state(&whole), PartState::Fuse { blown: false });
+    let found = bench(&parallel, &["fault blown:F1"]);
+    let mut opened = bench(&parallel, &["fault ground:B1.1"]);
+    opened.apply(Action::Repair("ground:B1.1".parse().expect("a fault"))).expect("it was planted");
+    for mut blown in [found, opened] {
+        assert_eq!(state(&blown), PartState::Fuse { blown: true });
+        assert_ne!(strokes(&blown), strokes(&whole), "it looks whole");
+        blown.apply(Action::ReplaceFuse("F1".into())).expect("it is a fuse");
+        assert_eq!(state(&blown), PartState::Fuse { blown: false });
+        assert_eq!(strokes(&blown), strokes(&whole));
+    }
+}
+
+#[test]
 fn a_bench_shows_what_was_done_by_hand_and_marks_faults_only_when_asked() {
     let parallel = shipped().into_iter().find(|(name, _)| *name == "parallel-open").expect("it is shipped").1;
     let done = bench(&parallel, &["lift:W10@Y1.1", "jump:G1.+=W10@Y1.1/none", "jump:B1.1=B1.2/10A", "unplug:S2"]);
@@ -231,8 +255,6 @@ fn a_bench_shows_what_was_done_by_hand_and_marks_faults_only_when_asked() {
     assert_eq!(show.reading(plus), Some("12.6 V"));
 
     let faulty = bench(&parallel, &["fault blown:F1", "fault open:W4", "fault leak:hose=2mm"]);
-    let fuse = parallel.part_named("F1").expect("the circuit has it");
-    assert_eq!(Show::of(&faulty).parts[fuse.index()], PartState::Fuse { blown: false }, "given away");
     assert!(Show::of(&faulty).faults.is_empty());
     let marks = Show::of(&faulty).with_fault_marks(&faulty).faults;
     assert_eq!(marks.iter().map(|m| m.text.as_str()).collect::<Vec<_>>(), ["blown", "broken"]);
