@@ -235,7 +235,39 @@ pub(super) fn arrow_at(layout: &Layout, circuit: &Circuit, show: &Show, id: Wire
         return None;
     }
     let onward = ((run[1].x - run[0].x) / length, (run[1].y - run[0].y) / length);
-    Some((Point::new((run[0].x + run[1].x) / 2.0, (run[0].y + run[1].y) / 2.0), onward))
+    let along = clear_of_crossings(&crossings(layout, id, run[0], run[1]), length);
+    Some((Point::new(run[0].x + onward.0 * along, run[0].y + onward.1 * along), onward))
+}
+
+/// Above this many wires an arrowhead may stand on a crossing.
+const PATIENT_UP_TO: usize = 500;
+
+/// How far along a straight run other wires cross it or end on it.
+fn crossings(layout: &Layout, id: WireId, a: Point, b: Point) -> Vec<f32> {
+    if layout.wires.len() > PATIENT_UP_TO {
+        return Vec::new();
+    }
+    let others = layout.wires.iter().enumerate().filter(|(other, _)| *other != id.index());
+    let pieces = others.flat_map(|(_, points)| points.windows(2));
+    let within = |v: f32, p: f32, q: f32| p.min(q) <= v && v <= p.max(q);
+    let meet = |piece: &[Point]| {
+        let (c, d) = (piece[0], piece[1]);
+        if a.x == b.x && c.y == d.y && within(a.x, c.x, d.x) && within(c.y, a.y, b.y) {
+            return Some((c.y - a.y).abs());
+        }
+        let is_met = a.y == b.y && c.x == d.x && within(a.y, c.y, d.y) && within(c.x, a.x, b.x);
+        is_met.then(|| (c.x - a.x).abs())
+    };
+    pieces.filter_map(meet).collect()
+}
+
+/// The place on a run nearest its middle that is clear of these places; the middle if there is none.
+fn clear_of_crossings(crossings: &[f32], length: f32) -> f32 {
+    const CLEAR: f32 = 14.0;
+    let middle = length / 2.0;
+    let is_clear = |along: &f32| crossings.iter().all(|crossing| (crossing - along).abs() >= CLEAR);
+    let offs = (0..40u8).map(|step| f32::from(step) * 2.0).take_while(|off| off + CLEAR <= middle);
+    offs.flat_map(|off| [middle + off, middle - off]).find(is_clear).unwrap_or(middle)
 }
 
 fn number(picture: &mut Picture, layout: &Layout, circuit: &Circuit, id: WireId) {

@@ -217,6 +217,29 @@ fn a_bench_shows_its_contacts_coils_fuses_and_currents() {
 }
 
 #[test]
+fn arrowheads_of_the_shipped_circuits_stand_on_no_crossing() {
+    for (name, circuit) in shipped() {
+        let layout = Layout::of(&circuit);
+        for (state, show) in states(&circuit) {
+            let picture = draw(&layout, &circuit, &show);
+            for arrow in picture.shapes.iter().filter(|shape| shape.ink == Ink::Arrow) {
+                let Form::Polygon { points } = &arrow.form else { continue };
+                let sum = points.iter().fold((0.0, 0.0), |sum, p| (sum.0 + p.x, sum.1 + p.y));
+                let at = Point::new(sum.0 / points.len() as f32, sum.1 / points.len() as f32);
+                for (id, wire) in circuit.wires_with_ids().filter(|(id, _)| arrow.subject != Some(Subject::Wire(*id))) {
+                    for piece in layout.wire(id).windows(2) {
+                        let (a, b) = (piece[0], piece[1]);
+                        let (x, y) = (at.x.clamp(a.x.min(b.x), a.x.max(b.x)), at.y.clamp(a.y.min(b.y), a.y.max(b.y)));
+                        let is_met = Point::new(x, y).distance(at) < 6.0;
+                        assert!(!is_met, "{name} {state}: an arrowhead stands on {}", wire.tag);
+                    }
+                }
+            }
+        }
+    }
+}
+
+#[test]
 fn a_blown_fuse_shows_on_its_symbol_whether_it_opened_or_was_found_so() {
     let parallel = shipped().into_iter().find(|(name, _)| *name == "parallel-open").expect("it is shipped").1;
     let fuse = parallel.part_named("F1").expect("the circuit has it");
