@@ -2,7 +2,8 @@
 //!
 //! Vehicle circuit diagrams lead the end of a column up to the top of the page and go on beside it. A net with one
 //! feeder can be cut so: what only leads to it makes a column of its own, further left, and what it feeds begins at
-//! the top again. Yields the possible [`Cut`]s, and [`Folds`] of chosen ones; which to choose is the layout's matter.
+//! the top again; or the valve alone stands aside of all that leads to it. Yields the possible [`Cut`]s, ways to try
+//! them, and [`Folds`] of chosen ones; which is best is the layout's matter.
 
 use crate::circuit::{Circuit, Kind};
 
@@ -218,4 +219,34 @@ fn cut_at(circuit: &Circuit, elements: &[Element], potential: &Potential, nets: 
     }
     above.sort_unstable();
     Some(Cut { net, above, aside: None })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn cuts(count: usize) -> Vec<Cut> {
+        (0..count).map(|net| Cut { net, above: vec![net], aside: None }).collect()
+    }
+
+    #[test]
+    fn every_choice_is_tried_once_where_they_are_few() {
+        let cuts = cuts(5);
+        let all = choices(&cuts, 3, 100).expect("25 are not too many");
+        // 5 + 10 + 10 by the binomial coefficients.
+        assert_eq!(all.len(), 25);
+        assert!(all.iter().enumerate().all(|(i, chosen)| !all[..i].contains(chosen)));
+        assert!(choices(&cuts, 3, 24).is_none());
+    }
+
+    #[test]
+    fn climbing_ends_with_its_tries() {
+        let cuts = cuts(40);
+        let mut asked = 0;
+        climb(&cuts, 3, 50, |_| {
+            asked += 1;
+            true
+        });
+        assert_eq!(asked, 50);
+    }
 }
