@@ -204,3 +204,10 @@ fn a_verdict_says_what_the_acts_changed_from_cause_to_effect() {
     let untouched = run(&["verdict", "circuits/parallel-open.ron"]);
     assert!(!untouched.contains("What the acts did"));
 }
+
+#[test]
+fn a_plug_taken_off_in_the_middle_of_a_chain_is_named_as_what_breaks_it() {
+    // Both its sides are cut by the one plug; once the reason listed "any one of" nothing.
+    let said = run(&["verdict", "circuits/series-closed.ron", "--do", "unplug:B1"]);
+    assert!(said.contains("B1 is unplugged.") && !said.contains("Any one of"), "{said}");
+}
