@@ -7,7 +7,9 @@ mod args;
 mod check;
 mod exit;
 mod plan;
+mod progress;
 mod prove;
+mod table;
 mod verdict;
 
 use std::ffi::OsString;
@@ -40,6 +42,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Question::Check(args) => check::run(&args, colour),
         Question::Verdict(args) => verdict::run(&args, colour),
         Question::Prove(args) => prove::run(&args, colour),
+        Question::Table(args) => table::run(&args, colour),
     }
     .into()
 }

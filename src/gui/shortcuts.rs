@@ -8,6 +8,7 @@ use crate::bench::Action;
 
 use super::command::{Command, Commands, Dialog, Move};
 use super::panel::overlay::ZOOM_STEP;
+use super::seen::{Desk, Drawer};
 use super::tool::ToolKind;
 
 const REDO: [KeyboardShortcut; 2] = [
@@ -17,9 +18,9 @@ const REDO: [KeyboardShortcut; 2] = [
 const UNDO: KeyboardShortcut = KeyboardShortcut::new(Modifiers::COMMAND, Key::Z);
 const OPEN: KeyboardShortcut = KeyboardShortcut::new(Modifiers::COMMAND, Key::O);
 
-/// Turns keys into commands. `dialog_open` silences all but what the dialog reads itself.
-pub fn read(ctx: &Context, dialog_open: bool, commands: &mut Commands) {
-    if dialog_open || ctx.text_edit_focused() {
+/// Turns keys into commands. An open dialog silences all but what it reads itself.
+pub fn read(ctx: &Context, desk: &Desk, commands: &mut Commands) {
+    if desk.dialog.is_some() || ctx.text_edit_focused() {
         return;
     }
     ctx.input_mut(|input| {
@@ -40,6 +41,11 @@ pub fn read(ctx: &Context, dialog_open: bool, commands: &mut Commands) {
         for (key, kind) in tools {
             if input.consume_key(Modifiers::NONE, key) {
                 commands.push(Command::PickUp(kind));
+            }
+        }
+        for (key, drawer) in [(Key::P, Drawer::Prove), (Key::L, Drawer::Logic)] {
+            if input.consume_key(Modifiers::NONE, key) {
+                commands.push(Command::Pull((desk.drawer != Some(drawer)).then_some(drawer)));
             }
         }
         let nearer = input.consume_key(Modifiers::NONE, Key::Plus) || input.consume_key(Modifiers::NONE, Key::Equals);

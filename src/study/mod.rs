@@ -8,7 +8,9 @@ mod difference;
 pub mod explain;
 pub mod hazard;
 mod paths;
+pub mod progress;
 pub mod prove;
+pub mod table;
 pub mod wording;
 
 use crate::bench::{Act, Action, Bench, Refusal};
@@ -31,13 +33,13 @@ pub struct Preview {
     pub verdict: Verdict,
 }
 
-/// Tries an act on a copy of the bench.
+/// Tries acts, one after the other, on a copy of the bench.
 ///
 /// # Errors
-/// Where the circuit, or its present state, cannot have that act.
-pub fn preview(bench: &Bench, act: Act) -> Result<Preview, Refusal> {
+/// Where the circuit, or its state by then, cannot have one of them.
+pub fn preview(bench: &Bench, acts: &[Act]) -> Result<Preview, Refusal> {
     let mut copy = bench.clone();
-    copy.apply(Action::Do(act))?;
+    acts.iter().try_for_each(|act| copy.apply(Action::Do(act.clone())))?;
     let verdict = verdict(&copy);
     Ok(Preview { bench: copy, verdict })
 }

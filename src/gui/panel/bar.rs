@@ -8,7 +8,7 @@ use crate::drawing::Symbols;
 
 use super::super::command::{Command, Commands, Dialog};
 use super::super::condition::Units;
-use super::super::seen::Seen;
+use super::super::seen::{Drawer, Seen};
 use super::super::theme;
 
 /// Shows the top line.
@@ -17,6 +17,8 @@ pub fn bar_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
         if ui.button("Circuits\u{2026}").on_hover_text("Open another circuit (Ctrl+O)").clicked() {
             commands.push(Command::Ask(Some(Dialog::Open)));
         }
+        drawer_ui(ui, seen, (Drawer::Prove, "Prove"), "What makes the clutch engage or release by hand (P)", commands);
+        drawer_ui(ui, seen, (Drawer::Logic, "Logic"), "What the clutch does for every combination (L)", commands);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             look_ui(ui, seen, commands);
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
@@ -30,6 +32,14 @@ pub fn bar_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
             });
         });
     });
+}
+
+/// A button that pulls a drawer out at the left, or pushes it in.
+fn drawer_ui(ui: &mut Ui, seen: &Seen<'_>, (drawer, name): (Drawer, &str), help: &str, commands: &mut Commands) {
+    let out = seen.desk.drawer == Some(drawer);
+    if ui.add(Button::selectable(out, name)).on_hover_text(help).clicked() {
+        commands.push(Command::Pull((!out).then_some(drawer)));
+    }
 }
 
 /// From right to left.

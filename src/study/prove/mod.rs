@@ -20,6 +20,7 @@ use crate::physics::settle::settle;
 use crate::physics::state::{FuseAt, Memory, Outcome};
 
 use super::answer::{Hazard, HazardKind, Standing};
+use super::progress::Progress;
 use super::{hazard, wording};
 use candidates::Candidate;
 pub use class::Class;
@@ -54,6 +55,8 @@ pub struct Proof {
     pub engage: Vec<ProvingAct>,
     /// The sensor or module that was made to act before the release was sought; none where none engages alone.
     pub release_from: Option<String>,
+    /// What makes it act: the change of conditions under which [`Proof::release`] holds.
+    pub release_under: Option<Setting>,
     /// Acts that release it from there.
     pub release: Vec<ProvingAct>,
     /// How many acts and pairs were settled.
@@ -63,20 +66,27 @@ pub struct Proof {
 /// Searches a bench's circuit under its conditions and faults. What has been done to the bench counts as how it
 /// stands.
 pub fn prove(bench: &Bench) -> Proof {
+    prove_while_wanted(bench, &Progress::default()).expect("nobody else holds this progress to stop it")
+}
+
+/// As [`prove`], counting acts and pairs tried in `progress`; none where it was stopped.
+pub fn prove_while_wanted(bench: &Bench, progress: &Progress) -> Option<Proof> {
     let candidates = candidates::all(bench.circuit());
     let at_rest = standing(bench.outcome());
-    let (engage, tried) = search(bench, &candidates, Standing::Engaged);
+    let (engage, tried) = search(bench, &candidates, Standing::Engaged, progress);
     let hot = made_to_act(bench);
     let (release, tried_hot) = match &hot {
-        Some((_, hot)) => search(hot, &candidates, Standing::Released),
+        Some(hot) => search(&hot.bench, &candidates, Standing::Released, progress),
         None => (Vec::new(), 0),
     };
-    let release_from = hot.map(|(tag, _)| tag);
-    Proof { at_rest, engage, release_from, release, considered: tried + tried_hot }
+    let (release_from, release_under) = hot.map(|hot| (hot.tag, hot.under)).unzip();
+    let considered = tried + tried_hot;
+    let proof = Proof { at_rest, engage, release_from, release_under, release, considered };
+    (!progress.is_stopped()).then_some(proof)
 }
 
 /// What the clutch does in an outcome.
-fn standing(outcome: &Outcome) -> Standing {
+pub(super) fn standing(outcome: &Outcome) -> Standing {
     match (outcome.settled(), outcome.clutch.map(|c| c.state)) {
         (false, _) => Standing::Unsettled,
         (true, Some(ClutchState::Engaged)) => Standing::Engaged,
@@ -86,9 +96,15 @@ fn standing(outcome: &Outcome) -> Standing {
     }
 }
 
-/// The bench with the first sensor or module condition, in file order, that by itself engages the clutch made to
-/// act, and that part's tag.
-fn made_to_act(bench: &Bench) -> Option<(String, Bench)> {
+/// A bench on which one sensor or module condition has been made to act.
+struct MadeToAct {
+    tag: String,
+    under: Setting,
+    bench: Bench,
+}
+
+/// Makes the first sensor or module condition, in file order, act that by itself engages the clutch.
+fn made_to_act(bench: &Bench) -> Option<MadeToAct> {
     for part in bench.circuit().parts() {
         let points: Vec<SetPoint> = match &part.kind {
             Kind::TemperatureSwitch(s) | Kind::PressureSwitch(s) => vec![s.set_point()],
@@ -96,9 +112,9 @@ fn made_to_act(bench: &Bench) -> Option<(String, Bench)> {
             _ => continue,
         };
         for point in points {
-            let mut acted = bench.clone();
-            if acted.apply(Action::Set(past(&point))).is_ok() && standing(acted.outcome()) == Standing::Engaged {
-                return Some((part.tag.clone(), acted));
+            let (mut acted, under) = (bench.clone(), past(&point));
+            if acted.apply(Action::Set(under)).is_ok() && standing(acted.outcome()) == Standing::Engaged {
+                return Some(MadeToAct { tag: part.tag.clone(), under, bench: acted });
             }
         }
     }
@@ -145,7 +161,7 @@ struct Stand {
 }
 
 /// Every single act and every pair that brings the clutch to `wanted` from where it is not.
-fn search(bench: &Bench, candidates: &[Candidate], wanted: Standing) -> (Vec<ProvingAct>, usize) {
+fn search(bench: &Bench, candidates: &[Candidate], wanted: Standing, progress: &Progress) -> (Vec<ProvingAct>, usize) {
     let before = standing(bench.outcome());
     if before == wanted || before == Standing::None {
         return (Vec::new(), 0);
@@ -164,11 +180,12 @@ fn search(bench: &Bench, candidates: &[Candidate], wanted: Standing) -> (Vec<Pro
     let mut found: Vec<Vec<&Candidate>> =
         (0..candidates.len()).filter(|i| works(*i)).map(|i| vec![&candidates[i]]).collect();
     let rest: Vec<usize> = (0..candidates.len()).filter(|i| singles[*i].is_some() && !works(*i)).collect();
+    progress.expect(rest.len() * rest.len().saturating_sub(1) / 2);
     let pairs: Vec<(usize, Vec<Vec<&Candidate>>)> = rest
         .par_iter()
         .enumerate()
         .filter_map(|(at, first)| {
-            let (stand, _) = singles[*first].as_ref()?;
+            let (stand, _) = singles[*first].as_ref().filter(|_| !progress.is_stopped())?;
             let mut tried = 0;
             let mut found = Vec::new();
             for second in &rest[at + 1..] {
@@ -178,6 +195,7 @@ fn search(bench: &Bench, candidates: &[Candidate], wanted: Standing) -> (Vec<Pro
                     found.push(vec![&candidates[*first], &candidates[*second]]);
                 }
             }
+            progress.count(rest.len() - at - 1);
             Some((tried, found))
         })
         .collect();
