@@ -158,8 +158,8 @@ fn list_of(bench: &Bench, wanted: &str, found: &Found, answers: &[ProvingAct], t
     tally.complaints.extend(complaints);
 }
 
-/// Whether what hangs on the terminal of a node, by its wires' drops or by a lift that parts it, is held to the promise
-/// as well.
+/// Whether what hangs on the terminal of a node, by its wires' drops or by a lift that parts it, and on the words of a
+/// tag is held to the promise as well.
 fn strict() -> bool {
     std::env::var_os("FANLOOM_PROVE_STRICT").is_some()
 }
@@ -381,7 +381,11 @@ pub(crate) fn renamed(proof: &Proof, rename: &dyn Fn(&str) -> String) -> Vec<Str
         Act::Jump { .. } => panic!("`{act}` is on a lifted end"),
     };
     let answer = |list: &str, answer: &ProvingAct| {
-        let acts: Vec<String> = answer.acts.iter().map(act).collect();
+        let mut acts: Vec<String> = answer.acts.iter().map(act).collect();
+        if !strict() {
+            // Two acts that begin at one part stand in the order of their words.
+            acts.sort();
+        }
         let same: BTreeSet<String> =
             answer.same_as.iter().map(|s| act(&s.parse().expect("an act in the grammar"))).collect();
         let hazards: Vec<&str> =
