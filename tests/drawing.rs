@@ -4,7 +4,10 @@
 //! and run `-- --ignored` to have the samples written there as SVG for looking at.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
+use fanloom::bench::{Action, Bench};
+use fanloom::circuit::shipped::SHIPPED;
 use fanloom::circuit::{Circuit, Contact, Draft, End, Kind, Part, PartId, TerminalId, WireEnd, WireId, quantity};
 use fanloom::drawing::{
     FaultMark, Flow, Form, Ink, Layout, Lead, LeadFuse, LeadPoint, PartState, Picture, Point, Show, Subject, Symbols,
@@ -192,6 +195,19 @@ fn samples() -> Vec<(&'static str, Circuit)> {
             "G1.+ S1.30; S1.15 F1.1; F1.2 B1.1; F1.2 B2.1; B1.2 K1.86; B2.2 K1.86; K1.85 N1.g; F1.2 K1.30; \
              K1.87a Y1.1; Y1.2 N1.g; G1.- N1.g",
         ),
+        (
+            "18-whole-coach",
+            "G1 battery24; F1 fuse; F2 fuse; F3 fuse; F4 fuse; S1 key; S2 hand-closed; B1 temp-closed; B2 temp-closed; \
+             B3 press-open; K1 relay-diode; K2 relay; K3 timer; A1 module-low; A2 module-high; Y1 valve-diode; \
+             Y2 valve-passing; Y3 valve-blocking; V1 diode; V2 diode; P1 lamp; P2 lamp; S3 selector; S4 push-open; \
+             X1 connector4; X2 splice; R1 resistor; B4 temp-open; B5 press-open; N1 ground; N2 ground; N3 ground",
+            "G1.+ F1.1; G1.+ F2.1; F1.2 S1.30; S1.15 F3.1; S1.15 F4.1; F3.2 S2.1; S2.2 B1.1; B1.2 B2.1; B2.2 K1.86; \
+             K1.85 N1.g; F4.2 K1.30; K1.87a X1.1a; X1.1b Y1.1; Y1.2 X1.2b; X1.2a N1.g; K1.87 P1.1; P1.2 N1.g; \
+             F2.2 A1.supply; A1.ground N2.g; F4.2 Y2.1; Y2.2 A1.out; B3.2 A1.in; F3.2 B3.1; F4.2 S3.c; S3.1 V1.A; \
+             S3.2 B4.1; B4.2 V2.A; V1.K X2.s; V2.K X2.s; X2.s X1.3a; X1.3b Y3.1; Y3.2 N3.g; F4.2 B5.1; B5.2 K3.in; \
+             F4.2 K3.15; K3.31 N2.g; K3.87 X2.s; F2.2 A2.supply; A2.ground N2.g; A2.out K2.86; K2.85 N2.g; F4.2 K2.30; \
+             K2.87 R1.1; R1.2 P2.1; P2.2 N3.g; F4.2 S4.1; S4.2 A2.in; G1.- N1.g",
+        ),
     ];
     list.into_iter().map(|(name, parts, wires)| (name, circuit(name, parts, wires))).collect()
 }
@@ -242,10 +258,80 @@ fn live(circuit: &Circuit) -> Show {
     show
 }
 
+/// The circuits that come with the program, by name.
+fn shipped() -> Vec<(&'static str, Arc<Circuit>)> {
+    let read = |(name, text)| {
+        let circuit = fanloom::circuit::format::read(text).circuit;
+        (name, Arc::new(circuit.expect("every shipped circuit reads")))
+    };
+    SHIPPED.into_iter().map(read).collect()
+}
+
+/// A bench on which these acts and settings have been done in turn.
+fn bench(circuit: &Arc<Circuit>, done: &[&str]) -> Bench {
+    let mut bench = Bench::new(Arc::clone(circuit));
+    for words in done {
+        let action = match words.split_once(' ') {
+            Some(("fault", fault)) => Action::Plant(fault.parse().expect("a fault")),
+            _ if words.contains(':') => Action::Do(words.parse().expect("an act")),
+            _ => Action::Set(words.parse().expect("a setting")),
+        };
+        bench.apply(action).unwrap_or_else(|refusal| panic!("{words}: {refusal:?}"));
+    }
+    bench
+}
+
+/// A shipped circuit in a few typical states: short name of each state with what the drawing shows then.
+fn states(circuit: &Arc<Circuit>) -> Vec<(&'static str, Show)> {
+    let tag_of = |fits: fn(&Kind) -> bool| circuit.parts().iter().find(|p| fits(&p.kind)).map(|p| p.tag.clone());
+    let sensor = tag_of(|k| matches!(k, Kind::TemperatureSwitch(_) | Kind::PressureSwitch(_)));
+    let valve = tag_of(|k| matches!(k, Kind::AirValve(_))).expect("every shipped circuit has a valve");
+    let fuse = tag_of(|k| matches!(k, Kind::Fuse(_))).expect("every shipped circuit has a fuse");
+    let top = circuit.terminal_named(&format!("{valve}.1")).expect("a valve has a terminal 1");
+    let feed = circuit.wire(circuit.ends_at(top)[0].wire).tag.clone();
+    let mut list = vec![("cold", Show::of(&bench(circuit, &[])))];
+    let hot = bench(circuit, &["engine=1200rpm", "coolant=240F", "refrigerant=320psi"]);
+    list.push(("hot", Show::of(&hot)));
+    list.push(("read", Show::of(&hot).with_readings(&hot)));
+    if let Some(sensor) = sensor {
+        let jump = format!("jump:{sensor}.1={sensor}.2/10A");
+        list.push(("jumper", Show::of(&bench(circuit, &[&jump]))));
+    }
+    let lift = format!("lift:{feed}@{valve}.1");
+    let onto = format!("jump:{feed}@{valve}.1=G1.-");
+    let across = format!("jump:G1.+={valve}.1");
+    let lifted = bench(circuit, &["coolant=240F", &lift, &across]);
+    list.push(("lifted", Show::of(&lifted).with_readings(&lifted)));
+    list.push(("loose", Show::of(&bench(circuit, &[&lift, &onto]))));
+    let unplug = format!("unplug:{valve}");
+    list.push(("unplugged", Show::of(&bench(circuit, &[&unplug, &across]))));
+    let faults = [format!("fault blown:{fuse}"), format!("fault resist:{feed}=5ohm"), format!("fault coil-open:{valve}")];
+    let faults: Vec<&str> = faults.iter().map(String::as_str).collect();
+    let faulty = bench(circuit, &faults);
+    list.push(("faulty", Show::of(&faulty).with_fault_marks(&faulty).with_readings(&faulty)));
+    list
+}
+
 #[test]
 #[ignore = "writes files for looking at"]
 fn write_samples() {
     let Ok(folder) = std::env::var("FANLOOM_DRAWINGS") else { return };
+    let write = |name: &str, picture: &Picture, theme| {
+        std::fs::write(format!("{folder}/{name}.svg"), svg(picture, theme)).expect("the folder is writable");
+    };
+    for (name, circuit) in shipped() {
+        let layout = Layout::of(&circuit);
+        println!("{name} {:?} {:.2}", layout.size(), layout.size().0 / layout.size().1);
+        for (state, show) in states(&circuit) {
+            write(&format!("{name}-{state}"), &draw(&layout, &circuit, &show), Theme::Light);
+            if state == "hot" {
+                write(&format!("{name}-grey"), &draw(&layout, &circuit, &show), Theme::Grey);
+                let ieee = Show { symbols: Symbols::Ieee315, ..show };
+                write(&format!("{name}-ieee"), &draw(&layout, &circuit, &ieee), Theme::Light);
+            }
+        }
+        write(name, &draw(&layout, &circuit, &Show::as_built(&circuit)), Theme::Light);
+    }
     for (name, circuit) in samples() {
         let layout = Layout::of(&circuit);
         let picture = draw(&layout, &circuit, &Show::as_built(&circuit));
@@ -257,6 +343,9 @@ fn write_samples() {
         std::fs::write(format!("{folder}/{name}.svg"), svg(&picture, Theme::Light)).expect("the folder is writable");
     }
 }
+
+/// Left, top, right, bottom.
+type Rect = (f32, f32, f32, f32);
 
 /// Straight pieces of a wire.
 fn pieces(layout: &Layout, id: WireId) -> Vec<(Point, Point)> {
@@ -400,7 +489,7 @@ fn words_of_the_samples_keep_off_symbols_and_each_other() {
     for (name, circuit) in samples() {
         let layout = Layout::of(&circuit);
         let picture = draw(&layout, &circuit, &Show::as_built(&circuit));
-        let words: Vec<(&str, Option<Subject>, (f32, f32, f32, f32))> = picture
+        let words: Vec<(&str, Option<Subject>, Rect)> = picture
             .shapes
             .iter()
             .filter_map(|shape| {
@@ -416,7 +505,7 @@ fn words_of_the_samples_keep_off_symbols_and_each_other() {
                 Some((text.as_str(), shape.subject, (left, at.y - half, left + width, at.y + half)))
             })
             .collect();
-        let meet = |a: (f32, f32, f32, f32), b: (f32, f32, f32, f32)| a.0 < b.2 && b.0 < a.2 && a.1 < b.3 && b.1 < a.3;
+        let meet = |a: Rect, b: Rect| a.0 < b.2 && b.0 < a.2 && a.1 < b.3 && b.1 < a.3;
         for (i, (text, subject, rect)) in words.iter().enumerate() {
             assert!(rect.2 <= picture.width && rect.0 >= 0.0, "{name}: `{text}` leaves the page");
             for (other, _, other_rect) in &words[i + 1..] {

@@ -1,8 +1,9 @@
 //! The picture of a circuit as plain shapes: symbols, automatic layout, wire routing and hit areas.
 //!
 //! [`Layout::of`] places a circuit, [`draw`] turns it and a [`Show`] into a [`Picture`], [`svg()`] writes that down.
-//! No window, no files, no physics: what flows and which contact is closed comes in as plain data, so the window and
-//! paper show the same picture. Supply is at the top, ground at the bottom, and current falls down the page.
+//! No window, no files: what flows and which contact is closed comes in as plain data, which [`Show::of`] reads off a
+//! bench, so the window and paper show the same picture. Supply is at the top, ground at the bottom, and current falls
+//! down the page.
 
 mod caption;
 mod labels;
@@ -12,6 +13,7 @@ mod path;
 mod pen;
 pub mod picture;
 pub mod show;
+pub mod standing;
 pub mod svg;
 mod symbol;
 mod wiring;
