@@ -1,7 +1,7 @@
 //! Fanloom: a bench for the control wiring of air-operated engine-cooling fan clutches.
 //!
 //! The layers, each naming only those before it: [`circuit`] (what is wired to what), [`physics`] (what happens),
-//! [`bench`] (one live session), [`study`] (questions about a bench), [`drawing`] (the picture as plain shapes),
+//! [`bench`](mod@bench) (one live session), [`study`] (questions about a bench), [`drawing`] (the picture as plain shapes),
 //! then `gui` and [`cli`], which do not know each other. `tests/layers.rs` keeps it so.
 
 pub mod bench;

@@ -7,6 +7,7 @@
 mod support;
 
 use fanloom::circuit::format::{read, render, write};
+use fanloom::circuit::shipped::SHIPPED;
 use fanloom::physics::clutch::ClutchState;
 use support::{Stand, near, shipped, shipped_names, text_of};
 
@@ -282,6 +283,16 @@ fn every_shipped_circuit_has_its_table_here_and_every_table_its_circuit() {
     let expected: Vec<&str> = EXPECTED.iter().map(|(name, _)| *name).collect();
 
     assert_eq!(shipped_names(), expected);
+}
+
+#[test]
+fn the_circuits_inside_the_program_are_those_of_the_folder() {
+    let mut inside: Vec<&str> = SHIPPED.iter().map(|(name, _)| *name).collect();
+    inside.sort_unstable();
+    assert_eq!(inside, shipped_names());
+    for (name, text) in SHIPPED {
+        assert_eq!(text, text_of(&format!("circuits/{name}.ron")), "{name}");
+    }
 }
 
 #[test]

@@ -3,6 +3,8 @@
 //! Each test runs the real binary in a folder of its own. Messages are compared in their telling parts, results as
 //! parsed JSON.
 
+#![expect(clippy::unwrap_used, reason = "a test that cannot run the program or read its answer has failed")]
+
 use std::path::Path;
 use std::process::{Command, Output, Stdio};
 

@@ -8,7 +8,8 @@ use std::path::PathBuf;
 
 use eframe::egui::accesskit::{Role, Toggled};
 use eframe::egui::{
-    Event, Key, Modifiers, MouseWheelSource, MouseWheelUnit, Pos2, TouchPhase, ViewportEvent, ViewportId, vec2,
+    Event, Key, Modifiers, MouseWheelSource, MouseWheelUnit, PointerButton, Pos2, TouchDeviceId, TouchId, TouchPhase,
+    ViewportEvent, ViewportId, vec2,
 };
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
@@ -249,6 +250,33 @@ fn a_harmless_lead_shows_before_and_after() {
     assert!(shown(&window, "Fan: free \u{2192} driven"), "{:?}", names(&window));
 }
 
+/// A tap of a finger, as a touch screen reports it: touch and pointer events together, then no pointer at all.
+fn tap(window: &mut Window, start: &str) {
+    let pos = centre(window, start);
+    for (phase, pressed) in [(TouchPhase::Start, true), (TouchPhase::End, false)] {
+        let touch = Event::Touch { device_id: TouchDeviceId(1), id: TouchId(1), phase, pos, force: None };
+        window.event(touch);
+        window.event(Event::PointerMoved(pos));
+        window.event(Event::PointerButton { pos, button: PointerButton::Primary, pressed, modifiers: Modifiers::NONE });
+    }
+    window.event(Event::PointerGone);
+    window.run();
+}
+
+#[test]
+fn a_finger_sees_the_forecast_at_its_first_tap_and_acts_at_its_second() {
+    let mut window = window();
+    press(&mut window, Key::Num2);
+    tap(&mut window, "Terminal B1.1,");
+
+    tap(&mut window, "Terminal B1.2,");
+    assert_eq!(changes(&window), 0, "foretold, not done");
+    assert!(shown(&window, "Fan: free \u{2192} driven"), "{:?}", names(&window));
+    tap(&mut window, "Terminal B1.2,");
+
+    assert_eq!(changes(&window), 1);
+}
+
 #[test]
 fn the_keyboard_alone_puts_a_lead_on() {
     let mut window = window();
@@ -477,6 +505,64 @@ fn another_circuit_is_opened_from_the_list() {
     assert_eq!(window.state().bench().circuit().title(), "Gravel tipper 12");
     assert!(window.state().desk().dialog.is_none());
     assert!(shown(&window, "Try this: B1 is closed at rest"));
+}
+
+fn open_from_list(window: &mut Window, title: &str) {
+    press_with(window, Modifiers::COMMAND, Key::O);
+    click(window, title);
+    assert_eq!(window.state().bench().circuit().title(), title);
+}
+
+#[test]
+fn pressing_a_switch_that_springs_back_seals_the_relay_in() {
+    let mut window = window();
+    open_from_list(&mut window, "Line painter 8");
+
+    click(&mut window, "S2, push switch");
+    assert_eq!(window.state().verdict().standing, Standing::Engaged);
+    assert_eq!(changes(&window), 0, "a press leaves nothing changed");
+    click(&mut window, "S3, push switch");
+
+    assert_eq!(window.state().verdict().standing, Standing::Released);
+}
+
+#[test]
+fn a_selector_goes_on_to_its_next_position() {
+    let mut window = window();
+    open_from_list(&mut window, "Coach 44");
+    assert!(shown(&window, "S3, selector switch, at AUTO"));
+
+    click(&mut window, "S3, selector switch");
+
+    assert!(shown(&window, "S3, selector switch, at OFF"));
+    click(&mut window, "S3, selector switch");
+    assert_eq!(window.state().verdict().standing, Standing::Engaged);
+}
+
+#[test]
+fn a_fuse_blown_by_a_bare_lead_is_replaced_by_hand() {
+    let mut window = window();
+    press(&mut window, Key::Num2);
+    click(&mut window, "no fuse");
+    jump(&mut window, "B1.1", "Y1.2");
+    assert!(shown(&window, "F1, fuse, 10 A, blown"), "{:?}", names(&window));
+    click(&mut window, "Put back: Lead B1.1 to Y1.2");
+
+    click(&mut window, "F1, fuse");
+
+    assert!(shown(&window, "F1, fuse, 10 A, good"));
+    assert_eq!(changes(&window), 0);
+}
+
+#[test]
+fn the_hand_takes_a_lead_off_again() {
+    let mut window = window();
+    jump(&mut window, "B1.1", "B1.2");
+
+    focus(&mut window, "Lead B1.1 to B1.2, 5 A fuse,");
+    press(&mut window, Key::Enter);
+
+    assert_eq!(changes(&window), 0);
 }
 
 #[test]

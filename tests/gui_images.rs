@@ -5,7 +5,7 @@
 #![cfg(feature = "image-tests")]
 
 use eframe::egui::{Key, Theme, vec2};
-use egui_kittest::kittest::{NodeT as _, Queryable as _};
+use egui_kittest::kittest::Queryable as _;
 use egui_kittest::{Harness, SnapshotOptions};
 
 use fanloom::gui::App;
@@ -38,7 +38,7 @@ fn picture(window: &mut Window, name: &str) {
     window.remove_cursor();
     window.run();
     let pixels = (1280 * 800) as f32 * TOLERATED / 1000.0;
-    window.snapshot_options(name, &SnapshotOptions::new().failed_pixel_count_threshold(pixels as usize));
+    window.snapshot_options(name, &SnapshotOptions::new().max_failed_pixels(pixels as usize));
 }
 
 #[test]
@@ -72,7 +72,7 @@ fn danger_before_the_second_click() {
     window.run();
 
     let pixels = (1280 * 800) as f32 * TOLERATED / 1000.0;
-    window.snapshot_options("danger-light", &SnapshotOptions::new().failed_pixel_count_threshold(pixels as usize));
+    window.snapshot_options("danger-light", &SnapshotOptions::new().max_failed_pixels(pixels as usize));
 }
 
 #[test]

@@ -66,7 +66,7 @@ fn crossings(path: &str, text: &str) -> Vec<String> {
 fn wrong_layer(home: &str, used: &PathUse) -> Option<String> {
     // The binary names its library like any other crate.
     let from_root =
-        used.from_root().or_else(|| used.segments.split_first().filter(|(c, _)| *c == "fanloom").map(|(_, r)| r));
+        used.below_root().or_else(|| used.segments.split_first().filter(|(c, _)| *c == "fanloom").map(|(_, r)| r));
     let layer = from_root?.first()?;
     if !LAYERS.iter().any(|(name, _)| name == layer) || layer == home {
         return None;

@@ -10,9 +10,7 @@
 //! - DC-31, DC-32: no inductance or capacitance, a settled circuit has no time. DC-33: likewise, a spike is no state.
 //! - DC-07, DC-11, DC-16, DC-19, DC-22 to DC-24: not in the list.
 //! - RL-11: of the four time contacts only the off-delay of a timer is a part, and a settled state has no time.
-//! - VE-01 to VE-04, VE-07: ranges and ratings of supplies and fuses, which no part has. VE-05: its times are
-//!   constants here and are compared as such; no curve through them is built yet, so VE-06's "time falls with
-//!   current" is checked on the band's points alone. VE-10: ISO pin numbers are not written anywhere.
+//! - VE-01 to VE-04, VE-07: ranges and ratings of supplies and fuses, which no part has. VE-10: ISO pin numbers are not written anywhere.
 //!   VE-13: no rule of thumb is judged yet; VE-14 is checked as a number.
 
 mod support;

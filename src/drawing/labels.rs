@@ -83,11 +83,14 @@ pub(super) fn caption_rect(placed: &Placed, circuit: &Circuit) -> Rect {
     let tag = text_width(&caption::tag(part, placed.element.connector_pin), caption::TAG_SIZE) * 1.08;
     let rating = caption::rating(part);
     let width = tag.max(text_width(&rating, caption::RATING_SIZE));
+    if placed.element.is_dot() {
+        let at = placed.tag_at;
+        return (at.x - width / 2.0, at.y - 7.0, at.x + width / 2.0, at.y + 7.0);
+    }
     let (_, top, right, _) = placed.body();
     let middle = top
         + match part.kind {
             Kind::Ground(_) => 21.0,
-            Kind::Splice(_) => 9.0,
             _ => placed.element.height as f32 / 2.0,
         };
     let half = if rating.is_empty() { 7.0 } else { 15.0 };
@@ -103,10 +106,11 @@ pub(super) fn terminal_text(at: Point, face: Face) -> (Point, Anchor) {
     }
 }
 
-/// Finds shared runs and places for numbers.
-pub(super) fn place(layout: &Layout, circuit: &Circuit) -> Vec<Label> {
+/// Finds shared runs, places for numbers, and the middle of each splice's tag by its place among the elements.
+pub(super) fn place(layout: &Layout, circuit: &Circuit) -> (Vec<Label>, Vec<(usize, Point)>) {
     let mut labels = shared_runs(layout, circuit);
     let mut index = obstacles(layout, circuit, &labels);
+    let tags = splice_tags(layout, circuit, &mut index);
     // Wires with little of their own choose first.
     let own = |i: usize| {
         let points = &layout.wires[i];
@@ -123,7 +127,34 @@ pub(super) fn place(layout: &Layout, circuit: &Circuit) -> Vec<Label> {
         labels[i].at = Point::new(rect.0, (rect.1 + rect.3) / 2.0);
         index.add(rect);
     }
-    labels
+    (labels, tags)
+}
+
+/// The free corner beside each splice, the lower right one before others.
+fn splice_tags(layout: &Layout, circuit: &Circuit, index: &mut Index) -> Vec<(usize, Point)> {
+    let mut tags = Vec::new();
+    for (i, placed) in layout.placed.iter().enumerate().filter(|(_, placed)| placed.element.is_dot()) {
+        let (x, y) = (placed.x as f32, placed.y as f32);
+        let mut at_home = placed.clone();
+        at_home.tag_at = Point::default();
+        let half = caption_rect(&at_home, circuit).2;
+        let corners = [(1.0, 1.0), (1.0, -1.0), (-1.0, 1.0), (-1.0, -1.0)];
+        let places = [11.0, 20.0].into_iter().flat_map(|off| {
+            corners.map(|(right, down)| Point::new(x + right * (half + off - 3.0), y + down * (off + 1.0)))
+        });
+        let rect = |at: Point| (at.x - half, at.y - 7.0, at.x + half, at.y + 7.0);
+        let mut best: Option<(f32, Point)> = None;
+        for at in places {
+            let cost = index.overlap(rect(at));
+            if best.is_none_or(|(least, _)| cost < least) {
+                best = Some((cost, at));
+            }
+        }
+        let Some((_, at)) = best else { continue };
+        index.add(rect(at));
+        tags.push((i, at));
+    }
+    tags
 }
 
 /// Where the numbers end at the right.
@@ -138,7 +169,9 @@ fn obstacles(layout: &Layout, circuit: &Circuit, labels: &[Label]) -> Index {
     for placed in &layout.placed {
         let (left, top, right, bottom) = placed.body();
         index.add((left, top, right, bottom));
-        index.add(caption_rect(placed, circuit));
+        if !placed.element.is_dot() {
+            index.add(caption_rect(placed, circuit));
+        }
         for pin in &placed.element.pins {
             let at = layout.terminal(pin.terminal);
             index.add((at.x - 6.0, at.y - 6.0, at.x + 6.0, at.y + 6.0));

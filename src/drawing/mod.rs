@@ -58,7 +58,12 @@ pub fn draw(layout: &Layout, circuit: &Circuit, show: &Show) -> Picture {
 
 fn terminal(picture: &mut Picture, layout: &Layout, circuit: &Circuit, show: &Show, (pin, crowded): (&Pin, bool)) {
     let centre = layout.terminal(pin.terminal);
-    dot(picture, centre, pin.terminal, show.terminal(pin.terminal));
+    let state = show.terminal(pin.terminal);
+    if pin.face == Face::Both {
+        splice(picture, centre, pin.terminal, state);
+    } else {
+        dot(picture, centre, pin.terminal, state);
+    }
     let subject = Some(Subject::Terminal(pin.terminal));
     let mut put = |form: Form, ink: Ink| {
         picture.shapes.push(Shape { form, ink, weight: 1.0, dash: Dash::Solid, subject });
@@ -88,6 +93,32 @@ fn terminal(picture: &mut Picture, layout: &Layout, circuit: &Circuit, show: &Sh
         width: TERMINAL_TARGET,
         height: TERMINAL_TARGET,
     });
+}
+
+/// A splice is a junction: the same marks inside a heavy dot, which is all there is where it floats.
+fn splice(picture: &mut Picture, centre: Point, id: TerminalId, state: TerminalState) {
+    let mut disc = |radius: f32, ink: Ink| {
+        let form = Form::Circle { centre, radius, filled: true };
+        let subject = Some(Subject::Terminal(id));
+        picture.shapes.push(Shape { form, ink, weight: 1.0, dash: Dash::Solid, subject });
+    };
+    match state {
+        TerminalState::Fed => {
+            disc(6.2, Ink::Junction);
+            disc(4.4, Ink::SymbolFill);
+            disc(3.2, Ink::TerminalFed);
+        }
+        TerminalState::Grounded => {
+            disc(6.2, Ink::Junction);
+            disc(3.8, Ink::SymbolFill);
+        }
+        TerminalState::Between => {
+            disc(6.2, Ink::Junction);
+            disc(4.4, Ink::SymbolFill);
+            disc(1.8, Ink::TerminalBetween);
+        }
+        TerminalState::Floating => disc(5.0, Ink::Junction),
+    }
 }
 
 /// Fed is full, grounded empty, between half full, floating small and faint.

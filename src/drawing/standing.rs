@@ -42,7 +42,8 @@ impl Show {
     #[must_use]
     pub fn with_readings(mut self, bench: &Bench) -> Self {
         // Adding 0 turns a negative zero into a plain one.
-        let words = |id| bench.outcome().volts_at(id).map(|volts| format!("{:.1} V", (volts * 10.0).round() / 10.0 + 0.0));
+        let words =
+            |id| bench.outcome().volts_at(id).map(|volts| format!("{:.1} V", (volts * 10.0).round() / 10.0 + 0.0));
         self.readings = bench.circuit().terminals_with_ids().map(|(id, _)| words(id)).collect();
         self
     }
@@ -174,9 +175,7 @@ fn mark(circuit: &Circuit, fault: &Fault) -> Option<FaultMark> {
             };
             (part(tag), format!("stuck {position}"))
         }
-        Fault::Drift(tag, by) => {
-            (part(tag), format!("set point {}{by}", if by.written() < 0.0 { "" } else { "+" }))
-        }
+        Fault::Drift(tag, by) => (part(tag), format!("set point {}{by}", if by.written() < 0.0 { "" } else { "+" })),
         Fault::CoilOpen(tag) => (part(tag), "coil open".to_owned()),
         Fault::CoilShort(tag, ohms) => (part(tag), format!("coil {ohms} Ω")),
         Fault::ValveStuck(tag, ValveRest::Passing) => (part(tag), "stuck passing".to_owned()),

@@ -1,6 +1,6 @@
 //! The window's whole state and the order in which it is shown.
 //!
-//! Small on purpose: panels read [`Seen`] and push commands, [`apply`](super::apply) carries them out after the last
+//! Small on purpose: panels read [`Seen`] and push commands, [`apply`] carries them out after the last
 //! panel. Nothing here computes; the session does, once per change.
 
 use std::path::PathBuf;
@@ -80,6 +80,7 @@ impl App {
         let palette = Palette::of(ui.ctx().theme());
         let marked = highlighted(self.session.verdict(), &self.desk);
         let sheet = self.session.sheet(self.look.symbols, self.look.readings, &marked);
+        let extent = self.session.extent();
         let seen = Seen {
             bench: self.session.bench(),
             verdict: self.session.verdict(),
@@ -94,9 +95,6 @@ impl App {
         };
         band(ui, "bar", &mut |ui| bar::bar_ui(ui, &seen, commands));
         band(ui, "chain", &mut |ui| chain::chain_ui(ui, &seen, commands));
-        if reasons::is_open(&seen) {
-            band(ui, "reasons", &mut |ui| reasons::reasons_ui(ui, &seen, commands));
-        }
         let foot = |ui: &mut Ui, name: &'static str, show: &mut dyn FnMut(&mut Ui)| {
             Panel::bottom(name).resizable(false).frame(frame(8, 4)).show(ui, |ui| show(ui));
         };
@@ -116,9 +114,15 @@ impl App {
             ui.separator();
             found::found_ui(ui, &seen, commands);
         });
+        // Beside the conditions and not above them, so that they keep still.
+        if reasons::is_open(&seen) {
+            Panel::top("reasons").resizable(false).frame(frame(8, 5)).show(ui, |ui| {
+                reasons::reasons_ui(ui, &seen, commands);
+            });
+        }
         let board = CentralPanel::default().frame(Frame::new().fill(palette.ground)).show(ui, |ui| {
             let room = ui.available_rect_before_wrap();
-            let pointed = board_ui(ui, &seen, &sheet, &mut self.board, commands);
+            let pointed = board_ui(ui, &seen, (&sheet, extent), &mut self.board, commands);
             overlay::overlay_ui(ui, room, commands);
             pointed.map(|p| (room, p))
         });

@@ -6,9 +6,10 @@
 use egui::Id;
 
 use crate::drawing::Subject;
-use crate::study::answer::LinkName;
+use crate::study::answer::{Hazard, LinkName};
 
 use super::condition::Condition;
+use super::tool::ToolKind;
 
 /// A target in the drawing.
 pub fn subject(subject: Subject) -> Id {
@@ -23,6 +24,36 @@ pub fn board() -> Id {
 /// A link of the chain.
 pub fn link(name: LinkName) -> Id {
     Id::unique(("link", name as u8))
+}
+
+/// A tool in the tray.
+pub fn tool(kind: ToolKind) -> Id {
+    Id::unique(("tool", kind as u8))
+}
+
+/// A hazard of the present state.
+pub fn hazard(place: Id, hazard: &Hazard) -> Id {
+    place.with(("hazard", hazard.kind.word(), hazard.at.as_str()))
+}
+
+/// The key switch of the conditions.
+pub fn key() -> Id {
+    Id::unique("key")
+}
+
+/// The fan at the end of the chain, or the words in its place.
+pub fn fan() -> Id {
+    Id::unique("fan")
+}
+
+/// The forecast beside the pointer.
+pub fn forecast() -> Id {
+    Id::unique("forecast")
+}
+
+/// What lies over the window.
+pub fn dialog() -> Id {
+    Id::unique("dialog")
 }
 
 /// A condition's scale.

@@ -8,11 +8,11 @@ use std::sync::Arc;
 
 use crate::bench::{Act, Action, Bench, Refusal, Setting};
 use crate::circuit::Circuit;
-use crate::drawing::{self, Layout, Subject, Symbols};
+use crate::drawing::{self, Layout, Show, Subject, Symbols};
 use crate::study::answer::{Hazard, HazardKind, Standing, Verdict};
 use crate::study::{preview, verdict};
 
-use super::board::geometry::Sheet;
+use super::board::geometry::{Extent, Sheet, extent};
 use super::showing;
 
 /// What decides how the drawing looks.
@@ -47,6 +47,7 @@ pub struct Session {
     stamp: u64,
     verdict: Verdict,
     layout: Layout,
+    extent: Extent,
     drawn_for: Option<DrawnFor>,
     sheet: Arc<Sheet>,
     foreseen: Option<(u64, String, Result<Foreseen, Refusal>)>,
@@ -57,6 +58,8 @@ impl Session {
     pub fn new(circuit: Circuit) -> Self {
         let circuit = Arc::new(circuit);
         let layout = Layout::of(&circuit);
+        // As built, so that leads and lifted ends do not make the drawing jump.
+        let extent = extent(&drawing::draw(&layout, &circuit, &Show::as_built(&circuit)));
         let bench = Bench::new(circuit);
         let verdict = verdict(&bench);
         Self {
@@ -66,6 +69,7 @@ impl Session {
             stamp: 0,
             verdict,
             layout,
+            extent,
             drawn_for: None,
             sheet: Arc::new(Sheet::default()),
             foreseen: None,
@@ -75,6 +79,11 @@ impl Session {
     /// The bench as it is shown: the real one, or the copy a drag is trying.
     pub fn bench(&self) -> &Bench {
         self.live.as_ref().unwrap_or(&self.bench)
+    }
+
+    /// What of the page the circuit as built covers.
+    pub fn extent(&self) -> Extent {
+        self.extent
     }
 
     /// The verdict on what is shown.

@@ -148,7 +148,7 @@ fn dark_ink(ink: Ink) -> Color32 {
         Ink::Link | Ink::RatingText | Ink::TerminalText | Ink::WireText => Color32::from_rgb(190, 200, 206),
         Ink::Active => ORANGE,
         Ink::Glow => YELLOW,
-        Ink::Highlight => Color32::from_rgb(112, 104, 20),
+        Ink::Highlight => Color32::from_rgb(82, 76, 18),
         Ink::AirPassing | Ink::WireFed | Ink::TerminalFed => SKY,
         Ink::WireCarrying | Ink::Arrow | Ink::LooseEnd => VERMILLION_LIGHT,
         Ink::WireCasing => Color32::from_rgb(92, 52, 24),

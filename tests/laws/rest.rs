@@ -4,15 +4,11 @@
 //! hangs fails.
 
 use std::fmt::Write;
-use std::time::{Duration, Instant};
 
 use crate::support::harness::harness_text;
 use crate::support::{Stand, circuit, tiny};
 use fanloom::circuit::Contact;
 use fanloom::physics::state::Settling;
-
-/// Longer than any of these takes in an unoptimised build on a busy machine.
-const PATIENCE: Duration = Duration::from_secs(20);
 
 fn tags(stand: &Stand, settling: &Settling) -> Vec<String> {
     let parts = match settling {
@@ -64,26 +60,25 @@ fn rings_of_break_contacts_rest_when_even_and_chatter_when_odd() {
     }
 }
 
+/// A switch, and so many relays each of which pulls in the next.
+fn relay_chain(count: usize) -> Stand {
+    let mut parts = String::from("\"G1\": Battery(volts: 12.6), \"S1\": HandSwitch(rest: Open), \"N1\": Ground,");
+    let mut wires =
+        String::from("\"W1\": Wire(from: \"G1.-\", to: \"N1.g\"), \"W2\": Wire(from: \"G1.+\", to: \"S1.1\"),");
+    for n in 1..=count {
+        let before = if n == 1 { "S1.2".to_owned() } else { format!("K{}.87", n - 1) };
+        write!(parts, "\"K{n}\": Relay(coil_ohms: 3000, pulls_in: 7.2, drops_out: 2.5),")
+            .and(write!(wires, "\"W{n}a\": Wire(from: \"G1.+\", to: \"K{n}.30\"),"))
+            .and(write!(wires, "\"W{n}b\": Wire(from: \"K{n}.85\", to: \"N1.g\"),"))
+            .and(write!(wires, "\"W{n}c\": Wire(from: \"{before}\", to: \"K{n}.86\"),"))
+            .expect("writing to a string");
+    }
+    Stand::new(&circuit(&format!("Circuit(format: 1, title: \"chain\", parts: {{{parts}}}, wires: {{{wires}}})")))
+}
+
 #[test]
 fn three_hundred_relays_that_wait_for_one_another_all_pull_in() {
-    let count = 300;
-    let mut text = String::from(
-        "Circuit(format: 1, title: \"chain\", parts: {\n\"G1\": Battery(volts: 12.6),\n\"S1\": HandSwitch(rest: Open),\n\"N1\": Ground,\n",
-    );
-    for n in 1..=count {
-        writeln!(text, "\"K{n}\": Relay(coil_ohms: 3000, pulls_in: 7.2, drops_out: 2.5),").unwrap();
-    }
-    text += "}, wires: {\n\"W1\": Wire(from: \"G1.-\", to: \"N1.g\"),\n\"W2\": Wire(from: \"G1.+\", to: \"S1.1\"),\n\"W3\": Wire(from: \"S1.2\", to: \"K1.86\"),\n";
-    for n in 1..=count {
-        writeln!(text, "\"W{n}a\": Wire(from: \"G1.+\", to: \"K{n}.30\"),").unwrap();
-        writeln!(text, "\"W{n}b\": Wire(from: \"K{n}.85\", to: \"N1.g\"),").unwrap();
-        if n < count {
-            writeln!(text, "\"W{n}c\": Wire(from: \"K{n}.87\", to: \"K{}.86\"),", n + 1).unwrap();
-        }
-    }
-    let chain = circuit(&(text + "})"));
-    let begun = Instant::now();
-    let mut stand = Stand::new(&chain);
+    let mut stand = relay_chain(300);
     assert!(!stand.energised("K1"));
 
     stand.will("turn:S1=on");
@@ -93,7 +88,17 @@ fn three_hundred_relays_that_wait_for_one_another_all_pull_in() {
     stand.will("turn:S1=off");
     assert_eq!(stand.bench.outcome().settling, Settling::Settled);
     assert!(!stand.energised("K300"));
-    assert!(begun.elapsed() < PATIENCE, "took {:?}", begun.elapsed());
+}
+
+#[test]
+#[ignore = "rounds end at 600, so a chain of 1000 gives up after seconds though it would come to rest"]
+fn a_thousand_relays_that_wait_for_one_another_all_pull_in() {
+    let mut stand = relay_chain(1000);
+
+    stand.will("turn:S1=on");
+
+    assert_eq!(stand.bench.outcome().settling, Settling::Settled);
+    assert!(stand.energised("K1000"));
 }
 
 #[test]
@@ -203,7 +208,6 @@ fn a_battery_shorted_by_a_bare_lead_rests_with_a_finite_current() {
 #[test]
 fn a_harness_of_two_thousand_parts_settles_within_patience() {
     let harness = circuit(&harness_text(2000));
-    let begun = Instant::now();
     let mut stand = Stand::new(&harness);
     assert!(stand.bench.outcome().settled(), "{:?}", stand.bench.outcome().settling);
     assert!(!stand.any_fuse_open());
@@ -211,5 +215,4 @@ fn a_harness_of_two_thousand_parts_settles_within_patience() {
 
     stand.will("coolant=230F");
     assert!(stand.bench.outcome().settled());
-    assert!(begun.elapsed() < PATIENCE, "took {:?}", begun.elapsed());
 }

@@ -7,6 +7,7 @@
 use crate::support::{Stand, near, near_relative, shipped, shipped_names, tiny};
 use fanloom::circuit::Contact;
 use fanloom::circuit::part::{Kind, defaults};
+use fanloom::physics::fuse::opening_seconds;
 use fanloom::physics::limits::{FUSE_BAND, FUSE_OPENS_AT};
 
 fn relay_stand(relay: &str, wires: &[&str]) -> Stand {
@@ -130,6 +131,19 @@ fn ve_05_the_opening_times_are_the_tables_and_fall_with_the_current() {
     for pair in FUSE_BAND.windows(2) {
         assert!(pair[0].1 > pair[1].1 && pair[0].2 > pair[1].2, "{pair:?}");
     }
+}
+
+#[test]
+fn ve_06_opening_time_meets_every_point_of_the_table_and_falls_between_them() {
+    assert_eq!(opening_seconds(1.0), None, "its rating never opens it");
+    for (multiple, least, most) in FUSE_BAND {
+        let (found_least, found_most) = opening_seconds(multiple).expect("it opens");
+        near_relative(found_least, least, 1e-12);
+        near_relative(found_most, most, 1e-12);
+    }
+    let times: Vec<(f64, f64)> =
+        (0..=460).map(|step| opening_seconds(1.35 + 0.01 * f64::from(step)).expect("it opens")).collect();
+    assert!(times.windows(2).all(|pair| pair[1].0 < pair[0].0 && pair[1].1 < pair[0].1));
 }
 
 #[test]

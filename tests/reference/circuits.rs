@@ -63,7 +63,7 @@ fn random_text(random: &mut Random) -> String {
     }
     let mut text = String::from("Circuit(\n    format: 1,\n    title: \"random\",\n    parts: {\n");
     for (tag, kind) in &parts {
-        writeln!(text, "        \"{tag}\": {kind},").unwrap();
+        writeln!(text, "        \"{tag}\": {kind},").expect("writing to a string");
     }
     let without_wires = circuit(&format!("{text}    }},\n    wires: {{}},\n)"));
     let terminals: Vec<String> =
@@ -78,7 +78,8 @@ fn random_text(random: &mut Random) -> String {
             }
             number += 1;
             let copper = random.pick(COPPER);
-            writeln!(text, "        \"W{number}\": Wire(from: \"{from}\", to: \"{to}\"{copper}),").unwrap();
+            writeln!(text, "        \"W{number}\": Wire(from: \"{from}\", to: \"{to}\"{copper}),")
+                .expect("writing to a string");
         }
     }
     text + "    },\n)\n"
@@ -401,8 +402,8 @@ fn compare(bench: &Bench, story: &str) -> bool {
     let wiring = Wiring::of(bench);
     let Some(found) = wiring.net.solve() else { return false };
     let (circuit, outcome) = (bench.circuit(), bench.outcome());
-    // Currents come from differences of voltages, so rounding alone moves picoamps through a thick wire.
-    let most_amps = found.amps.iter().fold(0.02, |most: f64, a| most.max(a.abs()));
+    // A circuit without any current is not compared to less than a nanoamp's billionth.
+    let most_amps = found.amps.iter().fold(1e-9, |most: f64, a| most.max(a.abs()));
     for (id, _) in circuit.terminals_with_ids() {
         for (side, got, node) in [
             ("wires", outcome.volts[id.index()], wiring.touch[id.index()]),
@@ -493,7 +494,7 @@ fn random_circuits_agree_with_networks_wired_up_by_the_test() {
             let words = random_change(&mut random, &circuit);
             let action = crate::support::action(&words).unwrap_or_else(|e| panic!("{words}: {e}"));
             if stand.bench.apply(action).is_ok() {
-                writeln!(story, "{words}").unwrap();
+                writeln!(story, "{words}").expect("writing to a string");
             }
         }
     }

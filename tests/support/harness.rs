@@ -56,7 +56,7 @@ impl Harness {
     fn rung(&mut self, rung: usize) {
         let n = rung + 1;
         self.part(&format!("X{n}"), "Splice");
-        self.part(&format!("F{n}"), if n % 3 == 0 { "Fuse(amps: 5)" } else { "Fuse(amps: 10)" });
+        self.part(&format!("F{n}"), if n.is_multiple_of(3) { "Fuse(amps: 5)" } else { "Fuse(amps: 10)" });
         let rest = if n.is_multiple_of(2) { "Closed" } else { "Open" };
         let acts = 180 + n % 40;
         self.part(
@@ -66,18 +66,18 @@ impl Harness {
                 acts - 12
             ),
         );
-        let across = if n % 8 == 0 { ", suppressor: Diode(cathode: \"86\")" } else { "" };
+        let across = if n.is_multiple_of(8) { ", suppressor: Diode(cathode: \"86\")" } else { "" };
         self.part(&format!("K{n}"), &format!("Relay(coil_ohms: 300, pulls_in: 14.4, drops_out: 5{across})"));
         self.part(&format!("P{n}"), "Lamp(ohms: 240)");
         self.part(&format!("N{n}"), "Ground");
-        if rung % RUNGS_A_TRUNK == 0 {
+        if rung.is_multiple_of(RUNGS_A_TRUNK) {
             self.wire("S1.15", &format!("X{n}.s"), 2, 3.0);
         } else {
             self.wire(&format!("X{rung}.s"), &format!("X{n}.s"), 8, 0.1);
         }
         self.wire(&format!("X{n}.s"), &format!("F{n}.1"), 14, 0.2);
         // Every fourth rung hangs on the relay before it, so that a change ripples on.
-        if n % 4 == 0 {
+        if n.is_multiple_of(4) {
             self.wire(&format!("K{rung}.87a"), &format!("B{n}.1"), 16, 1.5);
         } else {
             self.wire(&format!("F{n}.2"), &format!("B{n}.1"), 16, 3.0);

@@ -99,7 +99,7 @@ pub struct PathUse {
 
 impl PathUse {
     /// The names below the crate's root, where the path starts there.
-    pub fn from_root(&self) -> Option<&[String]> {
+    pub fn below_root(&self) -> Option<&[String]> {
         self.segments.split_first().filter(|(first, _)| first.is_empty()).map(|(_, rest)| rest)
     }
 

@@ -1,10 +1,10 @@
 //! The circuit file: text into a [`Circuit`] and back, with everything wrong in it at its place.
 //!
 //! [`read`] gives every error of a file at once, and with a sound circuit the doubtful things of
-//! [`check`](super::check); [`write`] gives the one text every reading and writing comes back to; [`render`] shows
+//! [`check`](super::check); [`write`](write()) gives the one text every reading and writing comes back to; [`render`](render()) shows
 //! findings with line and caret. Files and disks are left to the command line and the window.
 //!
-//! How: the text is split into a tree with places ([`split`]), every field is judged where it stands ([`value`],
+//! How: the text is split into a tree with places ([`split`](mod@split)), every field is judged where it stands ([`value`],
 //! [`demand`], [`part`], [`wiring`]), and each part and wire is then read by `ron` and serde as the types in
 //! [`circuit::part`](super::part) say.
 

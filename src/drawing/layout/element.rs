@@ -19,6 +19,8 @@ pub(in crate::drawing) const HEIGHT: i32 = 64;
 pub(in crate::drawing) const TALL: i32 = 96;
 /// Distance between neighbouring terminals on one side of a part.
 pub(in crate::drawing) const PITCH: i32 = 56;
+/// Least distance of any two terminals, for fingers.
+pub(in crate::drawing) const APART: i32 = 48;
 /// Height of a ground.
 pub(in crate::drawing) const GROUND_HEIGHT: i32 = 40;
 
@@ -74,6 +76,11 @@ impl Element {
     pub(in crate::drawing) fn mirror(&mut self) {
         self.pins.iter_mut().for_each(|pin| pin.dx = -pin.dx);
         self.body = (self.body.1, self.body.0);
+    }
+
+    /// Whether it is a splice: a dot without a body, to sit where its wires meet.
+    pub(in crate::drawing) fn is_dot(&self) -> bool {
+        self.pins.iter().any(|pin| pin.face == Face::Both)
     }
 
     /// Whether turning it left for right may spare a crossing.

@@ -7,12 +7,14 @@
 
 pub(in crate::drawing) mod element;
 mod graph;
+mod heights;
 mod order;
 mod place;
 mod potential;
 mod rank;
 mod route;
 mod simplex;
+mod splice;
 
 use crate::circuit::{Circuit, PartId, TerminalId, WireId};
 
@@ -20,7 +22,8 @@ use super::labels::Label;
 use super::picture::Point;
 use element::{Element, Face};
 use graph::Graph;
-use route::{Heights, Tracks};
+use heights::{Dots, Heights};
+use route::Tracks;
 
 /// Blank edge around the drawing, in units.
 const EDGE: i32 = 32;
@@ -37,6 +40,8 @@ pub(in crate::drawing) struct Placed {
     pub(in crate::drawing) x: i32,
     /// Its top.
     pub(in crate::drawing) y: i32,
+    /// Middle of a splice's tag, which looks for a free corner between the wires.
+    pub(in crate::drawing) tag_at: Point,
 }
 
 impl Placed {
@@ -92,8 +97,24 @@ impl Layout {
         order::order(&mut graph, &mut elements);
         let x = place::columns(&graph, &elements);
         let tracks = route::tracks(&graph, &elements, &x);
-        let heights = Heights::new(&graph, &elements, &tracks);
-        Self::assembled(circuit, &graph, elements, &x, &tracks, &heights)
+        let sheet = Sheet { circuit, graph: &graph, elements: &elements, x: &x, tracks: &tracks };
+        let mut heights = Heights::new(&graph, &elements, &x, &tracks, &Dots::default());
+        if let Some(dots) = sheet.dots(&heights) {
+            heights = Heights::new(&graph, &elements, &x, &tracks, &dots);
+        }
+        sheet.layout(&heights)
+    }
+
+    /// Finds the places of numbers, splices' tags and junctions.
+    fn label(&mut self, circuit: &Circuit) {
+        let (labels, tags) = super::labels::place(self, circuit);
+        self.labels = labels;
+        for (placed, at) in tags {
+            self.placed[placed].tag_at = at;
+        }
+        self.junctions = super::labels::junctions(self, circuit);
+        let ends = super::labels::right_ends(self, circuit);
+        self.width = ends.fold(self.width, |width, end| width.max(end + EDGE as f32));
     }
 
     /// Width and height of the page in units.
@@ -115,54 +136,88 @@ impl Layout {
     pub fn bodies(&self, id: PartId) -> impl Iterator<Item = (f32, f32, f32, f32)> + '_ {
         self.placed.iter().filter(move |p| p.element.part == id).map(Placed::body)
     }
+}
 
-    fn assembled(
-        circuit: &Circuit,
-        graph: &Graph,
-        elements: Vec<Element>,
-        x: &[i32],
-        tracks: &Tracks,
-        heights: &Heights,
-    ) -> Self {
-        let mut layout = Self { terminals: vec![Point::default(); circuit.terminals().len()], ..Self::default() };
-        let mut column = vec![(0, 0); elements.len()];
-        for (n, node) in graph.nodes.iter().enumerate() {
+/// All that is known before heights are.
+struct Sheet<'a> {
+    circuit: &'a Circuit,
+    graph: &'a Graph,
+    elements: &'a [Element],
+    x: &'a [i32],
+    tracks: &'a Tracks,
+}
+
+impl Sheet<'_> {
+    /// The splices that move to a track, where these heights put it.
+    fn dots(&self, heights: &Heights) -> Option<Dots> {
+        splice::splices(self.circuit).next()?;
+        let mut dots = Dots::default();
+        let (terminals, _, _) = self.lines(heights);
+        for terminal in splice::splices(self.circuit) {
+            // Whole units all, so nothing is lost.
+            let at = terminals[terminal.index()];
+            if let Some(track) = heights.track_at(at.y as i32) {
+                dots.columns.entry(track).or_default().push(at.x as i32);
+                dots.terminals.insert(terminal);
+            }
+        }
+        Some(dots)
+    }
+
+    /// Where elements, terminals and wires are, in units from the first column and row.
+    fn lines(&self, heights: &Heights) -> (Vec<Point>, Vec<Vec<Point>>, Vec<Placed>) {
+        let mut placed = Vec::with_capacity(self.elements.len());
+        let mut terminals = vec![Point::default(); self.circuit.terminals().len()];
+        let mut nodes = vec![0; self.elements.len()];
+        for (n, node) in self.graph.nodes.iter().enumerate() {
             if let Some(e) = node.element {
-                let y = heights.row[node.row] + (heights.tall[node.row] - elements[e].height) / 2;
-                column[e] = (x[n], y);
+                nodes[e] = n;
             }
         }
-        let ways: Vec<Vec<(i32, i32)>> =
-            graph.ways.iter().map(|way| corners_of(graph, &elements, x, tracks, heights, way)).collect();
-        let left = -ways.iter().flatten().map(|c| c.0 - 8).min().unwrap_or(0).min(0) + EDGE;
-        for (element, (x, y)) in elements.into_iter().zip(column) {
-            let placed = Placed { element, x: x + left, y: y + EDGE };
-            for pin in &placed.element.pins {
-                let drop = if pin.face == Face::Bottom { placed.element.height } else { 0 };
-                layout.terminals[pin.terminal.index()] =
-                    Point::new((placed.x + pin.dx) as f32, (placed.y + drop) as f32);
+        for (element, n) in self.elements.iter().zip(nodes) {
+            let row = self.graph.nodes[n].row;
+            let y = heights.row[row] + (heights.tall[row] - element.height) / 2;
+            for pin in &element.pins {
+                let drop = if pin.face == Face::Bottom { element.height } else { 0 };
+                terminals[pin.terminal.index()] = Point::new((self.x[n] + pin.dx) as f32, (y + drop) as f32);
             }
-            layout.width = layout.width.max((placed.x + placed.element.right() + EDGE) as f32);
-            layout.placed.push(placed);
+            placed.push(Placed { element: element.clone(), x: self.x[n], y, tag_at: Point::default() });
         }
-        let right = ways.iter().flatten().map(|corner| corner.0).max().unwrap_or(0);
-        layout.width = layout.width.max((right + left + EDGE) as f32);
-        layout.height = (heights.end + 2 * EDGE) as f32;
-        for (id, wire) in circuit.wires_with_ids() {
-            let way = &graph.ways[id.index()];
-            let mut points: Vec<Point> =
-                ways[id.index()].iter().map(|(x, y)| Point::new((x + left) as f32, (y + EDGE) as f32)).collect();
+        let mut wires = Vec::with_capacity(self.circuit.wires().len());
+        for (id, wire) in self.circuit.wires_with_ids() {
+            let way = &self.graph.ways[id.index()];
+            let corners = corners_of(self.graph, self.elements, self.x, self.tracks, heights, way);
+            let mut points: Vec<Point> = corners.into_iter().map(|(x, y)| Point::new(x as f32, y as f32)).collect();
             if way.hub_is_to {
                 points.reverse();
             }
-            points.insert(0, layout.terminal(wire.from));
-            points.push(layout.terminal(wire.to));
-            layout.wires.push(simplified(&points));
+            points.insert(0, terminals[wire.from.index()]);
+            points.push(terminals[wire.to.index()]);
+            wires.push(simplified(&points));
         }
-        layout.labels = super::labels::place(&layout, circuit);
-        layout.junctions = super::labels::junctions(&layout, circuit);
-        let ends = super::labels::right_ends(&layout, circuit);
-        layout.width = ends.fold(layout.width, |width, end| width.max(end + EDGE as f32));
+        splice::meet(self.circuit, &mut terminals, &mut wires);
+        for placed in placed.iter_mut().filter(|placed| placed.element.is_dot()) {
+            let at = terminals[placed.element.pins[0].terminal.index()];
+            (placed.x, placed.y) = (at.x as i32, at.y as i32);
+        }
+        (terminals, wires, placed)
+    }
+
+    fn layout(&self, heights: &Heights) -> Layout {
+        let (mut terminals, mut wires, mut placed) = self.lines(heights);
+        let least = wires.iter().flatten().map(|corner| corner.x - 8.0).fold(0.0, f32::min);
+        let (right, down) = (EDGE - least as i32, EDGE);
+        for point in terminals.iter_mut().chain(wires.iter_mut().flatten()) {
+            *point = Point::new(point.x + right as f32, point.y + down as f32);
+        }
+        let mut width = wires.iter().flatten().map(|corner| corner.x).fold(0.0, f32::max);
+        for placed in &mut placed {
+            (placed.x, placed.y) = (placed.x + right, placed.y + down);
+            width = width.max((placed.x + placed.element.right()) as f32);
+        }
+        let (width, height) = (width + EDGE as f32, (heights.end + 2 * EDGE) as f32);
+        let mut layout = Layout { width, height, placed, terminals, wires, ..Layout::default() };
+        layout.label(self.circuit);
         layout
     }
 }

@@ -5,15 +5,12 @@
 //! Apertures", 1971) under vertical constraints, in an order with few crossings found by moving single joins; a ring
 //! of constraints is opened by a dogleg (D. Deutsch, "A Dogleg Channel Router", 1976) at a free column.
 
-use super::element::{Element, GRID};
+use super::element::{APART, Element, GRID};
 use super::graph::{Bank, Graph, JoinPin, pin_dx};
+use super::heights::Heights;
 
 /// Vertical runs nearer than this count as being in one column.
 const COLUMN: i32 = 16;
-/// Distance from a row to the nearest track.
-pub(super) const MARGIN: i32 = 32;
-/// Distance of two tracks.
-pub(super) const TRACK: i32 = 20;
 /// Price of two wires lying on each other, in crossings.
 const OVERLAP: usize = 10_000;
 /// Above this many runs in a channel no single moves are tried.
@@ -29,6 +26,8 @@ struct Run {
     low: i32,
     high: i32,
     whole: bool,
+    /// What it keeps from other runs on its track.
+    room: i32,
 }
 
 /// The tracks of a join: one, or two with a dogleg at a column between.
@@ -85,7 +84,10 @@ pub(super) fn tracks(graph: &Graph, elements: &[Element], x: &[i32]) -> Tracks {
 }
 
 fn run_of(graph: &Graph, elements: &[Element], x: &[i32], join: usize) -> Run {
-    let mut run = Run { join, upper: vec![], lower: vec![], low: i32::MAX, high: i32::MIN, whole: true };
+    let hub = graph.nodes[graph.joins[join].pins[0].node].element;
+    let is_splice = hub.is_some_and(|e| elements[e].is_dot());
+    let room = if is_splice { APART } else { COLUMN };
+    let mut run = Run { join, upper: vec![], lower: vec![], low: i32::MAX, high: i32::MIN, whole: true, room };
     for pin in &graph.joins[join].pins {
         let at = column(graph, elements, x, pin);
         // Passes are private to their wires; terminals may be shared by several joins.
@@ -296,53 +298,8 @@ fn pack(runs: &[Run], order: &[usize], of_join: &mut [Track]) -> i32 {
 
 /// Whether two runs may not share a track.
 fn touch(a: &Run, b: &Run) -> bool {
-    a.low - COLUMN < b.high && b.low - COLUMN < a.high
-}
-
-/// Heights of rows and channels once the tracks are known.
-pub(super) struct Heights {
-    /// Top of each row.
-    pub(super) row: Vec<i32>,
-    /// Height of each row.
-    pub(super) tall: Vec<i32>,
-    /// First track of each channel.
-    pub(super) track: Vec<i32>,
-    /// Bottom of it all.
-    pub(super) end: i32,
-}
-
-impl Heights {
-    /// Stacks rows and channels.
-    pub(super) fn new(graph: &Graph, elements: &[Element], tracks: &Tracks) -> Self {
-        let mut heights = Self { row: vec![], tall: vec![], track: vec![], end: 0 };
-        let last = graph.rows.len();
-        let mut y = 0;
-        for channel in 0..=last {
-            let inner = (tracks.count[channel] - 1).max(0) * TRACK;
-            let has_tracks = tracks.count[channel] > 0;
-            let above = if channel == 0 { 0 } else { MARGIN };
-            let below = if channel == last || (channel == 0 && !has_tracks) { 0 } else { MARGIN };
-            heights.track.push(y + above);
-            y += if channel == last && !has_tracks { 0 } else { above + inner + below };
-            if channel < last {
-                let tall = graph.rows[channel]
-                    .iter()
-                    .filter_map(|n| graph.nodes[*n].element)
-                    .map(|e| elements[e].height)
-                    .max();
-                heights.row.push(y);
-                heights.tall.push(tall.unwrap_or(0));
-                y += tall.unwrap_or(0);
-            }
-        }
-        heights.end = y;
-        heights
-    }
-
-    /// Height of a track.
-    pub(super) fn of(&self, channel: usize, track: i32) -> i32 {
-        self.track[channel] + track * TRACK
-    }
+    let room = a.room.max(b.room);
+    a.low - room < b.high && b.low - room < a.high
 }
 
 /// Corners of one step of a wire inside a channel, from pin `a` to pin `b`, without the ends themselves.

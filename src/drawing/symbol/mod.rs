@@ -54,7 +54,12 @@ pub(super) fn draw(shapes: &mut Vec<Shape>, placed: &Placed, circuit: &Circuit, 
         Kind::Splice(_) => simple::splice(&mut pen),
         Kind::Ground(_) => simple::ground(&mut pen),
     }
-    captions(&mut pen, circuit, id, element);
+    if element.is_dot() {
+        let at = (placed.tag_at.x - pen.origin.x, placed.tag_at.y - pen.origin.y);
+        pen.text(Ink::TagText, caption::TAG_SIZE, Anchor::Middle, at, part.tag.clone());
+    } else {
+        captions(&mut pen, circuit, id, element);
+    }
 }
 
 fn captions(pen: &mut Pen<'_>, circuit: &Circuit, id: PartId, element: &Element) {
@@ -64,7 +69,6 @@ fn captions(pen: &mut Pen<'_>, circuit: &Circuit, id: PartId, element: &Element)
     let x = element.body.1 as f32 + 5.0;
     let y = match part.kind {
         Kind::Ground(_) => 21.0,
-        Kind::Splice(_) => 9.0,
         _ => element.height as f32 / 2.0,
     };
     let lift = if rating.is_empty() { 0.0 } else { 8.0 };

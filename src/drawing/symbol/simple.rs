@@ -109,7 +109,7 @@ pub(super) fn connector_pin(pen: &mut Pen<'_>, a_face: Option<Face>) {
 }
 
 pub(super) fn splice(pen: &mut Pen<'_>) {
-    pen.disc(Ink::Symbol, (0.0, 0.0), 5.0);
+    pen.disc(Ink::Junction, (0.0, 0.0), 5.0);
 }
 
 /// Frame or chassis.

@@ -13,7 +13,7 @@ use super::super::command::{Command, Commands};
 use super::super::ids;
 use super::super::seen::Seen;
 use super::super::tool::{Tool, ToolKind, Use, use_on};
-use super::geometry::{Place, Sheet};
+use super::geometry::{Extent, Place, Sheet};
 use super::paint;
 use super::view::View;
 
@@ -30,6 +30,10 @@ pub struct BoardState {
     /// The keyboard was used since the pointer last moved.
     by_keyboard: bool,
     focused: Option<Subject>,
+    /// The last to point was a finger.
+    by_touch: bool,
+    /// What a finger has tapped once.
+    foretold: Option<Subject>,
 }
 
 /// What is pointed at, by pointer or keyboard.
@@ -47,7 +51,7 @@ pub struct Pointed {
 pub fn board_ui(
     ui: &mut Ui,
     seen: &Seen<'_>,
-    sheet: &Sheet,
+    (sheet, extent): (&Sheet, Extent),
     state: &mut BoardState,
     commands: &mut Commands,
 ) -> Option<Pointed> {
@@ -55,11 +59,15 @@ pub fn board_ui(
     ui.set_clip_rect(board.intersect(ui.clip_rect()));
     let under = ui.interact(board, ids::board(), Sense::CLICK | Sense::DRAG);
     under.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, "Drawing of the circuit"));
-    state.view.follow(board, vec2(sheet.picture.width, sheet.picture.height));
+    state.view.follow(board, extent);
     travel(ui, board, &under, &mut state.view);
+    state.by_touch = ui.input(|i| {
+        let touched = i.any_touches() || i.events.iter().any(|event| matches!(event, egui::Event::Touch { .. }));
+        // egui moves the pointer along with a finger; only a move without one is a mouse's.
+        touched || (state.by_touch && i.pointer.delta() == egui::Vec2::ZERO)
+    });
 
-    let size = (sheet.picture.width, sheet.picture.height);
-    paint::sheet(ui.painter(), board, &state.view, &seen.palette, size);
+    paint::sheet(ui.painter(), board, &state.view, &seen.palette, extent);
     paint::picture(ui.painter(), board, &state.view, &seen.palette, &sheet.picture);
 
     let kind = seen.desk.tool.kind();
@@ -98,7 +106,13 @@ pub fn board_ui(
     }
     if let Some(subject) = used {
         ui.memory_mut(|memory| memory.request_focus(ids::subject(subject)));
-        perform(seen, subject, commands);
+        if only_foretold(seen, state, subject) {
+            state.foretold = Some(subject);
+            commands.push(Command::Say("Tap again to do it, or tap elsewhere.".to_owned()));
+        } else {
+            state.foretold = None;
+            perform(seen, subject, commands);
+        }
     }
     keep_in_sight(ui, board, state, focused);
     marks(ui, board, seen, sheet, state, hovered, focused);
@@ -146,6 +160,12 @@ fn role(subject: Subject) -> Role {
     }
 }
 
+/// A finger does not hover: its first tap on something shows the forecast, its second makes the act.
+fn only_foretold(seen: &Seen<'_>, state: &BoardState, subject: Subject) -> bool {
+    let what = use_on(&seen.desk.tool, seen.desk.fuse, seen.bench, subject);
+    state.by_touch && matches!(what, Use::Act(_)) && state.foretold != Some(subject)
+}
+
 /// Pushes what the tool in hand does to a thing.
 fn perform(seen: &Seen<'_>, subject: Subject, commands: &mut Commands) {
     match use_on(&seen.desk.tool, seen.desk.fuse, seen.bench, subject) {
@@ -190,18 +210,24 @@ fn marks(
 ) {
     let painter = ui.painter();
     let ring = |subject: Subject, weight: f32| {
-        if let Some(place) = sheet.place(subject) {
-            let rect = outline(board, &state.view, place);
-            painter.rect_stroke(rect, 5.0, Stroke::new(weight, seen.palette.focus), StrokeKind::Outside);
+        let Some(place) = sheet.place(subject) else { return };
+        if is_long(subject) {
+            paint::trace(painter, board, &state.view, seen.palette.focus, &sheet.picture, subject);
+            return;
         }
+        let rect = outline(board, &state.view, place);
+        painter.rect_stroke(rect, 5.0, Stroke::new(weight, seen.palette.focus), StrokeKind::Outside);
     };
     if let Some(subject) = seen.desk.selected {
         ring(subject, 1.2);
     }
-    if let Some(subject) = hovered {
+    if let Some(subject) = hovered.filter(|s| seen.desk.selected != Some(*s)) {
         ring(subject, 1.6);
     }
     if let Some((place, _)) = focused {
+        if is_long(place.subject) && seen.desk.selected != Some(place.subject) && hovered != Some(place.subject) {
+            ring(place.subject, 1.6);
+        }
         let rect = outline(board, &state.view, place).expand(2.0);
         painter.rect_stroke(rect, 6.0, Stroke::new(3.0, seen.palette.focus), StrokeKind::Outside);
     }
@@ -219,6 +245,14 @@ fn marks(
         },
     };
     painter.extend(Shape::dashed_line(&[from, to], Stroke::new(2.5, green), 8.0, 5.0));
+}
+
+/// Whether a frame would not show where it runs.
+fn is_long(subject: Subject) -> bool {
+    match subject {
+        Subject::Wire(_) | Subject::Lead(_) => true,
+        Subject::Part(_) | Subject::Terminal(_) | Subject::WireEnd(_) => false,
+    }
 }
 
 /// The place a lead's clip is on.
@@ -250,7 +284,9 @@ fn pointed(
 ) -> Option<Pointed> {
     let (subject, at) = match (hovered, focused) {
         (Some(subject), _) if !state.by_keyboard => (subject, ui.input(|i| i.pointer.hover_pos())?),
-        (_, Some((place, rect))) if state.by_keyboard => (place.subject, rect.right_center()),
+        (_, Some((place, rect))) if state.by_keyboard || state.foretold == Some(place.subject) => {
+            (place.subject, rect.right_center())
+        }
         _ => return None,
     };
     Some(Pointed { subject, what: use_on(&seen.desk.tool, seen.desk.fuse, seen.bench, subject), at })

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 
 use crate::bench::Bench;
 use crate::circuit::PartId;
-use crate::drawing::{Picture, Subject, Target};
+use crate::drawing::{Anchor, Form, Picture, Subject, Target, text_width};
 
 use super::super::tool::ToolKind;
 use super::super::words;
@@ -25,6 +25,37 @@ pub struct Sheet {
     /// What can be pointed at, in the order the keyboard visits it: part after part down the page, each with its
     /// terminals and their wires' ends, then the wires, then the leads.
     pub places: Vec<Place>,
+    by_subject: BTreeMap<Subject, usize>,
+}
+
+/// A rectangle of the page: left, top, right, bottom, in units.
+pub type Extent = [f32; 4];
+
+/// What of its page a picture really covers.
+pub fn extent(picture: &Picture) -> Extent {
+    let mut reach = [f32::INFINITY, f32::INFINITY, f32::NEG_INFINITY, f32::NEG_INFINITY];
+    let mut add = |x: f32, y: f32, half_x: f32, half_y: f32| {
+        reach =
+            [reach[0].min(x - half_x), reach[1].min(y - half_y), reach[2].max(x + half_x), reach[3].max(y + half_y)];
+    };
+    for shape in &picture.shapes {
+        match &shape.form {
+            Form::Line { points, .. } | Form::Polygon { points } => points.iter().for_each(|p| add(p.x, p.y, 0.0, 0.0)),
+            Form::Circle { centre, radius, .. } | Form::Arc { centre, radius, .. } => {
+                add(centre.x, centre.y, *radius, *radius);
+            }
+            Form::Text { at, text, size, anchor } => {
+                let half = text_width(text, *size) / 2.0;
+                let middle = match anchor {
+                    Anchor::Start => at.x + half,
+                    Anchor::Middle => at.x,
+                    Anchor::End => at.x - half,
+                };
+                add(middle, at.y, half, size / 2.0);
+            }
+        }
+    }
+    if reach[0] > reach[2] { [0.0, 0.0, picture.width, picture.height] } else { reach }
 }
 
 /// One thing that can be pointed at.
@@ -41,14 +72,15 @@ pub struct Place {
 impl Sheet {
     /// Sorts out a picture.
     pub fn of(mut picture: Picture, bench: &Bench) -> Self {
-        part_ends(&mut picture, bench);
-        let mut first: BTreeMap<Subject, Target> = BTreeMap::new();
-        for target in &picture.targets {
-            first.entry(target.subject).or_insert(*target);
+        let mut areas: BTreeMap<Subject, usize> = BTreeMap::new();
+        for (area, target) in picture.targets.iter().enumerate() {
+            areas.entry(target.subject).or_insert(area);
         }
+        part_ends(&mut picture, &areas, bench);
+        let first = |subject: Subject| areas.get(&subject).map(|area| picture.targets[*area]);
         let circuit = bench.circuit();
         let mut parts: Vec<PartId> = circuit.parts_with_ids().map(|(id, _)| id).collect();
-        let key = |id: &PartId| first.get(&Subject::Part(*id)).map_or((0.0, 0.0), |t| (t.y, t.x));
+        let key = |id: &PartId| first(Subject::Part(*id)).map_or((0.0, 0.0), |t| (t.y, t.x));
         parts.sort_by(|a, b| {
             let ((ay, ax), (by, bx)) = (key(a), key(b));
             ay.total_cmp(&by).then(ax.total_cmp(&bx))
@@ -63,14 +95,14 @@ impl Sheet {
         }
         order.extend(circuit.wires_with_ids().map(|(id, _)| Subject::Wire(id)));
         order.extend(bench.inputs().leads.iter().map(|lead| Subject::Lead(lead.number)));
-        let places = order
-            .into_iter()
-            .filter_map(|subject| {
-                let target = *first.get(&subject)?;
-                Some(Place { subject, target, label: words::subject(bench, subject) })
-            })
-            .collect();
-        Self { picture, places }
+        let mut places = Vec::with_capacity(order.len());
+        for subject in order {
+            if let Some(target) = first(subject) {
+                places.push(Place { subject, target, label: words::subject(bench, subject) });
+            }
+        }
+        let by_subject = places.iter().enumerate().map(|(i, place)| (place.subject, i)).collect();
+        Self { picture, places, by_subject }
     }
 
     /// What a tool means at a place on the page. `slack` widens every area, for fingers on a small drawing.
@@ -107,19 +139,19 @@ impl Sheet {
 
     /// A place by what is there.
     pub fn place(&self, subject: Subject) -> Option<&Place> {
-        self.places.iter().find(|place| place.subject == subject)
+        self.by_subject.get(&subject).map(|i| &self.places[*i])
     }
 }
 
 /// Draws the areas of a short wire's two ends apart, each towards its own terminal, where they lie over each other.
-fn part_ends(picture: &mut Picture, bench: &Bench) {
+fn part_ends(picture: &mut Picture, areas: &BTreeMap<Subject, usize>, bench: &Bench) {
     let circuit = bench.circuit();
     for (id, _) in circuit.wires_with_ids() {
         let ends = words::ends_of(id);
         let places = ends.map(|end| {
-            let area = picture.targets.iter().position(|t| t.subject == Subject::WireEnd(end))?;
-            let terminal = picture.target(Subject::Terminal(circuit.terminal_of_end(end)))?.centre();
-            Some((area, terminal))
+            let area = areas.get(&Subject::WireEnd(end))?;
+            let terminal = areas.get(&Subject::Terminal(circuit.terminal_of_end(end)))?;
+            Some((*area, picture.targets[*terminal].centre()))
         });
         let [Some((a, at_a)), Some((b, at_b))] = places else { continue };
         if picture.targets[a].centre().distance(picture.targets[b].centre()) >= ENDS_APART {
@@ -169,7 +201,7 @@ mod tests {
             target(Subject::Terminal(TerminalId(0)), 0.0, -30.0, 44.0),
             target(Subject::WireEnd(end), 0.0, -50.0, 24.0),
         ];
-        Sheet { picture: Picture { targets, ..Picture::default() }, places: Vec::new() }
+        Sheet { picture: Picture { targets, ..Picture::default() }, ..Sheet::default() }
     }
 
     #[test]

@@ -8,10 +8,17 @@ use egui::{Align2, Painter, Pos2, Rect, Shape as Mark, Stroke, pos2, vec2};
 use crate::drawing::{Anchor, Form, Ink, Picture, Shape};
 
 use super::super::theme::{self, Palette};
+use super::geometry::Extent;
 use super::view::View;
 
 /// Letters smaller than this are left out: a smear tells nothing.
 const SMALLEST_LETTERS: f32 = 4.0;
+/// Blank border around the circuit, in points.
+const BORDER: f32 = 18.0;
+/// Designations are not drawn smaller than this, in points…
+const SMALLEST_TAG: f32 = 9.5;
+/// …unless the drawing is smaller than this, where they would cover it.
+const SMALLEST_ZOOM_WITH_TAGS: f32 = 0.35;
 /// Distance of the sheet's faint ruling in units.
 const RULING: f32 = 40.0;
 
@@ -24,10 +31,10 @@ pub fn picture(painter: &Painter, board: Rect, view: &View, palette: &Palette, p
 }
 
 /// The bare sheet: paper, ruling and frame.
-pub fn sheet(painter: &Painter, board: Rect, view: &View, palette: &Palette, (width, height): (f32, f32)) {
-    let a = view.screen_from_page(board, 0.0, 0.0);
-    let b = view.screen_from_page(board, width, height);
-    let page = Rect::from_two_pos(a, b).expand(10.0);
+pub fn sheet(painter: &Painter, board: Rect, view: &View, palette: &Palette, [left, top, right, bottom]: Extent) {
+    let a = view.screen_from_page(board, left, top);
+    let b = view.screen_from_page(board, right, bottom);
+    let page = Rect::from_two_pos(a, b).expand(BORDER);
     painter.rect_filled(page, 0.0, palette.sheet);
     let step = RULING * view.zoom();
     if step >= 12.0 {
@@ -46,6 +53,27 @@ pub fn sheet(painter: &Painter, board: Rect, view: &View, palette: &Palette, (wi
     }
     painter.rect_stroke(page, 0.0, Stroke::new(1.5, palette.line), egui::StrokeKind::Inside);
     painter.rect_stroke(page.shrink(4.0), 0.0, Stroke::new(0.7, palette.line), egui::StrokeKind::Inside);
+}
+
+/// A wide translucent band along everything that is drawn of one thing, for wires and leads that no frame fits.
+pub fn trace(
+    painter: &Painter,
+    board: Rect,
+    view: &View,
+    colour: egui::Color32,
+    picture: &Picture,
+    subject: crate::drawing::Subject,
+) {
+    let width = 10.0 * view.zoom().max(0.7);
+    for shape in picture.shapes.iter().filter(|shape| shape.subject == Some(subject)) {
+        if let Form::Line { points, closed: false } = &shape.form
+            && shape.ink != Ink::Halo
+            && shape.ink != Ink::WireCasing
+        {
+            let points = points.iter().map(|p| view.screen_from_page(board, p.x, p.y)).collect();
+            painter.add(Mark::line(points, Stroke::new(width, colour.gamma_multiply(0.35))));
+        }
+    }
 }
 
 struct Scene<'a> {
@@ -115,7 +143,11 @@ impl Scene<'_> {
 
     fn letters(&self, at: crate::drawing::Point, text: &str, size: f32, anchor: Anchor, ink: Ink) {
         // Sizes in steps of a quarter point keep the number of letter shapes small while zooming.
-        let size = (size * self.view.zoom() * 4.0).round() / 4.0;
+        let mut size = (size * self.view.zoom() * 4.0).round() / 4.0;
+        // Designations stay readable on a large circuit seen whole; they are what people point and talk about.
+        if ink == Ink::TagText && self.view.zoom() >= SMALLEST_ZOOM_WITH_TAGS {
+            size = size.max(SMALLEST_TAG);
+        }
         let at = self.at(at);
         if size < SMALLEST_LETTERS || !self.board.expand(400.0).contains(at) {
             return;

@@ -3,7 +3,7 @@
 //!
 //! Shows what the session has foreseen; works nothing out.
 
-use egui::{Area, Frame, Id, Margin, Order, Pos2, Rect, RichText, Stroke, Ui, vec2};
+use egui::{Area, Frame, Margin, Order, Pos2, Rect, RichText, Stroke, Ui, vec2};
 
 use crate::bench::{Act, Action, Refusal};
 use crate::study::answer::Level;
@@ -13,7 +13,7 @@ use super::super::session::Foreseen;
 use super::super::theme::{self, Palette};
 use super::super::tool::Use;
 use super::super::widget::signal;
-use super::super::words;
+use super::super::{ids, words};
 
 /// Width of the tip.
 const WIDTH: f32 = 300.0;
@@ -33,11 +33,13 @@ pub fn tip_ui(
     // Beside the pointer, on the side with more room, so that it never hides what is pointed at.
     let left_side = at.x + WIDTH + 40.0 > board.right();
     let x = if left_side { at.x - WIDTH - 36.0 } else { at.x + 22.0 };
-    let area = Area::new(Id::unique("forecast")).order(Order::Tooltip).interactable(false);
+    let area = Area::new(ids::forecast()).order(Order::Tooltip).interactable(false);
     area.fixed_pos(egui::pos2(x.max(board.left()), at.y + 14.0)).constrain_to(board).show(ui.ctx(), |ui| {
         let frame = Frame::new().fill(palette.ground).stroke(Stroke::new(1.5, palette.line));
         frame.inner_margin(Margin::same(8)).show(ui, |ui| {
             ui.set_width(WIDTH);
+            // A screen reader reads the forecast out as it changes.
+            ui.ctx().accesskit_node_builder(ui.unique_id(), |node| node.set_live(egui::accesskit::Live::Polite));
             ui.spacing_mut().item_spacing = vec2(6.0, 4.0);
             ui.label(RichText::new(name).color(palette.text));
             match what {

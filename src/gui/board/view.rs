@@ -6,13 +6,14 @@
 use egui::{Pos2, Rect, Vec2, pos2, vec2};
 
 use super::super::command::Move;
+use super::geometry::Extent;
 
 /// Smallest and largest zoom.
 const ZOOMS: std::ops::RangeInclusive<f32> = 0.15..=6.0;
 /// Fitting a small circuit does not blow it up further than this.
-const LARGEST_FIT: f32 = 1.6;
+const LARGEST_FIT: f32 = 3.0;
 /// Free room around the page when it is fitted, in points.
-const MARGIN: f32 = 18.0;
+const MARGIN: f32 = 24.0;
 
 /// A pan and a zoom.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -36,13 +37,14 @@ impl View {
     }
 
     /// Keeps the whole page in sight while it is fitted.
-    pub fn follow(&mut self, board: Rect, page: Vec2) {
+    pub fn follow(&mut self, board: Rect, [left, top, right, bottom]: Extent) {
+        let page = vec2(right - left, bottom - top);
         if !self.fitted || page.x <= 0.0 || page.y <= 0.0 {
             return;
         }
         let room = (board.size() - Vec2::splat(2.0 * MARGIN)).max(Vec2::splat(50.0));
         self.zoom = (room.x / page.x).min(room.y / page.y).clamp(*ZOOMS.start(), LARGEST_FIT);
-        self.middle = (page / 2.0).to_pos2();
+        self.middle = pos2(left, top) + page / 2.0;
     }
 
     /// Where a place of the page is on screen.
@@ -113,7 +115,7 @@ mod tests {
     #[test]
     fn a_fitted_page_lies_whole_on_the_board() {
         let mut view = View::default();
-        view.follow(BOARD, vec2(2000.0, 700.0));
+        view.follow(BOARD, [0.0, 0.0, 2000.0, 700.0]);
         let (a, b) = (view.screen_from_page(BOARD, 0.0, 0.0), view.screen_from_page(BOARD, 2000.0, 700.0));
         assert!(BOARD.contains(a) && BOARD.contains(b), "{a:?} {b:?}");
     }
@@ -121,7 +123,7 @@ mod tests {
     #[test]
     fn zooming_keeps_the_place_under_the_pointer() {
         let mut view = View::default();
-        view.follow(BOARD, vec2(800.0, 600.0));
+        view.follow(BOARD, [0.0, 0.0, 800.0, 600.0]);
         let at = pos2(320.0, 200.0);
         let before = view.page_from_screen(BOARD, at);
         view.zoom_about(BOARD, at, 2.5);
@@ -134,7 +136,7 @@ mod tests {
     #[test]
     fn what_has_the_keyboard_is_brought_into_sight() {
         let mut view = View::default();
-        view.follow(BOARD, vec2(800.0, 600.0));
+        view.follow(BOARD, [0.0, 0.0, 800.0, 600.0]);
         view.zoom_about(BOARD, BOARD.min, 4.0);
         let at = view.screen_from_page(BOARD, 700.0, 500.0);
         view.reveal(BOARD, Rect::from_center_size(at, vec2(44.0, 44.0)));

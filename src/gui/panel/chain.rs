@@ -7,11 +7,13 @@ use egui::{Align2, Rect, Ui, pos2, vec2};
 
 use super::super::command::{Command, Commands};
 use super::super::seen::Seen;
-use super::super::theme;
 use super::super::widget::{fan, link};
+use super::super::{ids, theme};
 
 /// Height of the chain.
 const HEIGHT: f32 = 86.0;
+/// Width of the window the sizes here are meant for.
+const USUAL_WIDTH: f32 = 1264.0;
 /// Room between two plates.
 const GAP: f32 = 28.0;
 /// Room where the chain parts.
@@ -21,28 +23,33 @@ const FAN_SHARE: f32 = 0.165;
 
 /// Shows the chain.
 pub fn chain_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
-    let (_, area) = ui.allocate_space(vec2(ui.available_width(), HEIGHT));
+    // On a large screen the chain grows with it: it is what the back row must be able to read.
+    let scale = (ui.available_width() / USUAL_WIDTH).clamp(1.0, 2.5);
+    let height = HEIGHT * scale;
+    let (_, area) = ui.allocate_space(vec2(ui.available_width(), height));
     let chain = &seen.verdict.chain;
     if chain.is_empty() {
         let words = "No air valve in this circuit: no chain from call to clutch.";
         ui.painter().text(area.center(), Align2::CENTER_CENTER, words, theme::plain(17.0), seen.palette.text);
-        let response = ui.interact(area, egui::Id::unique("no chain"), egui::Sense::HOVER);
+        let response = ui.interact(area, ids::fan(), egui::Sense::HOVER);
         response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Label, true, words));
         return;
     }
-    let fan_width = (area.width() * FAN_SHARE).clamp(140.0, 240.0);
-    let first_broken = chain.iter().position(|link| !link.holds).filter(|i| *i > 0);
-    let torn = if first_broken.is_some() { TORN - GAP } else { 0.0 };
+    let fan_width = (area.width() * FAN_SHARE).clamp(140.0, 240.0 * scale);
+    let (gap, wide) = (GAP * scale, TORN * scale);
+    let first_broken = chain.iter().position(|link| !link.holds);
+    let torn = if first_broken.is_some_and(|b| b > 0) { wide - gap } else { 0.0 };
     let count = chain.len() as f32;
-    let plate = ((area.width() - fan_width - 12.0 - GAP * count - torn) / count).max(60.0);
+    let plate = ((area.width() - fan_width - 12.0 - gap * count - torn) / count).max(60.0);
     let place = |i: usize| {
-        let torn = if first_broken.is_some_and(|b| b <= i) { torn } else { 0.0 };
-        let left = area.left() + 2.0 + i as f32 * (plate + GAP) + torn;
-        Rect::from_min_size(pos2(left, area.top() + 2.0), vec2(plate, HEIGHT - 10.0))
+        let torn = if first_broken.is_some_and(|b| b > 0 && b <= i) { torn } else { 0.0 };
+        let left = area.left() + 2.0 + i as f32 * (plate + gap) + torn;
+        Rect::from_min_size(pos2(left, area.top() + 2.0), vec2(plate, height - 10.0))
     };
     for (i, of) in chain.iter().enumerate() {
         let rect = place(i);
-        let standing = link::Standing { parts_here: first_broken == Some(i), chosen: seen.desk.link == Some(of.name) };
+        let standing =
+            link::Standing { parts_here: first_broken == Some(i), chosen: seen.desk.link == Some(of.name), scale };
         if link::link_ui(ui, rect, of, standing, &seen.palette).clicked() {
             commands.push(Command::ShowLink(if standing.chosen { None } else { Some(of.name) }));
         }
@@ -50,10 +57,10 @@ pub fn chain_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     // Joints last: the rings lie over the plates they hold.
     for i in 1..chain.len() {
         let between = Rect::from_min_max(place(i - 1).right_top(), place(i).left_bottom());
-        link::joint(ui.painter(), between, first_broken != Some(i), &seen.palette);
+        link::joint(ui.painter(), between, first_broken != Some(i), scale, &seen.palette);
     }
     let last = place(chain.len() - 1);
-    let to_fan = Rect::from_min_max(last.right_top(), pos2(last.right() + GAP, last.bottom()));
+    let to_fan = Rect::from_min_max(last.right_top(), pos2(last.right() + gap, last.bottom()));
     ui.painter().hline(to_fan.x_range(), to_fan.center().y, egui::Stroke::new(4.0, seen.palette.text));
     let fan_at = Rect::from_min_max(pos2(to_fan.right(), area.top()), pos2(area.right(), area.bottom() - 6.0));
     fan::fan_ui(ui, fan_at, seen.verdict.standing, &seen.palette);

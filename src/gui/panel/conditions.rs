@@ -48,7 +48,7 @@ fn key_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
             let on = seen.bench.conditions().key_on;
             let size = vec2(96.0, 28.0);
             let (_, rect) = ui.allocate_space(size);
-            let response = ui.interact(rect, egui::Id::unique("key"), egui::Sense::click());
+            let response = ui.interact(rect, ids::key(), egui::Sense::click());
             response.widget_info(|| egui::WidgetInfo::selected(egui::Role::Switch, true, on, "Key"));
             let painter = ui.painter();
             // A lock barrel with its slot upright when off, turned when on.

@@ -5,12 +5,12 @@
 
 use std::path::PathBuf;
 
-use egui::{Id, Modal, RichText, ScrollArea, TextEdit, Ui};
+use egui::{Modal, RichText, ScrollArea, TextEdit, Ui};
 
 use super::super::command::{Answer, Command, Commands, Dialog, Leaving, Source};
 use super::super::samples::{self, Card};
 use super::super::seen::Seen;
-use super::super::{theme, words};
+use super::super::{ids, theme, words};
 use super::safety;
 
 /// What the dialogs keep between frames.
@@ -25,9 +25,14 @@ pub struct DialogsState {
 pub fn dialogs_ui(ui: &Ui, seen: &Seen<'_>, state: &mut DialogsState, commands: &mut Commands) {
     let Some(dialog) = &seen.desk.dialog else { return };
     let screen = ui.ctx().content_rect().size();
-    let width = (screen.x - 80.0).min(720.0);
+    let widest = match dialog {
+        Dialog::Leaving(_) => 480.0,
+        Dialog::Open | Dialog::About => 720.0,
+        Dialog::Report(..) => 1000.0,
+    };
+    let width = (screen.x - 80.0).min(widest);
     let height = (screen.y - 200.0).max(120.0);
-    let modal = Modal::new(Id::unique("dialog")).show(ui.ctx(), |ui| {
+    let modal = Modal::new(ids::dialog()).show(ui.ctx(), |ui| {
         ui.set_width(width);
         match dialog {
             Dialog::Open => open_ui(ui, seen, state, height, commands),
@@ -134,7 +139,7 @@ const MODELLED: &str = "Fanloom works out what the control wiring of an air-oper
                         it. Computed are the circuit's volts and amps at every terminal and in every wire, contacts, \
                         relays and valves with their memory, fuses, test leads, lifted wires, pulled plugs, and by steady \
                         rules the air in the chamber and the clutch.";
-const NOT_YET: &str = "Not modelled yet: air filling and leaking over time, warm-up, wear and heat of the clutch, a timer's \
+const NOT_YET: &str = "Not modelled yet: air filling and leaking over time, warm-up, wear and heat as they build up, a timer's \
                        hold, voltage spikes of coils, and anything outside the circuit file. Coil, contact and clutch data \
                        in the circuits that come with it are example values.";
 const KEYS: &str = "Keys: Tab and arrows move about, Enter or Space uses the tool in hand, 1 2 3 pick up a tool, Esc puts it \

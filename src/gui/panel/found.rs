@@ -30,7 +30,7 @@ pub fn least_height(seen: &Seen<'_>) -> f32 {
 pub fn found_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let hazards = &seen.verdict.hazards;
     let heading = if hazards.is_empty() { "No hazard in this state".to_owned() } else { counted(seen) };
-    ui.label(RichText::new(heading).font(theme::bold(14.0)).color(seen.palette.text));
+    ui.label(RichText::new(heading).font(theme::bold(13.0)).color(seen.palette.text));
     ScrollArea::vertical().id_salt("found").auto_shrink([false, false]).show(ui, |ui| {
         for hazard in hazards {
             signal::signal_ui(ui, hazard, &seen.palette);
@@ -41,8 +41,9 @@ pub fn found_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
         } else if seen.desk.suggestion.is_none() && hazards.is_empty() {
             let hint = "Click anything in the drawing to read what it is and how it stands.";
             ui.label(RichText::new(hint).color(seen.palette.quiet));
+        } else if hazards.is_empty() {
+            suggestion_ui(ui, seen, commands);
         }
-        suggestion_ui(ui, seen, commands);
     });
 }
 

@@ -3,7 +3,7 @@
 //! One line when nothing is changed. Undo and redo stand at its end, with the names of what they would take back or
 //! make again.
 
-use egui::{Align, Frame, Layout, Margin, RichText, ScrollArea, Stroke, Ui};
+use egui::{Align, Layout, RichText, ScrollArea, Ui};
 
 use crate::bench::Action;
 
@@ -44,20 +44,16 @@ pub fn ledger_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
 }
 
 fn entry_ui(ui: &mut Ui, seen: &Seen<'_>, (name, back): (String, Action), commands: &mut Commands) {
-    let frame = Frame::new().fill(seen.palette.sheet).stroke(Stroke::new(1.2, seen.palette.line));
-    frame.inner_margin(Margin::symmetric(7, 2)).show(ui, |ui| {
-        ui.label(RichText::new(&name).color(seen.palette.text));
-        let word = match back {
-            Action::ReplaceFuse(_) => "New fuse",
-            _ => "Put back",
-        };
-        let button = ui.button(word);
-        // Several entries have the same button; a screen reader hears which is meant.
-        let button = button.accessible_name(format!("{word}: {name}"));
-        if button.clicked() {
-            commands.push(Command::Act(back));
-        }
-    });
+    ui.label(RichText::new(&name).color(seen.palette.text));
+    let word = match back {
+        Action::ReplaceFuse(_) => "New fuse",
+        _ => "Put back",
+    };
+    // Several entries have the same button; a screen reader hears which is meant.
+    if ui.button(word).accessible_name(format!("{word}: {name}")).clicked() {
+        commands.push(Command::Act(back));
+    }
+    ui.separator();
 }
 
 fn step_ui(ui: &mut Ui, word: &str, action: Option<&Action>, step: Action, commands: &mut Commands) {

@@ -17,7 +17,7 @@ pub fn is_open(seen: &Seen<'_>) -> bool {
 /// Shows the reasons.
 pub fn reasons_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let Some(link) = seen.verdict.chain.iter().find(|link| Some(link.name) == seen.desk.link) else { return };
-    ui.horizontal_top(|ui| {
+    ui.horizontal(|ui| {
         let heading = format!("Why: {}", words::link(link.name));
         ui.label(RichText::new(heading).font(theme::bold(15.0)).color(seen.palette.text));
         if ui.button("Close reasons").clicked() {

@@ -10,7 +10,7 @@ use super::super::command::{Command, Commands};
 use super::super::seen::Seen;
 use super::super::tool::{Tool, ToolKind};
 use super::super::widget::glyph;
-use super::super::{theme, words};
+use super::super::{ids, theme, words};
 
 const TOOLS: [(ToolKind, &str, &str); 3] =
     [(ToolKind::Hand, "Hand", "1"), (ToolKind::Lead, "Jumper lead", "2"), (ToolKind::Lift, "Lift", "3")];
@@ -38,7 +38,7 @@ pub fn tray_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
 fn tool_ui(ui: &mut Ui, seen: &Seen<'_>, kind: ToolKind, name: &str, key: &str) -> Response {
     let held = seen.desk.tool.kind() == kind;
     let (_, rect) = ui.allocate_space(vec2(112.0, 54.0));
-    let response = ui.interact(rect, egui::Id::unique(("tool", name)), Sense::click());
+    let response = ui.interact(rect, ids::tool(kind), Sense::click());
     response.widget_info(|| WidgetInfo::selected(egui::Role::Button, true, held, name));
     let painter = ui.painter();
     let palette = &seen.palette;

@@ -8,13 +8,13 @@ use egui::{Align2, Pos2, Rect, Sense, Shape, Stroke, Ui, WidgetInfo, pos2, vec2}
 use crate::study::answer::Standing;
 
 use super::super::theme::{self, Palette};
-use super::super::words;
+use super::super::{ids, words};
 
 const BLADES: usize = 8;
 
 /// Shows what the fan does.
 pub fn fan_ui(ui: &Ui, rect: Rect, standing: Standing, palette: &Palette) {
-    let response = ui.interact(rect, egui::Id::unique("fan state"), Sense::HOVER);
+    let response = ui.interact(rect, ids::fan(), Sense::HOVER);
     let word = words::fan(standing);
     response.widget_info(|| WidgetInfo::labeled(egui::Role::Label, true, format!("Fan {word}")));
     let painter = ui.painter();
@@ -49,10 +49,13 @@ pub fn fan_ui(ui: &Ui, rect: Rect, standing: Standing, palette: &Palette) {
     }
     let left = middle.x + radius + 10.0;
     let room = (rect.right() - left).max(30.0);
-    painter.text(pos2(left, rect.center().y - 13.0), Align2::LEFT_CENTER, "Fan", theme::plain(13.0), palette.text);
-    let galley = painter.layout_no_wrap(word.to_owned(), theme::bold(20.0), palette.text);
-    let size = 20.0 * (room / galley.size().x).min(1.0);
-    painter.text(pos2(left, rect.center().y + 9.0), Align2::LEFT_CENTER, word, theme::bold(size), palette.text);
+    let scale = (rect.height() / 80.0).max(1.0);
+    let (above, below) = (rect.center().y - 13.0 * scale, rect.center().y + 9.0 * scale);
+    painter.text(pos2(left, above), Align2::LEFT_CENTER, "Fan", theme::plain(13.0 * scale), palette.text);
+    let full = 20.0 * scale;
+    let galley = painter.layout_no_wrap(word.to_owned(), theme::bold(full), palette.text);
+    let size = full * (room / galley.size().x).min(1.0);
+    painter.text(pos2(left, below), Align2::LEFT_CENTER, word, theme::bold(size), palette.text);
 }
 
 fn blade_points(middle: Pos2, radius: f32, blade: usize) -> Vec<Pos2> {

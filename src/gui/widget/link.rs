@@ -11,12 +11,14 @@ use super::super::theme::{self, Palette};
 use super::super::{ids, words};
 
 /// How a plate is shown beside what its link says.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Standing {
     /// It is the first that does not follow from the one before.
     pub parts_here: bool,
     /// Its reasons are open.
     pub chosen: bool,
+    /// Size of its letters against the usual.
+    pub scale: f32,
 }
 
 /// Shows a link's plate.
@@ -35,9 +37,10 @@ pub fn link_ui(ui: &Ui, rect: Rect, link: &Link, standing: Standing, palette: &P
     let x = rect.center().x;
     // The rings of both joints lie over the plate's edges at the height of the word.
     let (width, between) = (rect.width() - 14.0, rect.width() - 38.0);
-    fitted(painter, pos2(x, rect.top() + 14.0), name, theme::plain(12.5), width, ink);
-    fitted(painter, rect.center(), &link.word, theme::bold(21.0), between, ink);
-    fitted(painter, pos2(x, rect.bottom() - 14.0), &link.number, theme::plain(13.0), width, ink);
+    let size = |points: f32| points * standing.scale;
+    fitted(painter, pos2(x, rect.top() + size(14.0)), name, theme::plain(size(12.5)), width, ink);
+    fitted(painter, rect.center(), &link.word, theme::bold(size(22.0)), between, ink);
+    fitted(painter, pos2(x, rect.bottom() - size(14.0)), &link.number, theme::plain(size(13.0)), width, ink);
     if standing.chosen {
         let under = Rect::from_min_max(
             pos2(rect.left() + 8.0, rect.bottom() + 2.0),
@@ -59,30 +62,31 @@ fn fitted(painter: &Painter, at: egui::Pos2, text: &str, font: FontId, width: f3
     painter.text(at, Align2::CENTER_CENTER, text, FontId::new(size, font.family), ink);
 }
 
-/// The joint between two plates, `gap` being the room between them.
-pub fn joint(painter: &Painter, gap: Rect, holds: bool, palette: &Palette) {
+/// The joint between two plates, `gap` being the room between them and `scale` its size against the usual.
+pub fn joint(painter: &Painter, gap: Rect, holds: bool, scale: f32, palette: &Palette) {
     let middle = gap.center();
     if holds {
-        let ring = Rect::from_center_size(middle, vec2(gap.width() + 18.0, 18.0));
-        painter.rect_stroke(ring, 9.0, Stroke::new(6.5, palette.ground), StrokeKind::Middle);
-        painter.rect_stroke(ring, 9.0, Stroke::new(4.0, palette.text), StrokeKind::Middle);
+        let ring = Rect::from_center_size(middle, vec2(gap.width() + 18.0 * scale, 18.0 * scale));
+        painter.rect_stroke(ring, 9.0 * scale, Stroke::new(6.5 * scale, palette.ground), StrokeKind::Middle);
+        painter.rect_stroke(ring, 9.0 * scale, Stroke::new(4.0 * scale, palette.text), StrokeKind::Middle);
         return;
     }
-    let stroke = Stroke::new(4.5, palette.parted);
+    let stroke = Stroke::new(4.5 * scale, palette.parted);
     // Each half of the ring is still on its plate, bent open where it gave way.
     let half = |side: f32, drop: f32| {
-        let root = gap.width() / 2.0 + 9.0;
-        let points = [(root, -9.0), (root - 12.0, -9.0), (14.0, -9.0 + drop), (8.0, -3.0 + drop)];
+        let root = gap.width() / 2.0 / scale + 9.0;
+        let upper = [(root, -9.0), (root - 12.0, -9.0), (14.0, -9.0 + drop), (8.0, -3.0 + drop)];
         let lower = [(root, 9.0), (root - 12.0, 9.0), (15.0, 9.0 + drop), (10.0, 14.0 + drop)];
-        for curl in [points, lower] {
-            let curl = curl.iter().map(|(x, y)| middle + vec2(side * x, *y)).collect();
+        for curl in [upper, lower] {
+            let curl = curl.iter().map(|(x, y)| middle + vec2(side * x, *y) * scale).collect();
             painter.add(Shape::line(curl, stroke));
         }
     };
     half(-1.0, 4.0);
     half(1.0, -5.0);
-    let tear = [(-3.0, -22.0), (4.0, -10.0), (-4.0, 1.0), (4.0, 11.0), (-3.0, 24.0)].map(|(x, y)| middle + vec2(x, y));
-    painter.add(Shape::line(tear.to_vec(), Stroke::new(2.5, palette.parted)));
-    let word = pos2(middle.x, gap.top() + 6.0);
-    painter.text(word, Align2::CENTER_CENTER, "PARTED", theme::bold(12.0), palette.parted);
+    let tear = [(-3.0, -22.0), (4.0, -10.0), (-4.0, 1.0), (4.0, 11.0), (-3.0, 24.0)];
+    let tear = tear.map(|(x, y)| middle + vec2(x, y) * scale);
+    painter.add(Shape::line(tear.to_vec(), Stroke::new(2.5 * scale, palette.parted)));
+    let word = pos2(middle.x, gap.top() + 6.0 * scale);
+    painter.text(word, Align2::CENTER_CENTER, "PARTED", theme::bold(12.0 * scale), palette.parted);
 }

@@ -8,7 +8,7 @@ use egui::{Align2, Rect, Sense, Shape, Stroke, Ui, WidgetInfo, pos2, vec2};
 use crate::study::answer::{Hazard, Level};
 
 use super::super::theme::{self, Palette};
-use super::super::words;
+use super::super::{ids, words};
 
 /// Height of the strip with the signal word.
 const STRIP: f32 = 20.0;
@@ -21,7 +21,7 @@ pub fn signal_ui(ui: &mut Ui, hazard: &Hazard, palette: &Palette) {
     let text = ui.painter().layout(hazard.text.clone(), theme::plain(12.5), palette.text, width - 14.0);
     let (_, rect) = ui.allocate_space(vec2(width, STRIP + text.size().y + 9.0));
     let label = format!("{word}: {} {}", hazard.at, hazard.text);
-    let response = ui.interact(rect, ui.id_for_hazard(hazard), Sense::HOVER);
+    let response = ui.interact(rect, ids::hazard(ui.scope_id(), hazard), Sense::HOVER);
     response.widget_info(|| WidgetInfo::labeled(egui::Role::Label, true, &label));
     let painter = ui.painter();
     painter.rect_filled(rect, 2.0, palette.sheet);
@@ -38,17 +38,6 @@ pub fn signal_ui(ui: &mut Ui, hazard: &Hazard, palette: &Palette) {
     );
     painter.rect_stroke(rect, 2.0, Stroke::new(1.5, palette.line), egui::StrokeKind::Inside);
     painter.galley(pos2(rect.left() + 7.0, rect.top() + STRIP + 4.0), text, palette.text);
-}
-
-/// An id made of what the hazard is and where.
-trait HazardId {
-    fn id_for_hazard(&self, hazard: &Hazard) -> egui::Id;
-}
-
-impl HazardId for Ui {
-    fn id_for_hazard(&self, hazard: &Hazard) -> egui::Id {
-        self.scope_id().with(("hazard", hazard.kind.word(), hazard.at.as_str()))
-    }
 }
 
 fn mark(painter: &egui::Painter, at: egui::Pos2, level: Level, ink: egui::Color32) {

@@ -17,23 +17,43 @@ pub(super) struct Conductance {
     pub(super) siemens: f64,
 }
 
-/// Potentials of `count` nodes with `injected` amps driven into each and the nodes of `anchored` held at zero.
-///
-/// Every node must be connected to an anchored one, and injections are finite. Nodes without any conductance come
-/// out at zero.
-pub(super) fn potentials(count: usize, conductances: &[Conductance], injected: &[f64], anchored: &[bool]) -> Vec<f64> {
-    let mut stars = build_stars(count, conductances);
-    let mut amps = injected.to_vec();
-    let order = eliminate_all(&mut stars, &mut amps, anchored);
-    let mut volts = vec![0.0; count];
-    for node in order.into_iter().rev() {
-        let star = &stars[node];
-        let total: f64 = star.iter().map(|(_, g)| g).sum();
-        if total > 0.0 {
-            volts[node] = (amps[node] + star.iter().map(|(other, g)| g * volts[*other]).sum::<f64>()) / total;
-        }
+/// A network with all its nodes but the anchored ones eliminated, ready for any currents driven into it.
+pub(super) struct Eliminated {
+    /// Neighbours of each node at the moment it went: they name only nodes that went later, or anchored ones.
+    stars: Vec<Vec<(usize, f64)>>,
+    order: Vec<usize>,
+}
+
+impl Eliminated {
+    /// Eliminates `count` nodes but those of `anchored`. Every node must be connected to an anchored one.
+    pub(super) fn of(count: usize, conductances: &[Conductance], anchored: &[bool]) -> Self {
+        let mut stars = build_stars(count, conductances);
+        let order = eliminate_all(&mut stars, anchored);
+        Self { stars, order }
     }
-    volts
+
+    /// Potentials with `injected` amps driven into each node and the anchored ones held at zero.
+    ///
+    /// Injections are finite. Nodes without any conductance come out at zero.
+    pub(super) fn potentials(&self, injected: &[f64]) -> Vec<f64> {
+        let mut amps = injected.to_vec();
+        let total_of = |node: usize| self.stars[node].iter().map(|(_, g)| g).sum::<f64>();
+        for node in self.order.iter().copied() {
+            let total = total_of(node);
+            for (other, siemens) in &self.stars[node] {
+                amps[*other] += siemens / total * amps[node];
+            }
+        }
+        let mut volts = vec![0.0; injected.len()];
+        for node in self.order.iter().rev().copied() {
+            let total = total_of(node);
+            if total > 0.0 {
+                let star = &self.stars[node];
+                volts[node] = (amps[node] + star.iter().map(|(other, g)| g * volts[*other]).sum::<f64>()) / total;
+            }
+        }
+        volts
+    }
 }
 
 /// Each node's neighbours with the conductance to them, parallel ones added up.
@@ -58,9 +78,8 @@ fn build_stars(count: usize, conductances: &[Conductance]) -> Vec<Vec<(usize, f6
     stars
 }
 
-/// Eliminates every node that is not anchored; returns the order. A node's star is left as it was at that moment:
-/// it names only nodes that go later, or anchored ones.
-fn eliminate_all(stars: &mut [Vec<(usize, f64)>], amps: &mut [f64], anchored: &[bool]) -> Vec<usize> {
+/// Eliminates every node that is not anchored; returns the order. A node's star is left as it was at that moment.
+fn eliminate_all(stars: &mut [Vec<(usize, f64)>], anchored: &[bool]) -> Vec<usize> {
     let mut gone = anchored.to_vec();
     let mut waiting: BinaryHeap<std::cmp::Reverse<(usize, usize)>> = (0..stars.len())
         .filter(|node| !anchored[*node])
@@ -80,7 +99,6 @@ fn eliminate_all(stars: &mut [Vec<(usize, f64)>], amps: &mut [f64], anchored: &[
             continue;
         }
         for (i, (a, ga)) in star.iter().enumerate() {
-            amps[*a] += ga / total * amps[node];
             detach(&mut stars[*a], node);
             for (b, gb) in &star[i + 1..] {
                 let between = ga * gb / total;
