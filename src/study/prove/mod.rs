@@ -82,7 +82,7 @@ fn standing(outcome: &Outcome) -> Standing {
 
 /// The bench with the first sensor or module condition, in file order, that by itself engages the clutch made to
 /// act, and that part's tag.
-fn made_to_act(bench: &Bench) -> Option<(String, Bench)> {
+pub fn made_to_act(bench: &Bench) -> Option<(String, Bench)> {
     for part in bench.circuit().parts() {
         let points: Vec<SetPoint> = match &part.kind {
             Kind::TemperatureSwitch(s) | Kind::PressureSwitch(s) => vec![s.set_point()],

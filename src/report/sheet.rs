@@ -1,0 +1,332 @@
+//! Setting a card, or a drawing alone, on one sheet.
+//!
+//! Yields [`card`] and [`drawing`]. A few arrangements, sizes of letters and lengths of lists are tried, from the
+//! roomiest on, and the first is taken in which the drawing is large enough to read; every text has a most number of
+//! lines, so that the last one fits whatever the circuit. What is said is not decided here.
+
+use crate::drawing::{Picture, Theme};
+use crate::study::answer::Level;
+use crate::study::wording::SAFETY;
+
+use super::acts::{Section, Step};
+use super::card::Card;
+use super::font::{self, Weight};
+use super::page::{Area, LEADING, Page, Piece, Run, Size, bold, plain};
+use super::warnings::Warning;
+
+/// Blank edge of the sheet, in points: what a common printer cannot reach, and a hand's hold.
+const EDGE: f32 = 30.0;
+/// Space between blocks, in points.
+const GAP: f32 = 10.0;
+/// Space between columns, in points.
+const GUTTER: f32 = 16.0;
+/// Points to the unit at which a drawing's smallest letters are 5 points high.
+const READABLE: f32 = 0.55;
+/// Points to the unit beyond which a drawing only looks coarse.
+const LARGEST: f32 = 0.8;
+/// Letters in points, and most rows in a list of acts, from the roomiest.
+const TRIES: [(f32, usize); 6] = [(8.6, 8), (8.2, 7), (7.8, 7), (7.4, 6), (7.0, 5), (6.6, 4)];
+
+/// A drawing alone on a sheet, lying where the picture is wide.
+pub fn drawing(picture: &Picture, title: &str, size: Size, theme: Theme) -> Page {
+    let (short, long) = size.points();
+    let paper = if picture.width > picture.height { (long, short) } else { (short, long) };
+    let mut page = Page::new(paper, title);
+    let (width, height) = (paper.0 - 2.0 * EDGE, paper.1 - 2.0 * EDGE);
+    let head = Piece::paragraph(width, &[bold(title)], 13.0, 2);
+    page.put(&head, EDGE, EDGE);
+    let room = height - head.height - GAP;
+    let scale = (width / picture.width).min(room / picture.height).min(1.0);
+    let mut piece = Piece::new(width, room);
+    piece.picture(picture, theme, ((width - picture.width * scale) / 2.0, 0.0), scale);
+    page.put(&piece, EDGE, EDGE + head.height + GAP);
+    page
+}
+
+/// A card on one sheet.
+pub fn card(card: &Card, size: Size) -> Page {
+    let (width, height) = size.points();
+    let mut best: Option<Set> = None;
+    for (letters, rows) in TRIES {
+        let blocks = Blocks { card, letters, rows, width: width - 2.0 * EDGE };
+        let room = height - 2.0 * EDGE;
+        for set in blocks.arrangements(room) {
+            if best.as_ref().is_none_or(|known| set.scale > known.scale) {
+                best = Some(set);
+            }
+        }
+        if best.as_ref().is_some_and(|set| set.scale >= READABLE) {
+            break;
+        }
+    }
+    let mut page = Page::new((width, height), &card.title);
+    if let Some(set) = best {
+        page.put(&set.piece, EDGE, EDGE);
+    }
+    page
+}
+
+/// A whole arrangement, and how large the drawing is in it.
+struct Set {
+    piece: Piece,
+    scale: f32,
+}
+
+/// The blocks of a card in one size of letters.
+struct Blocks<'a> {
+    card: &'a Card,
+    letters: f32,
+    rows: usize,
+    width: f32,
+}
+
+impl Blocks<'_> {
+    /// Every arrangement that fits.
+    fn arrangements(&self, room: f32) -> Vec<Set> {
+        let (head, tail) = (self.head(), self.tail());
+        let warnings = self.warnings(self.width);
+        let middle = room - head.height - tail.height - 2.0 * GAP;
+        let above_warnings = middle - warnings.height - GAP;
+        let mut mains: Vec<(Piece, f32, bool)> = Vec::new();
+        for percent in (30..=66).step_by(3) {
+            let left = (self.width - GUTTER) * percent as f32 / 100.0;
+            let right = self.width - GUTTER - left;
+            // The drawing beside everything, the drawing beside style and acts, the drawing beside the style.
+            if right >= 230.0 {
+                let beside = [self.style(right), self.acts(&self.card.engage, right), self.acts(&self.card.release, right)];
+                mains.extend(self.beside(left, &stack(&beside, right), above_warnings).map(|(p, s)| (p, s, true)));
+                let [style, engage, release] = beside;
+                let all = stack(&[style, engage, release, self.warnings(right)], right);
+                mains.extend(self.beside(left, &all, middle).map(|(p, s)| (p, s, false)));
+            }
+            if right >= 150.0 {
+                let half = (self.width - GUTTER) / 2.0;
+                let (engage, release) = (self.acts(&self.card.engage, half), self.acts(&self.card.release, half));
+                let mut below = Piece::new(self.width, engage.height.max(release.height));
+                below.put(&engage, 0.0, 0.0);
+                below.put(&release, half + GUTTER, 0.0);
+                let style = stack(&[self.style(right)], right);
+                let upper = self.beside(left, &style, above_warnings - below.height - GAP);
+                mains.extend(upper.map(|(mut piece, scale)| {
+                    piece.add(&below, 0.0, GAP);
+                    (piece, scale, true)
+                }));
+            }
+        }
+        let set = |(main, scale, warned): (Piece, f32, bool)| {
+            let mut piece = Piece::new(self.width, 0.0);
+            piece.add(&head, 0.0, 0.0);
+            piece.add(&main, 0.0, GAP);
+            if warned {
+                piece.add(&warnings, 0.0, GAP);
+            }
+            // The rest of the sheet lies above the part that is filled in by hand.
+            piece.height = piece.height.max(room - tail.height - GAP);
+            piece.add(&tail, 0.0, GAP);
+            Set { piece, scale }
+        };
+        mains.into_iter().map(set).collect()
+    }
+
+    /// The drawing `left` wide beside a column, in `room` points of height; none where the column is too long.
+    fn beside(&self, left: f32, column: &Piece, room: f32) -> Option<(Piece, f32)> {
+        if column.height > room || room < 40.0 {
+            return None;
+        }
+        let picture = &self.card.picture;
+        let scale = (left / picture.width).min(room / picture.height).min(LARGEST);
+        let (width, height) = (picture.width * scale, picture.height * scale);
+        let mut piece = Piece::new(self.width, height.max(column.height));
+        piece.picture(picture, Theme::Grey, ((left - width) / 2.0, (piece.height - height) / 2.0), scale);
+        piece.put(column, left + GUTTER, 0.0);
+        Some((piece, scale))
+    }
+
+    /// Title, kind and notes over the rules that keep hands whole.
+    fn head(&self) -> Piece {
+        let mut piece = Piece::new(self.width, 0.0);
+        let small = 7.5;
+        let kind_width = font::width(&self.card.kind, small, Weight::Bold);
+        piece.line(0.0, 0.0, &[bold("Proving the fan clutch by hand")], small, "#000000");
+        piece.line_to(self.width, 0.0, bold(&*self.card.kind), small, "#000000");
+        debug_assert!(kind_width < self.width / 2.0, "the kind is one of four");
+        piece.height += small * LEADING;
+        piece.add(&Piece::paragraph(self.width, &[bold(&*self.card.title)], 19.0, 2), 0.0, 0.0);
+        piece.add(&Piece::paragraph(self.width, &[plain(&*self.card.notes)], self.letters, 3), 0.0, 1.0);
+        piece.height += 4.0;
+        piece.rule(0.0, piece.height, self.width, 1.6, "#000000");
+        let pad = 6.0;
+        let safety =
+            Piece::paragraph(self.width, &[bold("Before the key. "), plain(SAFETY)], self.letters, 5);
+        piece.add(&safety, 0.0, pad);
+        piece.height += pad - 1.0;
+        piece.rule(0.0, piece.height, self.width, 0.6, "#000000");
+        piece
+    }
+
+    fn heading(&self, words: &str, width: f32) -> Piece {
+        let mut piece = Piece::paragraph(width, &[bold(words)], self.letters + 2.0, 2);
+        piece.height += 1.5;
+        piece.rule(0.0, piece.height, width, 0.9, "#000000");
+        piece.height += 2.5;
+        piece
+    }
+
+    /// The four senses of one word, and what is lost with key and air.
+    fn style(&self, width: f32) -> Piece {
+        let mut piece = self.heading("What is “normal” here", width);
+        let label = 0.30 * width;
+        for of in &self.card.style {
+            let name = Piece::paragraph(label - 6.0, &[plain(of.of)], self.letters, 2);
+            let mut says = Piece::paragraph(width - label, &[bold(&*of.says)], self.letters, 3);
+            says.add(&Piece::paragraph(width - label, &[plain(&*of.detail)], self.letters - 0.8, 3), 0.0, 0.0);
+            piece.put(&name, 0.0, piece.height);
+            piece.put(&says, label, piece.height);
+            piece.height += name.height.max(says.height) + 2.0;
+        }
+        piece
+    }
+
+    /// One list of acts with what each should show.
+    fn acts(&self, section: &Section, width: f32) -> Piece {
+        let size = self.letters;
+        let mut piece = self.heading(&section.heading, width);
+        let (coil, air, fan) = (width - 3.75 * size, width - 8.5 * size, width);
+        let columns = [(width - 8.2 * size, &self.card.coil), (width - 3.9 * size, &"Clutch".to_owned()), (fan, &"Fan".to_owned())];
+        let _ = (coil, air);
+        for (right, words) in columns {
+            piece.line_to(right, piece.height, plain(words.as_str()), size - 1.2, "#222222");
+        }
+        piece.height += (size - 1.2) * LEADING + 1.0;
+        let room = width - 13.4 * size;
+        for (i, step) in section.steps.iter().take(self.rows).enumerate() {
+            if i > 0 {
+                piece.rule(0.0, piece.height, width, 0.3, "#555555");
+                piece.height += 1.5;
+            }
+            self.row(&mut piece, step, room, [columns[0].0, columns[1].0, fan]);
+        }
+        let note = Piece::paragraph(width, &[plain(&*section.note)], size, 4);
+        piece.add(&note, 0.0, 2.0);
+        piece
+    }
+
+    fn row(&self, piece: &mut Piece, step: &Step, room: f32, rights: [f32; 3]) {
+        let words = Piece::paragraph(room, &step.words, self.letters, 3);
+        let top = piece.height;
+        piece.put(&words, 0.0, top);
+        let reading = &step.reading;
+        for (right, text) in rights.into_iter().zip([reading.coil.as_str(), reading.clutch.as_str(), reading.fan]) {
+            piece.line_to(right, top, bold(text), self.letters, "#000000");
+        }
+        piece.height = top + words.height.max(self.letters * LEADING) + 1.5;
+    }
+
+    /// What not to do, a box for each signal word.
+    fn warnings(&self, width: f32) -> Piece {
+        if self.card.warnings.is_empty() {
+            return Piece::default();
+        }
+        let mut piece = self.heading("What not to do here", width);
+        for level in [Level::Danger, Level::Warning, Level::Caution] {
+            let of_level: Vec<&Warning> = self.card.warnings.iter().filter(|w| w.level == level).collect();
+            if !of_level.is_empty() {
+                piece.add(&self.signal(level, &of_level, width), 0.0, 1.5);
+                piece.height += 1.5;
+            }
+        }
+        piece
+    }
+
+    /// A box with its signal word: the panel dark, middling or light, so that grey tells them apart as well.
+    fn signal(&self, level: Level, warnings: &[&Warning], width: f32) -> Piece {
+        let (fill, ink, ground) = match level {
+            Level::Danger => ("#b5121b", "#ffffff", "#b5121b"),
+            Level::Warning => ("#ff8a1f", "#000000", "#ff8a1f"),
+            Level::Caution => ("#ffe04a", "#000000", "#ffe04a"),
+        };
+        let size = self.letters;
+        let word = level.word().to_uppercase();
+        let (pad, mark) = (5.0, size * 1.05);
+        let tab = mark * 1.12 + font::width("WARNING", size, Weight::Bold) + 3.0 * pad;
+        let inside = width - tab - 2.0 * pad;
+        let mut texts = Piece::new(inside, 0.0);
+        for (i, warning) in warnings.iter().enumerate() {
+            let runs: [Run; 2] = [bold(format!("{}. ", warning.what)), plain(&*warning.why)];
+            texts.add(&Piece::paragraph(inside, &runs, size, 5), 0.0, if i == 0 { 0.0 } else { 2.0 });
+        }
+        let mut piece = Piece::new(width, texts.height + 2.0 * 3.5);
+        piece.panel(Area { x: 0.0, y: 0.0, width: tab, height: piece.height }, fill);
+        piece.frame(Area { x: 0.0, y: 0.0, width, height: piece.height }, 0.9);
+        piece.alert(pad, 3.5 + size * 0.1, mark, ink, ground);
+        piece.line(2.0 * pad + mark * 1.12, 3.5, &[bold(word)], size, ink);
+        piece.put(&texts, tab + pad, 3.5);
+        piece
+    }
+
+    /// What is ticked and written by hand, and where this comes from.
+    fn tail(&self) -> Piece {
+        let half = (self.width - GUTTER) / 2.0;
+        let (list, record) = (self.put_back(half), self.record(half));
+        let mut piece = Piece::new(self.width, list.height.max(record.height));
+        piece.put(&list, 0.0, 0.0);
+        piece.put(&record, half + GUTTER, 0.0);
+        let told = format!("{} Worked out from the circuit file: {}.", self.card.supply, self.card.conditions);
+        let foot = Piece::paragraph(self.width, &[plain(told)], 6.6, 3);
+        piece.add(&foot, 0.0, 6.0);
+        piece
+    }
+
+    fn put_back(&self, width: f32) -> Piece {
+        let mut piece = self.heading("Put everything back", width);
+        let side = self.letters * 0.95;
+        for item in &self.card.put_back {
+            let words = Piece::paragraph(width - side - 6.0, &[plain(&**item)], self.letters, 3);
+            piece.tick(0.0, piece.height + self.letters * 0.2, side);
+            piece.put(&words, side + 6.0, piece.height);
+            piece.height += words.height + 2.0;
+        }
+        piece
+    }
+
+    /// Blanks for what was found, by whom and when.
+    fn record(&self, width: f32) -> Piece {
+        let mut piece = self.heading("Found", width);
+        let size = self.letters - 0.8;
+        let row = 15.5;
+        let columns = ["Coil, volts", "Supply gauge", "Clutch gauge", "Fan"];
+        let label = 0.2 * width;
+        let column = (width - label) / columns.len() as f32;
+        for (i, words) in columns.iter().enumerate() {
+            piece.line(label + column * i as f32, piece.height, &[plain(*words)], size, "#222222");
+        }
+        piece.height += size * LEADING;
+        for words in ["At rest", "Engaged", "Released"] {
+            piece.line(0.0, piece.height + row - size * LEADING, &[plain(words)], size, "#000000");
+            piece.height += row;
+            for i in 0..columns.len() {
+                piece.rule(label + column * i as f32, piece.height, column - 6.0, 0.5, "#000000");
+            }
+        }
+        for pair in [["Vehicle", "Mileage"], ["Date", "Name"], ["Signature", ""]] {
+            piece.height += 1.5;
+            let share = if pair[1].is_empty() { width } else { width / 2.0 };
+            for (i, words) in pair.iter().enumerate().filter(|(_, words)| !words.is_empty()) {
+                let x = share * i as f32;
+                let used = piece.line(x, piece.height + row - size * LEADING, &[plain(*words)], size, "#000000");
+                piece.rule(x + used + 4.0, piece.height + row, share - used - 10.0, 0.5, "#000000");
+            }
+            piece.height += row;
+        }
+        piece
+    }
+}
+
+/// Pieces one below the other.
+fn stack(pieces: &[Piece], width: f32) -> Piece {
+    let mut stack = Piece::new(width, 0.0);
+    for (i, piece) in pieces.iter().enumerate() {
+        stack.add(piece, 0.0, if i == 0 { 0.0 } else { GAP });
+    }
+    stack
+}
