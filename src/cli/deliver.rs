@@ -23,10 +23,7 @@ pub(super) fn form_of(to: &Path, said: Option<Form>) -> Result<Form, Complaint> 
         return Ok(form);
     }
     if to == Path::new(STANDARD_OUTPUT) {
-        return Err(Complaint::new(
-            "`--to -` does not say in which form",
-            "add `--as svg`, `--as png` or `--as pdf`",
-        ));
+        return Err(Complaint::new("`--to -` does not say in which form", "add `--as svg`, `--as png` or `--as pdf`"));
     }
     let ending = to.extension().map(|ending| ending.to_string_lossy().to_lowercase());
     match ending.as_deref() {

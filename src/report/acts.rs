@@ -8,7 +8,7 @@ use std::collections::BTreeSet;
 
 use crate::bench::{Act, Action, Bench, Point, Setting};
 use crate::circuit::graph::Nets;
-use crate::circuit::{Circuit, Kind};
+use crate::circuit::{Circuit, Contact, Kind};
 use crate::physics::clutch::ClutchState;
 use crate::study::answer::{Hazard, Standing};
 use crate::study::prove::{Class, Proof, ProvingAct, made_to_act};
@@ -290,12 +290,21 @@ fn taken_back(bench: &Bench, first: &ProvingAct) -> Vec<Step> {
 
 /// The row of an engine started, where that alone releases.
 fn started(bench: &Bench) -> Option<Step> {
+    let running = running(bench)?;
+    (standing(&running) == Standing::Released).then(|| Step {
+        words: vec![
+            bold("Start the engine"),
+            plain(", all sensors cold; watch from outside the fan's reach, no hands"),
+        ],
+        reading: reading(&running),
+    })
+}
+
+/// The bench with its engine idling.
+pub(super) fn running(bench: &Bench) -> Option<Bench> {
     let mut running = bench.clone();
     running.apply(Action::Set(Setting::Engine(IDLE_RPM))).ok()?;
-    (standing(&running) == Standing::Released).then(|| Step {
-        words: vec![bold("Start the engine"), plain(", all sensors cold; watch from outside the fan's reach, no hands")],
-        reading: Reading { fan: "coasts", ..reading(&running) },
-    })
+    Some(running)
 }
 
 /// Some acts as a sentence.
@@ -317,9 +326,18 @@ fn act_in_words(circuit: &Circuit, act: &Act) -> Vec<Run> {
     };
     match act {
         Act::Turn { switch, to } => {
-            let two_way = |id| matches!(circuit.part(id).kind, Kind::HandSwitch(_));
-            let to = if circuit.part_named(switch).is_some_and(two_way) { to.to_uppercase() } else { to.clone() };
-            vec![bold("Turn"), plain(format!("{}, to ", named(switch))), bold(to)]
+            // The grammar's `on` is "moved from rest"; which way that goes is the contact's to say.
+            let contact = circuit.part_named(switch).and_then(|id| match &circuit.part(id).kind {
+                Kind::HandSwitch(hand) if to == "on" => Some(hand.rest.flipped()),
+                Kind::HandSwitch(hand) => Some(hand.rest),
+                _ => None,
+            });
+            let (verb, to) = match contact {
+                Some(Contact::Open) => ("Open", String::new()),
+                Some(Contact::Closed) => ("Close", String::new()),
+                None => ("Turn", format!(" to {to}")),
+            };
+            vec![bold(verb), plain(named(switch)), bold(to)]
         }
         Act::Press { switch } => vec![bold("Press"), plain(format!("{}, and let go", named(switch)))],
         Act::Unplug { part } => vec![bold("Unplug"), plain(named(part))],

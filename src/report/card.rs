@@ -6,9 +6,9 @@
 
 use crate::bench::Bench;
 
-use crate::circuit::quantity::fahrenheit_from_celsius;
+use crate::circuit::quantity::Level;
 use crate::circuit::{Circuit, Engages, Kind};
-use crate::drawing::{Layout, Picture, Show, Symbols, draw};
+use crate::drawing::{Flow, Layout, Picture, Show, Symbols, TerminalState, WireState, draw};
 use crate::study::prove::prove;
 use crate::study::wording;
 
@@ -53,16 +53,15 @@ impl Card {
         let engage = acts::engage(bench, &proof);
         let release = acts::release(bench, &proof);
         let valve = circuit.clutch_valve().map(|(id, _)| circuit.part(id).tag.clone());
-        let show = Show { symbols, ..Show::as_built(circuit) };
         Self {
             title: circuit.title().to_owned(),
             notes: circuit.notes().to_owned(),
             kind: kind(circuit),
-            picture: draw(&Layout::of(circuit), circuit, &show),
+            picture: draw(&Layout::of(circuit), circuit, &plainly(circuit, symbols)),
             style: style::of(bench),
             coil: valve.map_or_else(|| "Coil".to_owned(), |tag| format!("Coil {tag}")),
             supply: format!(
-                "Supply gauge {} in every row; a test below {} proves nothing. Coil: meter across its terminals.",
+                "Supply gauge {} throughout; below {} a test proves nothing. Meter across the coil's own terminals.",
                 acts::pressure(circuit, bench.conditions().air_kpa),
                 acts::pressure(circuit, circuit.minimum_kpa())
             ),
@@ -73,6 +72,14 @@ impl Card {
             release,
         }
     }
+}
+
+/// The circuit as built, every wire and terminal alike: the dashes and dots of what floats would only ask questions.
+fn plainly(circuit: &Circuit, symbols: Symbols) -> Show {
+    let mut show = Show { symbols, ..Show::as_built(circuit) };
+    show.wires.fill(WireState { flow: Flow::Grounded, amps: 0.0 });
+    show.terminals.fill(TerminalState::Grounded);
+    show
 }
 
 fn kind(circuit: &Circuit) -> String {
@@ -92,8 +99,10 @@ fn kind(circuit: &Circuit) -> String {
 fn put_back(circuit: &Circuit, told: [&Section; 2]) -> Vec<String> {
     let touched = |which: fn(&Kind) -> bool| -> Vec<String> {
         let tags = told.into_iter().flat_map(|section| &section.touched);
-        let mut tags: Vec<String> =
-            tags.filter(|tag| circuit.part_named(tag).is_some_and(|id| which(&circuit.part(id).kind))).cloned().collect();
+        let mut tags: Vec<String> = tags
+            .filter(|tag| circuit.part_named(tag).is_some_and(|id| which(&circuit.part(id).kind)))
+            .cloned()
+            .collect();
         tags.sort();
         tags.dedup();
         tags
@@ -125,16 +134,23 @@ fn put_back(circuit: &Circuit, told: [&Section; 2]) -> Vec<String> {
     list
 }
 
+/// A level in the unit that the circuit's file gives its temperatures in.
+fn circuit_temperature(circuit: &Circuit) -> Level {
+    let sensors = circuit.parts().iter().filter_map(|part| part.kind.sensor());
+    sensors.map(|sensor| sensor.acts_at).find(|level| level.is_temperature()).unwrap_or(Level::Fahrenheit(0.0))
+}
+
 fn conditions(bench: &Bench) -> String {
     let now = bench.conditions();
     let key = if now.key_on { "key on" } else { "key off" };
     let engine =
         if now.engine_rpm > 0.0 { format!("engine at {:.0} rpm", now.engine_rpm) } else { "engine stopped".to_owned() };
-    let coolant = fahrenheit_from_celsius(now.coolant_c);
+    let of_temperature = circuit_temperature(bench.circuit());
+    let coolant = wording::value_like(now.coolant_c, of_temperature);
     let faults: Vec<String> = bench.faults().iter().map(ToString::to_string).collect();
     let acts: Vec<String> = bench.acts().map(|act| act.in_full()).collect();
     let mut told = format!(
-        "{key}, {engine}, coolant {coolant:.0} °F, refrigerant {}, air {}",
+        "{key}, {engine}, coolant {coolant}, refrigerant {}, air {}",
         wording::psi(now.refrigerant_kpa),
         acts::pressure(bench.circuit(), now.air_kpa)
     );

@@ -190,11 +190,8 @@ impl Piece {
     pub fn picture(&mut self, picture: &Picture, theme: Theme, (x, y): (f32, f32), scale: f32) {
         let whole = svg(picture, theme);
         // The picture's own element stays, as a viewport in ours.
-        let inner = whole.replacen(
-            "<svg xmlns=\"http://www.w3.org/2000/svg\" width=",
-            "<svg x=\"0\" y=\"0\" width=",
-            1,
-        );
+        let inner =
+            whole.replacen("<svg xmlns=\"http://www.w3.org/2000/svg\" width=", "<svg x=\"0\" y=\"0\" width=", 1);
         let _ = writeln!(self.body, "<g transform=\"translate({x:.2} {y:.2}) scale({scale:.5})\">{inner}</g>");
         self.areas.push(Area { x, y, width: picture.width * scale, height: picture.height * scale });
     }
@@ -376,7 +373,10 @@ mod tests {
         }
         let all = joined(&set).concat().replace(' ', "");
         assert_eq!(all, "LiftW6offB2.2now,anda-word-far-too-long-for-any-line");
-        assert_eq!(joined(&lines(&runs, 999.0, 8.0, 9)), ["Lift W6 off B2.2 now, and a-word-far-too-long-for-any-line"]);
+        assert_eq!(
+            joined(&lines(&runs, 999.0, 8.0, 9)),
+            ["Lift W6 off B2.2 now, and a-word-far-too-long-for-any-line"]
+        );
     }
 
     #[test]

@@ -66,12 +66,8 @@ pub fn png(svg: &str, dpi: f32) -> Result<Vec<u8>, Unprintable> {
 }
 
 fn tree(svg: &str) -> Result<Tree, Unprintable> {
-    let options = Options {
-        font_family: font::FAMILY.to_owned(),
-        fontdb: fonts(),
-        dpi: PIXELS_PER_INCH,
-        ..Options::default()
-    };
+    let options =
+        Options { font_family: font::FAMILY.to_owned(), fontdb: fonts(), dpi: PIXELS_PER_INCH, ..Options::default() };
     Tree::from_str(svg, &options)
         .map_err(|why| Unprintable::new(format!("the drawing cannot be read: {why}"), "ask for SVG instead"))
 }

@@ -20,12 +20,13 @@ const EDGE: f32 = 30.0;
 const GAP: f32 = 10.0;
 /// Space between columns, in points.
 const GUTTER: f32 = 16.0;
-/// Points to the unit at which a drawing's smallest letters are 5 points high.
-const READABLE: f32 = 0.55;
+/// Points to the unit at which a drawing's designations are 7 points high and its terminal names 5.
+const READABLE: f32 = 0.54;
 /// Points to the unit beyond which a drawing only looks coarse.
 const LARGEST: f32 = 0.8;
 /// Letters in points, and most rows in a list of acts, from the roomiest.
-const TRIES: [(f32, usize); 6] = [(8.6, 8), (8.2, 7), (7.8, 7), (7.4, 6), (7.0, 5), (6.6, 4)];
+const TRIES: [(f32, usize); 10] =
+    [(8.6, 8), (8.2, 8), (8.2, 6), (7.8, 8), (7.8, 6), (7.4, 6), (7.0, 6), (7.0, 5), (6.6, 4), (6.2, 3)];
 
 /// A drawing alone on a sheet, lying where the picture is wide.
 pub fn drawing(picture: &Picture, title: &str, size: Size, theme: Theme) -> Page {
@@ -93,7 +94,7 @@ impl Blocks<'_> {
             let right = self.width - GUTTER - left;
             // The drawing beside everything, the drawing beside style and acts, the drawing beside the style.
             if right >= 230.0 {
-                let beside = [self.style(right), self.acts(&self.card.engage, right), self.acts(&self.card.release, right)];
+                let beside = [self.style(right), self.engage(right), self.acts(&self.card.release, right)];
                 mains.extend(self.beside(left, &stack(&beside, right), above_warnings).map(|(p, s)| (p, s, true)));
                 let [style, engage, release] = beside;
                 let all = stack(&[style, engage, release, self.warnings(right)], right);
@@ -101,7 +102,7 @@ impl Blocks<'_> {
             }
             if right >= 150.0 {
                 let half = (self.width - GUTTER) / 2.0;
-                let (engage, release) = (self.acts(&self.card.engage, half), self.acts(&self.card.release, half));
+                let (engage, release) = (self.engage(half), self.acts(&self.card.release, half));
                 let mut below = Piece::new(self.width, engage.height.max(release.height));
                 below.put(&engage, 0.0, 0.0);
                 below.put(&release, half + GUTTER, 0.0);
@@ -137,7 +138,7 @@ impl Blocks<'_> {
         let scale = (left / picture.width).min(room / picture.height).min(LARGEST);
         let (width, height) = (picture.width * scale, picture.height * scale);
         let mut piece = Piece::new(self.width, height.max(column.height));
-        piece.picture(picture, Theme::Grey, ((left - width) / 2.0, (piece.height - height) / 2.0), scale);
+        piece.picture(picture, Theme::Grey, ((left - width) / 2.0, 0.0), scale);
         piece.put(column, left + GUTTER, 0.0);
         Some((piece, scale))
     }
@@ -146,18 +147,15 @@ impl Blocks<'_> {
     fn head(&self) -> Piece {
         let mut piece = Piece::new(self.width, 0.0);
         let small = 7.5;
-        let kind_width = font::width(&self.card.kind, small, Weight::Bold);
         piece.line(0.0, 0.0, &[bold("Proving the fan clutch by hand")], small, "#000000");
         piece.line_to(self.width, 0.0, bold(&*self.card.kind), small, "#000000");
-        debug_assert!(kind_width < self.width / 2.0, "the kind is one of four");
         piece.height += small * LEADING;
         piece.add(&Piece::paragraph(self.width, &[bold(&*self.card.title)], 19.0, 2), 0.0, 0.0);
         piece.add(&Piece::paragraph(self.width, &[plain(&*self.card.notes)], self.letters, 3), 0.0, 1.0);
         piece.height += 4.0;
         piece.rule(0.0, piece.height, self.width, 1.6, "#000000");
         let pad = 6.0;
-        let safety =
-            Piece::paragraph(self.width, &[bold("Before the key. "), plain(SAFETY)], self.letters, 5);
+        let safety = Piece::paragraph(self.width, &[bold("Before the key. "), plain(SAFETY)], self.letters, 5);
         piece.add(&safety, 0.0, pad);
         piece.height += pad - 1.0;
         piece.rule(0.0, piece.height, self.width, 0.6, "#000000");
@@ -175,7 +173,7 @@ impl Blocks<'_> {
     /// The four senses of one word, and what is lost with key and air.
     fn style(&self, width: f32) -> Piece {
         let mut piece = self.heading("What is “normal” here", width);
-        let label = 0.30 * width;
+        let label = 0.34 * width;
         for of in &self.card.style {
             let name = Piece::paragraph(label - 6.0, &[plain(of.of)], self.letters, 2);
             let mut says = Piece::paragraph(width - label, &[bold(&*of.says)], self.letters, 3);
@@ -187,24 +185,30 @@ impl Blocks<'_> {
         piece
     }
 
+    /// The list of acts that engage, under what the supply gauge must show.
+    fn engage(&self, width: f32) -> Piece {
+        let mut piece = self.acts(&self.card.engage, width);
+        piece.add(&Piece::paragraph(width, &[plain(&*self.card.supply)], self.letters - 0.8, 3), 0.0, 2.0);
+        piece
+    }
+
     /// One list of acts with what each should show.
     fn acts(&self, section: &Section, width: f32) -> Piece {
         let size = self.letters;
         let mut piece = self.heading(&section.heading, width);
-        let (coil, air, fan) = (width - 3.75 * size, width - 8.5 * size, width);
-        let columns = [(width - 8.2 * size, &self.card.coil), (width - 3.9 * size, &"Clutch".to_owned()), (fan, &"Fan".to_owned())];
-        let _ = (coil, air);
+        let columns = [(width - 9.2 * size, &*self.card.coil), (width - 4.0 * size, "Clutch"), (width, "Fan")];
+        let rights = columns.map(|(right, _)| right);
         for (right, words) in columns {
-            piece.line_to(right, piece.height, plain(words.as_str()), size - 1.2, "#222222");
+            piece.line_to(right, piece.height, plain(words), size - 1.2, "#222222");
         }
         piece.height += (size - 1.2) * LEADING + 1.0;
-        let room = width - 13.4 * size;
+        let room = width - 14.2 * size;
         for (i, step) in section.steps.iter().take(self.rows).enumerate() {
             if i > 0 {
                 piece.rule(0.0, piece.height, width, 0.3, "#555555");
                 piece.height += 1.5;
             }
-            self.row(&mut piece, step, room, [columns[0].0, columns[1].0, fan]);
+            self.row(&mut piece, step, room, rights);
         }
         let note = Piece::paragraph(width, &[plain(&*section.note)], size, 4);
         piece.add(&note, 0.0, 2.0);
@@ -271,7 +275,11 @@ impl Blocks<'_> {
         let mut piece = Piece::new(self.width, list.height.max(record.height));
         piece.put(&list, 0.0, 0.0);
         piece.put(&record, half + GUTTER, 0.0);
-        let told = format!("{} Worked out from the circuit file: {}.", self.card.supply, self.card.conditions);
+        let told = format!(
+            "Worked out by Fanloom {} from the circuit file: {}.",
+            env!("CARGO_PKG_VERSION"),
+            self.card.conditions
+        );
         let foot = Piece::paragraph(self.width, &[plain(told)], 6.6, 3);
         piece.add(&foot, 0.0, 6.0);
         piece
@@ -294,7 +302,7 @@ impl Blocks<'_> {
         let mut piece = self.heading("Found", width);
         let size = self.letters - 0.8;
         let row = 15.5;
-        let columns = ["Coil, volts", "Supply gauge", "Clutch gauge", "Fan"];
+        let columns = ["Coil, volts", "Supply air", "Clutch air", "Fan"];
         let label = 0.2 * width;
         let column = (width - label) / columns.len() as f32;
         for (i, words) in columns.iter().enumerate() {

@@ -4,7 +4,7 @@
 //! come from (common practice, no source); a clutch is told by what engages it. What the circuit and the valve do is
 //! settled on a bench, never read off the kind of circuit.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::bench::{Act, Action, Bench, Setting};
 use crate::circuit::quantity::Level;
@@ -14,7 +14,7 @@ use crate::study::answer::Standing;
 use crate::study::prove::made_to_act;
 use crate::study::wording;
 
-use super::acts::standing;
+use super::acts::{self, standing};
 
 /// One thing said of a circuit's style.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -33,15 +33,22 @@ pub(super) fn of(bench: &Bench) -> Vec<Trait> {
     traits.extend(circuit(bench));
     traits.extend(valve(bench));
     traits.push(clutch(bench));
-    let mut off = bench.clone();
-    if off.apply(Action::Set(Setting::Key(false))).is_ok() {
-        traits.push(Trait { of: "Key off", says: fan(&off).to_owned(), detail: String::new() });
-    }
-    let mut empty = bench.clone();
-    if empty.apply(Action::Set(Setting::Air(Level::Psi(0.0)))).is_ok() {
-        traits.push(Trait { of: "No air", says: fan(&empty).to_owned(), detail: String::new() });
+    for (of, setting) in [("Key off", Setting::Key(false)), ("No air", Setting::Air(Level::Psi(0.0)))] {
+        traits.extend(without(bench, of, setting));
     }
     traits
+}
+
+/// What the fan does without something, cold and with a sensor acted.
+fn without(bench: &Bench, of: &'static str, setting: Setting) -> Option<Trait> {
+    let after = |bench: &Bench| {
+        let mut bench = bench.clone();
+        bench.apply(Action::Set(setting)).ok().map(|()| fan(&bench))
+    };
+    let cold = after(bench)?;
+    let hot = made_to_act(bench).and_then(|(_, hot)| after(&hot)).unwrap_or(cold);
+    let detail = if hot == cold { "hot or cold".to_owned() } else { format!("when cold; hot: {hot}") };
+    Some(Trait { of, says: cold.to_owned(), detail })
 }
 
 fn fan(bench: &Bench) -> &'static str {
@@ -78,17 +85,34 @@ fn contacts(bench: &Bench) -> Trait {
     Trait { of: "Sensor contacts", says, detail: points.join(", ") }
 }
 
+/// Whether the coil is live while nothing asks for the fan. An engine module may ask as long as the engine stands, so
+/// where it does the engine is made to run.
 fn circuit(bench: &Bench) -> Option<Trait> {
     let (id, _) = bench.circuit().clutch_valve()?;
     let live = |bench: &Bench| bench.outcome().coils.get(&id).is_some_and(|coil| coil.energised);
-    let cold = live(bench);
-    let mut detail = if cold { "a circuit “normally closed”" } else { "a circuit “normally open”" }.to_owned();
-    if let Some((tag, hot)) = made_to_act(bench)
-        && live(&hot) != cold
-    {
-        detail = format!("{} when {tag} acts: {detail}", if cold { "dead" } else { "live" });
-    }
-    Some(Trait { of: "Circuit", says: format!("coil {} when cold", if cold { "live" } else { "dead" }), detail })
+    let running = acts::running(bench).filter(|_| standing(bench) == Standing::Engaged);
+    let (quiet, when) = match running {
+        Some(running) if standing(&running) == Standing::Released => (running, "when cold, engine running"),
+        Some(_) | None => (bench.clone(), "when cold"),
+    };
+    let cold = live(&quiet);
+    let rests: BTreeSet<bool> = bench
+        .circuit()
+        .parts()
+        .iter()
+        .filter_map(|part| part.kind.sensor().map(|sensor| sensor.rest == Contact::Closed))
+        .collect();
+    let called = match (rests.contains(&!cold), cold) {
+        (true, _) => "a mixed circuit: a relay or module turns the sense over",
+        (false, true) => "a circuit “normally closed”",
+        (false, false) => "a circuit “normally open”",
+    };
+    let acted = made_to_act(&quiet).filter(|(_, hot)| live(hot) != cold);
+    let detail = match acted {
+        Some((tag, _)) => format!("{} when {tag} acts: {called}", if cold { "dead" } else { "live" }),
+        None => called.to_owned(),
+    };
+    Some(Trait { of: "Circuit", says: format!("coil {} {when}", if cold { "live" } else { "dead" }), detail })
 }
 
 fn valve(bench: &Bench) -> Option<Trait> {

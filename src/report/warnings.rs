@@ -7,7 +7,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::bench::{Act, Action, Bench, LeadFuse, Point, Setting};
+use crate::bench::{Act, Bench, LeadFuse, Point};
 use crate::circuit::{Kind, TerminalId};
 use crate::physics::state::FuseAt;
 use crate::study::answer::{Hazard, HazardKind, Level, Standing};
@@ -15,7 +15,7 @@ use crate::study::preview;
 use crate::study::prove::{Class, Proof, ProvingAct, made_to_act};
 use crate::study::wording;
 
-use super::acts::{Section, standing};
+use super::acts::{Section, running, standing};
 
 /// Most names in one list.
 const MOST_NAMES: usize = 8;
@@ -50,7 +50,7 @@ pub(super) fn of(bench: &Bench, proof: &Proof, told: [&Section; 2]) -> Vec<Warni
     }
     found.extend(others(proof, &seen));
     found.extend(outputs(bench));
-    found.extend(forgotten(proof, told[1]));
+    found.extend(forgotten(proof));
     found.extend(bare(told));
     found.sort_by_key(|warning| warning.level);
     found
@@ -58,10 +58,8 @@ pub(super) fn of(bench: &Bench, proof: &Proof, told: [&Section; 2]) -> Vec<Warni
 
 /// The benches on which things are tried.
 fn states(bench: &Bench) -> Vec<Bench> {
-    let mut running = bench.clone();
-    let started = running.apply(Action::Set(Setting::Engine(600.0))).is_ok();
     let hot = made_to_act(bench).map(|(_, hot)| hot);
-    [bench.clone()].into_iter().chain(hot).chain(started.then_some(running)).collect()
+    [bench.clone()].into_iter().chain(hot).chain(running(bench)).collect()
 }
 
 fn ground(bench: &Bench) -> Option<String> {
@@ -125,16 +123,20 @@ fn lead_onto(states: &[Bench], terminals: &[String], pole: &str, whither: &str) 
     if named.is_empty() {
         return None;
     }
-    let mut why = if at_once { "Supply shorted" } else { "Supply shorted, at once or when a contact closes" }.to_owned();
+    let mut why =
+        if at_once { "Supply shorted" } else { "Supply shorted, at once or when a contact closes" }.to_owned();
     if most_amps > 0.0 {
         why.push_str(&format!(": about {}", wording::amps(most_amps)));
     }
     if !fuses.is_empty() {
         let fuses: Vec<String> = fuses.into_iter().collect();
         let verb = if fuses.len() == 1 { "opens" } else { "open" };
-        why.push_str(&format!(", {} {verb}", wording::list(&fuses)));
+        why.push_str(&format!(", {} {verb}.", wording::list(&fuses)));
+    } else if most_amps > 0.0 {
+        why.push_str(" until the lead's own fuse opens; without one, wires and a hand on them burn.");
+    } else {
+        why.push('.');
     }
-    why.push('.');
     if seems_to_pass {
         why.push_str(" The clutch engages too, by the blown fuse alone: it looks like a pass and proves nothing.");
     }
@@ -230,12 +232,11 @@ fn outputs(bench: &Bench) -> Option<Warning> {
 }
 
 /// Whatever keeps the fan off, left in place.
-fn forgotten(proof: &Proof, release: &Section) -> Option<Warning> {
+fn forgotten(proof: &Proof) -> Option<Warning> {
     let by_hand = proof.release.iter().any(|act| act.class <= Class::Workable);
-    let what = if release.touched.is_empty() { "Leaving a releasing lead in place" } else { "Leaving it released" };
     by_hand.then(|| Warning {
         level: Level::Warning,
-        what: what.to_owned(),
+        what: "What releases the fan, left in place".to_owned(),
         why: wording::FORGOTTEN.to_owned(),
     })
 }
