@@ -25,7 +25,7 @@ pub(super) fn run(args: &CardArgs, colour: bool) -> Ending {
     let made = match form {
         Form::Svg => Ok(page.svg().into_bytes()),
         Form::Png => paper::png(&page.svg(), f32::from(args.sheet.dpi)),
-        Form::Pdf => paper::pdf(&page.svg()),
+        Form::Pdf => paper::pdf(&page.svg(), page.title()),
     };
     let made = made.map_err(|why| Complaint::new(&why.message, &why.mend));
     match made.and_then(|bytes| deliver(&bytes, &to)) {

@@ -32,7 +32,9 @@ fn bytes(bench: &Bench, args: &DrawArgs, form: Form) -> Result<Vec<u8>, Complain
     let made = match form {
         Form::Svg => return Ok(svg(&picture, theme).into_bytes()),
         Form::Png => paper::png(&svg(&picture, theme), f32::from(args.sheet.dpi)),
-        Form::Pdf => paper::pdf(&sheet::drawing(&picture, circuit.title(), args.sheet.size(), theme).svg()),
+        Form::Pdf => {
+            paper::pdf(&sheet::drawing(&picture, circuit.title(), args.sheet.size(), theme).svg(), circuit.title())
+        }
     };
     made.map_err(|why| Complaint::new(&why.message, &why.mend))
 }

@@ -147,7 +147,7 @@ fn tell(section: &mut Section, bench: &Bench, found: &[ProvingAct]) {
         }
         section.steps.push(Step { words: in_words(bench.circuit(), &act.acts), reading: reading(&after) });
         section.hazards.extend(act.hazards.iter().cloned());
-        section.touched.extend(act.acts.iter().filter_map(|a| touched(a)));
+        section.touched.extend(act.acts.iter().filter_map(touched));
     }
 }
 

@@ -33,18 +33,39 @@ pub fn width(text: &str, size: f32, weight: Weight) -> f32 {
 
 /// Advance of a character over the font size.
 pub(super) fn advance(c: char, weight: Weight) -> f32 {
-    static PLAIN_FACE: OnceLock<Option<Face<'static>>> = OnceLock::new();
-    static BOLD_FACE: OnceLock<Option<Face<'static>>> = OnceLock::new();
-    let face = match weight {
-        Weight::Plain => PLAIN_FACE.get_or_init(|| Face::parse(PLAIN, 0).ok()),
-        Weight::Bold => BOLD_FACE.get_or_init(|| Face::parse(BOLD, 0).ok()),
+    static PLAIN_FACE: OnceLock<Measured> = OnceLock::new();
+    static BOLD_FACE: OnceLock<Measured> = OnceLock::new();
+    let measured = match weight {
+        Weight::Plain => PLAIN_FACE.get_or_init(|| Measured::of(PLAIN)),
+        Weight::Bold => BOLD_FACE.get_or_init(|| Measured::of(BOLD)),
     };
-    // A character the font lacks is printed as its first glyph, an empty box.
-    let known = face.as_ref().and_then(|face| {
-        let glyph = face.glyph_index(c).unwrap_or_default();
-        Some(f32::from(face.glyph_hor_advance(glyph)?) / f32::from(face.units_per_em()))
-    });
-    known.unwrap_or(1.0)
+    match measured.ascii.get(c as usize) {
+        Some(advance) => *advance,
+        None => measured.advance(c),
+    }
+}
+
+/// A font with the advances at hand that nearly all text needs.
+struct Measured {
+    face: Option<Face<'static>>,
+    ascii: [f32; 128],
+}
+
+impl Measured {
+    fn of(bytes: &'static [u8]) -> Self {
+        let mut measured = Self { face: Face::parse(bytes, 0).ok(), ascii: [0.0; 128] };
+        measured.ascii = std::array::from_fn(|code| u8::try_from(code).map_or(0.0, |c| measured.advance(c.into())));
+        measured
+    }
+
+    fn advance(&self, c: char) -> f32 {
+        // A character the font lacks is printed as its first glyph, an empty box.
+        let known = self.face.as_ref().and_then(|face| {
+            let glyph = face.glyph_index(c).unwrap_or_default();
+            Some(f32::from(face.glyph_hor_advance(glyph)?) / f32::from(face.units_per_em()))
+        });
+        known.unwrap_or(1.0)
+    }
 }
 
 #[cfg(test)]

@@ -234,6 +234,11 @@ impl Page {
         self.content.put(piece, x, y);
     }
 
+    /// What the page is called.
+    pub fn title(&self) -> &str {
+        &self.title
+    }
+
     /// Where text and pictures are.
     pub fn areas(&self) -> &[Area] {
         &self.content.areas

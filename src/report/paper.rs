@@ -1,11 +1,15 @@
 //! From SVG text to the bytes of a PDF or PNG.
 //!
 //! Yields [`pdf`] and [`png`]. The only place that names the libraries which do it: usvg reads the SVG with the
-//! project's own font and no other, svg2pdf writes vector PDF with the used glyphs embedded and searchable, resvg
+//! project's own font and no other, krilla writes vector PDF with the used glyphs embedded and searchable, resvg
 //! paints pixels. A CSS pixel is 1/96 inch and a point 1/72 inch (W3C CSS Values 3).
 
 use std::sync::{Arc, OnceLock};
 
+use krilla::Document;
+use krilla::metadata::Metadata;
+use krilla::page::PageSettings;
+use krilla_svg::{SurfaceExt, SvgSettings};
 use resvg::tiny_skia::{Pixmap, Transform};
 use resvg::usvg::fontdb::{Database, Source};
 use resvg::usvg::{Options, Tree};
@@ -14,6 +18,8 @@ use super::font;
 
 /// CSS pixels in an inch.
 pub const PIXELS_PER_INCH: f32 = 96.0;
+/// Points in an inch.
+pub const POINTS_PER_INCH: f32 = 72.0;
 /// Most pixels of one picture: 64 million, 256 MB while it is painted.
 pub const MOST_PIXELS: f64 = 64e6;
 
@@ -32,15 +38,30 @@ impl Unprintable {
     }
 }
 
-/// One page of PDF, as large as the SVG says, text as text.
+/// One page of PDF, as large as the SVG says, text as text; nothing in it tells when or where it was made.
 ///
 /// # Errors
 /// Where the SVG cannot be read or written as PDF.
-pub fn pdf(svg: &str) -> Result<Vec<u8>, Unprintable> {
+pub fn pdf(svg: &str, title: &str) -> Result<Vec<u8>, Unprintable> {
     let tree = tree(svg)?;
-    let page = svg2pdf::PageOptions { dpi: PIXELS_PER_INCH };
-    svg2pdf::to_pdf(&tree, svg2pdf::ConversionOptions::default(), page)
-        .map_err(|why| Unprintable::new(format!("the page cannot be written as PDF: {why}"), "ask for SVG instead"))
+    let failed = |why: String| Unprintable::new(format!("the page cannot be written as PDF: {why}"), "ask for SVG");
+    let points = |pixels: f32| pixels * POINTS_PER_INCH / PIXELS_PER_INCH;
+    let (width, height) = (points(tree.size().width()), points(tree.size().height()));
+    let (Some(size), Some(settings)) =
+        (krilla::geom::Size::from_wh(width, height), PageSettings::from_wh(width, height))
+    else {
+        return Err(failed(format!("a page of {width} x {height} points is none")));
+    };
+    let mut document = Document::new();
+    document.set_metadata(Metadata::new().title(title.to_owned()));
+    let mut page = document.start_page_with(settings);
+    let mut surface = page.surface();
+    surface
+        .draw_svg(&tree, size, SvgSettings::default())
+        .ok_or_else(|| failed("something on it cannot be drawn".to_owned()))?;
+    surface.finish();
+    page.finish();
+    document.finish().map_err(|why| failed(format!("{why:?}")))
 }
 
 /// A picture in pixels, `dpi` to the inch.

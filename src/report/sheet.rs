@@ -20,8 +20,10 @@ const EDGE: f32 = 30.0;
 const GAP: f32 = 10.0;
 /// Space between columns, in points.
 const GUTTER: f32 = 16.0;
-/// Points to the unit at which a drawing's designations are 7 points high and its terminal names 5.
-const READABLE: f32 = 0.54;
+/// Points to the unit at which a drawing's designations are 6.5 points high and its terminal names 4.5.
+const READABLE: f32 = 0.5;
+/// How many times larger a drawing must come out to be worth smaller letters and shorter lists.
+const WORTH: f32 = 1.06;
 /// Points to the unit beyond which a drawing only looks coarse.
 const LARGEST: f32 = 0.8;
 /// Letters in points, and most rows in a list of acts, from the roomiest.
@@ -47,29 +49,45 @@ pub fn drawing(picture: &Picture, title: &str, size: Size, theme: Theme) -> Page
 /// A card on one sheet.
 pub fn card(card: &Card, size: Size) -> Page {
     let (width, height) = size.points();
-    let mut best: Option<Set> = None;
+    let (width_inside, room) = (width - 2.0 * EDGE, height - 2.0 * EDGE);
+    let mut best: Option<(Blocks<'_>, Plan)> = None;
     for (letters, rows) in TRIES {
-        let blocks = Blocks { card, letters, rows, width: width - 2.0 * EDGE };
-        let room = height - 2.0 * EDGE;
-        for set in blocks.arrangements(room) {
-            if best.as_ref().is_none_or(|known| set.scale > known.scale) {
-                best = Some(set);
-            }
+        let blocks = Blocks { card, letters, rows, width: width_inside };
+        let roomiest = blocks.plans(room).into_iter().max_by(|a, b| a.scale.total_cmp(&b.scale));
+        if let Some(plan) = roomiest
+            && best.as_ref().is_none_or(|(_, known)| plan.scale > WORTH * known.scale)
+        {
+            best = Some((blocks, plan));
         }
-        if best.as_ref().is_some_and(|set| set.scale >= READABLE) {
+        if best.as_ref().is_some_and(|(_, plan)| plan.scale >= READABLE) {
             break;
         }
     }
     let mut page = Page::new((width, height), &card.title);
-    if let Some(set) = best {
-        page.put(&set.piece, EDGE, EDGE);
+    if let Some((blocks, plan)) = best {
+        page.put(&blocks.whole(&plan, room), EDGE, EDGE);
     }
     page
 }
 
-/// A whole arrangement, and how large the drawing is in it.
-struct Set {
-    piece: Piece,
+/// What stands right of the drawing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Beside {
+    /// Style, acts, and what not to do.
+    Everything,
+    /// Style and acts; what not to do below.
+    Acts,
+    /// The style; acts and what not to do below.
+    Style,
+}
+
+/// One arrangement that fits, and how large the drawing is in it.
+#[derive(Clone, Copy, Debug)]
+struct Plan {
+    beside: Beside,
+    /// Width of the drawing's column.
+    left: f32,
+    /// Points to the unit of the drawing.
     scale: f32,
 }
 
@@ -83,64 +101,86 @@ struct Blocks<'a> {
 
 impl Blocks<'_> {
     /// Every arrangement that fits.
-    fn arrangements(&self, room: f32) -> Vec<Set> {
-        let (head, tail) = (self.head(), self.tail());
-        let warnings = self.warnings(self.width);
-        let middle = room - head.height - tail.height - 2.0 * GAP;
-        let above_warnings = middle - warnings.height - GAP;
-        let mut mains: Vec<(Piece, f32, bool)> = Vec::new();
+    fn plans(&self, room: f32) -> Vec<Plan> {
+        let middle = room - self.head().height - self.tail().height - 2.0 * GAP;
+        let above_warnings = middle - self.warnings(self.width).height - GAP;
+        let above_acts = above_warnings - self.acts_side_by_side().height - GAP;
+        let mut plans = Vec::new();
         for percent in (30..=66).step_by(3) {
             let left = (self.width - GUTTER) * percent as f32 / 100.0;
-            let right = self.width - GUTTER - left;
-            // The drawing beside everything, the drawing beside style and acts, the drawing beside the style.
-            if right >= 230.0 {
-                let beside = [self.style(right), self.engage(right), self.acts(&self.card.release, right)];
-                mains.extend(self.beside(left, &stack(&beside, right), above_warnings).map(|(p, s)| (p, s, true)));
-                let [style, engage, release] = beside;
-                let all = stack(&[style, engage, release, self.warnings(right)], right);
-                mains.extend(self.beside(left, &all, middle).map(|(p, s)| (p, s, false)));
-            }
-            if right >= 150.0 {
-                let half = (self.width - GUTTER) / 2.0;
-                let (engage, release) = (self.engage(half), self.acts(&self.card.release, half));
-                let mut below = Piece::new(self.width, engage.height.max(release.height));
-                below.put(&engage, 0.0, 0.0);
-                below.put(&release, half + GUTTER, 0.0);
-                let style = stack(&[self.style(right)], right);
-                let upper = self.beside(left, &style, above_warnings - below.height - GAP);
-                mains.extend(upper.map(|(mut piece, scale)| {
-                    piece.add(&below, 0.0, GAP);
-                    (piece, scale, true)
-                }));
+            for (beside, room) in
+                [(Beside::Everything, middle), (Beside::Acts, above_warnings), (Beside::Style, above_acts)]
+            {
+                plans.extend(self.fitted(beside, left, room));
             }
         }
-        let set = |(main, scale, warned): (Piece, f32, bool)| {
-            let mut piece = Piece::new(self.width, 0.0);
-            piece.add(&head, 0.0, 0.0);
-            piece.add(&main, 0.0, GAP);
-            if warned {
-                piece.add(&warnings, 0.0, GAP);
-            }
-            // The rest of the sheet lies above the part that is filled in by hand.
-            piece.height = piece.height.max(room - tail.height - GAP);
-            piece.add(&tail, 0.0, GAP);
-            Set { piece, scale }
-        };
-        mains.into_iter().map(set).collect()
+        plans
     }
 
-    /// The drawing `left` wide beside a column, in `room` points of height; none where the column is too long.
-    fn beside(&self, left: f32, column: &Piece, room: f32) -> Option<(Piece, f32)> {
-        if column.height > room || room < 40.0 {
+    /// An arrangement, where its column is wide enough and not too long.
+    fn fitted(&self, beside: Beside, left: f32, room: f32) -> Option<Plan> {
+        let right = self.width - GUTTER - left;
+        let least = match beside {
+            Beside::Everything | Beside::Acts => 230.0,
+            Beside::Style => 150.0,
+        };
+        if right < least || room < 40.0 || self.column(beside, right).height > room {
             return None;
         }
         let picture = &self.card.picture;
         let scale = (left / picture.width).min(room / picture.height).min(LARGEST);
-        let (width, height) = (picture.width * scale, picture.height * scale);
+        Some(Plan { beside, left, scale })
+    }
+
+    /// What stands right of the drawing.
+    fn column(&self, beside: Beside, width: f32) -> Piece {
+        let mut pieces = vec![self.style(width)];
+        if beside != Beside::Style {
+            pieces.extend([self.engage(width), self.acts(&self.card.release, width)]);
+        }
+        if beside == Beside::Everything {
+            pieces.push(self.warnings(width));
+        }
+        stack(&pieces, width)
+    }
+
+    /// The two lists of acts below the drawing.
+    fn acts_side_by_side(&self) -> Piece {
+        let half = (self.width - GUTTER) / 2.0;
+        let (engage, release) = (self.engage(half), self.acts(&self.card.release, half));
+        let mut piece = Piece::new(self.width, engage.height.max(release.height));
+        piece.put(&engage, 0.0, 0.0);
+        piece.put(&release, half + GUTTER, 0.0);
+        piece
+    }
+
+    /// The whole card.
+    fn whole(&self, plan: &Plan, room: f32) -> Piece {
+        let mut piece = Piece::new(self.width, 0.0);
+        piece.add(&self.head(), 0.0, 0.0);
+        piece.add(&self.drawn(plan), 0.0, GAP);
+        if plan.beside == Beside::Style {
+            piece.add(&self.acts_side_by_side(), 0.0, GAP);
+        }
+        if plan.beside != Beside::Everything {
+            piece.add(&self.warnings(self.width), 0.0, GAP);
+        }
+        // The rest of the sheet lies above the part that is filled in by hand.
+        let tail = self.tail();
+        piece.height = piece.height.max(room - tail.height - GAP);
+        piece.add(&tail, 0.0, GAP);
+        piece
+    }
+
+    /// The drawing with its column.
+    fn drawn(&self, plan: &Plan) -> Piece {
+        let column = self.column(plan.beside, self.width - GUTTER - plan.left);
+        let picture = &self.card.picture;
+        let (width, height) = (picture.width * plan.scale, picture.height * plan.scale);
         let mut piece = Piece::new(self.width, height.max(column.height));
-        piece.picture(picture, Theme::Grey, ((left - width) / 2.0, 0.0), scale);
-        piece.put(column, left + GUTTER, 0.0);
-        Some((piece, scale))
+        piece.picture(picture, Theme::Grey, ((plan.left - width) / 2.0, 0.0), plan.scale);
+        piece.put(&column, plan.left + GUTTER, 0.0);
+        piece
     }
 
     /// Title, kind and notes over the rules that keep hands whole.

@@ -103,7 +103,10 @@ fn lead_onto(states: &[Bench], terminals: &[String], pole: &str, whither: &str) 
         let mut hit = [false; 8];
         for (i, state) in states.iter().enumerate() {
             let Ok(after) = preview(state, jump(terminal, pole, LeadFuse::Usual)) else { continue };
-            if after.verdict.hazards.iter().all(|h| h.level != Level::Danger) {
+            let shorted = |h: &Hazard| {
+                h.level == Level::Danger && matches!(h.kind, HazardKind::SupplyShorted | HazardKind::FuseWouldOpen)
+            };
+            if !after.verdict.hazards.iter().any(shorted) {
                 continue;
             }
             hit[i.min(7)] = true;
