@@ -30,6 +30,9 @@ const LARGEST: f32 = 0.8;
 const TRIES: [(f32, usize); 10] =
     [(8.6, 8), (8.2, 8), (8.2, 6), (7.8, 8), (7.8, 6), (7.4, 6), (7.0, 6), (7.0, 5), (6.6, 4), (6.2, 3)];
 
+/// Rows in the longest list of acts there is.
+const MOST_ROWS: usize = 8;
+
 /// A drawing alone on a sheet, lying where the picture is wide.
 pub fn drawing(picture: &Picture, title: &str, size: Size, theme: Theme) -> Page {
     let (short, long) = size.points();
@@ -64,7 +67,15 @@ pub fn card(card: &Card, size: Size) -> Page {
         }
     }
     let mut page = Page::new((width, height), &card.title);
-    if let Some((blocks, plan)) = best {
+    if let Some((mut blocks, plan)) = best {
+        // What room is left may hold the acts that were to be spared.
+        while blocks.rows < MOST_ROWS {
+            let longer = Blocks { rows: blocks.rows + 1, ..blocks };
+            if !longer.plans(room).contains(&plan) {
+                break;
+            }
+            blocks = longer;
+        }
         page.put(&blocks.whole(&plan, room), EDGE, EDGE);
     }
     page
@@ -82,7 +93,7 @@ enum Beside {
 }
 
 /// One arrangement that fits, and how large the drawing is in it.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 struct Plan {
     beside: Beside,
     /// Width of the drawing's column.
@@ -92,6 +103,7 @@ struct Plan {
 }
 
 /// The blocks of a card in one size of letters.
+#[derive(Clone, Copy)]
 struct Blocks<'a> {
     card: &'a Card,
     letters: f32,
