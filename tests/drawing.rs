@@ -10,9 +10,10 @@ use fanloom::bench::{Action, Bench};
 use fanloom::circuit::shipped::SHIPPED;
 use fanloom::circuit::{Circuit, Contact, Draft, End, Kind, Part, PartId, TerminalId, WireEnd, WireId, quantity};
 use fanloom::drawing::{
-    FaultMark, Flow, Form, Ink, Layout, Lead, LeadFuse, LeadPoint, PartState, Picture, Point, Show, Subject, Symbols,
+    FaultMark, Flow, Form, Ink, Layout, Lead, LeadFuse, LeadPoint, PartState, Picture, Point, Show, Symbols,
     TerminalState, Theme, WireState, draw, svg, text_width,
 };
+use fanloom::study::answer::Subject;
 
 /// Parts as `TAG kind`, wires as `from to`, one a line; wires are numbered in the order written.
 fn circuit(title: &str, parts: &str, wires: &str) -> Circuit {

@@ -645,7 +645,7 @@ fn choosing_a_link_opens_its_reasons_and_marks_what_it_rests_on() {
 
     assert!(shown(&window, "Why: Circuit"));
     let verdict = window.state().verdict();
-    let link = verdict.chain.iter().find(|link| fanloom::gui::words::link(link.name) == "Circuit").expect("a link");
+    let link = verdict.chain.iter().find(|link| link.name.word() == "Circuit").expect("a link");
     assert!(!link.rests_on.is_empty() && !link.because.is_empty());
     let marked = fanloom::gui::seen::highlighted(verdict, window.state().desk());
     assert_eq!(marked.len(), link.rests_on.len());

@@ -45,7 +45,6 @@ pub enum Change {
 /// One state of the session.
 #[derive(Clone, Debug)]
 struct Session {
-    conditions: Conditions,
     placed: Vec<Placed>,
     faults: Vec<Fault>,
     inputs: Inputs,
@@ -76,12 +75,7 @@ impl Bench {
     /// The circuit as built, under the usual conditions, settled.
     pub fn new(circuit: Arc<Circuit>) -> Self {
         let conditions = Conditions::default();
-        let inputs = Inputs { conditions, ..Inputs::default() };
-        let outcome = settle(&circuit, &inputs, &Memory::fresh(circuit.parts().len()));
-        let opened = outcome.opened.clone();
-        let outcome = Arc::new(outcome);
-        let now = Session { conditions, placed: Vec::new(), faults: Vec::new(), inputs, outcome, opened };
-        Self { circuit, now, past: Vec::new(), future: Vec::new(), revision: 0, next_number: 1 }
+        Self::settled(circuit, Inputs { conditions, ..Inputs::default() }, Vec::new())
     }
 
     /// The circuit as built in a world that stands as `start` says, settled.
@@ -102,14 +96,19 @@ impl Bench {
             }
         }
         let inputs = resolve::inputs(&circuit, conditions, &[], &faults)?;
-        let outcome = settle(&circuit, &inputs, &Memory::fresh(circuit.parts().len()));
-        let opened = outcome.opened.clone();
-        let now = Session { conditions, placed: Vec::new(), faults, inputs, outcome: Arc::new(outcome), opened };
-        let mut bench = Self { circuit, now, past: Vec::new(), future: Vec::new(), revision: 0, next_number: 1 };
+        let mut bench = Self::settled(circuit, inputs, faults);
         for setting in later {
             bench.apply(Action::Set(setting))?;
         }
         Ok(bench)
+    }
+
+    /// A bench on which nothing has been done yet, settled from nothing remembered.
+    fn settled(circuit: Arc<Circuit>, inputs: Inputs, faults: Vec<Fault>) -> Self {
+        let outcome = settle(&circuit, &inputs, &Memory::fresh(circuit.parts().len()));
+        let opened = outcome.opened.clone();
+        let now = Session { placed: Vec::new(), faults, inputs, outcome: Arc::new(outcome), opened };
+        Self { circuit, now, past: Vec::new(), future: Vec::new(), revision: 0, next_number: 1 }
     }
 
     /// Makes one change and lets the circuit settle.
@@ -149,7 +148,7 @@ impl Bench {
     fn after(&mut self, action: &Action) -> Result<Session, Refusal> {
         let mut next = self.now.clone();
         match action {
-            Action::Set(setting) => resolve::set(&mut next.conditions, *setting),
+            Action::Set(setting) => resolve::set(&mut next.inputs.conditions, *setting),
             Action::Do(act) => {
                 if let Act::Turn { switch, .. } = act {
                     next.placed.retain(|p| !matches!(&p.act, Act::Turn { switch: s, .. } if s == switch));
@@ -206,7 +205,7 @@ impl Bench {
     }
 
     fn settle_into(&self, session: &mut Session) -> Result<(), Refusal> {
-        session.inputs = resolve::inputs(&self.circuit, session.conditions, &session.placed, &session.faults)?;
+        session.inputs = resolve::inputs(&self.circuit, session.inputs.conditions, &session.placed, &session.faults)?;
         let mut memory = session.outcome.memory.clone();
         let on = |number: u32| session.inputs.leads.iter().any(|l: &Lead| l.number == number);
         memory.blown_leads.retain(|number| on(*number));
@@ -239,7 +238,7 @@ impl Bench {
 
     /// Conditions now.
     pub fn conditions(&self) -> &Conditions {
-        &self.now.conditions
+        &self.now.inputs.conditions
     }
 
     /// All that is imposed now.

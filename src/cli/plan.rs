@@ -11,12 +11,9 @@ use std::sync::Arc;
 use crate::bench::{Action, Bench, Fault, Refusal, Start};
 use crate::circuit::Circuit;
 use crate::circuit::diagnostic::{Finding, Severity};
-use crate::circuit::format::{read, render};
+use crate::circuit::format::{MOST_BYTES, read, render};
 
 use super::args::{StateArgs, WorldArgs};
-
-/// Bytes beyond which no file is a circuit file.
-pub(super) const MOST_BYTES: u64 = 8 * 1024 * 1024;
 
 /// Something wrong with what was asked, as it will be printed.
 #[derive(Debug)]
@@ -53,8 +50,8 @@ pub(super) fn text_of(path: &Path) -> Result<String, Complaint> {
     }
     let mut bytes = Vec::new();
     // One byte more than allowed tells a file that is too large from one that just fits, pipes included.
-    file.take(MOST_BYTES + 1).read_to_end(&mut bytes).map_err(|why| failed(&why))?;
-    if bytes.len() as u64 > MOST_BYTES {
+    file.take(MOST_BYTES as u64 + 1).read_to_end(&mut bytes).map_err(|why| failed(&why))?;
+    if bytes.len() > MOST_BYTES {
         return Err(Complaint::new(
             &format!("`{shown}` is larger than {} MiB", MOST_BYTES / 1024 / 1024),
             "a circuit file holds one circuit; name the right file",

@@ -10,7 +10,7 @@ use crate::circuit::quantity::KPA_PER_PSI;
 use crate::circuit::{Circuit, Contact, Kind};
 use crate::physics::inputs::Inputs;
 use crate::physics::state::Outcome;
-use crate::study::answer::{Hazard, LinkName, Verdict};
+use crate::study::answer::{Hazard, Verdict};
 use crate::study::wording::SAFETY;
 
 use super::args::StateArgs;
@@ -35,10 +35,10 @@ pub(super) fn as_text(bench: &Bench, verdict: &Verdict) -> String {
     }
     for link in &verdict.chain {
         let mark = if link.holds { ' ' } else { '!' };
-        lines.push(format!("{mark} {:<8} {:<10} {}", link_word(link.name), link.word, link.number));
+        lines.push(format!("{mark} {:<8} {:<10} {}", link.name.word(), link.word, link.number));
     }
     if let Some(broken) = verdict.chain.iter().find(|link| !link.holds) {
-        lines.push(format!("  The chain parts at {}.", link_word(broken.name)));
+        lines.push(format!("  The chain parts at {}.", broken.name.word()));
     }
     if !verdict.hazards.is_empty() {
         lines.push("\nHazards".to_owned());
@@ -69,16 +69,6 @@ fn headline(verdict: &Verdict) -> String {
         Standing::Slipping => "the clutch is slipping".to_owned(),
         Standing::Unsettled => "the circuit never comes to rest".to_owned(),
         Standing::None => "there is no air valve in this circuit, so no clutch to speak of".to_owned(),
-    }
-}
-
-fn link_word(name: LinkName) -> &'static str {
-    match name {
-        LinkName::Call => "Call",
-        LinkName::Circuit => "Circuit",
-        LinkName::Valve => "Valve",
-        LinkName::Air => "Air",
-        LinkName::Clutch => "Clutch",
     }
 }
 
@@ -196,7 +186,7 @@ fn fuses(circuit: &Circuit, inputs: &Inputs, outcome: &Outcome) -> Map<String, V
         .parts_with_ids()
         .filter(|(_, part)| matches!(part.kind, Kind::Fuse(_)))
         .map(|(id, part)| {
-            let blown = outcome.memory.of(id).blown || inputs.altered.blown.contains(&id);
+            let blown = outcome.memory.fuse_blown(inputs, id);
             let state = if blown { "blown" } else { "good" };
             (part.tag.clone(), json!({"amps": outcome.part_amps[id.index()].abs(), "state": state}))
         })

@@ -19,11 +19,12 @@ mod symbol;
 mod wiring;
 
 pub use layout::Layout;
-pub use picture::{Anchor, Dash, Form, Ink, Picture, Point, Shape, Subject, Target, text_width};
+pub use picture::{Anchor, Dash, Form, Ink, Picture, Point, Shape, Target, text_width};
 pub use show::{FaultMark, Flow, Lead, LeadFuse, LeadPoint, PartState, Show, Symbols, TerminalState, WireState};
 pub use svg::{Theme, svg};
 
 use crate::circuit::{Circuit, TerminalId};
+use crate::study::answer::Subject;
 use layout::element::{Face, Pin};
 
 /// Side of a terminal's hit area in units.

@@ -4,11 +4,12 @@
 //! drawn in it. Yields shapes and the leads' hit areas.
 
 use crate::circuit::Circuit;
+use crate::study::answer::Subject;
 
 use super::labels::caption_rect;
 use super::layout::Layout;
 use super::path;
-use super::picture::{Anchor, Dash, Form, Ink, Picture, Point, Shape, Subject, Target, text_width};
+use super::picture::{Anchor, Dash, Form, Ink, Picture, Point, Shape, Target, text_width};
 use super::show::{Lead, LeadFuse, LeadPoint, Show};
 use super::wiring;
 

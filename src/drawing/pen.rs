@@ -2,7 +2,9 @@
 //!
 //! Yields [`Pen`]. It may turn left for right, so that one description of a symbol serves both ways round.
 
-use super::picture::{Anchor, Dash, Form, Ink, Point, Shape, Subject};
+use crate::study::answer::Subject;
+
+use super::picture::{Anchor, Dash, Form, Ink, Point, Shape};
 
 /// Stroke of symbols in units.
 pub(super) const STROKE: f32 = 1.6;

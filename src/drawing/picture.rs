@@ -4,7 +4,7 @@
 //! picture serves the screen, grey print and paper; the choice of colours is left to the painters. Lengths are in
 //! layout units: one unit is one pixel at the default scale, x to the right and y down the page.
 
-use crate::circuit::{PartId, TerminalId, WireEnd, WireId};
+use crate::study::answer::Subject;
 
 /// A place on the page.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -25,21 +25,6 @@ impl Point {
     pub fn distance(self, other: Self) -> f32 {
         (self.x - other.x).hypot(self.y - other.y)
     }
-}
-
-/// What a shape shows or a pointer touches.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Subject {
-    /// A part's body.
-    Part(PartId),
-    /// One terminal of a part.
-    Terminal(TerminalId),
-    /// A wire.
-    Wire(WireId),
-    /// One end of a wire, on its terminal or lifted off it.
-    WireEnd(WireEnd),
-    /// The jumper lead with this number.
-    Lead(u32),
 }
 
 /// What a shape is drawn for. Painters map each role to a colour of their theme; every difference of state that a
@@ -301,6 +286,7 @@ pub fn text_width(text: &str, size: f32) -> f32 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::circuit::{PartId, TerminalId};
 
     #[test]
     fn a_terminal_is_hit_before_the_part_it_is_on() {

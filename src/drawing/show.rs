@@ -7,8 +7,7 @@
 use std::collections::BTreeSet;
 
 use crate::circuit::{Circuit, Contact, Kind, PartId, TerminalId, WireEnd, WireId, part::ValveRest};
-
-use super::picture::Subject;
+use crate::study::answer::Subject;
 
 /// Which standard the symbols follow.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize)]

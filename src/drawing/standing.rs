@@ -8,8 +8,8 @@
 use crate::bench::{Bench, Fault};
 use crate::circuit::{Circuit, End, Kind, PartId, TerminalId, WireEnd, WireId, part::ValveRest};
 use crate::physics::inputs::Touch;
+use crate::study::answer::Subject;
 
-use super::picture::Subject;
 use super::show::{FaultMark, Flow, Lead, LeadFuse, LeadPoint, PartState, Show, TerminalState, WireState};
 
 /// Amps from which a wire is said to carry current; what a voltmeter or a leak draws is far below.

@@ -5,12 +5,13 @@
 //! with a cap on it. Yields shapes and hit areas; what flows is told by [`Show`].
 
 use crate::circuit::{Circuit, End, WireEnd, WireId};
+use crate::study::answer::Subject;
 
 use super::caption;
 use super::labels;
 use super::layout::Layout;
 use super::path;
-use super::picture::{Anchor, Dash, Form, Ink, Picture, Point, Shape, Subject, Target};
+use super::picture::{Anchor, Dash, Form, Ink, Picture, Point, Shape, Target};
 use super::show::{Flow, Show};
 
 /// How far a lifted end is drawn back.

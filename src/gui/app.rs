@@ -81,13 +81,7 @@ impl App {
         let marked = highlighted(self.session.verdict(), &self.desk);
         let sheet = self.session.sheet(self.look.symbols, self.look.readings, &marked);
         let extent = self.session.extent();
-        let seen = Seen {
-            bench: self.session.bench(),
-            verdict: self.session.verdict(),
-            desk: &self.desk,
-            look: &self.look,
-            palette,
-        };
+        let seen = Seen::of(&self.session, &self.desk, &self.look, palette);
         let commands = &mut self.commands;
         let frame = |x: i8, y: i8| Frame::new().fill(palette.ground).inner_margin(Margin::symmetric(x, y));
         let band = |ui: &mut Ui, name: &'static str, show: &mut dyn FnMut(&mut Ui)| {
@@ -140,13 +134,7 @@ impl App {
             Use::Act(act) => Some(self.session.foresee(act).clone()),
             Use::Change(_) | Use::FirstClip(_) | Use::Look | Use::Nothing(_) => None,
         };
-        let seen = Seen {
-            bench: self.session.bench(),
-            verdict: self.session.verdict(),
-            desk: &self.desk,
-            look: &self.look,
-            palette,
-        };
+        let seen = Seen::of(&self.session, &self.desk, &self.look, palette);
         tip_ui(ui, room, &seen, (pointed.at, name), &pointed.what, foreseen.as_ref());
     }
 

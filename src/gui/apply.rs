@@ -11,6 +11,7 @@ use crate::bench::{Act, Action, Bench};
 use crate::circuit::Circuit;
 use crate::circuit::diagnostic::Severity;
 use crate::circuit::format;
+use crate::study::answer::Subject;
 
 use super::app::App;
 use super::board::board_ui::BoardState;
@@ -142,8 +143,7 @@ fn act(app: &mut App, action: Action) {
     }
 }
 
-fn is_gone(bench: &Bench, subject: crate::drawing::Subject) -> bool {
-    use crate::drawing::Subject;
+fn is_gone(bench: &Bench, subject: crate::study::answer::Subject) -> bool {
     match subject {
         Subject::Lead(number) => bench.act_of_lead(number).is_none(),
         Subject::Part(_) | Subject::Terminal(_) | Subject::Wire(_) | Subject::WireEnd(_) => false,

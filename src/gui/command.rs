@@ -7,8 +7,8 @@
 use std::path::PathBuf;
 
 use crate::bench::{Action, LeadFuse, Point, Setting};
-use crate::drawing::{Subject, Symbols};
-use crate::study::answer::LinkName;
+use crate::drawing::Symbols;
+use crate::study::answer::{LinkName, Subject};
 
 use super::condition::Units;
 use super::samples::Sample;

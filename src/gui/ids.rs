@@ -5,8 +5,7 @@
 
 use egui::Id;
 
-use crate::drawing::Subject;
-use crate::study::answer::{Hazard, LinkName};
+use crate::study::answer::{Hazard, LinkName, Subject};
 
 use super::condition::Condition;
 use super::tool::ToolKind;

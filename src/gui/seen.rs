@@ -6,12 +6,12 @@
 use std::collections::BTreeSet;
 
 use crate::bench::{Bench, LeadFuse};
-use crate::drawing::{Subject, Symbols};
-use crate::study::answer::{LinkName, Verdict};
+use crate::drawing::Symbols;
+use crate::study::answer::{LinkName, Subject, Verdict};
 
 use super::command::Dialog;
 use super::condition::Units;
-use super::showing;
+use super::session::Session;
 use super::theme::Palette;
 use super::tool::Tool;
 
@@ -74,8 +74,15 @@ pub struct Seen<'a> {
     pub palette: Palette,
 }
 
+impl<'a> Seen<'a> {
+    /// What there is to read this frame.
+    pub fn of(session: &'a Session, desk: &'a Desk, look: &'a Look, palette: Palette) -> Self {
+        Self { bench: session.bench(), verdict: session.verdict(), desk, look, palette }
+    }
+}
+
 /// What the chosen link rests on, in the drawing.
 pub fn highlighted(verdict: &Verdict, desk: &Desk) -> BTreeSet<Subject> {
     let link = verdict.chain.iter().find(|link| Some(link.name) == desk.link);
-    link.map(|link| link.rests_on.iter().map(|s| showing::drawn(*s)).collect()).unwrap_or_default()
+    link.map(|link| link.rests_on.iter().copied().collect()).unwrap_or_default()
 }

@@ -8,8 +8,8 @@ use std::sync::Arc;
 
 use crate::bench::{Act, Action, Bench, Refusal, Setting};
 use crate::circuit::Circuit;
-use crate::drawing::{self, Layout, Show, Subject, Symbols};
-use crate::study::answer::{Hazard, HazardKind, Standing, Verdict};
+use crate::drawing::{self, Layout, Show, Symbols};
+use crate::study::answer::{Hazard, HazardKind, Standing, Subject, Verdict};
 use crate::study::{preview, verdict};
 
 use super::board::geometry::{Extent, Sheet, extent};

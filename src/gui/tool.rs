@@ -6,7 +6,7 @@
 
 use crate::bench::{Act, Action, Bench, EndName, LeadFuse, Point, Setting};
 use crate::circuit::{Kind, PartId, TerminalId, WireEnd};
-use crate::drawing::Subject;
+use crate::study::answer::Subject;
 
 /// What is in hand.
 #[derive(Clone, Debug, Default, PartialEq)]

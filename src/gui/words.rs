@@ -6,8 +6,9 @@
 use crate::bench::{Act, Action, Bench, Change, LeadFuse, Setting};
 use crate::circuit::{Circuit, Contact, End, Kind, PartId, TerminalId, WireEnd, WireId};
 use crate::drawing::standing::CARRIES_AMPS;
-use crate::drawing::{PartState, Subject, TerminalState};
-use crate::study::answer::{Level, LinkName, Standing};
+use crate::drawing::{PartState, TerminalState};
+use crate::study::answer::{Level, Standing, Subject};
+use crate::study::wording::{position_word, quantity_name};
 
 /// The kind of a part in the trade's words.
 pub fn kind(kind: &Kind) -> String {
@@ -18,8 +19,8 @@ pub fn kind(kind: &Kind) -> String {
         Kind::HandSwitch(s) if s.momentary => "push switch that springs back".to_owned(),
         Kind::HandSwitch(_) => "hand switch".to_owned(),
         Kind::SelectorSwitch(_) => "selector switch".to_owned(),
-        Kind::TemperatureSwitch(s) => format!("{} temperature switch", quantity(s.senses)),
-        Kind::PressureSwitch(s) => format!("{} pressure switch", quantity(s.senses)),
+        Kind::TemperatureSwitch(s) => format!("{} temperature switch", quantity_name(s.senses)),
+        Kind::PressureSwitch(s) => format!("{} pressure switch", quantity_name(s.senses)),
         Kind::Relay(_) => "relay".to_owned(),
         Kind::AirValve(_) => "air valve".to_owned(),
         Kind::Diode(_) => "diode".to_owned(),
@@ -33,32 +34,14 @@ pub fn kind(kind: &Kind) -> String {
     }
 }
 
-fn quantity(quantity: crate::circuit::part::Quantity) -> &'static str {
-    use crate::circuit::part::Quantity;
-    match quantity {
-        Quantity::Coolant => "coolant",
-        Quantity::IntakeAir => "intake air",
-        Quantity::Oil => "oil",
-        Quantity::Refrigerant => "refrigerant",
-        Quantity::AirSupply => "air supply",
-    }
-}
-
-fn contact(contact: Contact) -> &'static str {
-    match contact {
-        Contact::Open => "open",
-        Contact::Closed => "closed",
-    }
-}
-
 /// What a part does just now; empty where there is nothing to say.
 pub fn state(bench: &Bench, id: PartId) -> String {
     let part = bench.circuit().part(id);
     let state = match PartState::of(bench, id) {
         PartState::Plain => String::new(),
         PartState::Contact(now) => match PartState::at_rest(&part.kind) {
-            PartState::Contact(rest) => format!("{}, rest {}", contact(now), contact(rest)),
-            _ => contact(now).to_owned(),
+            PartState::Contact(rest) => format!("{}, rest {}", position_word(now), position_word(rest)),
+            _ => position_word(now).to_owned(),
         },
         PartState::Relay { energised: true } => "pulled in".to_owned(),
         PartState::Relay { energised: false } => "at rest".to_owned(),
@@ -222,17 +205,6 @@ pub fn change(change: &Change) -> (String, Action) {
         Change::Done(what) => (act(what), Action::PutBack(what.clone())),
         Change::BlownFuse(tag) => (format!("{tag} blown"), Action::ReplaceFuse(tag.clone())),
         Change::Faulty(fault) => (format!("fault {fault}"), Action::Repair(fault.clone())),
-    }
-}
-
-/// A link's name.
-pub fn link(name: LinkName) -> &'static str {
-    match name {
-        LinkName::Call => "Call",
-        LinkName::Circuit => "Circuit",
-        LinkName::Valve => "Valve",
-        LinkName::Air => "Air",
-        LinkName::Clutch => "Clutch",
     }
 }
 

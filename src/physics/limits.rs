@@ -90,3 +90,31 @@ pub const FACING_LIMIT_MM: f64 = 1.5875;
 
 /// Share of the biting range that a facing worn to its limit adds before the clutch bites (example value).
 pub const WORN_CLEARANCE_SHARE: f64 = 0.15;
+
+/// Heat an insulated wire gives off to still air, in W/(m² K): free convection and radiation together (textbooks give
+/// 5 to 25; example value).
+pub const STILL_AIR_W_PER_M2_K: f64 = 12.0;
+
+/// Diameter of an insulated wire over that of its copper (example value).
+pub const INSULATION_SHARE: f64 = 1.9;
+
+/// Steady temperature in °C up to which harness insulation is good (ISO 6722-1 class B, from memory).
+pub const WIRE_LIMIT_C: f64 = 100.0;
+
+/// Steady temperature in °C up to which a test lead is (PVC, example value).
+pub const LEAD_LIMIT_C: f64 = 70.0;
+
+/// Copper of a test lead in mm² (example value).
+pub const LEAD_MM2: f64 = 1.0;
+
+/// Temperature in °C at which insulation softens, smokes and bares the copper (example value).
+pub const SMOKES_C: f64 = 160.0;
+
+/// Amps a temperature or pressure switch may carry (example value).
+pub const SENSOR_CONTACT_AMPS: f64 = 8.0;
+
+/// Amps a dash switch, selector or timer contact may carry (example value).
+pub const HAND_CONTACT_AMPS: f64 = 15.0;
+
+/// Amps a key switch or relay contact may carry (example value).
+pub const RELAY_CONTACT_AMPS: f64 = 30.0;

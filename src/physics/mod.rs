@@ -10,6 +10,7 @@ pub mod air;
 pub mod clutch;
 pub mod electric;
 pub mod fuse;
+pub mod heat;
 pub mod inputs;
 pub mod limits;
 pub mod settle;

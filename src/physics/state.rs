@@ -9,6 +9,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::circuit::{Contact, PartId, TerminalId, WireEnd, WireId};
 
 use super::clutch::ClutchReading;
+use super::inputs::Inputs;
 
 /// What one part remembers. Most parts use none of it.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
@@ -41,6 +42,11 @@ impl Memory {
     /// What one part remembers.
     pub fn of(&self, part: PartId) -> PartMemory {
         self.parts.get(part.index()).copied().unwrap_or_default()
+    }
+
+    /// Whether a fuse is blown: it opened, or was found so.
+    pub fn fuse_blown(&self, inputs: &Inputs, fuse: PartId) -> bool {
+        self.of(fuse).blown || inputs.altered.blown.contains(&fuse)
     }
 }
 

@@ -23,6 +23,17 @@ pub enum LinkName {
 impl LinkName {
     /// The links in order.
     pub const ALL: [Self; 5] = [Self::Call, Self::Circuit, Self::Valve, Self::Air, Self::Clutch];
+
+    /// The link's name as people read it.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Call => "Call",
+            Self::Circuit => "Circuit",
+            Self::Valve => "Valve",
+            Self::Air => "Air",
+            Self::Clutch => "Clutch",
+        }
+    }
 }
 
 /// One link of the chain.
@@ -44,16 +55,16 @@ pub struct Link {
     pub rests_on: Vec<Subject>,
 }
 
-/// Something in the drawing that an answer rests on.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+/// A thing that can be pointed at: what an answer rests on, what a shape shows, what a pointer touches.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Subject {
     /// A part.
     Part(PartId),
-    /// A terminal.
+    /// One terminal of a part.
     Terminal(TerminalId),
     /// A wire.
     Wire(WireId),
-    /// A lifted wire end.
+    /// One end of a wire, on its terminal or lifted off it.
     WireEnd(WireEnd),
     /// A test lead, by its number.
     Lead(u32),
@@ -109,7 +120,7 @@ impl Level {
     }
 }
 
-/// The kinds of hazard known so far.
+/// The kinds of hazard.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum HazardKind {
     /// Supply joined to ground with nothing between.
@@ -122,6 +133,20 @@ pub enum HazardKind {
     CoilBridged,
     /// A bare or unplugged end at voltage.
     LiveEnd,
+    /// A module's output is held at supply from outside.
+    ModuleBackfed,
+    /// A module's driver carries more than it may.
+    ModuleOverloaded,
+    /// A test lead gets too warm.
+    LeadOverheated,
+    /// A wire gets too warm.
+    WireOverheated,
+    /// A contact carries more than it may.
+    ContactOverloaded,
+    /// The fan is coupled, or will be at the turn of the key.
+    FanMayStart,
+    /// A coil without suppressor is broken by hand.
+    NoSuppressor,
     /// The truck is not as built.
     LeftChanged,
 }
@@ -135,6 +160,13 @@ impl HazardKind {
             Self::FuseWouldOpen => "fuse-would-open",
             Self::CoilBridged => "coil-bridged",
             Self::LiveEnd => "live-end",
+            Self::ModuleBackfed => "module-backfed",
+            Self::ModuleOverloaded => "module-overloaded",
+            Self::LeadOverheated => "lead-overheated",
+            Self::WireOverheated => "wire-overheated",
+            Self::ContactOverloaded => "contact-overloaded",
+            Self::FanMayStart => "fan-may-start",
+            Self::NoSuppressor => "no-suppressor",
             Self::LeftChanged => "left-changed",
         }
     }

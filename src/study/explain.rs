@@ -10,7 +10,7 @@ use crate::circuit::part::{AirValve, SetPoint, ValveRest};
 use crate::circuit::{Circuit, Contact, Engages, Kind, PartId};
 use crate::physics::clutch::ClutchState;
 use crate::physics::electric::assemble::felt_with_drift;
-use crate::physics::inputs::{Altered, Inputs};
+use crate::physics::inputs::Inputs;
 use crate::physics::settle::settle;
 use crate::physics::state::{CoilReading, Settling};
 
@@ -141,14 +141,7 @@ impl<'a> Story<'a> {
     /// Does this circuit, whole and untouched but for its own switches, ask for the fan?
     fn call(&self) -> Link {
         let now = self.bench.inputs();
-        let untouched = Inputs {
-            conditions: now.conditions,
-            turned: now.turned.clone(),
-            leads: Vec::new(),
-            lifted: Default::default(),
-            unplugged: Default::default(),
-            altered: Altered::default(),
-        };
+        let untouched = Inputs { conditions: now.conditions, turned: now.turned.clone(), ..Inputs::default() };
         let mut memory = self.bench.outcome().memory.clone();
         memory.parts.iter_mut().for_each(|part| part.blown = false);
         let intended = settle(self.circuit, &untouched, &memory);

@@ -197,7 +197,7 @@ impl Possible {
             let own = |place| Place::Own(circuit.terminal_at(id, place));
             match &part.kind {
                 Kind::Fuse(_) => {
-                    let blown = outcome.memory.of(id).blown || inputs.altered.blown.contains(&id);
+                    let blown = outcome.memory.fuse_blown(inputs, id);
                     self.join(own(0), own(1), blown.then_some(Break::Fuse(id)));
                 }
                 Kind::Diode(_) => {

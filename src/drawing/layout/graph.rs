@@ -10,6 +10,7 @@ use std::collections::BTreeMap;
 use crate::circuit::{Circuit, Kind, TerminalId, WireId};
 
 use super::element::{Element, Face, GRID};
+use super::fold::Folds;
 
 /// Something that takes room in a row.
 #[derive(Clone, Debug)]
@@ -26,8 +27,8 @@ pub(super) struct Node {
 pub(super) enum Band {
     /// The battery and its way to ground.
     Battery,
-    /// The feed folded up beside the battery.
-    Feed,
+    /// A column that leads on at the top of the next, from left to right.
+    Fold(usize),
     /// All else.
     Main,
 }
@@ -96,8 +97,8 @@ impl Spot {
             Face::Top => self.row,
             Face::Bottom => self.row + 1,
             Face::Both => {
-                // A folded feed comes in from above, wherever it stands.
-                let above = other.band == Band::Feed && self.band == Band::Main;
+                // A column that has been folded comes in from above, wherever it ends.
+                let above = matches!(other.band, Band::Fold(_)) && other.band < self.band;
                 let above = above
                     || match other.face {
                         Face::Top => other.row <= self.row,
@@ -112,15 +113,14 @@ impl Spot {
 
 impl Graph {
     /// Rows and channels of a circuit whose elements have their rows.
-    pub(super) fn new(circuit: &Circuit, elements: &[Element], row_of: &[usize], feed: &[usize]) -> Self {
+    pub(super) fn new(circuit: &Circuit, elements: &[Element], row_of: &[usize], folds: &Folds) -> Self {
         let mut graph = Self { ways: vec![Way::default(); circuit.wires().len()], ..Self::default() };
         graph.rows = vec![Vec::new(); row_of.iter().max().map_or(0, |most| most + 1)];
         let mut spots: Vec<Option<Spot>> = vec![None; circuit.terminals().len()];
         for (e, element) in elements.iter().enumerate() {
             let band = match circuit.part(element.part).kind {
                 Kind::Battery(_) => Band::Battery,
-                _ if feed.contains(&e) => Band::Feed,
-                _ => Band::Main,
+                _ => folds.band(e),
             };
             let node = graph.add(Node { row: row_of[e], element: Some(e), band });
             for (pin, p) in element.pins.iter().enumerate() {
@@ -165,12 +165,13 @@ impl Graph {
             .collect();
         let lowest = leaves.iter().map(|l| l.3).min().unwrap_or(channel);
         let highest = leaves.iter().map(|l| l.3).max().unwrap_or(channel);
-        let fed = leaves.iter().any(|l| l.2.band == Band::Feed);
+        let is_fed = leaves.iter().any(|l| matches!(l.2.band, Band::Fold(_)) && l.2.band < hub_spot.band);
+        let leads_on = leaves.iter().any(|l| l.2.band > hub_spot.band);
         let trunk = match hub_spot.band {
-            // What a folded feed leads to hangs from one rail at the top.
-            Band::Feed => lowest,
-            Band::Main if fed => channel,
-            Band::Battery | Band::Main => channel.clamp(lowest, highest),
+            // What a folded column leads to hangs from one rail at the top.
+            Band::Fold(_) if leads_on => lowest,
+            Band::Fold(_) | Band::Main if is_fed => channel,
+            Band::Battery | Band::Fold(_) | Band::Main => channel.clamp(lowest, highest),
         };
         let kind = |t: TerminalId| &circuit.part(circuit.terminal(t).part).kind;
         let is_minus = |t: TerminalId| matches!(kind(t), Kind::Battery(_)) && circuit.terminal(t).name == "-";
@@ -189,7 +190,7 @@ impl Graph {
             let is_return = (is_minus(hub) && is_ground(leaf)) || (is_minus(leaf) && is_ground(hub));
             let band = match self.nodes[spot.node].band {
                 _ if is_return => Band::Battery,
-                Band::Feed => Band::Feed,
+                fold @ Band::Fold(_) => fold,
                 Band::Battery | Band::Main => Band::Main,
             };
             let mut end = self.carry(spot.pin_at(leaf, leaf_channel), leaf_channel, trunk, band, &mut own);

@@ -6,6 +6,7 @@
 //! top, ground at the bottom, the battery at the left.
 
 pub(in crate::drawing) mod element;
+mod fold;
 mod graph;
 mod heights;
 mod order;
@@ -21,16 +22,23 @@ use crate::circuit::{Circuit, PartId, TerminalId, WireId};
 use super::labels::Label;
 use super::picture::Point;
 use element::{Element, Face};
+use fold::Folds;
 use graph::Graph;
 use heights::{Dots, Heights};
 use route::Tracks;
 
 /// Blank edge around the drawing, in units.
 const EDGE: i32 = 32;
-/// Width over height of a sheet the page should suit.
-const SHEET: f32 = 4.0 / 3.0;
-/// Above this many elements no second way is tried.
+/// Width over height of the window a page is to fill.
+const WINDOW: f32 = 1.25;
+/// Above this many elements nothing is folded.
 const FOLD_UP_TO: usize = 300;
+/// Layouts tried for a page are at most this many over the number of its elements.
+const TRIES: usize = 3_000;
+/// Most layouts tried for a page.
+const MOST_TRIES: usize = 120;
+/// Most folds of a page.
+const FOLDS: usize = 3;
 
 /// An element in its place.
 #[derive(Clone, Debug, PartialEq)]
@@ -71,29 +79,90 @@ impl Layout {
     pub fn of(circuit: &Circuit) -> Self {
         let potential = potential::Potential::of(circuit);
         let elements = element::elements(circuit, &potential);
-        let straight = Self::with_rows(circuit, &potential, elements.clone(), None);
-        if elements.len() > FOLD_UP_TO || straight.height <= straight.width {
-            return straight;
+        let mut best = Self::with_rows(circuit, &potential, elements.clone(), &Folds::default());
+        if elements.len() <= FOLD_UP_TO {
+            best = Self::folded(circuit, &potential, &elements, best);
         }
-        let Some(feed) = rank::feed(circuit, &elements, &potential) else { return straight };
-        let folded = Self::with_rows(circuit, &potential, elements, Some(&feed));
-        if folded.misfit() < straight.misfit() { folded } else { straight }
+        best.label(circuit);
+        best
     }
 
-    /// How far the page is from the shape of a sheet.
-    fn misfit(&self) -> f32 {
-        (self.width / self.height / SHEET).ln().abs()
+    /// The best page that folding makes of one: the best single fold, then the best beside that one and so on, each
+    /// looked over again as long as that helps.
+    fn folded(circuit: &Circuit, potential: &potential::Potential, elements: &[Element], straight: Self) -> Self {
+        let cuts = fold::cuts(circuit, elements, potential);
+        let mut tries = (TRIES / elements.len().max(1)).min(MOST_TRIES);
+        let mut best = (straight.misfit(circuit, &Folds::default()), straight);
+        let mut chosen: Vec<&fold::Cut> = Vec::new();
+        let mut better = true;
+        while better {
+            better = false;
+            for place in (0..=chosen.len().min(FOLDS - 1)).rev() {
+                let before = chosen.clone();
+                for cut in cuts.iter().filter(|cut| !before.contains(cut)) {
+                    if tries == 0 {
+                        return best.1;
+                    }
+                    tries -= 1;
+                    let mut other = before.clone();
+                    if place < other.len() {
+                        other[place] = cut;
+                    } else {
+                        other.push(cut);
+                    }
+                    let folds = Folds::new(elements.len(), &other);
+                    let page = Self::with_rows(circuit, potential, elements.to_vec(), &folds);
+                    let misfit = page.misfit(circuit, &folds);
+                    if misfit < best.0 {
+                        best = (misfit, page);
+                        chosen = other;
+                        better = true;
+                    }
+                }
+            }
+        }
+        best.1
+    }
+
+    /// How ill a page suits its window: mainly how small it is there, and what makes it harder to follow.
+    fn misfit(&self, circuit: &Circuit, folds: &Folds) -> f32 {
+        /// What a fold must gain in size, as a share.
+        const FOLD: f32 = 0.10;
+        /// What a crossing must gain in size, as a share.
+        const CROSSING: f32 = 0.03;
+        /// What a column with a single part in it must gain beyond that.
+        const LONELY: f32 = 0.08;
+        let size = (self.width / WINDOW).max(self.height).ln();
+        let folding = FOLD * folds.cuts.len() as f32 + LONELY * folds.lonely() as f32;
+        size + folding + CROSSING * self.crossings(circuit) as f32
+    }
+
+    /// Crossings of wires that hang on no common terminal.
+    fn crossings(&self, circuit: &Circuit) -> usize {
+        let pieces: Vec<(WireId, Point, Point)> = circuit
+            .wires_with_ids()
+            .flat_map(|(id, _)| self.wire(id).windows(2).map(move |s| (id, s[0], s[1])))
+            .collect();
+        let within = |x: f32, a: f32, b: f32| a.min(b) < x && x < a.max(b);
+        let cross = |a: &(WireId, Point, Point), b: &(WireId, Point, Point)| {
+            let (a, b) = if a.1.y == a.2.y { (a, b) } else { (b, a) };
+            let level = a.1.y == a.2.y && b.1.x == b.2.x;
+            let (wire, other) = (circuit.wire(a.0), circuit.wire(b.0));
+            let meet = [wire.from, wire.to].iter().any(|t| *t == other.from || *t == other.to);
+            level && !meet && within(b.1.x, a.1.x, a.2.x) && within(a.1.y, b.1.y, b.2.y)
+        };
+        let pairs = pieces.iter().enumerate().map(|(i, a)| pieces[i + 1..].iter().filter(|b| cross(a, b)).count());
+        pairs.sum()
     }
 
     fn with_rows(
         circuit: &Circuit,
         potential: &potential::Potential,
         mut elements: Vec<Element>,
-        feed: Option<&rank::Feed>,
+        folds: &Folds,
     ) -> Self {
-        let rows = rank::rows(circuit, &elements, potential, feed);
-        let chain = feed.map_or(&[][..], |feed| &feed.chain);
-        let mut graph = Graph::new(circuit, &elements, &rows, chain);
+        let rows = rank::rows(circuit, &elements, potential, folds);
+        let mut graph = Graph::new(circuit, &elements, &rows, folds);
         order::order(&mut graph, &mut elements);
         let x = place::columns(&graph, &elements);
         let tracks = route::tracks(&graph, &elements, &x);
@@ -216,9 +285,7 @@ impl Sheet<'_> {
             width = width.max((placed.x + placed.element.right()) as f32);
         }
         let (width, height) = (width + EDGE as f32, (heights.end + 2 * EDGE) as f32);
-        let mut layout = Layout { width, height, placed, terminals, wires, ..Layout::default() };
-        layout.label(self.circuit);
-        layout
+        Layout { width, height, placed, terminals, wires, ..Layout::default() }
     }
 }
 

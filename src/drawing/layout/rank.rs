@@ -9,6 +9,7 @@
 use crate::circuit::{Circuit, Kind};
 
 use super::element::{Element, Face};
+use super::fold::Folds;
 use super::potential::Potential;
 use super::simplex::{Edge, feasible, solve};
 
@@ -19,53 +20,13 @@ const WORK: usize = 20_000_000;
 /// How much a battery is drawn to what hangs on its upper pole.
 const BATTERY_PULL: i64 = 8;
 
-/// The feed from the battery through fuse and key up to where it first branches.
-pub(super) struct Feed {
-    /// Its elements in turn.
-    pub(super) chain: Vec<usize>,
-    /// The net it ends in.
-    net: usize,
-}
-
-/// The feed of a circuit that has one. Standing beside the battery with its end led up to the top of the page, as
-/// vehicle circuit diagrams have it, it makes a long column shorter.
-pub(super) fn feed(circuit: &Circuit, elements: &[Element], potential: &Potential) -> Option<Feed> {
-    let (battery, _) = circuit.battery()?;
-    let net_of = |e: usize, face: Face| {
-        let pin = elements[e].pins.iter().find(|pin| pin.face == face)?;
-        Some(potential.net[pin.terminal.index()])
-    };
-    let mut net = potential.net[circuit.terminal_at(battery, 0).index()];
-    let mut chain = Vec::new();
-    loop {
-        let mut hanging = (0..elements.len()).filter(|e| {
-            elements[*e].part != battery
-                && elements[*e].pins.iter().any(|pin| potential.net[pin.terminal.index()] == net && !chain.contains(e))
-        });
-        let (Some(next), None) = (hanging.next(), hanging.next()) else { break };
-        if !matches!(circuit.part(elements[next].part).kind, Kind::Fuse(_) | Kind::KeySwitch(_)) {
-            break;
-        }
-        let (Some(top), Some(bottom)) = (net_of(next, Face::Top), net_of(next, Face::Bottom)) else { break };
-        if top != net || bottom == net {
-            break;
-        }
-        chain.push(next);
-        net = bottom;
-    }
-    (!chain.is_empty()).then_some(Feed { chain, net })
-}
-
-/// Row of each element, counted from the top; with a feed folded up, what it feeds begins at the top again.
-pub(super) fn rows(circuit: &Circuit, elements: &[Element], potential: &Potential, feed: Option<&Feed>) -> Vec<usize> {
+/// Row of each element, counted from the top; what a folded column leads to begins at the top again.
+pub(super) fn rows(circuit: &Circuit, elements: &[Element], potential: &Potential, folds: &Folds) -> Vec<usize> {
     let nets = potential.volts.len();
     let count = elements.len() + nets + 1;
     let root = count - 1;
     let mut edges = constraints(circuit, elements, potential);
-    if let Some(feed) = feed {
-        let end = elements.len() + feed.net;
-        edges.retain(|edge| edge.head != end);
-    }
+    edges.retain(|edge| edge.head < elements.len() || !folds.cuts.contains(&(edge.head - elements.len())));
     open_rings(&mut edges, count, elements.len(), potential);
     edges.extend((0..root).map(|n| Edge::new(root, n, 0, 0)));
     let at = if elements.len() <= EXACT_UP_TO { solve(count, &edges, WORK) } else { feasible(count, &edges) };

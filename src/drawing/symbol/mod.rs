@@ -9,12 +9,13 @@ mod contact;
 mod simple;
 
 use crate::circuit::{Circuit, Kind, PartId};
+use crate::study::answer::Subject;
 
 use super::caption;
 use super::layout::Placed;
 use super::layout::element::{Element, Face};
 use super::pen::Pen;
-use super::picture::{Anchor, Ink, Point, Shape, Subject};
+use super::picture::{Anchor, Ink, Point, Shape};
 use super::show::{PartState, Show};
 
 /// Draws one element with its caption.

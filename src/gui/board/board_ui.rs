@@ -7,7 +7,8 @@
 use egui::{CursorIcon, Key, PointerButton, Pos2, Rect, Role, Sense, Shape, Stroke, StrokeKind, Ui, WidgetInfo, vec2};
 
 use crate::bench::Point;
-use crate::drawing::{Ink, Subject};
+use crate::drawing::Ink;
+use crate::study::answer::Subject;
 
 use super::super::command::{Command, Commands};
 use super::super::ids;

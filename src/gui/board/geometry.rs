@@ -6,7 +6,8 @@ use std::collections::BTreeMap;
 
 use crate::bench::Bench;
 use crate::circuit::PartId;
-use crate::drawing::{Anchor, Form, Picture, Subject, Target, text_width};
+use crate::drawing::{Anchor, Form, Picture, Target, text_width};
+use crate::study::answer::Subject;
 
 use super::super::tool::ToolKind;
 use super::super::words;

@@ -62,7 +62,7 @@ pub fn trace(
     view: &View,
     colour: egui::Color32,
     picture: &Picture,
-    subject: crate::drawing::Subject,
+    subject: crate::study::answer::Subject,
 ) {
     let width = 10.0 * view.zoom().max(0.7);
     for shape in picture.shapes.iter().filter(|shape| shape.subject == Some(subject)) {

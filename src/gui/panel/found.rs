@@ -7,8 +7,7 @@ use egui::{Frame, Margin, RichText, ScrollArea, Stroke, Ui};
 
 use crate::bench::Action;
 use crate::circuit::PartId;
-use crate::drawing::Subject;
-use crate::study::answer::Level;
+use crate::study::answer::{Level, Subject};
 
 use super::super::command::{Command, Commands};
 use super::super::condition::{past, set_points};

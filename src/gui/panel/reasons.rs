@@ -7,7 +7,6 @@ use egui::{RichText, ScrollArea, Ui};
 use super::super::command::{Command, Commands};
 use super::super::seen::Seen;
 use super::super::theme;
-use super::super::words;
 
 /// Whether there is a link whose reasons are open.
 pub fn is_open(seen: &Seen<'_>) -> bool {
@@ -18,7 +17,7 @@ pub fn is_open(seen: &Seen<'_>) -> bool {
 pub fn reasons_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let Some(link) = seen.verdict.chain.iter().find(|link| Some(link.name) == seen.desk.link) else { return };
     ui.horizontal(|ui| {
-        let heading = format!("Why: {}", words::link(link.name));
+        let heading = format!("Why: {}", link.name.word());
         ui.label(RichText::new(heading).font(theme::bold(15.0)).color(seen.palette.text));
         if ui.button("Close reasons").clicked() {
             commands.push(Command::ShowLink(None));

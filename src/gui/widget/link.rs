@@ -7,8 +7,8 @@ use egui::{Align2, FontId, Painter, Rect, Response, Sense, Shape, Stroke, Stroke
 
 use crate::study::answer::Link;
 
+use super::super::ids;
 use super::super::theme::{self, Palette};
-use super::super::{ids, words};
 
 /// How a plate is shown beside what its link says.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -24,7 +24,7 @@ pub struct Standing {
 /// Shows a link's plate.
 pub fn link_ui(ui: &Ui, rect: Rect, link: &Link, standing: Standing, palette: &Palette) -> Response {
     let response = ui.interact(rect, ids::link(link.name), Sense::click());
-    let name = words::link(link.name);
+    let name = link.name.word();
     let holds = if link.holds { "holds" } else { "does not hold" };
     let here = if standing.parts_here { ", the chain parts here" } else { "" };
     let label = format!("{name}: {}, {}, {holds}{here}", link.word, link.number);

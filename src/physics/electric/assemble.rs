@@ -167,8 +167,7 @@ impl<'a> Builder<'a> {
                 self.done.elements.push(Element::Through(id));
             }
             Kind::Fuse(fuse) => {
-                let whole = !remembered.blown && !self.inputs.altered.blown.contains(&id);
-                if whole {
+                if !self.memory.fuse_blown(self.inputs, id) {
                     self.add(Element::Through(id), self.at(id, 0), self.at(id, 1), fuse.resistance());
                 }
             }

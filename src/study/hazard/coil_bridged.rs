@@ -8,19 +8,17 @@ use std::collections::BTreeMap;
 use crate::circuit::Kind;
 use crate::physics::electric::Element;
 use crate::study::answer::{Hazard, HazardKind, Level, Subject};
-use crate::study::paths::Solved;
 
-use super::{Joins, Scene};
+use super::{Joins, Moment, Scene};
 
 pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
     if scene.inputs.leads.is_empty() {
         return Vec::new();
     }
     let mut hazards: BTreeMap<String, Hazard> = BTreeMap::new();
-    for memory in &scene.moments {
-        let solved = Solved::of(scene.circuit, &scene.inputs, memory);
-        let with = Joins::of(scene.circuit, &solved, |_| false);
-        let without = Joins::of(scene.circuit, &solved, |e| matches!(e, Element::Lead(_)));
+    for Moment { solved, .. } in &scene.moments {
+        let with = Joins::of(scene.circuit, solved, |_| false);
+        let without = Joins::of(scene.circuit, solved, |e| matches!(e, Element::Lead(_)));
         for (id, part) in scene.circuit.parts_with_ids() {
             if !matches!(part.kind, Kind::Relay(_) | Kind::AirValve(_)) {
                 continue;

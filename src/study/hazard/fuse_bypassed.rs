@@ -16,16 +16,12 @@ use crate::study::wording;
 use super::{Joins, Scene, is_fuse};
 
 pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
-    let Some(memory) = scene.moments.last() else { return Vec::new() };
-    if scene.inputs.leads.is_empty() {
-        return Vec::new();
-    }
-    let solved = Solved::of(scene.circuit, &scene.inputs, memory);
+    let solved = &scene.moments[scene.present].solved;
     let Some(plus) = solved.assembly.supply else { return Vec::new() };
     let mut hazards = Vec::new();
     for lead in &scene.inputs.leads {
         let this = Element::Lead(lead.number);
-        let without = Joins::of(scene.circuit, &solved, |e| e == this || is_fuse(scene.circuit, e).is_some());
+        let without = Joins::of(scene.circuit, solved, |e| e == this || is_fuse(scene.circuit, e).is_some());
         let unfused = without.reach(plus);
         let ends = [solved.assembly.node_at(lead.a), solved.assembly.node_at(lead.b)];
         let far = match ends.map(|node| unfused.contains(&node)) {
@@ -38,7 +34,7 @@ pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
         if ground.contains(&far) {
             continue;
         }
-        hazards.push(describe(scene, lead, &passed_by(scene, &solved, far)));
+        hazards.push(describe(scene, lead, &passed_by(scene, solved, far)));
     }
     hazards
 }

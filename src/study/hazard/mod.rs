@@ -5,10 +5,16 @@
 //! danger, and whether an act is fit to be recommended, is left to those who ask.
 
 mod coil_bridged;
+mod contact_overloaded;
+mod fan_may_start;
 mod fuse_bypassed;
 mod fuse_would_open;
 mod left_changed;
 mod live_end;
+mod module_backfed;
+mod module_overloaded;
+mod no_suppressor;
+mod overheated;
 mod supply_shorted;
 
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
@@ -31,6 +37,12 @@ pub fn all(bench: &Bench) -> Vec<Hazard> {
     hazards.extend(fuse_would_open::find(&scene));
     hazards.extend(coil_bridged::find(&scene));
     hazards.extend(live_end::find(&scene));
+    hazards.extend(module_backfed::find(&scene));
+    hazards.extend(module_overloaded::find(&scene));
+    hazards.extend(overheated::find(&scene));
+    hazards.extend(contact_overloaded::find(&scene));
+    hazards.extend(fan_may_start::find(&scene));
+    hazards.extend(no_suppressor::find(&scene));
     hazards.extend(left_changed::find(&scene));
     hazards.sort_by(|a, b| (a.level, a.kind, &a.at).cmp(&(b.level, b.kind, &b.at)));
     hazards
@@ -41,25 +53,41 @@ struct Scene<'a> {
     bench: &'a Bench,
     circuit: &'a Circuit,
     inputs: Inputs,
-    /// Every different state to judge: the present one, and each in which a fuse opened.
-    moments: Vec<Memory>,
+    /// Every different state to judge: those in which a fuse opened, and the present one.
+    moments: Vec<Moment>,
+    /// Which of them is the present one.
+    present: usize,
+}
+
+/// One state to judge, every fuse whole.
+struct Moment {
+    memory: Memory,
+    solved: Solved,
 }
 
 impl<'a> Scene<'a> {
     fn of(bench: &'a Bench) -> Self {
+        let circuit = bench.circuit();
         let mut inputs = bench.inputs().clone();
         inputs.altered.blown.clear();
         let before = bench.opened().iter().map(|opened| &opened.before);
-        let mut moments: Vec<Memory> = Vec::new();
+        let mut states: Vec<Memory> = Vec::new();
+        let mut present = 0;
         for memory in before.chain([&bench.outcome().memory]) {
             let mut whole = memory.clone();
             whole.parts.iter_mut().for_each(|part| part.blown = false);
             whole.blown_leads.clear();
-            if !moments.contains(&whole) {
-                moments.push(whole);
+            present = states.iter().position(|known| *known == whole).unwrap_or(states.len());
+            if present == states.len() {
+                states.push(whole);
             }
         }
-        Self { bench, circuit: bench.circuit(), inputs, moments }
+        let moments = states.into_iter().map(|memory| {
+            let solved = Solved::of(circuit, &inputs, &memory);
+            Moment { memory, solved }
+        });
+        let moments = moments.collect();
+        Self { bench, circuit, inputs, moments, present }
     }
 
     /// The inputs without any test lead.
@@ -161,140 +189,4 @@ fn is_fuse(circuit: &Circuit, element: Element) -> Option<PartId> {
 }
 
 #[cfg(test)]
-mod tests {
-    //! What raises each hazard and what does not, on the shipped circuits.
-
-    use std::sync::Arc;
-
-    use super::all;
-    use crate::bench::{Action, Bench};
-    use crate::circuit::format::read;
-    use crate::circuit::shipped::SHIPPED;
-    use crate::study::answer::{HazardKind, Level};
-
-    fn bench(name: &str, actions: &[&str]) -> Bench {
-        let text = SHIPPED.iter().find(|(n, _)| *n == name).unwrap().1;
-        let mut bench = Bench::new(Arc::new(read(text).circuit.unwrap()));
-        for action in actions {
-            let action = match action.parse() {
-                Ok(act) => Action::Do(act),
-                Err(_) => Action::Set(action.parse().unwrap()),
-            };
-            bench.apply(action).unwrap();
-        }
-        bench
-    }
-
-    #[track_caller]
-    fn check(name: &str, actions: &[&str], expected: &[(HazardKind, Level, &str)]) {
-        let found: Vec<(HazardKind, Level, String)> =
-            all(&bench(name, actions)).into_iter().map(|h| (h.kind, h.level, h.at)).collect();
-        let found: Vec<(HazardKind, Level, &str)> = found.iter().map(|(k, l, a)| (*k, *l, a.as_str())).collect();
-        assert_eq!(found, expected, "{name} after {actions:?}");
-    }
-
-    use HazardKind::{CoilBridged, FuseBypassed, FuseWouldOpen, LeftChanged, LiveEnd, SupplyShorted};
-    use Level::{Caution, Danger, Warning};
-
-    #[test]
-    fn every_shipped_circuit_is_without_hazard_as_built() {
-        for (name, _) in SHIPPED {
-            check(name, &[], &[]);
-        }
-    }
-
-    #[test]
-    fn bridging_an_open_sensor_is_only_something_to_put_back() {
-        check("parallel-open", &["jump:B1.1=B1.2"], &[(LeftChanged, Caution, "jump:B1.1=B1.2/5A")]);
-    }
-
-    #[test]
-    fn grounding_the_feed_of_a_sensor_shorts_the_supply_and_opens_a_fuse() {
-        check(
-            "parallel-open",
-            &["jump:B1.1=N1.g"],
-            &[
-                (SupplyShorted, Danger, "jump:B1.1=N1.g/5A"),
-                (FuseWouldOpen, Warning, "jump:B1.1=N1.g/5A"),
-                (LeftChanged, Caution, "jump:B1.1=N1.g/5A"),
-            ],
-        );
-    }
-
-    #[test]
-    fn a_bare_lead_to_ground_opens_the_circuits_own_fuse() {
-        check(
-            "parallel-open",
-            &["jump:B1.1=N1.g/none"],
-            &[
-                (SupplyShorted, Danger, "jump:B1.1=N1.g/none"),
-                (FuseWouldOpen, Danger, "F1"),
-                (LeftChanged, Caution, "F1"),
-                (LeftChanged, Caution, "jump:B1.1=N1.g/none"),
-            ],
-        );
-    }
-
-    #[test]
-    fn grounding_the_coil_feed_while_it_is_dead_bridges_the_coil_and_nothing_more() {
-        check(
-            "parallel-open",
-            &["jump:Y1.1=N1.g"],
-            &[(CoilBridged, Danger, "Y1"), (LeftChanged, Caution, "jump:Y1.1=N1.g/5A")],
-        );
-    }
-
-    #[test]
-    fn grounding_a_ground_side_sensor_wire_is_right_and_raises_no_danger() {
-        check("ground-side", &["jump:B1.1=N2.g"], &[(LeftChanged, Caution, "jump:B1.1=N2.g/5A")]);
-    }
-
-    #[test]
-    fn feeding_the_coil_straight_from_the_battery_goes_past_the_fuse() {
-        check(
-            "parallel-open",
-            &["jump:G1.+=Y1.1/none"],
-            &[(FuseBypassed, Danger, "jump:G1.+=Y1.1/none"), (LeftChanged, Caution, "jump:G1.+=Y1.1/none")],
-        );
-        check(
-            "parallel-open",
-            &["jump:G1.+=Y1.1"],
-            &[(FuseBypassed, Caution, "jump:G1.+=Y1.1/5A"), (LeftChanged, Caution, "jump:G1.+=Y1.1/5A")],
-        );
-        check(
-            "parallel-open",
-            &["jump:G1.+=Y1.1/20A"],
-            &[(FuseBypassed, Warning, "jump:G1.+=Y1.1/20A"), (LeftChanged, Caution, "jump:G1.+=Y1.1/20A")],
-        );
-    }
-
-    #[test]
-    fn a_lead_behind_the_fuse_bypasses_nothing() {
-        check("parallel-open", &["jump:F1.2=Y1.1"], &[(LeftChanged, Caution, "jump:F1.2=Y1.1/5A")]);
-    }
-
-    #[test]
-    fn the_fed_end_of_a_lifted_wire_is_live_and_the_other_is_not() {
-        check(
-            "series-closed",
-            &["lift:W4@B1.1"],
-            &[(LiveEnd, Warning, "W4@B1.1"), (LeftChanged, Caution, "lift:W4@B1.1")],
-        );
-        check("series-closed", &["lift:W5@B1.2"], &[(LeftChanged, Caution, "lift:W5@B1.2")]);
-        check("series-closed", &["key=off", "lift:W4@B1.1"], &[(LeftChanged, Caution, "lift:W4@B1.1")]);
-    }
-
-    #[test]
-    fn a_live_plug_wants_care_and_a_dead_one_nothing() {
-        check("series-closed", &["unplug:B1"], &[(LiveEnd, Caution, "B1.1"), (LeftChanged, Caution, "unplug:B1")]);
-    }
-
-    #[test]
-    fn a_grounded_hot_point_in_a_closed_at_rest_circuit_engages_by_blowing_a_fuse() {
-        let bench = bench("series-closed", &["jump:Y1.1=N1.g/none"]);
-        let kinds: Vec<_> = all(&bench).into_iter().map(|h| (h.kind, h.level)).collect();
-        assert!(kinds.contains(&(SupplyShorted, Danger)), "{kinds:?}");
-        assert!(kinds.contains(&(FuseWouldOpen, Danger)), "{kinds:?}");
-        assert!(kinds.contains(&(CoilBridged, Danger)), "{kinds:?}");
-    }
-}
+mod tests;

@@ -10,15 +10,14 @@ use crate::study::answer::{Hazard, HazardKind, Level, Subject};
 use crate::study::paths::{Solved, stations};
 use crate::study::wording;
 
-use super::{Joins, Scene, is_fuse};
+use super::{Joins, Moment, Scene, is_fuse};
 
 pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
     let mut hazards: Vec<Hazard> = Vec::new();
-    for memory in &scene.moments {
-        let solved = Solved::of(scene.circuit, &scene.inputs, memory);
+    for Moment { solved, .. } in &scene.moments {
         let (Some(plus), Some(minus)) = (solved.assembly.supply, solved.assembly.network.reference) else { continue };
-        let Some(way) = Joins::of(scene.circuit, &solved, |_| false).way(plus, minus) else { continue };
-        let hazard = describe(scene, &solved, &way);
+        let Some(way) = Joins::of(scene.circuit, solved, |_| false).way(plus, minus) else { continue };
+        let hazard = describe(scene, solved, &way);
         if !hazards.iter().any(|known| known.at == hazard.at) {
             hazards.push(hazard);
         }
