@@ -4,6 +4,7 @@
 
 use std::path::{Path, PathBuf};
 
+use crate::report::embed::with_font;
 use crate::report::{Card, paper, sheet};
 
 use super::args::{CardArgs, Form};
@@ -23,7 +24,7 @@ pub(super) fn run(args: &CardArgs, colour: bool) -> Ending {
     };
     let page = sheet::card(&Card::of(&bench, args.sheet.symbols()), args.sheet.size());
     let made = match form {
-        Form::Svg => Ok(page.svg().into_bytes()),
+        Form::Svg => Ok(with_font(&page.svg()).into_bytes()),
         Form::Png => paper::png(&page.svg(), f32::from(args.sheet.dpi)),
         Form::Pdf => paper::pdf(&page.svg(), page.title()),
     };

@@ -5,6 +5,7 @@
 
 use crate::bench::Bench;
 use crate::drawing::{Layout, Show, Symbols, Theme, draw, svg};
+use crate::report::embed::with_font;
 use crate::report::{Size, paper, sheet};
 
 use super::args::{DrawArgs, Form, Paper, SheetArgs, SymbolSet};
@@ -30,7 +31,7 @@ fn bytes(bench: &Bench, args: &DrawArgs, form: Form) -> Result<Vec<u8>, Complain
     let picture = draw(&Layout::of(circuit), circuit, &show);
     let theme = if args.grey { Theme::Grey } else { Theme::Light };
     let made = match form {
-        Form::Svg => return Ok(svg(&picture, theme).into_bytes()),
+        Form::Svg => return Ok(with_font(&svg(&picture, theme)).into_bytes()),
         Form::Png => paper::png(&svg(&picture, theme), f32::from(args.sheet.dpi)),
         Form::Pdf => {
             paper::pdf(&sheet::drawing(&picture, circuit.title(), args.sheet.size(), theme).svg(), circuit.title())

@@ -1,25 +1,26 @@
 //! Which acts a card tells, in words, with what each should show.
 //!
 //! The acts are those that [`prove`](crate::study::prove) found: the usual ones, and where there are none the
-//! workable ones; of them those nearest to where a technician's hand goes first (common practice, no source). What
+//! workable ones; of them those nearest to where a technician's hand goes first (common practice, no source). Where
+//! all of them are dangerous, what makes one safe is looked for: a plug taken off or a switch opened before it. What
 //! each shows is read off a bench on which it has been done. Dangers are left to [`warnings`](super::warnings).
 
-use std::collections::BTreeSet;
-
 use crate::bench::{Act, Action, Bench, Point, Setting};
-use crate::circuit::graph::Nets;
 use crate::circuit::{Circuit, Contact, Kind};
 use crate::physics::clutch::ClutchState;
-use crate::study::answer::{Hazard, Standing};
+use crate::study::answer::{Hazard, Level, Standing};
 use crate::study::prove::{Class, Proof, ProvingAct, made_to_act};
-use crate::study::wording;
+use crate::study::{hazard, wording};
 
 use super::page::{Run, bold, plain};
+use super::words::in_words;
 
 /// Most acts a list tells.
-const MOST_ACTS: usize = 6;
+const MOST_ACTS: usize = 5;
 /// Engine speed of an idling engine in rpm (example value).
 const IDLE_RPM: f64 = 600.0;
+/// Most pairs tried in looking for what makes a dangerous act safe.
+const MOST_TRIED: usize = 400;
 
 /// What gauges and hands should find.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -28,14 +29,16 @@ pub struct Reading {
     pub coil: String,
     /// Pressure at the clutch.
     pub clutch: String,
-    /// The fan turned by hand.
+    /// The fan: turned by hand, or with the engine running looked at.
     pub fan: &'static str,
 }
 
 /// One row of a list of acts.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Step {
-    /// What to do.
+    /// What is done; empty where the row only says how things stand.
+    pub acts: Vec<Act>,
+    /// The same in words.
     pub words: Vec<Run>,
     /// What it should show.
     pub reading: Reading,
@@ -50,17 +53,21 @@ pub struct Section {
     pub steps: Vec<Step>,
     /// What to know besides; may be empty.
     pub note: String,
+    /// How many more usual acts there are, further from the hand.
+    pub more: usize,
     /// Dangers of the acts told.
     pub(super) hazards: Vec<Hazard>,
-    /// Tags of the parts whose plugs or wires come off, and of the switches moved.
-    pub(super) touched: BTreeSet<String>,
 }
 
 /// What a bench shows now.
 pub(super) fn reading(bench: &Bench) -> Reading {
     let outcome = bench.outcome();
     let coil = bench.circuit().clutch_valve().and_then(|(id, _)| outcome.coils.get(&id)?.volts);
+    let runs = bench.conditions().engine_rpm > 0.0;
     let fan = match outcome.clutch.map(|c| c.state).filter(|_| outcome.settled()) {
+        // No hand is near the fan of a running engine.
+        Some(ClutchState::Engaged) if runs => "drives",
+        Some(ClutchState::Released) if runs => "coasts",
         Some(ClutchState::Engaged) => "stiff",
         Some(ClutchState::Released) => "free",
         Some(ClutchState::Slipping) => "drags",
@@ -87,40 +94,46 @@ pub(super) fn standing(bench: &Bench) -> Standing {
     crate::study::explain::chain(bench).0
 }
 
+/// A row that says how things stand.
+fn given(words: Vec<Run>, bench: &Bench) -> Step {
+    Step { acts: Vec::new(), words, reading: reading(bench) }
+}
+
 /// The acts that engage.
 pub(super) fn engage(bench: &Bench, proof: &Proof) -> Section {
     let mut section = Section { heading: "To engage".to_owned(), ..Section::default() };
-    section.steps.push(Step { words: vec![plain("As it stands, key on, nothing done")], reading: reading(bench) });
+    let now = bench.conditions();
+    let stands = match (now.key_on, now.engine_rpm > 0.0) {
+        (true, false) => "As it stands: key on, engine stopped, nothing done",
+        (true, true) => "As it stands: engine running, nothing done",
+        (false, _) => "As it stands: key off, nothing done",
+    };
+    section.steps.push(given(vec![plain(stands)], bench));
     if proof.at_rest == Standing::Engaged {
-        section.note = "Nothing to do: key on with the engine stopped engages this clutch by itself.".to_owned();
+        section.note = "Nothing to do: as it stands the clutch is engaged.".to_owned();
         return section;
     }
-    tell(&mut section, bench, &proof.engage);
+    tell(&mut section, bench, &proof.engage, Standing::Engaged);
+    if section.steps.len() == 1 {
+        section.note = "No act was found that engages this clutch without a warning.".to_owned();
+    }
     section
 }
 
 /// The acts that release.
-pub(super) fn release(bench: &Bench, proof: &Proof) -> Section {
+pub(super) fn release(bench: &Bench, proof: &Proof, engage: &Section) -> Section {
     let mut section = Section { heading: "To release".to_owned(), ..Section::default() };
-    let engaging = offered(bench, &proof.engage);
-    if let Some(first) = engaging.first() {
-        section.steps.extend(taken_back(bench, first));
-    }
+    section.steps.extend(taken_back(bench, engage));
     if proof.at_rest == Standing::Engaged {
+        tell(&mut section, bench, &proof.release, Standing::Released);
         section.steps.extend(started(bench));
+    } else if let Some((tag, hot)) = made_to_act(bench) {
+        let words = vec![plain(format!("If {}: nothing done", called(bench.circuit(), &tag)))];
+        section.steps.push(given(words, &hot));
+        tell(&mut section, &hot, &proof.release, Standing::Released);
     }
-    let Some((tag, hot)) = made_to_act(bench) else { return section };
-    let before = section.steps.len();
-    if proof.at_rest != Standing::Engaged {
-        let words = vec![plain(format!("With {} and nothing done", called(bench.circuit(), &tag)))];
-        section.steps.push(Step { words, reading: reading(&hot) });
-    }
-    tell(&mut section, &hot, &proof.release);
-    if section.steps.len() == before {
-        section.note =
-            "No further act is named here: each would feed a module's output from outside. Use the vehicle maker's \
-             own command for that output."
-                .to_owned();
+    if section.steps.iter().all(|step| step.acts.is_empty()) && section.note.is_empty() {
+        section.note = "No act was found that releases this clutch without a warning.".to_owned();
     }
     section
 }
@@ -129,37 +142,38 @@ pub(super) fn release(bench: &Bench, proof: &Proof) -> Section {
 fn called(circuit: &Circuit, tag: &str) -> String {
     let sensor = circuit.part_named(tag).and_then(|id| circuit.part(id).kind.sensor());
     match sensor {
-        Some(sensor) => format!("{tag} acted ({} past {})", wording::quantity_name(sensor.senses), sensor.acts_at),
-        None => format!("{tag} calling for the fan"),
+        Some(sensor) => format!("{tag} has acted ({} past {})", wording::quantity_name(sensor.senses), sensor.acts_at),
+        None => format!("{tag} calls for the fan"),
     }
 }
 
 /// Adds the acts worth telling.
-fn tell(section: &mut Section, bench: &Bench, found: &[ProvingAct]) {
-    let told = offered(bench, found);
-    if told.is_empty() && section.note.is_empty() {
-        section.note = "No act without a warning does it.".to_owned();
+fn tell(section: &mut Section, bench: &Bench, found: &[ProvingAct], wanted: Standing) {
+    let mut told: Vec<(&[Act], &[Hazard])> =
+        offered(bench.circuit(), found).into_iter().map(|a| (&a.acts[..], &a.hazards[..])).collect();
+    let safe = if told.is_empty() { made_safe(bench, found, wanted) } else { None };
+    if let Some((acts, hazards)) = &safe {
+        told.push((acts, hazards));
     }
-    for act in told.into_iter().take(MOST_ACTS) {
+    for (acts, hazards) in told.into_iter().take(MOST_ACTS) {
         let mut after = bench.clone();
-        if act.acts.iter().any(|a| after.apply(Action::Do(a.clone())).is_err()) {
+        if acts.iter().any(|a| after.apply(Action::Do(a.clone())).is_err()) || standing(&after) != wanted {
             continue;
         }
-        section.steps.push(Step { words: in_words(bench.circuit(), &act.acts), reading: reading(&after) });
-        section.hazards.extend(act.hazards.iter().cloned());
-        section.touched.extend(act.acts.iter().filter_map(touched));
+        let words = in_words(bench.circuit(), acts);
+        section.steps.push(Step { acts: acts.to_vec(), words, reading: reading(&after) });
+        section.hazards.extend(hazards.iter().cloned());
     }
+    let usual = found.iter().filter(|act| act.class == Class::Usual);
+    let is_told = |act: &&ProvingAct| section.steps.iter().any(|step| step.acts == act.acts);
+    section.more = usual.filter(|act| !is_told(act)).count();
 }
 
 /// The acts to choose from: of the best class there is, the nearest at hand first.
-fn offered<'a>(bench: &Bench, found: &'a [ProvingAct]) -> Vec<&'a ProvingAct> {
-    let circuit = bench.circuit();
+fn offered<'a>(circuit: &Circuit, found: &'a [ProvingAct]) -> Vec<&'a ProvingAct> {
     for class in [Class::Usual, Class::Workable] {
-        let mut fit: Vec<(u8, &ProvingAct)> = found
-            .iter()
-            .filter(|act| act.class == class && !act.acts.iter().any(|a| meets_module_output(circuit, a)))
-            .map(|act| (reach(circuit, &act.acts), act))
-            .collect();
+        let mut fit: Vec<(u8, &ProvingAct)> =
+            found.iter().filter(|act| act.class == class).map(|act| (reach(circuit, &act.acts), act)).collect();
         fit.sort_by_key(|(reach, _)| *reach);
         // Two near ways are enough to spare the reader the far ones.
         let near = [2, 4].into_iter().find(|limit| fit.iter().filter(|(reach, _)| reach <= limit).count() >= 2);
@@ -170,6 +184,43 @@ fn offered<'a>(bench: &Bench, found: &'a [ProvingAct]) -> Vec<&'a ProvingAct> {
         }
     }
     Vec::new()
+}
+
+/// A lead that is dangerous as it is, with what is done before it so that it carries no more than a caution; the
+/// nearest at hand. The search for acts takes a pair only where neither does it alone, and so passes this by.
+fn made_safe(bench: &Bench, found: &[ProvingAct], wanted: Standing) -> Option<(Vec<Act>, Vec<Hazard>)> {
+    let circuit = bench.circuit();
+    let leads = found.iter().filter_map(|act| match &act.acts[..] {
+        [lead @ Act::Jump { .. }] => Some(lead),
+        _ => None,
+    });
+    let firsts: Vec<Act> = circuit.parts().iter().filter_map(apart).collect();
+    let mut pairs: Vec<Vec<Act>> =
+        leads.flat_map(|lead| firsts.iter().map(move |first| vec![first.clone(), lead.clone()])).collect();
+    pairs.sort_by_cached_key(|acts| (reach(circuit, acts), acts.iter().map(Act::to_string).collect::<Vec<_>>()));
+    pairs.into_iter().take(MOST_TRIED).find_map(|acts| {
+        let mut after = bench.clone();
+        for act in &acts {
+            after.apply(Action::Do(act.clone())).ok()?;
+        }
+        let hazards = hazard::all(&after);
+        let is_safe = hazards.iter().all(|hazard| hazard.level == Level::Caution);
+        (is_safe && standing(&after) == wanted).then_some((acts, hazards))
+    })
+}
+
+/// What takes a part out of the circuit by hand, where that is something a technician would do.
+fn apart(part: &crate::circuit::Part) -> Option<Act> {
+    match &part.kind {
+        Kind::HandSwitch(switch) if switch.rest == Contact::Closed && !switch.momentary => {
+            Some(Act::Turn { switch: part.tag.clone(), to: "on".to_owned() })
+        }
+        Kind::Module(_) | Kind::Relay(_) | Kind::Timer(_) | Kind::Connector(_) => {
+            Some(Act::Unplug { part: part.tag.clone() })
+        }
+        kind if kind.sensor().is_some() => Some(Act::Unplug { part: part.tag.clone() }),
+        _ => None,
+    }
 }
 
 /// How far from a technician's usual grip some acts are.
@@ -205,99 +256,78 @@ fn reach(circuit: &Circuit, acts: &[Act]) -> u8 {
     far + if acts.len() > 1 { 4 } else { 0 }
 }
 
-/// Whether a lead touches a module's output from outside: fit only by the maker's procedure (common practice, no
-/// source).
-fn meets_module_output(circuit: &Circuit, act: &Act) -> bool {
-    let Act::Jump { a, b, .. } = act else { return false };
-    let nets = Nets::new(circuit);
-    let outputs: BTreeSet<_> = circuit
-        .terminals_with_ids()
-        .filter(|(_, t)| matches!(circuit.part(t.part).kind, Kind::Module(_)) && t.name == "out")
-        .map(|(id, _)| nets.net_of(id))
-        .collect();
-    let meets = |point: &Point| match point {
-        Point::Terminal(words) => circuit.terminal_named(words).is_some_and(|t| outputs.contains(&nets.net_of(t))),
-        Point::LooseEnd(_) => false,
-    };
-    // Straight onto the pin, or past contacts that only pass on what the pin gives.
-    meets(a) || meets(b) || fed_through_contacts(circuit, &nets, &outputs, [a, b])
-}
-
-/// Whether a point hangs on an output by contacts alone.
-fn fed_through_contacts(
-    circuit: &Circuit,
-    nets: &Nets,
-    outputs: &BTreeSet<crate::circuit::graph::NetId>,
-    points: [&Point; 2],
-) -> bool {
-    let mut reached = outputs.clone();
-    loop {
-        let before = reached.len();
-        for (id, part) in circuit.parts_with_ids() {
-            let is_contact = part.kind.sensor().is_some() || matches!(part.kind, Kind::HandSwitch(_));
-            let ends: Vec<_> = circuit.terminals_of(id).map(|t| nets.net_of(t)).collect();
-            if is_contact && ends.iter().any(|net| reached.contains(net)) {
-                reached.extend(ends);
-            }
-        }
-        if reached.len() == before {
-            break;
-        }
-    }
-    !outputs.is_empty()
-        && points.into_iter().any(|point| match point {
-            Point::Terminal(words) => circuit.terminal_named(words).is_some_and(|t| reached.contains(&nets.net_of(t))),
-            Point::LooseEnd(_) => false,
-        })
-        && points.into_iter().any(|point| match point {
-            Point::Terminal(words) => circuit.terminal_named(words).is_some_and(|t| !reached.contains(&nets.net_of(t))),
-            Point::LooseEnd(_) => false,
-        })
-}
-
-/// What comes of undoing the first act that engages: a row where that releases, or the rows of what does.
-fn taken_back(bench: &Bench, first: &ProvingAct) -> Vec<Step> {
-    let mut engaged = bench.clone();
-    if first.acts.iter().any(|act| engaged.apply(Action::Do(act.clone())).is_err()) {
-        return Vec::new();
-    }
-    let mut back = engaged.clone();
-    for act in first.acts.iter().rev().filter(|act| !matches!(act, Act::Press { .. })) {
-        if back.apply(Action::PutBack(act.clone())).is_err() {
-            return Vec::new();
-        }
-    }
-    if standing(&back) == Standing::Released {
-        return vec![Step { words: vec![bold("Put back"), plain(" what engaged it")], reading: reading(&back) }];
-    }
-    // It holds itself in: what switches let it go?
+/// What comes of undoing the acts that engage: a row where that releases, and rows for what releases a circuit that
+/// holds itself in.
+fn taken_back(bench: &Bench, engage: &Section) -> Vec<Step> {
     let mut rows = Vec::new();
-    for part in bench.circuit().parts() {
+    let (mut let_go, mut holding) = (None, Vec::new());
+    let done: Vec<&Step> = engage.steps.iter().filter(|step| !step.acts.is_empty()).collect();
+    for step in &done {
+        let Some(back) = put_back(bench, &step.acts) else { continue };
+        match standing(&back) {
+            Standing::Released => let_go = Some(back),
+            _ => holding.push((*step, back)),
+        }
+    }
+    if let Some(back) = let_go {
+        let rest = if holding.is_empty() { " what engaged it" } else { " what engaged it, where nothing holds it in" };
+        rows.push(given(vec![bold("Put back"), plain(rest)], &back));
+    }
+    for (step, back) in holding {
+        rows.extend(let_go_by_hand(&step.acts, &back));
+    }
+    rows
+}
+
+/// The bench on which some acts were done and undone.
+fn put_back(bench: &Bench, acts: &[Act]) -> Option<Bench> {
+    let mut back = bench.clone();
+    for act in acts {
+        back.apply(Action::Do(act.clone())).ok()?;
+    }
+    for act in acts.iter().rev().filter(|act| !matches!(act, Act::Press { .. })) {
+        back.apply(Action::PutBack(act.clone())).ok()?;
+    }
+    Some(back)
+}
+
+/// Which switches release a clutch that stays engaged after these acts.
+fn let_go_by_hand(acts: &[Act], held: &Bench) -> Vec<Step> {
+    let circuit = held.circuit();
+    let mut rows = Vec::new();
+    for part in circuit.parts() {
         let act = match &part.kind {
             Kind::HandSwitch(switch) if switch.momentary => Act::Press { switch: part.tag.clone() },
             Kind::HandSwitch(_) => Act::Turn { switch: part.tag.clone(), to: "on".to_owned() },
             _ => continue,
         };
-        let mut tried = back.clone();
+        let mut tried = held.clone();
         if tried.apply(Action::Do(act.clone())).is_ok() && standing(&tried) == Standing::Released {
-            let mut words = vec![plain("It holds itself in. ")];
-            words.extend(in_words(bench.circuit(), &[act]));
-            rows.push(Step { words, reading: reading(&tried) });
+            let mut words = in_words(circuit, std::slice::from_ref(&act));
+            let after: Vec<&str> = acts.iter().filter_map(named_by).collect();
+            words.push(plain(format!(": after {} it holds itself in", after.join(" and "))));
+            rows.push(Step { acts: vec![act], words, reading: reading(&tried) });
         }
     }
     rows
 }
 
+/// The tag of the part an act is on.
+fn named_by(act: &Act) -> Option<&str> {
+    match act {
+        Act::Turn { switch, .. } | Act::Press { switch } => Some(switch),
+        Act::Unplug { part } => Some(part),
+        Act::Lift(end) => Some(&end.wire),
+        Act::Jump { a: Point::Terminal(words), .. } => words.split('.').next(),
+        Act::Jump { .. } => None,
+    }
+}
+
 /// The row of an engine started, where that alone releases.
 fn started(bench: &Bench) -> Option<Step> {
     let running = running(bench)?;
-    (standing(&running) == Standing::Released).then(|| Step {
-        words: vec![
-            bold("Start the engine"),
-            plain(", all sensors cold; watch from outside the fan's reach, no hands"),
-        ],
-        reading: reading(&running),
-    })
+    let words = vec![bold("Or start the engine"), plain(", cold: watch from outside the fan's reach, no hands")];
+    (standing(&running) == Standing::Released).then(|| given(words, &running))
 }
 
 /// The bench with its engine idling.
@@ -305,64 +335,4 @@ pub(super) fn running(bench: &Bench) -> Option<Bench> {
     let mut running = bench.clone();
     running.apply(Action::Set(Setting::Engine(IDLE_RPM))).ok()?;
     Some(running)
-}
-
-/// Some acts as a sentence.
-fn in_words(circuit: &Circuit, acts: &[Act]) -> Vec<Run> {
-    let mut runs = Vec::new();
-    for (i, act) in acts.iter().enumerate() {
-        if i > 0 {
-            runs.push(plain("; then "));
-        }
-        runs.extend(act_in_words(circuit, act));
-    }
-    runs
-}
-
-fn act_in_words(circuit: &Circuit, act: &Act) -> Vec<Run> {
-    let named = |tag: &str| {
-        let kind = circuit.part_named(tag).map(|id| wording::kind_name(&circuit.part(id).kind));
-        format!(" {tag}, the {}", kind.unwrap_or("part"))
-    };
-    match act {
-        Act::Turn { switch, to } => {
-            // The grammar's `on` is "moved from rest"; which way that goes is the contact's to say.
-            let contact = circuit.part_named(switch).and_then(|id| match &circuit.part(id).kind {
-                Kind::HandSwitch(hand) if to == "on" => Some(hand.rest.flipped()),
-                Kind::HandSwitch(hand) => Some(hand.rest),
-                _ => None,
-            });
-            let (verb, to) = match contact {
-                Some(Contact::Open) => ("Open", String::new()),
-                Some(Contact::Closed) => ("Close", String::new()),
-                None => ("Turn", format!(" to {to}")),
-            };
-            vec![bold(verb), plain(named(switch)), bold(to)]
-        }
-        Act::Press { switch } => vec![bold("Press"), plain(format!("{}, and let go", named(switch)))],
-        Act::Unplug { part } => vec![bold("Unplug"), plain(named(part))],
-        Act::Lift(end) => vec![bold("Lift"), plain(format!(" {} off {} and cap it", end.wire, end.terminal))],
-        Act::Jump { a, b, fuse } => {
-            let rating = fuse.amps().map_or_else(|| "no fuse".to_owned(), |amps| format!("{amps} A"));
-            let owner = |point: &Point| match point {
-                Point::Terminal(words) => circuit.terminal_named(words).map(|t| circuit.terminal(t).part),
-                Point::LooseEnd(_) => None,
-            };
-            let across = match (owner(a), owner(b)) {
-                (Some(one), Some(other)) if one == other => format!(" across{}", named(&circuit.part(one).tag)),
-                _ => String::new(),
-            };
-            vec![bold("Fused lead"), plain(format!(" ({rating}){across}: {a} to {b}"))]
-        }
-    }
-}
-
-/// The tag of what an act takes apart or moves.
-fn touched(act: &Act) -> Option<String> {
-    match act {
-        Act::Turn { switch, .. } => Some(switch.clone()),
-        Act::Unplug { part } => Some(part.clone()),
-        Act::Lift(end) => Some(end.wire.clone()),
-        Act::Press { .. } | Act::Jump { .. } => None,
-    }
 }

@@ -4,17 +4,20 @@
 //! the acts with what each should show, what not to do, what to put back. Setting it on paper is left to
 //! [`sheet`](super::sheet).
 
-use crate::bench::Bench;
+use std::collections::BTreeSet;
 
+use crate::bench::{Act, Bench};
 use crate::circuit::quantity::Level;
-use crate::circuit::{Circuit, Engages, Kind};
+use crate::circuit::{Circuit, Engages, Kind, Part};
 use crate::drawing::{Flow, Layout, Picture, Show, Symbols, TerminalState, WireState, draw};
+use crate::study::answer::Subject;
 use crate::study::prove::prove;
 use crate::study::wording;
 
 use super::acts::{self, Section};
 use super::style::{self, Trait};
 use super::warnings::{self, Warning};
+use super::words;
 
 /// What a card says.
 #[derive(Clone, Debug, PartialEq)]
@@ -31,8 +34,10 @@ pub struct Card {
     pub style: Vec<Trait>,
     /// Heading of the column for the coil.
     pub coil: String,
-    /// What the supply gauge shows, and the least it must.
+    /// What the supply gauge shows, and what the words in the table mean.
     pub supply: String,
+    /// What keeps hands and engines whole, a sentence each; whose word comes first stands first.
+    pub safety: Vec<String>,
     /// How to engage.
     pub engage: Section,
     /// How to release.
@@ -43,6 +48,8 @@ pub struct Card {
     pub put_back: Vec<String>,
     /// Under which conditions all this was worked out.
     pub conditions: String,
+    /// What the acts name in the drawing.
+    pub(super) named: BTreeSet<Subject>,
 }
 
 impl Card {
@@ -51,8 +58,10 @@ impl Card {
         let circuit = bench.circuit();
         let proof = prove(bench);
         let engage = acts::engage(bench, &proof);
-        let release = acts::release(bench, &proof);
+        let release = acts::release(bench, &proof, &engage);
         let valve = circuit.clutch_valve().map(|(id, _)| circuit.part(id).tag.clone());
+        let done: Vec<Act> =
+            [&engage, &release].into_iter().flat_map(|s| &s.steps).flat_map(|step| &step.acts).cloned().collect();
         Self {
             title: circuit.title().to_owned(),
             notes: circuit.notes().to_owned(),
@@ -61,17 +70,29 @@ impl Card {
             style: style::of(bench),
             coil: valve.map_or_else(|| "Coil".to_owned(), |tag| format!("Coil {tag}")),
             supply: format!(
-                "Supply gauge {} throughout; below {} a test proves nothing. Meter across the coil's own terminals.",
+                "Supply gauge {} in every row. Volts across the coil's own terminals. Fan by hand, engine stopped: \
+                 stiff turns only with the belts, free spins.",
                 acts::pressure(circuit, bench.conditions().air_kpa),
-                acts::pressure(circuit, circuit.minimum_kpa())
             ),
+            safety: safety(circuit),
             warnings: warnings::of(bench, &proof, [&engage, &release]),
-            put_back: put_back(circuit, [&engage, &release]),
+            put_back: put_back(circuit, &done),
             conditions: conditions(bench),
+            named: words::subjects(circuit, &done),
             engage,
             release,
         }
     }
+}
+
+/// [`SAFETY`](wording::SAFETY) a sentence each, its last first, and the air that this clutch needs.
+fn safety(circuit: &Circuit) -> Vec<String> {
+    let mut sentences: Vec<String> =
+        wording::SAFETY.split_inclusive(". ").map(|sentence| sentence.trim().to_owned()).collect();
+    sentences.rotate_right(1);
+    let least = acts::pressure(circuit, circuit.minimum_kpa());
+    sentences.push(format!("Supply air at {least} or more: below that a test proves nothing."));
+    sentences
 }
 
 /// The circuit as built, every wire and terminal alike: the dashes and dots of what floats would only ask questions.
@@ -95,43 +116,65 @@ fn kind(circuit: &Circuit) -> String {
     }
 }
 
-/// The list to restore (common practice, no source), with this circuit's own parts in it.
-fn put_back(circuit: &Circuit, told: [&Section; 2]) -> Vec<String> {
-    let touched = |which: fn(&Kind) -> bool| -> Vec<String> {
-        let tags = told.into_iter().flat_map(|section| &section.touched);
-        let mut tags: Vec<String> = tags
-            .filter(|tag| circuit.part_named(tag).is_some_and(|id| which(&circuit.part(id).kind)))
-            .cloned()
-            .collect();
-        tags.sort();
-        tags.dedup();
-        tags
+/// The list to restore (common practice, no source): exactly what the card had done, then what holds for all.
+fn put_back(circuit: &Circuit, done: &[Act]) -> Vec<String> {
+    let of = |which: fn(&Circuit, &Act) -> Option<String>| {
+        let mut found: Vec<String> = Vec::new();
+        for words in done.iter().filter_map(|act| which(circuit, act)) {
+            if !found.contains(&words) {
+                found.push(words);
+            }
+        }
+        wording::list(&found)
     };
-    let plugs = touched(|kind| !matches!(kind, Kind::HandSwitch(_) | Kind::SelectorSwitch(_)));
-    let switches = touched(|kind| matches!(kind, Kind::HandSwitch(_) | Kind::SelectorSwitch(_)));
-    let fuses: Vec<String> = circuit
-        .parts()
-        .iter()
-        .filter_map(|part| match &part.kind {
-            Kind::Fuse(fuse) => Some(format!("{} {} A", part.tag, fuse.amps)),
-            _ => None,
-        })
-        .collect();
-    let mut list = vec!["Leads off: ____ put on, ____ taken off".to_owned()];
-    list.push(match plugs.is_empty() {
-        true => "Every plug in and locked, every wire back".to_owned(),
-        false => format!("Plugs in and locked, wires back: {}", wording::list(&plugs)),
+    let leads = of(|_, act| match act {
+        Act::Jump { a, b, .. } => Some(format!("{a} to {b}")),
+        _ => None,
     });
-    if !switches.is_empty() {
-        list.push(format!("At rest: {}", wording::list(&switches)));
+    let plugs = of(|_, act| match act {
+        Act::Unplug { part } => Some(part.clone()),
+        _ => None,
+    });
+    let wires = of(|_, act| match act {
+        Act::Lift(end) => Some(end.to_string()),
+        _ => None,
+    });
+    let mut list = vec![match leads.is_empty() {
+        true => "Leads and meter off: ____ put on, ____ taken off".to_owned(),
+        false => format!("Leads off ({leads}): ____ put on, ____ taken off"),
+    }];
+    for (words, what) in [("Plugged in and locked", plugs), ("Back and tight", wires), ("As found", of(switch))] {
+        if !what.is_empty() {
+            list.push(format!("{words}: {what}"));
+        }
     }
+    let fuse = |part: &Part| match &part.kind {
+        Kind::Fuse(fuse) => Some(format!("{} {} A", part.tag, fuse.amps)),
+        _ => None,
+    };
+    let fuses: Vec<String> = circuit.parts().iter().filter_map(fuse).collect();
     if !fuses.is_empty() {
         list.push(format!("Fuses whole and right: {}", wording::list(&fuses)));
     }
     list.push("Gauges and tees out, fittings tight, no leak".to_owned());
     list.push("Tools and hands out, guards on".to_owned());
-    list.push("Last: one cycle off, on, off by itself, no test aid, nobody near the fan".to_owned());
+    list.push(LAST.to_owned());
     list
+}
+
+/// How every proof ends.
+const LAST: &str = "Last, nothing helping it, everyone outside the fan's reach: one whole cycle by itself, \
+fan off – on – off";
+
+/// A switch that stays where it is put, with its place at rest.
+fn switch(circuit: &Circuit, act: &Act) -> Option<String> {
+    let Act::Turn { switch, .. } = act else { return None };
+    let rest = match &circuit.part(circuit.part_named(switch)?).kind {
+        Kind::HandSwitch(hand) => wording::position_word(hand.rest).to_owned(),
+        Kind::SelectorSwitch(selector) => format!("at {}", selector.rest),
+        _ => return None,
+    };
+    Some(format!("{switch} {rest}"))
 }
 
 /// A level in the unit that the circuit's file gives its temperatures in.

@@ -10,6 +10,8 @@ use ttf_parser::Face;
 
 /// Name of the family in SVG and PDF.
 pub const FAMILY: &str = "DejaVu Sans";
+/// The family and what comes nearest in width where it is missing.
+pub const FAMILIES: &str = "DejaVu Sans, Verdana, sans-serif";
 /// The font file, plain.
 pub const PLAIN: &[u8] = include_bytes!("../../assets/fonts/DejaVuSans.ttf");
 /// The font file, bold.

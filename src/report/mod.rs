@@ -6,12 +6,15 @@
 
 mod acts;
 pub mod card;
+pub mod embed;
 pub mod font;
+mod legible;
 pub mod page;
 pub mod paper;
 pub mod sheet;
 mod style;
 mod warnings;
+mod words;
 
 pub use card::Card;
 pub use page::{Area, Page, Size};

@@ -9,7 +9,7 @@ use std::fmt::Write;
 
 use crate::drawing::{Picture, Theme, svg};
 
-use super::font::{self, FAMILY, Weight};
+use super::font::{self, FAMILIES, Weight};
 
 /// A size of paper, upright.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -249,7 +249,7 @@ impl Page {
         let (w, h) = (self.width, self.height);
         format!(
             "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{w}pt\" height=\"{h}pt\" viewBox=\"0 0 {w} {h}\" \
-             font-family=\"{FAMILY}, sans-serif\">\n<title>{}</title>\n\
+             font-family=\"{FAMILIES}\">\n<title>{}</title>\n\
              <rect width=\"{w}\" height=\"{h}\" fill=\"#ffffff\"/>\n{}</svg>\n",
             escaped(&self.title),
             self.content.body

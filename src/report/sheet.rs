@@ -1,37 +1,38 @@
 //! Setting a card, or a drawing alone, on one sheet.
 //!
-//! Yields [`card`] and [`drawing`]. A few arrangements, sizes of letters and lengths of lists are tried, from the
-//! roomiest on, and the first is taken in which the drawing is large enough to read; every text has a most number of
-//! lines, so that the last one fits whatever the circuit. What is said is not decided here.
+//! Yields [`card`] and [`drawing`]. What to do stands where the eye falls first, under black bars. A few arrangements
+//! and sizes of letters are tried, from the roomiest on, and the first is taken in which the drawing is large enough
+//! to read; every text has a most number of lines, so that the last one fits whatever the circuit. What is said is
+//! not decided here.
+
+use std::collections::BTreeSet;
 
 use crate::drawing::{Picture, Theme};
 use crate::study::answer::Level;
-use crate::study::wording::SAFETY;
 
 use super::acts::{Section, Step};
 use super::card::Card;
 use super::font::{self, Weight};
+use super::legible::on_paper;
 use super::page::{Area, LEADING, Page, Piece, Run, Size, bold, plain};
 use super::warnings::Warning;
 
 /// Blank edge of the sheet, in points: what a common printer cannot reach, and a hand's hold.
-const EDGE: f32 = 30.0;
+const EDGE: f32 = 28.0;
 /// Space between blocks, in points.
-const GAP: f32 = 10.0;
+const GAP: f32 = 9.0;
 /// Space between columns, in points.
-const GUTTER: f32 = 16.0;
-/// Points to the unit at which a drawing's designations are 6.5 points high and its terminal names 4.5.
+const GUTTER: f32 = 14.0;
+/// Points to the unit from which a drawing can be read, its smallest letters raised a little.
 const READABLE: f32 = 0.5;
-/// How many times larger a drawing must come out to be worth smaller letters and shorter lists.
-const WORTH: f32 = 1.06;
+/// How many times larger a drawing must come out to be worth smaller letters.
+const WORTH: f32 = 1.05;
+/// Points to the unit at which no letter of a drawing needs raising; more is not worth any room.
+const AMPLE: f32 = 0.66;
 /// Points to the unit beyond which a drawing only looks coarse.
 const LARGEST: f32 = 0.8;
-/// Letters in points, and most rows in a list of acts, from the roomiest.
-const TRIES: [(f32, usize); 10] =
-    [(8.6, 8), (8.2, 8), (8.2, 6), (7.8, 8), (7.8, 6), (7.4, 6), (7.0, 6), (7.0, 5), (6.6, 4), (6.2, 3)];
-
-/// Rows in the longest list of acts there is.
-const MOST_ROWS: usize = 8;
+/// Letters in points, from the roomiest.
+const TRIES: [f32; 9] = [9.4, 9.0, 8.6, 8.2, 7.8, 7.4, 7.0, 6.6, 6.2];
 
 /// A drawing alone on a sheet, lying where the picture is wide.
 pub fn drawing(picture: &Picture, title: &str, size: Size, theme: Theme) -> Page {
@@ -44,7 +45,8 @@ pub fn drawing(picture: &Picture, title: &str, size: Size, theme: Theme) -> Page
     let room = height - head.height - GAP;
     let scale = (width / picture.width).min(room / picture.height).min(1.0);
     let mut piece = Piece::new(width, room);
-    piece.picture(picture, theme, ((width - picture.width * scale) / 2.0, 0.0), scale);
+    let printed = on_paper(picture, scale, &BTreeSet::new());
+    piece.picture(&printed, theme, ((width - picture.width * scale) / 2.0, 0.0), scale);
     page.put(&piece, EDGE, EDGE + head.height + GAP);
     page
 }
@@ -54,10 +56,10 @@ pub fn card(card: &Card, size: Size) -> Page {
     let (width, height) = size.points();
     let (width_inside, room) = (width - 2.0 * EDGE, height - 2.0 * EDGE);
     let mut best: Option<(Blocks<'_>, Plan)> = None;
-    for (letters, rows) in TRIES {
-        let blocks = Blocks { card, letters, rows, width: width_inside };
-        let roomiest = blocks.plans(room).into_iter().max_by(|a, b| a.scale.total_cmp(&b.scale));
-        if let Some(plan) = roomiest
+    for letters in TRIES {
+        let blocks = Blocks { card, letters, width: width_inside };
+        let fittest = blocks.plans(room).into_iter().max_by(|a, b| a.worth().total_cmp(&b.worth()));
+        if let Some(plan) = fittest
             && best.as_ref().is_none_or(|(_, known)| plan.scale > WORTH * known.scale)
         {
             best = Some((blocks, plan));
@@ -67,29 +69,33 @@ pub fn card(card: &Card, size: Size) -> Page {
         }
     }
     let mut page = Page::new((width, height), &card.title);
-    if let Some((mut blocks, plan)) = best {
-        // What room is left may hold the acts that were to be spared.
-        while blocks.rows < MOST_ROWS {
-            let longer = Blocks { rows: blocks.rows + 1, ..blocks };
-            if !longer.plans(room).contains(&plan) {
-                break;
-            }
-            blocks = longer;
-        }
+    if let Some((blocks, plan)) = best {
         page.put(&blocks.whole(&plan, room), EDGE, EDGE);
     }
     page
 }
 
-/// What stands right of the drawing.
+/// Where the acts and what not to do stand; the style is always beside the drawing.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Beside {
-    /// Style, acts, and what not to do.
+    /// Both beside the drawing.
     Everything,
-    /// Style and acts; what not to do below.
+    /// Acts beside the drawing, what not to do below.
     Acts,
-    /// The style; acts and what not to do below.
+    /// Acts above the drawing, what not to do beside it.
+    Warnings,
+    /// Acts above the drawing, what not to do below.
     Style,
+}
+
+impl Beside {
+    fn acts(self) -> bool {
+        matches!(self, Self::Everything | Self::Acts)
+    }
+
+    fn warnings(self) -> bool {
+        matches!(self, Self::Everything | Self::Warnings)
+    }
 }
 
 /// One arrangement that fits, and how large the drawing is in it.
@@ -100,6 +106,15 @@ struct Plan {
     left: f32,
     /// Points to the unit of the drawing.
     scale: f32,
+    /// Share of the page's width and height left blank around the drawing.
+    blank: f32,
+}
+
+impl Plan {
+    /// A drawing as large as it need be, then little blank paper.
+    fn worth(&self) -> f32 {
+        self.scale.min(AMPLE) - 0.12 * self.blank
+    }
 }
 
 /// The blocks of a card in one size of letters.
@@ -107,7 +122,6 @@ struct Plan {
 struct Blocks<'a> {
     card: &'a Card,
     letters: f32,
-    rows: usize,
     width: f32,
 }
 
@@ -115,15 +129,14 @@ impl Blocks<'_> {
     /// Every arrangement that fits.
     fn plans(&self, room: f32) -> Vec<Plan> {
         let middle = room - self.head().height - self.tail().height - 2.0 * GAP;
-        let above_warnings = middle - self.warnings(self.width).height - GAP;
-        let above_acts = above_warnings - self.acts_side_by_side().height - GAP;
+        let (warnings, acts) = (self.warnings(self.width).height + GAP, self.acts_side_by_side().height + GAP);
         let mut plans = Vec::new();
-        for percent in (30..=66).step_by(3) {
+        for percent in (30..=70).step_by(2) {
             let left = (self.width - GUTTER) * percent as f32 / 100.0;
-            for (beside, room) in
-                [(Beside::Everything, middle), (Beside::Acts, above_warnings), (Beside::Style, above_acts)]
-            {
-                plans.extend(self.fitted(beside, left, room));
+            for beside in [Beside::Everything, Beside::Acts, Beside::Warnings, Beside::Style] {
+                let above = if beside.acts() { 0.0 } else { acts };
+                let below = if beside.warnings() { 0.0 } else { warnings };
+                plans.extend(self.fitted(beside, left, middle - above - below));
             }
         }
         plans
@@ -133,36 +146,46 @@ impl Blocks<'_> {
     fn fitted(&self, beside: Beside, left: f32, room: f32) -> Option<Plan> {
         let right = self.width - GUTTER - left;
         let least = match beside {
-            Beside::Everything | Beside::Acts => 230.0,
-            Beside::Style => 150.0,
+            Beside::Everything | Beside::Acts => 27.0 * self.letters,
+            Beside::Warnings => 22.0 * self.letters,
+            Beside::Style => 17.0 * self.letters,
         };
-        if right < least || room < 40.0 || self.column(beside, right).height > room {
+        if right < least || room < 40.0 {
+            return None;
+        }
+        let column = self.column(beside, right).height;
+        if column > room {
             return None;
         }
         let picture = &self.card.picture;
         let scale = (left / picture.width).min(room / picture.height).min(LARGEST);
-        Some(Plan { beside, left, scale })
+        let used = scale * picture.width / left * (scale * picture.height / room).min(1.0);
+        let blank = (1.0 - used) * left / self.width + (1.0 - column / room) * right / self.width;
+        Some(Plan { beside, left, scale, blank })
     }
 
     /// What stands right of the drawing.
     fn column(&self, beside: Beside, width: f32) -> Piece {
-        let mut pieces = vec![self.style(width)];
-        if beside != Beside::Style {
-            pieces.extend([self.engage(width), self.acts(&self.card.release, width)]);
+        let mut pieces = Vec::new();
+        if beside.acts() {
+            pieces.extend([self.acts(&self.card.engage, width), self.acts(&self.card.release, width)]);
+            pieces.push(self.legend(width));
         }
-        if beside == Beside::Everything {
+        pieces.push(self.style(width));
+        if beside.warnings() {
             pieces.push(self.warnings(width));
         }
         stack(&pieces, width)
     }
 
-    /// The two lists of acts below the drawing.
+    /// The two lists of acts above the drawing.
     fn acts_side_by_side(&self) -> Piece {
         let half = (self.width - GUTTER) / 2.0;
-        let (engage, release) = (self.engage(half), self.acts(&self.card.release, half));
+        let (engage, release) = (self.acts(&self.card.engage, half), self.acts(&self.card.release, half));
         let mut piece = Piece::new(self.width, engage.height.max(release.height));
         piece.put(&engage, 0.0, 0.0);
         piece.put(&release, half + GUTTER, 0.0);
+        piece.add(&self.legend(self.width), 0.0, 3.0);
         piece
     }
 
@@ -170,11 +193,11 @@ impl Blocks<'_> {
     fn whole(&self, plan: &Plan, room: f32) -> Piece {
         let mut piece = Piece::new(self.width, 0.0);
         piece.add(&self.head(), 0.0, 0.0);
-        piece.add(&self.drawn(plan), 0.0, GAP);
-        if plan.beside == Beside::Style {
+        if !plan.beside.acts() {
             piece.add(&self.acts_side_by_side(), 0.0, GAP);
         }
-        if plan.beside != Beside::Everything {
+        piece.add(&self.drawn(plan), 0.0, GAP);
+        if !plan.beside.warnings() {
             piece.add(&self.warnings(self.width), 0.0, GAP);
         }
         // The rest of the sheet lies above the part that is filled in by hand.
@@ -187,10 +210,10 @@ impl Blocks<'_> {
     /// The drawing with its column.
     fn drawn(&self, plan: &Plan) -> Piece {
         let column = self.column(plan.beside, self.width - GUTTER - plan.left);
-        let picture = &self.card.picture;
+        let picture = on_paper(&self.card.picture, plan.scale, &self.card.named);
         let (width, height) = (picture.width * plan.scale, picture.height * plan.scale);
         let mut piece = Piece::new(self.width, height.max(column.height));
-        piece.picture(picture, Theme::Grey, ((plan.left - width) / 2.0, 0.0), plan.scale);
+        piece.picture(&picture, Theme::Grey, ((plan.left - width) / 2.0, 0.0), plan.scale);
         piece.put(&column, plan.left + GUTTER, 0.0);
         piece
     }
@@ -204,13 +227,41 @@ impl Blocks<'_> {
         piece.height += small * LEADING;
         piece.add(&Piece::paragraph(self.width, &[bold(&*self.card.title)], 19.0, 2), 0.0, 0.0);
         piece.add(&Piece::paragraph(self.width, &[plain(&*self.card.notes)], self.letters, 3), 0.0, 1.0);
-        piece.height += 4.0;
-        piece.rule(0.0, piece.height, self.width, 1.6, "#000000");
-        let pad = 6.0;
-        let safety = Piece::paragraph(self.width, &[bold("Before the key. "), plain(SAFETY)], self.letters, 5);
-        piece.add(&safety, 0.0, pad);
-        piece.height += pad - 1.0;
-        piece.rule(0.0, piece.height, self.width, 0.6, "#000000");
+        piece.add(&self.safety(), 0.0, 5.0);
+        piece
+    }
+
+    /// What keeps hands whole, in a frame, in two columns of sentences.
+    fn safety(&self) -> Piece {
+        let (size, pad) = (self.letters, 5.0);
+        let half = (self.width - 3.0 * pad) / 2.0;
+        let mut columns = [Piece::new(half, 0.0), Piece::new(half, 0.0)];
+        let (first, rest) = self.card.safety.split_first().map_or(("", &[][..]), |(first, rest)| (&**first, rest));
+        for sentence in rest {
+            let mut line = Piece::paragraph(half - size, &[plain(&**sentence)], size, 3);
+            line.height = line.height.max(size * LEADING);
+            let mut bullet = Piece::new(half, line.height);
+            bullet.line(0.0, 0.0, &[bold("•")], size, "#000000");
+            bullet.put(&line, size, 0.0);
+            let shorter = usize::from(columns[1].height < columns[0].height);
+            columns[shorter].add(&bullet, 0.0, 0.0);
+        }
+        let head = Piece::paragraph(self.width - 2.0 * pad, &[bold(format!("Before the key. {first}"))], size, 2);
+        let body = columns[0].height.max(columns[1].height);
+        let mut piece = Piece::new(self.width, head.height + body + pad + 3.0);
+        piece.put(&head, pad, 2.5);
+        piece.put(&columns[0], pad, head.height + 3.5);
+        piece.put(&columns[1], half + 2.0 * pad, head.height + 3.5);
+        piece.frame(Area { x: 0.0, y: 0.0, width: self.width, height: piece.height }, 1.4);
+        piece
+    }
+
+    /// A black bar with white words: what to do.
+    fn bar(&self, words: &str, width: f32) -> Piece {
+        let size = self.letters + 2.4;
+        let mut piece = Piece::new(width, size * LEADING + 3.0);
+        piece.panel(Area { x: 0.0, y: 0.0, width, height: piece.height }, "#000000");
+        piece.line(5.0, 1.5, &[bold(words.to_uppercase())], size, "#ffffff");
         piece
     }
 
@@ -229,7 +280,7 @@ impl Blocks<'_> {
         for of in &self.card.style {
             let name = Piece::paragraph(label - 6.0, &[plain(of.of)], self.letters, 2);
             let mut says = Piece::paragraph(width - label, &[bold(&*of.says)], self.letters, 3);
-            says.add(&Piece::paragraph(width - label, &[plain(&*of.detail)], self.letters - 0.8, 3), 0.0, 0.0);
+            says.add(&Piece::paragraph(width - label, &[plain(&*of.detail)], self.small(), 3), 0.0, 0.0);
             piece.put(&name, 0.0, piece.height);
             piece.put(&says, label, piece.height);
             piece.height += name.height.max(says.height) + 2.0;
@@ -237,38 +288,46 @@ impl Blocks<'_> {
         piece
     }
 
-    /// The list of acts that engage, under what the supply gauge must show.
-    fn engage(&self, width: f32) -> Piece {
-        let mut piece = self.acts(&self.card.engage, width);
-        piece.add(&Piece::paragraph(width, &[plain(&*self.card.supply)], self.letters - 0.8, 3), 0.0, 2.0);
-        piece
+    /// What the figures in the lists of acts mean.
+    fn legend(&self, width: f32) -> Piece {
+        Piece::paragraph(width, &[plain(&*self.card.supply)], self.small(), 4)
+    }
+
+    /// Letters of what is said beside.
+    fn small(&self) -> f32 {
+        (self.letters - 0.9).max(6.0)
     }
 
     /// One list of acts with what each should show.
     fn acts(&self, section: &Section, width: f32) -> Piece {
-        let size = self.letters;
-        let mut piece = self.heading(&section.heading, width);
-        let columns = [(width - 9.2 * size, &*self.card.coil), (width - 4.0 * size, "Clutch"), (width, "Fan")];
+        let (size, small) = (self.letters, self.small());
+        let mut piece = self.bar(&section.heading, width);
+        let columns = [(width - 9.8 * size, &*self.card.coil), (width - 4.6 * size, "Clutch"), (width, "Fan")];
         let rights = columns.map(|(right, _)| right);
+        piece.height += 1.0;
         for (right, words) in columns {
-            piece.line_to(right, piece.height, plain(words), size - 1.2, "#222222");
+            piece.line_to(right, piece.height, plain(words), small, "#222222");
         }
-        piece.height += (size - 1.2) * LEADING + 1.0;
-        let room = width - 14.2 * size;
-        for (i, step) in section.steps.iter().take(self.rows).enumerate() {
-            if i > 0 {
-                piece.rule(0.0, piece.height, width, 0.3, "#555555");
-                piece.height += 1.5;
-            }
+        piece.line(0.0, piece.height, &[plain("Do this")], small, "#222222");
+        piece.height += small * LEADING + 1.0;
+        let room = width - 14.4 * size;
+        for step in &section.steps {
+            piece.rule(0.0, piece.height, width, 0.3, "#555555");
+            piece.height += 1.5;
             self.row(&mut piece, step, room, rights);
         }
         let note = Piece::paragraph(width, &[plain(&*section.note)], size, 4);
         piece.add(&note, 0.0, 2.0);
+        if section.more > 0 {
+            let more = format!("{} more usual acts further from the hand: fanloom prove lists them.", section.more);
+            piece.add(&Piece::paragraph(width, &[plain(more)], small, 2), 0.0, 1.0);
+        }
         piece
     }
 
+    /// One act with its figures; how things stand without one in plain letters.
     fn row(&self, piece: &mut Piece, step: &Step, room: f32, rights: [f32; 3]) {
-        let words = Piece::paragraph(room, &step.words, self.letters, 3);
+        let words = Piece::paragraph(room, &step.words, self.letters, 4);
         let top = piece.height;
         piece.put(&words, 0.0, top);
         let reading = &step.reading;
@@ -306,10 +365,12 @@ impl Blocks<'_> {
         let (pad, mark) = (5.0, size * 1.05);
         let tab = mark * 1.12 + font::width("WARNING", size, Weight::Bold) + 3.0 * pad;
         let inside = width - tab - 2.0 * pad;
+        // Whole sentences, as long as there are smaller letters to try.
+        let most = if size > 6.5 { 14 } else { 4 };
         let mut texts = Piece::new(inside, 0.0);
         for (i, warning) in warnings.iter().enumerate() {
             let runs: [Run; 2] = [bold(format!("{}. ", warning.what)), plain(&*warning.why)];
-            texts.add(&Piece::paragraph(inside, &runs, size, 5), 0.0, if i == 0 { 0.0 } else { 2.0 });
+            texts.add(&Piece::paragraph(inside, &runs, size, most), 0.0, if i == 0 { 0.0 } else { 2.0 });
         }
         let mut piece = Piece::new(width, texts.height + 2.0 * 3.5);
         piece.panel(Area { x: 0.0, y: 0.0, width: tab, height: piece.height }, fill);
@@ -332,7 +393,7 @@ impl Blocks<'_> {
             env!("CARGO_PKG_VERSION"),
             self.card.conditions
         );
-        let foot = Piece::paragraph(self.width, &[plain(told)], 6.6, 3);
+        let foot = Piece::paragraph(self.width, &[plain(told)], 6.4, 3);
         piece.add(&foot, 0.0, 6.0);
         piece
     }
@@ -352,7 +413,7 @@ impl Blocks<'_> {
     /// Blanks for what was found, by whom and when.
     fn record(&self, width: f32) -> Piece {
         let mut piece = self.heading("Found", width);
-        let size = self.letters - 0.8;
+        let size = self.small();
         let row = 15.5;
         let columns = ["Coil, volts", "Supply air", "Clutch air", "Fan"];
         let label = 0.2 * width;

@@ -1,9 +1,9 @@
 //! What not to do on this circuit, and why, gravest first.
 //!
 //! Every line is found by doing it on a copy of the bench, cold, with a sensor acted and with the engine running,
-//! and running the hazards: leads from sensors and module outputs to ground and to supply, leads across coils, an
-//! unfused lead; then whatever else [`prove`](crate::study::prove) classed as dangerous or not advised. Signal words
-//! after ANSI Z535.4 (from memory).
+//! and running the hazards: leads from sensors and hand switches to ground and to supply, leads onto module
+//! outputs and across coils, an unfused lead; then whatever else [`prove`](crate::study::prove) classed as dangerous
+//! or not advised. Signal words after ANSI Z535.4 (from memory).
 
 use std::collections::BTreeSet;
 
@@ -16,6 +16,7 @@ use crate::study::prove::{Class, Proof, ProvingAct, made_to_act};
 use crate::study::wording;
 
 use super::acts::{Section, running, standing};
+use super::words::in_words;
 
 /// Most names in one list.
 const MOST_NAMES: usize = 8;
@@ -48,9 +49,13 @@ pub(super) fn of(bench: &Bench, proof: &Proof, told: [&Section; 2]) -> Vec<Warni
     if found.iter().any(|w| w.level == Level::Danger) {
         seen.extend([HazardKind::SupplyShorted, HazardKind::FuseWouldOpen, HazardKind::CoilBridged]);
     }
-    found.extend(others(proof, &seen));
-    found.extend(outputs(bench));
-    found.extend(forgotten(proof));
+    let outputs = outputs(&states);
+    if !outputs.is_empty() {
+        seen.extend([HazardKind::ModuleBackfed, HazardKind::ModuleOverloaded]);
+    }
+    found.extend(outputs);
+    found.extend(others(bench, proof, &seen));
+    found.extend(forgotten(told[1]));
     found.extend(bare(told));
     found.sort_by_key(|warning| warning.level);
     found
@@ -75,20 +80,12 @@ fn plus(bench: &Bench) -> Option<String> {
     Some(bench.circuit().terminal_words(bench.circuit().terminal_at(battery, 0)))
 }
 
-/// Terminals where a lead is likely to be put: those of sensors, hand switches and module outputs.
+/// Terminals where a lead is likely to be put: those of sensors and hand switches.
 fn contacts(bench: &Bench) -> Vec<String> {
     let circuit = bench.circuit();
-    let mut found = Vec::new();
-    for (id, part) in circuit.parts_with_ids() {
-        let is_contact = part.kind.sensor().is_some() || matches!(part.kind, Kind::HandSwitch(_));
-        let is_module = matches!(part.kind, Kind::Module(_));
-        for terminal in circuit.terminals_of(id) {
-            if is_contact || is_module && circuit.terminal(terminal).name == "out" {
-                found.push(circuit.terminal_words(terminal));
-            }
-        }
-    }
-    found
+    let is_contact = |kind: &Kind| kind.sensor().is_some() || matches!(kind, Kind::HandSwitch(_));
+    let parts = circuit.parts_with_ids().filter(|(_, part)| is_contact(&part.kind));
+    parts.flat_map(|(id, _)| circuit.terminals_of(id)).map(|terminal| circuit.terminal_words(terminal)).collect()
 }
 
 fn jump(a: &str, b: &str, fuse: LeadFuse) -> Act {
@@ -161,7 +158,7 @@ fn alternatives(names: &[String]) -> String {
 /// Leads across coils.
 fn across_coils(states: &[Bench]) -> Option<Warning> {
     let circuit = states.first()?.circuit();
-    let mut named = Vec::new();
+    let (mut named, mut at_once) = (Vec::new(), true);
     for (id, part) in circuit.parts_with_ids() {
         if !matches!(part.kind, Kind::AirValve(_) | Kind::Relay(_)) {
             continue;
@@ -172,14 +169,18 @@ fn across_coils(states: &[Bench]) -> Option<Warning> {
                 .is_ok_and(|after| after.verdict.hazards.iter().any(|h| h.level == Level::Danger))
         };
         if states.iter().any(is_danger) {
+            let volts = states.first().and_then(|state| state.outcome().coils.get(&id)?.volts);
+            at_once &= volts.is_some_and(|volts| volts.abs() >= 1.0);
             named.push(format!("{} ({} to {})", part.tag, end(0), end(1)));
         }
     }
-    (!named.is_empty()).then(|| Warning {
-        level: Level::Danger,
-        what: format!("A lead across the coil of {}", alternatives(&named)),
-        why: "Nothing while the coil is dead; a dead short the moment it is fed.".to_owned(),
-    })
+    let why = if at_once {
+        "A dead short at once: the coil is fed as it stands."
+    } else {
+        "Nothing while the coil is dead; a dead short the moment it is fed."
+    };
+    let what = format!("A lead across the coil of {}", alternatives(&named));
+    (!named.is_empty()).then(|| Warning { level: Level::Danger, what, why: why.to_owned() })
 }
 
 /// A lead without a fuse from the battery to the valve.
@@ -199,44 +200,53 @@ fn unfused(bench: &Bench, plus: &str) -> Option<Warning> {
 }
 
 /// What the search for proving acts found besides, a line for each kind of danger.
-fn others(proof: &Proof, seen: &BTreeSet<HazardKind>) -> Vec<Warning> {
+fn others(bench: &Bench, proof: &Proof, seen: &BTreeSet<HazardKind>) -> Vec<Warning> {
     let mut seen = seen.clone();
     let mut found = Vec::new();
     let acts = proof.engage.iter().chain(&proof.release);
     for act in acts.filter(|act| matches!(act.class, Class::Dangerous | Class::NotAdvised)) {
         let Some(worst) = act.hazards.first() else { continue };
         if seen.insert(worst.kind) {
-            found.push(Warning { level: worst.level, what: written(act), why: worst.text.clone() });
+            found.push(Warning { level: worst.level, what: written(bench, act), why: worst.text.clone() });
         }
     }
     found
 }
 
-/// Acts as the grammar writes them.
-fn written(act: &ProvingAct) -> String {
-    let words: Vec<String> = act.acts.iter().map(Act::to_string).collect();
-    words.join(" with ")
+/// Acts as running text.
+fn written(bench: &Bench, act: &ProvingAct) -> String {
+    in_words(bench.circuit(), &act.acts).into_iter().map(|run| run.text).collect()
 }
 
-/// Outputs of modules.
-fn outputs(bench: &Bench) -> Option<Warning> {
-    let modules: Vec<String> = bench
-        .circuit()
-        .parts()
-        .iter()
-        .filter(|part| matches!(part.kind, Kind::Module(_)))
-        .map(|part| format!("{}.out", part.tag))
-        .collect();
-    (!modules.is_empty()).then(|| Warning {
-        level: Level::Warning,
-        what: format!("Feeding or grounding {} from outside", alternatives(&modules)),
-        why: "The driver inside may not survive it. Only as the vehicle maker's procedure says.".to_owned(),
-    })
+/// Leads onto outputs of modules, where a hazard says what they do to the driver.
+fn outputs(states: &[Bench]) -> Vec<Warning> {
+    let Some(bench) = states.first() else { return Vec::new() };
+    let circuit = bench.circuit();
+    let mut found: Vec<Warning> = Vec::new();
+    for (id, part) in circuit.parts_with_ids().filter(|(_, part)| matches!(part.kind, Kind::Module(_))) {
+        let Some(out) = circuit.terminals_of(id).find(|t| circuit.terminal(*t).name == "out") else { continue };
+        for pole in [plus(bench), ground(bench)].into_iter().flatten() {
+            let act = jump(&pole, &circuit.terminal_words(out), LeadFuse::Usual);
+            let of_module = |h: &&Hazard| {
+                matches!(h.kind, HazardKind::ModuleBackfed | HazardKind::ModuleOverloaded)
+                    && h.at.starts_with(&part.tag)
+            };
+            let hazards = states.iter().filter_map(|state| preview(state, act.clone()).ok());
+            let worst = hazards
+                .filter_map(|after| after.verdict.hazards.iter().find(of_module).cloned())
+                .min_by_key(|hazard| hazard.level);
+            if let Some(Hazard { level, text, .. }) = worst {
+                let what = format!("A lead from {pole} to {}, or to what is joined to it", circuit.terminal_words(out));
+                found.push(Warning { level, what, why: text });
+            }
+        }
+    }
+    found
 }
 
 /// Whatever keeps the fan off, left in place.
-fn forgotten(proof: &Proof) -> Option<Warning> {
-    let by_hand = proof.release.iter().any(|act| act.class <= Class::Workable);
+fn forgotten(release: &Section) -> Option<Warning> {
+    let by_hand = release.steps.iter().any(|step| !step.acts.is_empty());
     by_hand.then(|| Warning {
         level: Level::Warning,
         what: "What releases the fan, left in place".to_owned(),
