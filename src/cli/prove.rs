@@ -5,15 +5,16 @@
 use serde_json::{Value, json};
 
 use crate::bench::{Act, Bench};
+use crate::study::answer::Standing;
 use crate::study::prove::{Class, Proof, ProvingAct, prove};
-use crate::study::wording::SAFETY;
+use crate::study::wording::{self, SAFETY};
 
 use super::args::StateArgs;
 use super::exit::{Ending, complain, print};
 use super::plan::asked_of;
 use super::verdict::{counted, hazard_json, wrapped};
 
-/// Dangerous and not-advised pairs beyond this many are counted in the text, not listed; JSON has them all.
+/// Pairs of a class beyond this many are counted in the text, not listed; JSON has them all.
 const LISTED_PAIRS: usize = 12;
 
 pub(super) fn run(args: &StateArgs, colour: bool) -> Ending {
@@ -42,7 +43,7 @@ fn act_json(act: &ProvingAct) -> Value {
         "acts": act.acts.iter().map(Act::to_string).collect::<Vec<_>>(),
         "class": act.class.word(),
         "hazards": act.hazards.iter().map(hazard_json).collect::<Vec<_>>(),
-        "because": act.because,
+        "because": act.because.iter().chain(&act.mind).collect::<Vec<_>>(),
     });
     if !act.same_as.is_empty() {
         answer["same_as"] = json!(act.same_as);
@@ -51,9 +52,17 @@ fn act_json(act: &ProvingAct) -> Value {
 }
 
 fn as_text(bench: &Bench, proof: &Proof) -> String {
-    let mut lines = vec![format!("{}: at rest the clutch is {}", bench.circuit().title(), proof.at_rest.word())];
+    let title = bench.circuit().title();
+    if proof.at_rest == Standing::None {
+        return format!("{title}: there is no air valve in this circuit, so there is no clutch to prove\n");
+    }
+    let mut lines = vec![format!("{title}: at rest the clutch is {}", proof.at_rest.word())];
     lines.push("\nTo engage".to_owned());
-    section(&proof.engage, &mut lines);
+    if proof.at_rest == Standing::Engaged {
+        lines.push("  it is engaged already, with nothing done".to_owned());
+    } else {
+        section(&proof.engage, &mut lines);
+    }
     match &proof.release_from {
         Some(tag) => {
             lines.push(format!("\nTo release, with {tag} made to act"));
@@ -72,29 +81,45 @@ fn as_text(bench: &Bench, proof: &Proof) -> String {
 fn section(acts: &[ProvingAct], lines: &mut Vec<String>) {
     if acts.is_empty() {
         lines.push("  no act and no pair of acts does".to_owned());
+        return;
     }
-    for class in [Class::Usual, Class::Workable, Class::NotAdvised, Class::Dangerous] {
+    let words = |act: &ProvingAct| act.acts.iter().map(Act::to_string).collect::<Vec<_>>().join(" and ");
+    let widest = acts.iter().map(|act| words(act).chars().count()).max().unwrap_or(0);
+    let mut why_said = false;
+    for class in Class::ALL {
         let of_class: Vec<&ProvingAct> = acts.iter().filter(|a| a.class == class).collect();
         let (singles, pairs): (Vec<_>, Vec<_>) = of_class.into_iter().partition(|a| a.acts.len() == 1);
-        let grave = class >= Class::NotAdvised;
-        let shown = if grave { LISTED_PAIRS.min(pairs.len()) } else { pairs.len() };
+        let shown = LISTED_PAIRS.min(pairs.len());
         for act in singles.iter().chain(&pairs[..shown]) {
-            let words: Vec<String> = act.acts.iter().map(Act::to_string).collect();
-            lines.push(format!("  {:<12} {}", class.word(), words.join(" and ")));
-            for hazard in act.hazards.iter().filter(|h| grave && h.level.word() != "caution") {
-                lines.extend(
-                    wrapped(&format!("{}: {}", hazard.level.word().to_uppercase(), hazard.text))
-                        .iter()
-                        .map(|l| format!("             {l}")),
-                );
+            lines.push(format!("  {:<12} {:<widest$}  {}", class.word(), words(act), shows(act)));
+            if class >= Class::NotAdvised {
+                lines.extend(gravest(act).iter().flat_map(|text| indented(text)));
+            } else if !why_said {
+                why_said = true;
+                lines.extend(indented(&act.because.join(" ")));
+                lines.extend(act.mind.iter().flat_map(|text| indented(text)));
             }
         }
         if shown < pairs.len() {
-            lines.push(format!(
-                "  {:<12} and {} more (all in --json)",
-                class.word(),
-                counted(pairs.len() - shown, "pair", "pairs")
-            ));
+            let more = counted(pairs.len() - shown, "pair", "pairs");
+            lines.push(format!("  {:<12} and {more} more (all in --json)", class.word()));
         }
     }
+}
+
+/// What coil and gauge show after an act.
+fn shows(act: &ProvingAct) -> String {
+    let coil = act.coil_volts.map_or_else(|| "coil floating".to_owned(), |v| format!("coil {}", wording::volts(v)));
+    format!("{coil}, clutch {}", wording::psi(act.chamber_kpa.unwrap_or(0.0)))
+}
+
+/// Why an act is not fit to be recommended: that it proves nothing, and its gravest hazard.
+fn gravest(act: &ProvingAct) -> Vec<String> {
+    let false_pass = act.mind.iter().find(|text| *text == wording::FALSE_PASS).cloned();
+    let first = act.hazards.first().map(|h| format!("{}: {}", h.level.word().to_uppercase(), h.text));
+    first.into_iter().chain(false_pass).collect()
+}
+
+fn indented(text: &str) -> Vec<String> {
+    wrapped(text).iter().map(|line| format!("             {line}")).collect()
 }

@@ -8,24 +8,31 @@ use std::path::PathBuf;
 use egui::{CentralPanel, Frame, Margin, Panel, Ui, ViewportCommand};
 
 use super::board::board_ui::{BoardState, Pointed, board_ui};
-use super::board::tip::tip_ui;
+use super::board::tip::{TIP_ROOM, proving_tip_ui, tip_ui};
 use super::command::{Command, Commands, Dialog, Leaving, Source};
 use super::panel::conditions::ConditionsState;
 use super::panel::dialogs::DialogsState;
-use super::panel::{bar, chain, conditions, dialogs, found, ledger, overlay, reasons, safety, tray};
-use super::seen::{Desk, Look, Seen, highlighted};
+use super::panel::prove::PointedAct;
+use super::panel::{bar, chain, conditions, dialogs, found, ledger, overlay, prove, reasons, safety, tray};
+use super::seen::{Desk, Drawer, Look, Seen, highlighted};
 use super::session::Session;
+use super::studies::Studies;
 use super::theme::Palette;
 use super::tool::Use;
 use super::{apply, shortcuts};
 
 /// Width of the side with conditions and hazards.
 const SIDE: f32 = 292.0;
+/// Width of what is pulled out at the left.
+const DRAWER: f32 = 282.0;
+/// Width of the window from which the drawer is out from the beginning.
+const ROOMY: f32 = 1200.0;
 
 /// The window.
 #[derive(Debug)]
 pub struct App {
     pub(super) session: Session,
+    pub(super) studies: Studies,
     pub(super) desk: Desk,
     pub(super) look: Look,
     pub(super) board: BoardState,
@@ -43,6 +50,7 @@ impl App {
         let (session, desk, look) = apply::opening(start);
         Self {
             session,
+            studies: Studies::default(),
             desk,
             look,
             board: BoardState::default(),
@@ -78,10 +86,7 @@ impl App {
 
     fn panels_ui(&mut self, ui: &mut Ui) {
         let palette = Palette::of(ui.ctx().theme());
-        let marked = highlighted(self.session.verdict(), &self.desk);
-        let sheet = self.session.sheet(self.look.symbols, self.look.readings, &marked);
-        let extent = self.session.extent();
-        let seen = Seen::of(&self.session, &self.desk, &self.look, palette);
+        let seen = Seen::of(&self.session, &self.desk, &self.look, &self.studies, palette);
         let commands = &mut self.commands;
         let frame = |x: i8, y: i8| Frame::new().fill(palette.ground).inner_margin(Margin::symmetric(x, y));
         let band = |ui: &mut Ui, name: &'static str, show: &mut dyn FnMut(&mut Ui)| {
@@ -108,22 +113,41 @@ impl App {
             ui.separator();
             found::found_ui(ui, &seen, commands);
         });
+        let pointed_act = match seen.desk.drawer {
+            Some(Drawer::Prove) => {
+                let drawer = Panel::left("drawer").resizable(false).exact_size(DRAWER).frame(frame(8, 6));
+                drawer.show(ui, |ui| prove::prove_ui(ui, &seen, commands)).inner
+            }
+            None => None,
+        };
         // Beside the conditions and not above them, so that they keep still.
         if reasons::is_open(&seen) {
             Panel::top("reasons").resizable(false).frame(frame(8, 5)).show(ui, |ui| {
                 reasons::reasons_ui(ui, &seen, commands);
             });
         }
+        let mut marked = highlighted(self.session.verdict(), &self.desk);
+        marked.extend(pointed_act.iter().flat_map(|p| prove::places(self.session.bench(), &p.acts)));
+        let sheet = self.session.sheet(self.look.symbols, self.look.readings, &marked);
+        let extent = self.session.extent();
+        let seen = Seen::of(&self.session, &self.desk, &self.look, &self.studies, palette);
         let board = CentralPanel::default().frame(Frame::new().fill(palette.ground)).show(ui, |ui| {
             let room = ui.available_rect_before_wrap();
             let pointed = board_ui(ui, &seen, (&sheet, extent), &mut self.board, commands);
             overlay::overlay_ui(ui, room, commands);
-            pointed.map(|p| (room, p))
+            (room, pointed)
         });
         dialogs::dialogs_ui(ui, &seen, &mut self.dialogs, commands);
-        if let Some((room, pointed)) = board.inner
-            && self.desk.dialog.is_none()
-        {
+        if self.desk.dialog.is_some() {
+            return;
+        }
+        let (room, pointed) = board.inner;
+        if let Some(PointedAct { acts, mind, tip_at: Some(at) }) = &pointed_act {
+            let places = prove::places(self.session.bench(), acts);
+            let side = self.board.free_side(room, &sheet, &places, TIP_ROOM);
+            let foreseen = self.session.foresee(acts);
+            proving_tip_ui(ui, room, &palette, (egui::pos2(side, *at), acts, mind), foreseen);
+        } else if let Some(pointed) = pointed {
             let name = sheet.place(pointed.subject).map_or("", |place| place.label.as_str());
             self.tip_ui(ui, room, name, &pointed, palette);
         }
@@ -131,10 +155,10 @@ impl App {
 
     fn tip_ui(&mut self, ui: &Ui, room: egui::Rect, name: &str, pointed: &Pointed, palette: Palette) {
         let foreseen = match &pointed.what {
-            Use::Act(act) => Some(self.session.foresee(act).clone()),
+            Use::Act(act) => Some(self.session.foresee(std::slice::from_ref(act)).clone()),
             Use::Change(_) | Use::FirstClip(_) | Use::Look | Use::Nothing(_) => None,
         };
-        let seen = Seen::of(&self.session, &self.desk, &self.look, palette);
+        let seen = Seen::of(&self.session, &self.desk, &self.look, &self.studies, palette);
         tip_ui(ui, room, &seen, (pointed.at, name), &pointed.what, foreseen.as_ref());
     }
 
@@ -150,6 +174,21 @@ impl App {
         if closing && !self.may_close && !self.session.bench().changes().is_empty() {
             ctx.send_viewport_cmd(ViewportCommand::CancelClose);
             self.commands.push(Command::Ask(Some(Dialog::Leaving(Leaving::Close))));
+        }
+    }
+
+    /// Pulls the drawer out where there is room, and begins what it shows once the first frame is on screen.
+    fn work(&mut self, ctx: &egui::Context) {
+        if self.frames == 1 && ctx.content_rect().width() >= ROOMY {
+            self.desk.drawer = Some(Drawer::Prove);
+        }
+        self.studies.follow(self.session.bench());
+        if self.desk.drawer == Some(Drawer::Prove) {
+            if self.frames == 1 {
+                ctx.request_repaint();
+            } else {
+                self.studies.work(ctx);
+            }
         }
     }
 
@@ -170,7 +209,8 @@ impl eframe::App for App {
     fn ui(&mut self, ui: &mut Ui, _frame: &mut eframe::Frame) {
         self.count_frames(ui.ctx());
         self.read_window(ui.ctx());
-        shortcuts::read(ui.ctx(), self.desk.dialog.is_some(), &mut self.commands);
+        shortcuts::read(ui.ctx(), &self.desk, &mut self.commands);
+        self.work(ui.ctx());
         self.panels_ui(ui);
         let asked = self.commands.take();
         if !asked.is_empty() {

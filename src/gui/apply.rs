@@ -113,6 +113,15 @@ pub fn apply(app: &mut App, ctx: &Context, command: Command) {
             ctx.set_zoom_factor(scale.clamp(*TEXT_SCALES.start(), *TEXT_SCALES.end()));
         }
         Command::View(asked) => app.board.view.make(asked),
+        Command::Pull(drawer) => app.desk.drawer = drawer,
+        Command::Prove(what) => app.desk.proving = what,
+        Command::TryAll(acts) => {
+            // Done from the list: whatever tool is in hand stays there.
+            let tool = app.desk.tool.clone();
+            acts.into_iter().for_each(|done| act(app, Action::Do(done)));
+            app.desk.tool = tool;
+        }
+        Command::PutBackAll(acts) => acts.into_iter().rev().for_each(|done| act(app, Action::PutBack(done))),
         Command::CloseSuggestion => app.desk.suggestion = None,
         Command::Say(words) => app.desk.said = words,
     }
@@ -164,7 +173,8 @@ fn put_on_bench(app: &mut App, source: &Source) {
             let suggestion = words::suggestion(&circuit);
             app.look.units = Units::of(&circuit);
             app.session = Session::new(circuit);
-            app.desk = Desk { dialog: report, suggestion, fuse: app.desk.fuse, ..Desk::default() };
+            let (fuse, drawer) = (app.desk.fuse, app.desk.drawer);
+            app.desk = Desk { dialog: report, suggestion, fuse, drawer, ..Desk::default() };
             app.board = BoardState::default();
         }
         Err(report) => app.desk.dialog = Some(report),

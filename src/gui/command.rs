@@ -6,12 +6,13 @@
 
 use std::path::PathBuf;
 
-use crate::bench::{Action, LeadFuse, Point, Setting};
+use crate::bench::{Act, Action, LeadFuse, Point, Setting};
 use crate::drawing::Symbols;
 use crate::study::answer::{LinkName, Subject};
 
 use super::condition::Units;
 use super::samples::Sample;
+use super::seen::{Drawer, Proving};
 use super::tool::ToolKind;
 
 /// One thing asked of the window.
@@ -53,6 +54,14 @@ pub enum Command {
     TextScale(Option<f32>),
     /// Move the sheet.
     View(Move),
+    /// Pull a drawer out, or push it in.
+    Pull(Option<Drawer>),
+    /// List the acts for this.
+    Prove(Proving),
+    /// Do all of these, in order, as one proving act.
+    TryAll(Vec<Act>),
+    /// Put all of these back, the last one first.
+    PutBackAll(Vec<Act>),
     /// Put the suggestion away.
     CloseSuggestion,
     /// Say something in the tray.

@@ -5,9 +5,11 @@
 
 use egui::Id;
 
+use crate::bench::Act;
 use crate::study::answer::{Hazard, LinkName, Subject};
 
 use super::condition::Condition;
+use super::seen::Proving;
 use super::tool::ToolKind;
 
 /// A target in the drawing.
@@ -33,6 +35,11 @@ pub fn tool(kind: ToolKind) -> Id {
 /// A hazard of the present state.
 pub fn hazard(place: Id, hazard: &Hazard) -> Id {
     place.with(("hazard", hazard.kind.word(), hazard.at.as_str()))
+}
+
+/// A proving act in its list.
+pub fn proving(what: Proving, acts: &[Act]) -> Id {
+    Id::unique(("proving", what as u8, acts.iter().map(Act::to_string).collect::<Vec<_>>()))
 }
 
 /// The key switch of the conditions.

@@ -6,6 +6,7 @@
 
 pub mod app;
 pub mod apply;
+pub mod background;
 pub mod board;
 pub mod command;
 pub mod condition;
@@ -17,6 +18,7 @@ pub mod seen;
 pub mod session;
 pub mod shortcuts;
 pub mod showing;
+pub mod studies;
 pub mod theme;
 pub mod tool;
 pub mod widget;

@@ -12,6 +12,7 @@ use crate::study::answer::{LinkName, Subject, Verdict};
 use super::command::Dialog;
 use super::condition::Units;
 use super::session::Session;
+use super::studies::Studies;
 use super::theme::Palette;
 use super::tool::Tool;
 
@@ -32,6 +33,27 @@ pub struct Desk {
     pub said: String,
     /// Something worth trying, until it is put away.
     pub suggestion: Option<String>,
+    /// The drawer that is pulled out at the left, if one is.
+    pub drawer: Option<Drawer>,
+    /// Which of the proving acts are listed.
+    pub proving: Proving,
+}
+
+/// What can be pulled out at the left of the drawing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Drawer {
+    /// The proving acts.
+    Prove,
+}
+
+/// What the clutch is to be made to do by hand.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Proving {
+    /// Engage.
+    #[default]
+    Engage,
+    /// Release.
+    Release,
 }
 
 impl Default for Desk {
@@ -44,6 +66,8 @@ impl Default for Desk {
             dialog: None,
             said: String::new(),
             suggestion: None,
+            drawer: None,
+            proving: Proving::Engage,
         }
     }
 }
@@ -72,12 +96,14 @@ pub struct Seen<'a> {
     pub look: &'a Look,
     /// Colours.
     pub palette: Palette,
+    /// The longer answers, as far as they are known.
+    pub studies: &'a Studies,
 }
 
 impl<'a> Seen<'a> {
     /// What there is to read this frame.
-    pub fn of(session: &'a Session, desk: &'a Desk, look: &'a Look, palette: Palette) -> Self {
-        Self { bench: session.bench(), verdict: session.verdict(), desk, look, palette }
+    pub fn of(session: &'a Session, desk: &'a Desk, look: &'a Look, studies: &'a Studies, palette: Palette) -> Self {
+        Self { bench: session.bench(), verdict: session.verdict(), desk, look, palette, studies }
     }
 }
 

@@ -10,7 +10,7 @@ use crate::bench::{Act, Action, Bench, Refusal, Setting};
 use crate::circuit::Circuit;
 use crate::drawing::{self, Layout, Show, Symbols};
 use crate::study::answer::{Hazard, HazardKind, Standing, Subject, Verdict};
-use crate::study::{preview, verdict};
+use crate::study::{difference, preview, verdict};
 
 use super::board::geometry::{Extent, Sheet, extent};
 use super::showing;
@@ -35,6 +35,8 @@ pub struct Foreseen {
     pub hazards: Vec<Hazard>,
     /// Fuses that would open.
     pub opens: Vec<String>,
+    /// What it would do to coil, valve, air and clutch, with numbers.
+    pub because: Vec<String>,
 }
 
 /// A bench and what is known of it.
@@ -166,22 +168,22 @@ impl Session {
         Arc::clone(&self.sheet)
     }
 
-    /// What an act would come to, worked out once for each state and act.
+    /// What acts done one after the other would come to, worked out once for each state and acts.
     ///
     /// # Errors
-    /// Where the bench would refuse the act.
-    pub fn foresee(&mut self, act: &Act) -> &Result<Foreseen, Refusal> {
-        let words = act.in_full();
+    /// Where the bench would refuse one of them.
+    pub fn foresee(&mut self, acts: &[Act]) -> &Result<Foreseen, Refusal> {
+        let words = acts.iter().map(Act::in_full).collect::<Vec<_>>().join(";");
         let known = matches!(&self.foreseen, Some((stamp, of, _)) if *stamp == self.stamp && *of == words);
         if !known {
-            let foreseen = self.work_out(act);
+            let foreseen = self.work_out(acts);
             self.foreseen = Some((self.stamp, words, foreseen));
         }
         &self.foreseen.as_ref().expect("set just above if it was not there").2
     }
 
-    fn work_out(&self, act: &Act) -> Result<Foreseen, Refusal> {
-        let after = preview(self.bench(), act.clone())?;
+    fn work_out(&self, acts: &[Act]) -> Result<Foreseen, Refusal> {
+        let after = preview(self.bench(), acts)?;
         let hazards = after.verdict.hazards.into_iter().filter(|h| h.kind != HazardKind::LeftChanged).collect();
         let blown = |bench: &Bench| -> BTreeSet<String> {
             let circuit = bench.circuit();
@@ -193,7 +195,8 @@ impl Session {
         if leads(&after.bench) > leads(self.bench()) {
             opens.push("the lead's fuse".to_owned());
         }
-        Ok(Foreseen { before: self.verdict.standing, after: after.verdict.standing, hazards, opens })
+        let because = difference(self.bench(), &after.bench);
+        Ok(Foreseen { before: self.verdict.standing, after: after.verdict.standing, hazards, opens, because })
     }
 }
 

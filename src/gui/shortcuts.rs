@@ -8,6 +8,7 @@ use crate::bench::Action;
 
 use super::command::{Command, Commands, Dialog, Move};
 use super::panel::overlay::ZOOM_STEP;
+use super::seen::{Desk, Drawer};
 use super::tool::ToolKind;
 
 const REDO: [KeyboardShortcut; 2] = [
@@ -17,9 +18,9 @@ const REDO: [KeyboardShortcut; 2] = [
 const UNDO: KeyboardShortcut = KeyboardShortcut::new(Modifiers::COMMAND, Key::Z);
 const OPEN: KeyboardShortcut = KeyboardShortcut::new(Modifiers::COMMAND, Key::O);
 
-/// Turns keys into commands. `dialog_open` silences all but what the dialog reads itself.
-pub fn read(ctx: &Context, dialog_open: bool, commands: &mut Commands) {
-    if dialog_open || ctx.text_edit_focused() {
+/// Turns keys into commands. An open dialog silences all but what it reads itself.
+pub fn read(ctx: &Context, desk: &Desk, commands: &mut Commands) {
+    if desk.dialog.is_some() || ctx.text_edit_focused() {
         return;
     }
     ctx.input_mut(|input| {
@@ -41,6 +42,9 @@ pub fn read(ctx: &Context, dialog_open: bool, commands: &mut Commands) {
             if input.consume_key(Modifiers::NONE, key) {
                 commands.push(Command::PickUp(kind));
             }
+        }
+        if input.consume_key(Modifiers::NONE, Key::P) {
+            commands.push(Command::Pull((desk.drawer != Some(Drawer::Prove)).then_some(Drawer::Prove)));
         }
         let nearer = input.consume_key(Modifiers::NONE, Key::Plus) || input.consume_key(Modifiers::NONE, Key::Equals);
         let moves = [

@@ -9,7 +9,7 @@ use crate::bench::{Act, Action, Bench, Point, Setting};
 use crate::circuit::{Circuit, Contact, Kind};
 use crate::physics::clutch::ClutchState;
 use crate::study::answer::{Hazard, Level, Standing};
-use crate::study::prove::{Class, Proof, ProvingAct, made_to_act};
+use crate::study::prove::{Class, Proof, ProvingAct};
 use crate::study::{hazard, wording};
 
 use super::page::{Run, bold, plain};
@@ -127,8 +127,8 @@ pub(super) fn release(bench: &Bench, proof: &Proof, engage: &Section) -> Section
     if proof.at_rest == Standing::Engaged {
         tell(&mut section, bench, &proof.release, Standing::Released);
         section.steps.extend(started(bench));
-    } else if let Some((tag, hot)) = made_to_act(bench) {
-        let words = vec![plain(format!("If {}: nothing done", called(bench.circuit(), &tag)))];
+    } else if let (Some(tag), Some(hot)) = (&proof.release_from, acted(bench, proof)) {
+        let words = vec![plain(format!("If {}: nothing done", called(bench.circuit(), tag)))];
         section.steps.push(given(words, &hot));
         tell(&mut section, &hot, &proof.release, Standing::Released);
     }
@@ -136,6 +136,13 @@ pub(super) fn release(bench: &Bench, proof: &Proof, engage: &Section) -> Section
         section.note = "No act was found that releases this clutch without a warning.".to_owned();
     }
     section
+}
+
+/// A bench under the conditions from which the release was sought.
+pub(super) fn acted(bench: &Bench, proof: &Proof) -> Option<Bench> {
+    let mut acted = bench.clone();
+    acted.apply(Action::Set(proof.release_under?)).ok()?;
+    Some(acted)
 }
 
 /// A sensor that has acted, with where it acts.

@@ -11,7 +11,7 @@ use crate::circuit::quantity::Level;
 use crate::circuit::{Circuit, Engages, Kind, Part};
 use crate::drawing::{Flow, Layout, Picture, Show, Symbols, TerminalState, WireState, draw};
 use crate::study::answer::Subject;
-use crate::study::prove::prove;
+use crate::study::prove::{Proof, prove};
 use crate::study::wording;
 
 use super::acts::{self, Section};
@@ -53,12 +53,17 @@ pub struct Card {
 }
 
 impl Card {
-    /// The card of a bench's circuit under its conditions and faults.
+    /// The card of a bench's circuit under its conditions and faults. What has been done to the bench counts as how
+    /// it stands.
     pub fn of(bench: &Bench, symbols: Symbols) -> Self {
+        Self::of_proof(bench, &prove(bench), symbols)
+    }
+
+    /// The same where the search for acts has been made: `proof` is that of this very bench.
+    pub fn of_proof(bench: &Bench, proof: &Proof, symbols: Symbols) -> Self {
         let circuit = bench.circuit();
-        let proof = prove(bench);
-        let engage = acts::engage(bench, &proof);
-        let release = acts::release(bench, &proof, &engage);
+        let engage = acts::engage(bench, proof);
+        let release = acts::release(bench, proof, &engage);
         let valve = circuit.clutch_valve().map(|(id, _)| circuit.part(id).tag.clone());
         let done: Vec<Act> =
             [&engage, &release].into_iter().flat_map(|s| &s.steps).flat_map(|step| &step.acts).cloned().collect();
@@ -67,7 +72,7 @@ impl Card {
             notes: circuit.notes().to_owned(),
             kind: kind(circuit),
             picture: draw(&Layout::of(circuit), circuit, &plainly(circuit, symbols)),
-            style: style::of(bench),
+            style: style::of(bench, proof),
             coil: valve.map_or_else(|| "Coil".to_owned(), |tag| format!("Coil {tag}")),
             supply: format!(
                 "Supply gauge {} in every row. Volts across the coil's own terminals. Fan by hand, engine stopped: \
@@ -75,7 +80,7 @@ impl Card {
                 acts::pressure(circuit, bench.conditions().air_kpa),
             ),
             safety: safety(circuit),
-            warnings: warnings::of(bench, &proof, [&engage, &release]),
+            warnings: warnings::of(bench, proof, [&engage, &release]),
             put_back: put_back(circuit, &done),
             conditions: conditions(bench),
             named: words::subjects(circuit, &done),

@@ -11,7 +11,7 @@ use crate::circuit::quantity::Level;
 
 use crate::circuit::{Contact, Engages, Kind};
 use crate::study::answer::Standing;
-use crate::study::prove::made_to_act;
+use crate::study::prove::Proof;
 use crate::study::wording;
 
 use super::acts::{self, standing};
@@ -28,25 +28,25 @@ pub struct Trait {
 }
 
 /// The four, then what is lost with key and air.
-pub(super) fn of(bench: &Bench) -> Vec<Trait> {
+pub(super) fn of(bench: &Bench, proof: &Proof) -> Vec<Trait> {
     let mut traits = vec![contacts(bench)];
-    traits.extend(circuit(bench));
+    traits.extend(circuit(bench, proof));
     traits.extend(valve(bench));
     traits.push(clutch(bench));
     for (of, setting) in [("Key off", Setting::Key(false)), ("No air", Setting::Air(Level::Psi(0.0)))] {
-        traits.extend(without(bench, of, setting));
+        traits.extend(without(bench, proof, of, setting));
     }
     traits
 }
 
 /// What the fan does without something, cold and with a sensor acted.
-fn without(bench: &Bench, of: &'static str, setting: Setting) -> Option<Trait> {
+fn without(bench: &Bench, proof: &Proof, of: &'static str, setting: Setting) -> Option<Trait> {
     let after = |bench: &Bench| {
         let mut bench = bench.clone();
         bench.apply(Action::Set(setting)).ok().map(|()| fan(&bench))
     };
     let cold = after(bench)?;
-    let hot = made_to_act(bench).and_then(|(_, hot)| after(&hot)).unwrap_or(cold);
+    let hot = acts::acted(bench, proof).and_then(|hot| after(&hot)).unwrap_or(cold);
     let detail = if hot == cold { "hot or cold".to_owned() } else { format!("when cold; hot: {hot}") };
     Some(Trait { of, says: cold.to_owned(), detail })
 }
@@ -87,7 +87,7 @@ fn contacts(bench: &Bench) -> Trait {
 
 /// Whether the coil is live while nothing asks for the fan. An engine module may ask as long as the engine stands, so
 /// where it does the engine is made to run.
-fn circuit(bench: &Bench) -> Option<Trait> {
+fn circuit(bench: &Bench, proof: &Proof) -> Option<Trait> {
     let (id, _) = bench.circuit().clutch_valve()?;
     let live = |bench: &Bench| bench.outcome().coils.get(&id).is_some_and(|coil| coil.energised);
     let running = acts::running(bench).filter(|_| standing(bench) == Standing::Engaged);
@@ -107,9 +107,9 @@ fn circuit(bench: &Bench) -> Option<Trait> {
         (false, true) => "a circuit “normally closed”",
         (false, false) => "a circuit “normally open”",
     };
-    let acted = made_to_act(&quiet).filter(|(_, hot)| live(hot) != cold);
+    let acted = acts::acted(&quiet, proof).filter(|hot| live(hot) != cold).and(proof.release_from.as_ref());
     let detail = match acted {
-        Some((tag, _)) => format!("{} when {tag} acts: {called}", if cold { "dead" } else { "live" }),
+        Some(tag) => format!("{} when {tag} acts: {called}", if cold { "dead" } else { "live" }),
         None => called.to_owned(),
     };
     Some(Trait { of: "Circuit", says: format!("coil {} {when}", if cold { "live" } else { "dead" }), detail })

@@ -12,10 +12,10 @@ use crate::circuit::{Kind, TerminalId};
 use crate::physics::state::FuseAt;
 use crate::study::answer::{Hazard, HazardKind, Level, Standing};
 use crate::study::preview;
-use crate::study::prove::{Class, Proof, ProvingAct, made_to_act};
+use crate::study::prove::{Class, Proof, ProvingAct};
 use crate::study::wording;
 
-use super::acts::{Section, running, standing};
+use super::acts::{Section, acted, running, standing};
 use super::words::in_words;
 
 /// Most names in one list.
@@ -34,7 +34,7 @@ pub struct Warning {
 
 /// What not to do, gravest first.
 pub(super) fn of(bench: &Bench, proof: &Proof, told: [&Section; 2]) -> Vec<Warning> {
-    let states = states(bench);
+    let states = states(bench, proof);
     let mut found = Vec::new();
     let mut seen: BTreeSet<HazardKind> = BTreeSet::new();
     if let Some(minus) = ground(bench) {
@@ -62,8 +62,8 @@ pub(super) fn of(bench: &Bench, proof: &Proof, told: [&Section; 2]) -> Vec<Warni
 }
 
 /// The benches on which things are tried.
-fn states(bench: &Bench) -> Vec<Bench> {
-    let hot = made_to_act(bench).map(|(_, hot)| hot);
+fn states(bench: &Bench, proof: &Proof) -> Vec<Bench> {
+    let hot = acted(bench, proof);
     [bench.clone()].into_iter().chain(hot).chain(running(bench)).collect()
 }
 
@@ -99,7 +99,7 @@ fn lead_onto(states: &[Bench], terminals: &[String], pole: &str, whither: &str) 
     for terminal in terminals {
         let mut hit = [false; 8];
         for (i, state) in states.iter().enumerate() {
-            let Ok(after) = preview(state, jump(terminal, pole, LeadFuse::Usual)) else { continue };
+            let Ok(after) = preview(state, &[jump(terminal, pole, LeadFuse::Usual)]) else { continue };
             let shorted = |h: &Hazard| {
                 h.level == Level::Danger && matches!(h.kind, HazardKind::SupplyShorted | HazardKind::FuseWouldOpen)
             };
@@ -165,7 +165,7 @@ fn across_coils(states: &[Bench]) -> Option<Warning> {
         }
         let end = |place| circuit.terminal_words(circuit.terminal_at(id, place));
         let is_danger = |state: &Bench| {
-            preview(state, jump(&end(0), &end(1), LeadFuse::Usual))
+            preview(state, &[jump(&end(0), &end(1), LeadFuse::Usual)])
                 .is_ok_and(|after| after.verdict.hazards.iter().any(|h| h.level == Level::Danger))
         };
         if states.iter().any(is_danger) {
@@ -188,7 +188,7 @@ fn unfused(bench: &Bench, plus: &str) -> Option<Warning> {
     let (valve, _) = bench.circuit().clutch_valve()?;
     [0, 1].into_iter().find_map(|place| {
         let coil = bench.circuit().terminal_words(bench.circuit().terminal_at(valve, place));
-        let after = preview(bench, jump(plus, &coil, LeadFuse::Bare)).ok()?;
+        let after = preview(bench, &[jump(plus, &coil, LeadFuse::Bare)]).ok()?;
         let bypass = after.verdict.hazards.iter().find(|h| h.kind == HazardKind::FuseBypassed)?;
         (bypass.level == Level::Danger).then(|| Warning {
             level: Level::Danger,
@@ -231,7 +231,7 @@ fn outputs(states: &[Bench]) -> Vec<Warning> {
                 matches!(h.kind, HazardKind::ModuleBackfed | HazardKind::ModuleOverloaded)
                     && h.at.starts_with(&part.tag)
             };
-            let hazards = states.iter().filter_map(|state| preview(state, act.clone()).ok());
+            let hazards = states.iter().filter_map(|state| preview(state, std::slice::from_ref(&act)).ok());
             let worst = hazards
                 .filter_map(|after| after.verdict.hazards.iter().find(of_module).cloned())
                 .min_by_key(|hazard| hazard.level);

@@ -18,6 +18,9 @@ use super::answer::{Link, LinkName, Standing, Subject};
 use super::paths::{Break, Possible, Solved, stations};
 use super::wording;
 
+/// Least share of a coil's current, on either side of all or nothing, that counts as dividing it.
+const LEAST_SHARE: f64 = 0.01;
+
 /// What the clutch does, and the five links that lead there; no links where there is no air valve.
 pub fn chain(bench: &Bench) -> (Standing, Vec<Link>) {
     let Some(story) = Story::of(bench) else {
@@ -58,64 +61,18 @@ pub fn because(bench: &Bench, chain: &[Link]) -> Vec<String> {
     restless.into_iter().chain(chain.iter().flat_map(|link| link.because.iter().cloned())).collect()
 }
 
-/// What differs between two states of one circuit, link by link with numbers: the coil, the valve, the air, the clutch.
-pub fn difference(before: &Bench, after: &Bench) -> Vec<String> {
-    let (Some(old), Some(new)) = (Story::of(before), Story::of(after)) else { return Vec::new() };
-    let mut said = Vec::new();
-    let tag = new.tag(new.valve_id);
-    let shown = |coil: &CoilReading| coil.volts.map_or_else(|| "nothing".to_owned(), wording::volts);
-    let (from, to) = (shown(&old.coil), shown(&new.coil));
-    if from != to || old.coil.energised != new.coil.energised {
-        let risen = new.coil.volts.unwrap_or(0.0).abs() > old.coil.volts.unwrap_or(0.0).abs();
-        let change = if risen { "rises" } else { "falls" };
-        let limit = match (old.coil.energised, new.coil.energised) {
-            (false, true) => format!(", above its {} pull-in: it pulls in", wording::volts(new.coil.pulls_in_now)),
-            (true, false) => format!(", below its {} drop-out: it lets go", wording::volts(new.coil.drops_out_now)),
-            (true, true) => ": it stays energised".to_owned(),
-            (false, false) => ": it stays dead".to_owned(),
-        };
-        said.push(format!("{tag}'s coil {change} from {from} to {to}{limit}."));
-    }
-    match (old.passing, new.passing) {
-        (false, true) => said.push(format!("{tag} passes air to the clutch.")),
-        (true, false) => said.push(format!("{tag} blocks the supply and vents the clutch.")),
-        (true, true) | (false, false) => {}
-    }
-    let kpa = |bench: &Bench| bench.outcome().chamber_kpa.unwrap_or(0.0);
-    if kpa(before) != kpa(after) {
-        let least = wording::psi(new.circuit.minimum_kpa());
-        let side = if kpa(after) >= new.circuit.minimum_kpa() { "at or above" } else { "below" };
-        said.push(format!(
-            "The chamber goes from {} to {}, {side} {least}.",
-            wording::psi(kpa(before)),
-            wording::psi(kpa(after))
-        ));
-    }
-    let state = |bench: &Bench| bench.outcome().clutch.map(|c| c.state);
-    if state(before) != state(after) {
-        let word = match state(after) {
-            Some(ClutchState::Engaged) => "engages: the fan is driven",
-            Some(ClutchState::Released) => "releases: the fan runs free",
-            Some(ClutchState::Slipping) => "slips",
-            None => "is not there",
-        };
-        said.push(format!("The clutch {word}."));
-    }
-    said
-}
-
 /// What every link looks at.
-struct Story<'a> {
-    bench: &'a Bench,
-    circuit: &'a Circuit,
-    valve_id: PartId,
+pub(super) struct Story<'a> {
+    pub(super) bench: &'a Bench,
+    pub(super) circuit: &'a Circuit,
+    pub(super) valve_id: PartId,
     valve: &'a AirValve,
-    coil: CoilReading,
-    passing: bool,
+    pub(super) coil: CoilReading,
+    pub(super) passing: bool,
 }
 
 impl<'a> Story<'a> {
-    fn of(bench: &'a Bench) -> Option<Self> {
+    pub(super) fn of(bench: &'a Bench) -> Option<Self> {
         let circuit = bench.circuit();
         let (valve_id, valve) = circuit.clutch_valve()?;
         let outcome = bench.outcome();
@@ -124,7 +81,7 @@ impl<'a> Story<'a> {
         Some(Self { bench, circuit, valve_id, valve, coil, passing })
     }
 
-    fn tag(&self, id: PartId) -> &str {
+    pub(super) fn tag(&self, id: PartId) -> &str {
         &self.circuit.part(id).tag
     }
 
@@ -256,7 +213,13 @@ impl<'a> Story<'a> {
     }
 
     /// Why a coil is fed or not: the way its current takes, or what breaks the way; relays on the way in turn.
-    fn coil_reasons(&self, coil: PartId, depth: usize, because: &mut Vec<String>, rests_on: &mut Vec<Subject>) {
+    pub(super) fn coil_reasons(
+        &self,
+        coil: PartId,
+        depth: usize,
+        because: &mut Vec<String>,
+        rests_on: &mut Vec<Subject>,
+    ) {
         let outcome = self.bench.outcome();
         let inputs = self.bench.inputs();
         let amps = outcome.coils.get(&coil).map_or(0.0, |c| c.amps);
@@ -265,6 +228,7 @@ impl<'a> Story<'a> {
             let way = stations(self.circuit, &solved.way_through(self.circuit, coil));
             let names: Vec<String> = way.iter().filter_map(|s| self.station_name(*s)).collect();
             because.push(format!("{} runs through {}.", wording::amps(amps), wording::list(&names)));
+            because.extend(self.shares_sentence(&solved, coil, amps));
             rests_on.extend(way.iter().filter(|s| !rests_on.contains(s)).copied().collect::<Vec<_>>());
             return;
         }
@@ -291,6 +255,30 @@ impl<'a> Story<'a> {
                 self.relay_reasons(broken, depth, because, rests_on);
             }
         }
+    }
+
+    /// Where the current of a coil divides: how much of it each part carries, if any carries less than all.
+    fn shares_sentence(&self, solved: &Solved, coil: PartId, amps: f64) -> Option<String> {
+        let mut shares: Vec<(Subject, f64)> = Vec::new();
+        for (element, share) in solved.shares_of(coil) {
+            for subject in stations(self.circuit, &[element]) {
+                match shares.iter_mut().find(|(known, _)| *known == subject) {
+                    // A part with two ways through it, like a connector, carries what both carry.
+                    Some((_, so_far)) => *so_far += share,
+                    None => shares.push((subject, share)),
+                }
+            }
+        }
+        let divided = |share: f64| (LEAST_SHARE..=1.0 - LEAST_SHARE).contains(&share);
+        let said: Vec<String> = shares
+            .iter()
+            .filter(|(_, amps_of_it)| divided(amps_of_it / amps.abs()))
+            .filter_map(|(subject, amps_of_it)| {
+                let percent = 100.0 * amps_of_it / amps.abs();
+                Some(format!("{percent:.0} % through {}", self.station_name(*subject)?))
+            })
+            .collect();
+        (!said.is_empty()).then(|| format!("It divides: {}.", wording::list(&said)))
     }
 
     /// Why a relay whose contact breaks the way stands as it does.

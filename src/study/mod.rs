@@ -4,15 +4,17 @@
 //! ([`answer`]) with their sentences from one place ([`wording`]). Drawing and files are left to others.
 
 pub mod answer;
+mod difference;
 pub mod explain;
 pub mod hazard;
 mod paths;
+pub mod progress;
 pub mod prove;
 pub mod wording;
 
 use crate::bench::{Act, Action, Bench, Refusal};
 use answer::Verdict;
-pub use explain::difference;
+pub use difference::difference;
 
 /// What the clutch does in the bench's present state, why, and what is dangerous about it.
 pub fn verdict(bench: &Bench) -> Verdict {
@@ -30,13 +32,13 @@ pub struct Preview {
     pub verdict: Verdict,
 }
 
-/// Tries an act on a copy of the bench.
+/// Tries acts, one after the other, on a copy of the bench.
 ///
 /// # Errors
-/// Where the circuit, or its present state, cannot have that act.
-pub fn preview(bench: &Bench, act: Act) -> Result<Preview, Refusal> {
+/// Where the circuit, or its state by then, cannot have one of them.
+pub fn preview(bench: &Bench, acts: &[Act]) -> Result<Preview, Refusal> {
     let mut copy = bench.clone();
-    copy.apply(Action::Do(act))?;
+    acts.iter().try_for_each(|act| copy.apply(Action::Do(act.clone())))?;
     let verdict = verdict(&copy);
     Ok(Preview { bench: copy, verdict })
 }

@@ -85,6 +85,63 @@ impl Solved {
     }
 }
 
+impl Solved {
+    /// What each element carries of the current through `coil`, in amps, where they meet and part in proportion
+    /// (proportional sharing, the rule of power-flow tracing; exact for contacts in parallel). Supply side first.
+    pub(super) fn shares_of(&self, coil: PartId) -> Vec<(Element, f64)> {
+        let branches: Vec<(Element, usize, usize, f64)> = self.carrying().collect();
+        let Some(&(_, from, to, amps)) = branches.iter().find(|(e, ..)| *e == Element::Coil(coil)) else {
+            return Vec::new();
+        };
+        let turned: Vec<(Element, usize, usize, f64)> = branches.iter().map(|(e, a, b, i)| (*e, *b, *a, *i)).collect();
+        let mut shares = self.traced(&turned, from, amps);
+        shares.reverse();
+        shares.extend(self.traced(&branches, to, amps));
+        shares
+    }
+
+    /// Follows `amps` from a node along branches, dividing at each node as the branches' own currents do, up to the
+    /// battery's poles.
+    fn traced(&self, branches: &[(Element, usize, usize, f64)], start: usize, amps: f64) -> Vec<(Element, f64)> {
+        let poles = [self.assembly.supply, self.assembly.network.reference];
+        let mut out_of: BTreeMap<usize, Vec<(Element, usize, f64)>> = BTreeMap::new();
+        let mut coming: BTreeMap<usize, usize> = BTreeMap::new();
+        let mut reached = BTreeSet::from([start]);
+        let mut waiting = vec![start];
+        while let Some(node) = waiting.pop() {
+            if poles.contains(&Some(node)) {
+                continue;
+            }
+            for (element, _, to, amps) in branches.iter().filter(|(_, from, ..)| *from == node) {
+                out_of.entry(node).or_default().push((*element, *to, *amps));
+                *coming.entry(*to).or_default() += 1;
+                if reached.insert(*to) {
+                    waiting.push(*to);
+                }
+            }
+        }
+        let mut arrived = BTreeMap::from([(start, amps)]);
+        let mut ready = vec![start];
+        let mut shares = Vec::new();
+        while let Some(node) = ready.pop() {
+            let all: f64 = out_of.get(&node).into_iter().flatten().map(|(_, _, amps)| amps).sum();
+            for (element, to, amps) in out_of.get(&node).into_iter().flatten() {
+                let share = arrived[&node] * amps / all;
+                shares.push((*element, share));
+                *arrived.entry(*to).or_default() += share;
+                // A node's turn comes when all that flows to it is known; currents run in no rings.
+                if coming.get_mut(to).is_some_and(|left| {
+                    *left -= 1;
+                    *left == 0
+                }) {
+                    ready.push(*to);
+                }
+            }
+        }
+        shares
+    }
+}
+
 /// Follows the largest currents from a node up to and with the element that `ends` the way, or to a node already
 /// passed.
 fn follow(

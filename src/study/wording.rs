@@ -3,6 +3,7 @@
 //! The one place where the studies word things, so that the window, the command line and paper speak alike. What is
 //! said is decided elsewhere.
 
+use crate::bench::Act;
 use crate::circuit::part::Quantity;
 use crate::circuit::quantity::{KPA_PER_BAR, KPA_PER_PSI, Level, fahrenheit_from_celsius};
 use crate::circuit::{Circuit, Contact, Kind, PartId};
@@ -136,3 +137,8 @@ however hot it gets, and a forgotten one cooks the engine.";
 /// Said with every act that only seems to prove the clutch, by blowing a fuse.
 pub const FALSE_PASS: &str = "This proves nothing: the clutch only follows the fuse that blew, as it would with any \
 fault. The sensors and the wiring behind the fuse have not been tried.";
+
+/// Said with an act that lifts a wire: that lifting its other end does the same, and how that end would hang.
+pub fn other_end(act: &Act, live: bool) -> String {
+    if live { format!("{act} does the same, but leaves its bare end live.") } else { format!("{act} does the same.") }
+}

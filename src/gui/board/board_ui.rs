@@ -4,7 +4,11 @@
 //! Where areas overlap the pointer means what the tool in hand is for, which [`Sheet::hit`] decides. Yields what is
 //! pointed at, for the forecast; what it would come to is worked out by the session.
 
-use egui::{CursorIcon, Key, PointerButton, Pos2, Rect, Role, Sense, Shape, Stroke, StrokeKind, Ui, WidgetInfo, vec2};
+use std::collections::BTreeSet;
+
+use egui::{
+    CursorIcon, Key, PointerButton, Pos2, Rect, Role, Sense, Shape, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2,
+};
 
 use crate::bench::Point;
 use crate::drawing::Ink;
@@ -35,6 +39,19 @@ pub struct BoardState {
     by_touch: bool,
     /// What a finger has tapped once.
     foretold: Option<Subject>,
+}
+
+impl BoardState {
+    /// Left edge for a tip of this width on the board, at the side where it hides least of `places`.
+    pub fn free_side(&self, board: Rect, sheet: &Sheet, places: &BTreeSet<Subject>, width: f32) -> f32 {
+        let (left, right) = (board.left() + 8.0, board.right() - width);
+        let hidden = |from: f32| {
+            let under = Rect::from_min_max(pos2(from, board.top()), pos2(from + width, board.bottom()));
+            let rects = places.iter().filter_map(|s| sheet.place(*s)).map(|place| on_screen(board, &self.view, place));
+            rects.filter(|rect| rect.intersects(under)).count()
+        };
+        if hidden(right) < hidden(left) { right } else { left }
+    }
 }
 
 /// What is pointed at, by pointer or keyboard.

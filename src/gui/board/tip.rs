@@ -17,6 +17,8 @@ use super::super::{ids, words};
 
 /// Width of the tip.
 const WIDTH: f32 = 300.0;
+/// Room a tip takes with its frame and margins.
+pub const TIP_ROOM: f32 = WIDTH + 32.0;
 /// Most hazards written out; more are counted.
 const MOST: usize = 3;
 
@@ -33,28 +35,51 @@ pub fn tip_ui(
     // Beside the pointer, on the side with more room, so that it never hides what is pointed at.
     let left_side = at.x + WIDTH + 40.0 > board.right();
     let x = if left_side { at.x - WIDTH - 36.0 } else { at.x + 22.0 };
+    beside(ui, board, egui::pos2(x.max(board.left()), at.y + 14.0), palette, |ui| {
+        ui.label(RichText::new(name).color(palette.text));
+        match what {
+            Use::Act(act) => forecast_ui(ui, std::slice::from_ref(act), foreseen, palette),
+            Use::Change(action) => {
+                ui.label(RichText::new(change_words(action)).color(palette.quiet));
+            }
+            Use::FirstClip(point) => {
+                ui.label(RichText::new(format!("Click: first clip on {point}")).color(palette.quiet));
+            }
+            Use::Nothing(why) => {
+                ui.label(RichText::new(why.as_str()).color(palette.quiet));
+            }
+            Use::Look => {}
+        }
+    });
+}
+
+/// Shows the tip for a proving act pointed at in its list, beside the list.
+pub fn proving_tip_ui(
+    ui: &Ui,
+    board: Rect,
+    palette: &Palette,
+    (at, acts, mind): (Pos2, &[Act], &[String]),
+    foreseen: &Result<Foreseen, Refusal>,
+) {
+    beside(ui, board, at, palette, |ui| {
+        forecast_ui(ui, acts, Some(foreseen), palette);
+        let because = foreseen.as_ref().map(|f| f.because.as_slice()).unwrap_or_default();
+        for sentence in because.iter().chain(mind) {
+            ui.label(RichText::new(sentence).color(palette.text));
+        }
+    });
+}
+
+fn beside(ui: &Ui, board: Rect, at: Pos2, palette: &Palette, show: impl FnOnce(&mut Ui)) {
     let area = Area::new(ids::forecast()).order(Order::Tooltip).interactable(false);
-    area.fixed_pos(egui::pos2(x.max(board.left()), at.y + 14.0)).constrain_to(board).show(ui.ctx(), |ui| {
+    area.fixed_pos(at).constrain_to(board).show(ui.ctx(), |ui| {
         let frame = Frame::new().fill(palette.ground).stroke(Stroke::new(1.5, palette.line));
         frame.inner_margin(Margin::same(8)).show(ui, |ui| {
             ui.set_width(WIDTH);
             // A screen reader reads the forecast out as it changes.
             ui.ctx().accesskit_node_builder(ui.unique_id(), |node| node.set_live(egui::accesskit::Live::Polite));
             ui.spacing_mut().item_spacing = vec2(6.0, 4.0);
-            ui.label(RichText::new(name).color(palette.text));
-            match what {
-                Use::Act(act) => forecast_ui(ui, act, foreseen, palette),
-                Use::Change(action) => {
-                    ui.label(RichText::new(change_words(action)).color(palette.quiet));
-                }
-                Use::FirstClip(point) => {
-                    ui.label(RichText::new(format!("Click: first clip on {point}")).color(palette.quiet));
-                }
-                Use::Nothing(why) => {
-                    ui.label(RichText::new(why.as_str()).color(palette.quiet));
-                }
-                Use::Look => {}
-            }
+            show(ui);
         });
     });
 }
@@ -66,8 +91,9 @@ fn change_words(action: &Action) -> String {
     }
 }
 
-fn forecast_ui(ui: &mut Ui, act: &Act, foreseen: Option<&Result<Foreseen, Refusal>>, palette: &Palette) {
-    ui.label(RichText::new(format!("If you click: {}", act_words(act))).color(palette.text));
+fn forecast_ui(ui: &mut Ui, acts: &[Act], foreseen: Option<&Result<Foreseen, Refusal>>, palette: &Palette) {
+    let doing = acts.iter().map(act_words).collect::<Vec<_>>().join(", then ");
+    ui.label(RichText::new(format!("If you click: {doing}")).color(palette.text));
     let foreseen = match foreseen {
         None => return,
         Some(Err(refusal)) => {
@@ -78,7 +104,7 @@ fn forecast_ui(ui: &mut Ui, act: &Act, foreseen: Option<&Result<Foreseen, Refusa
         }
         Some(Ok(foreseen)) => foreseen,
     };
-    let Foreseen { before, after, hazards, opens } = foreseen;
+    let Foreseen { before, after, hazards, opens, because: _ } = foreseen;
     let (before, after) = (words::fan(*before), words::fan(*after));
     let fan = if before == after { format!("Fan stays {after}") } else { format!("Fan: {before} \u{2192} {after}") };
     ui.label(RichText::new(fan).font(theme::bold(16.0)).color(palette.text));

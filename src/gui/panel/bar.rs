@@ -8,7 +8,7 @@ use crate::drawing::Symbols;
 
 use super::super::command::{Command, Commands, Dialog};
 use super::super::condition::Units;
-use super::super::seen::Seen;
+use super::super::seen::{Drawer, Seen};
 use super::super::theme;
 
 /// Shows the top line.
@@ -16,6 +16,11 @@ pub fn bar_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     ui.horizontal(|ui| {
         if ui.button("Circuits\u{2026}").on_hover_text("Open another circuit (Ctrl+O)").clicked() {
             commands.push(Command::Ask(Some(Dialog::Open)));
+        }
+        let out = seen.desk.drawer == Some(Drawer::Prove);
+        let prove = ui.add(Button::selectable(out, "Prove"));
+        if prove.on_hover_text("What makes the clutch engage or release by hand (P)").clicked() {
+            commands.push(Command::Pull((!out).then_some(Drawer::Prove)));
         }
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             look_ui(ui, seen, commands);

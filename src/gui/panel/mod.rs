@@ -1,7 +1,8 @@
 //! The panels around the drawing, one file each.
 //!
 //! Every panel reads a [`Seen`](super::seen::Seen) and pushes commands. [`bar`] top line, [`chain`] the five links,
-//! [`reasons`] of a chosen link, [`conditions`] the scales, [`found`] hazards and what is looked at, [`ledger`] what is
+//! [`reasons`] of a chosen link, [`conditions`] the scales, [`found`] hazards and what is looked at, [`prove`] what
+//! engages or releases by hand, [`ledger`] what is
 //! changed, [`tray`] the tools, [`safety`] the standing line, [`dialogs`] what lies over the window.
 
 pub mod bar;
@@ -11,6 +12,7 @@ pub mod dialogs;
 pub mod found;
 pub mod ledger;
 pub mod overlay;
+pub mod prove;
 pub mod reasons;
 pub mod safety;
 pub mod tray;

@@ -1,10 +1,28 @@
-//! Pictures of the tools, drawn here from strokes.
+//! Pictures of the tools and marks of the classes, drawn here from strokes.
 //!
 //! Each fits a square about its middle. They stand beside the tool's name and never replace it.
 
 use egui::{Color32, Painter, Pos2, Shape, Stroke, vec2};
 
+use crate::study::answer::Level;
+use crate::study::prove::Class;
+
 use super::super::tool::ToolKind;
+use super::signal;
+
+/// Draws the mark of a class of proving acts: a full disc, a ring, then the marks of warning and danger.
+pub fn class(painter: &Painter, class: Class, middle: Pos2, half: f32, ink: Color32) {
+    match class {
+        Class::Usual => {
+            painter.circle_filled(middle, half * 0.75, ink);
+        }
+        Class::Workable => {
+            painter.circle_stroke(middle, half * 0.7, Stroke::new(1.8, ink));
+        }
+        Class::NotAdvised => signal::mark(painter, middle, Level::Warning, ink),
+        Class::Dangerous => signal::mark(painter, middle, Level::Danger, ink),
+    }
+}
 
 /// Draws the picture of a tool, `half` being half its side.
 pub fn tool(painter: &Painter, kind: ToolKind, middle: Pos2, half: f32, ink: Color32) {

@@ -40,7 +40,8 @@ pub fn signal_ui(ui: &mut Ui, hazard: &Hazard, palette: &Palette) {
     painter.galley(pos2(rect.left() + 7.0, rect.top() + STRIP + 4.0), text, palette.text);
 }
 
-fn mark(painter: &egui::Painter, at: egui::Pos2, level: Level, ink: egui::Color32) {
+/// Draws the mark of a level.
+pub fn mark(painter: &egui::Painter, at: egui::Pos2, level: Level, ink: egui::Color32) {
     let triangle = [vec2(0.0, -7.0), vec2(7.5, 6.0), vec2(-7.5, 6.0)].map(|v| at + v).to_vec();
     match level {
         Level::Danger => {

@@ -24,8 +24,8 @@ pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
                 level: Level::Warning,
                 at: tag.clone(),
                 text: format!(
-                    "{tag}'s contact carries {}, and it may carry about {rating} A: it can weld shut, and stays so \
-                     after the fuse is renewed.",
+                    "{tag}'s contact carries {}, and may carry about {rating} A (example value): it can weld shut, \
+                     and then no longer switches when the fuse is renewed.",
                     wording::amps(amps)
                 ),
                 subjects: vec![Subject::Part(id)],

@@ -65,8 +65,11 @@ fn bare_coil(kind: &Kind) -> Option<(usize, usize)> {
 /// The lifted end or open plug that alone keeps current from a coil.
 fn broken_by_hand(circuit: &Circuit, possible: &Possible, coil: PartId, places: (usize, usize)) -> Vec<Subject> {
     let end = |place| circuit.terminal_at(coil, place);
-    match possible.breaks_around(end(places.0), end(places.1)).as_deref() {
-        Some([group]) => group
+    let mut groups = possible.breaks_around(end(places.0), end(places.1)).unwrap_or_default();
+    // A coil that is unplugged is cut off on both its sides by one plug.
+    groups.dedup();
+    match groups.as_slice() {
+        [group] => group
             .iter()
             .filter_map(|b| match b {
                 Break::Lifted(end) => Some(Subject::WireEnd(*end)),

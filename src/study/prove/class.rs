@@ -22,6 +22,9 @@ pub enum Class {
 }
 
 impl Class {
+    /// The classes, the fittest first.
+    pub const ALL: [Self; 4] = [Self::Usual, Self::Workable, Self::NotAdvised, Self::Dangerous];
+
     /// The word in the contract's JSON.
     pub fn word(self) -> &'static str {
         match self {
@@ -43,20 +46,56 @@ pub(super) fn of(circuit: &Circuit, acts: &[Act], hazards: &[Hazard]) -> Class {
     }
 }
 
-/// Whether a hand goes where the trade's hands go: a lead only across the contacts of one switch.
+/// Whether a hand goes where the trade's hands go: a lead only across the contacts of one switch; a wire or a plug
+/// only at a switch, relay or valve; a switch that is made for hands.
 fn at_its_place(circuit: &Circuit, act: &Act) -> bool {
-    let Act::Jump { a: Point::Terminal(a), b: Point::Terminal(b), .. } = act else {
-        return !matches!(act, Act::Jump { .. });
-    };
+    let kind_of = |tag: &str| circuit.part_named(tag).map(|id| &circuit.part(id).kind);
+    match act {
+        Act::Turn { .. } | Act::Press { .. } => true,
+        Act::Unplug { part } => kind_of(part).is_some_and(is_worked_on),
+        Act::Lift(end) => circuit
+            .terminal_named(&end.terminal)
+            .is_some_and(|id| is_worked_on(&circuit.part(circuit.terminal(id).part).kind)),
+        Act::Jump { a: Point::Terminal(a), b: Point::Terminal(b), .. } => across_contacts(circuit, a, b),
+        Act::Jump { .. } => false,
+    }
+}
+
+/// Whether a service text sends a technician to this kind of part to prove the clutch.
+fn is_worked_on(kind: &Kind) -> bool {
+    match kind {
+        Kind::TemperatureSwitch(_)
+        | Kind::PressureSwitch(_)
+        | Kind::HandSwitch(_)
+        | Kind::SelectorSwitch(_)
+        | Kind::Relay(_)
+        | Kind::Timer(_)
+        | Kind::AirValve(_) => true,
+        Kind::Battery(_)
+        | Kind::Fuse(_)
+        | Kind::KeySwitch(_)
+        | Kind::Diode(_)
+        | Kind::Resistor(_)
+        | Kind::Lamp(_)
+        | Kind::Module(_)
+        | Kind::Connector(_)
+        | Kind::Splice(_)
+        | Kind::Ground(_) => false,
+    }
+}
+
+fn across_contacts(circuit: &Circuit, a: &str, b: &str) -> bool {
     let (Some(a), Some(b)) = (circuit.terminal_named(a), circuit.terminal_named(b)) else { return false };
     let part = circuit.terminal(a).part;
-    let contact = |t| matches!(circuit.terminal(t).name.as_str(), "30" | "87" | "87a");
+    let name = |id| circuit.terminal(id).name.as_str();
+    // From the common contact to one of the others: what the relay itself would join.
+    let common = |one, other| name(one) == "30" && matches!(name(other), "87" | "87a");
     part == circuit.terminal(b).part
         && match &circuit.part(part).kind {
             Kind::TemperatureSwitch(_) | Kind::PressureSwitch(_) | Kind::HandSwitch(_) | Kind::SelectorSwitch(_) => {
                 true
             }
-            Kind::Relay(_) => contact(a) && contact(b),
+            Kind::Relay(_) => common(a, b) || common(b, a),
             _ => false,
         }
 }

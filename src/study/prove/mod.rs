@@ -17,9 +17,10 @@ use crate::circuit::{Circuit, Kind};
 use crate::physics::clutch::ClutchState;
 use crate::physics::inputs::Inputs;
 use crate::physics::settle::settle;
-use crate::physics::state::{Memory, Outcome};
+use crate::physics::state::{FuseAt, Memory, Outcome};
 
-use super::answer::{Hazard, Standing};
+use super::answer::{Hazard, HazardKind, Standing};
+use super::progress::Progress;
 use super::{hazard, wording};
 use candidates::Candidate;
 pub use class::Class;
@@ -33,8 +34,14 @@ pub struct ProvingAct {
     pub class: Class,
     /// Its dangers, gravest first.
     pub hazards: Vec<Hazard>,
-    /// Why it works, and what to mind.
+    /// Why it works: what it does to coil, valve, air and clutch.
     pub because: Vec<String>,
+    /// What to mind about it, beside its hazards: that it proves nothing, what a forgotten one does.
+    pub mind: Vec<String>,
+    /// Volts across the valve's coil after it.
+    pub coil_volts: Option<f64>,
+    /// Pressure in the clutch's chamber after it, in kPa.
+    pub chamber_kpa: Option<f64>,
     /// Other ways of writing what comes to the same between the same points.
     pub same_as: Vec<String>,
 }
@@ -48,6 +55,8 @@ pub struct Proof {
     pub engage: Vec<ProvingAct>,
     /// The sensor or module that was made to act before the release was sought; none where none engages alone.
     pub release_from: Option<String>,
+    /// What makes it act: the change of conditions under which [`Proof::release`] holds.
+    pub release_under: Option<Setting>,
     /// Acts that release it from there.
     pub release: Vec<ProvingAct>,
     /// How many acts and pairs were settled.
@@ -57,16 +66,23 @@ pub struct Proof {
 /// Searches a bench's circuit under its conditions and faults. What has been done to the bench counts as how it
 /// stands.
 pub fn prove(bench: &Bench) -> Proof {
+    prove_while_wanted(bench, &Progress::default()).expect("nobody else holds this progress to stop it")
+}
+
+/// As [`prove`], counting acts and pairs tried in `progress`; none where it was stopped.
+pub fn prove_while_wanted(bench: &Bench, progress: &Progress) -> Option<Proof> {
     let candidates = candidates::all(bench.circuit());
     let at_rest = standing(bench.outcome());
-    let (engage, tried) = search(bench, &candidates, Standing::Engaged);
+    let (engage, tried) = search(bench, &candidates, Standing::Engaged, progress);
     let hot = made_to_act(bench);
     let (release, tried_hot) = match &hot {
-        Some((_, hot)) => search(hot, &candidates, Standing::Released),
+        Some(hot) => search(&hot.bench, &candidates, Standing::Released, progress),
         None => (Vec::new(), 0),
     };
-    let release_from = hot.map(|(tag, _)| tag);
-    Proof { at_rest, engage, release_from, release, considered: tried + tried_hot }
+    let (release_from, release_under) = hot.map(|hot| (hot.tag, hot.under)).unzip();
+    let considered = tried + tried_hot;
+    let proof = Proof { at_rest, engage, release_from, release_under, release, considered };
+    (!progress.is_stopped()).then_some(proof)
 }
 
 /// What the clutch does in an outcome.
@@ -80,9 +96,15 @@ fn standing(outcome: &Outcome) -> Standing {
     }
 }
 
-/// The bench with the first sensor or module condition, in file order, that by itself engages the clutch made to
-/// act, and that part's tag.
-pub fn made_to_act(bench: &Bench) -> Option<(String, Bench)> {
+/// A bench on which one sensor or module condition has been made to act.
+struct MadeToAct {
+    tag: String,
+    under: Setting,
+    bench: Bench,
+}
+
+/// Makes the first sensor or module condition, in file order, act that by itself engages the clutch.
+fn made_to_act(bench: &Bench) -> Option<MadeToAct> {
     for part in bench.circuit().parts() {
         let points: Vec<SetPoint> = match &part.kind {
             Kind::TemperatureSwitch(s) | Kind::PressureSwitch(s) => vec![s.set_point()],
@@ -90,9 +112,9 @@ pub fn made_to_act(bench: &Bench) -> Option<(String, Bench)> {
             _ => continue,
         };
         for point in points {
-            let mut acted = bench.clone();
-            if acted.apply(Action::Set(past(&point))).is_ok() && standing(acted.outcome()) == Standing::Engaged {
-                return Some((part.tag.clone(), acted));
+            let (mut acted, under) = (bench.clone(), past(&point));
+            if acted.apply(Action::Set(under)).is_ok() && standing(acted.outcome()) == Standing::Engaged {
+                return Some(MadeToAct { tag: part.tag.clone(), under, bench: acted });
             }
         }
     }
@@ -139,7 +161,7 @@ struct Stand {
 }
 
 /// Every single act and every pair that brings the clutch to `wanted` from where it is not.
-fn search(bench: &Bench, candidates: &[Candidate], wanted: Standing) -> (Vec<ProvingAct>, usize) {
+fn search(bench: &Bench, candidates: &[Candidate], wanted: Standing, progress: &Progress) -> (Vec<ProvingAct>, usize) {
     let before = standing(bench.outcome());
     if before == wanted || before == Standing::None {
         return (Vec::new(), 0);
@@ -158,11 +180,12 @@ fn search(bench: &Bench, candidates: &[Candidate], wanted: Standing) -> (Vec<Pro
     let mut found: Vec<Vec<&Candidate>> =
         (0..candidates.len()).filter(|i| works(*i)).map(|i| vec![&candidates[i]]).collect();
     let rest: Vec<usize> = (0..candidates.len()).filter(|i| singles[*i].is_some() && !works(*i)).collect();
+    progress.expect(rest.len() * rest.len().saturating_sub(1) / 2);
     let pairs: Vec<(usize, Vec<Vec<&Candidate>>)> = rest
         .par_iter()
         .enumerate()
         .filter_map(|(at, first)| {
-            let (stand, _) = singles[*first].as_ref()?;
+            let (stand, _) = singles[*first].as_ref().filter(|_| !progress.is_stopped())?;
             let mut tried = 0;
             let mut found = Vec::new();
             for second in &rest[at + 1..] {
@@ -172,6 +195,7 @@ fn search(bench: &Bench, candidates: &[Candidate], wanted: Standing) -> (Vec<Pro
                     found.push(vec![&candidates[*first], &candidates[*second]]);
                 }
             }
+            progress.count(rest.len() - at - 1);
             Some((tried, found))
         })
         .collect();
@@ -196,24 +220,39 @@ fn try_one(circuit: &Circuit, stand: &Stand, candidate: &Candidate) -> Option<(S
     Some((Stand { inputs, memory: outcome.memory.clone() }, outcome))
 }
 
+/// One way of writing an answer, done.
+struct Tried {
+    acts: Vec<Act>,
+    after: Bench,
+    hazards: Vec<Hazard>,
+    class: Class,
+}
+
 /// An answer with hazards, class and reasons, of the writings that come to the same the safest.
 fn describe(bench: &Bench, candidates: &[&Candidate], wanted: Standing) -> Option<ProvingAct> {
-    let mut best: Option<(Class, Vec<Act>, Vec<Hazard>, Bench)> = None;
-    for acts in writings(candidates) {
-        let mut tried = bench.clone();
-        if acts.iter().any(|act| tried.apply(Action::Do(act.clone())).is_err()) {
-            continue;
-        }
-        let hazards = hazard::all(&tried);
-        let class = class::of(bench.circuit(), &acts, &hazards);
-        if best.as_ref().is_none_or(|(known, ..)| class < *known) {
-            best = Some((class, acts, hazards, tried));
-        }
-    }
-    let (class, acts, hazards, after) = best?;
-    let same_as = candidates.iter().flat_map(|c| c.same_as.iter().map(Act::to_string)).collect();
-    let because = reasons(bench, &after, candidates, &acts, wanted);
-    Some(ProvingAct { acts, class, hazards, because, same_as })
+    let tried: Vec<Tried> = writings(candidates)
+        .into_iter()
+        .filter_map(|acts| {
+            let mut after = bench.clone();
+            acts.iter().try_for_each(|act| after.apply(Action::Do(act.clone()))).ok()?;
+            let hazards = hazard::all(&after);
+            let class = class::of(bench.circuit(), &acts, &hazards);
+            Some(Tried { acts, after, hazards, class })
+        })
+        .collect();
+    // Fewest hazards within a class: the end that leaves nothing live.
+    let best = tried.iter().min_by_key(|t| (t.class, t.hazards.len()))?;
+    let valve = bench.circuit().clutch_valve().map(|(id, _)| id);
+    Some(ProvingAct {
+        acts: best.acts.clone(),
+        class: best.class,
+        hazards: best.hazards.clone(),
+        because: super::difference(bench, &best.after),
+        mind: minded(best, &tried, wanted),
+        coil_volts: valve.and_then(|id| best.after.outcome().coils.get(&id)?.volts),
+        chamber_kpa: best.after.outcome().chamber_kpa,
+        same_as: candidates.iter().flat_map(|c| c.same_as.iter().map(Act::to_string)).collect(),
+    })
 }
 
 /// The ways of writing these candidates that differ in what they leave bare: either end of each lifted wire.
@@ -224,18 +263,21 @@ fn writings(candidates: &[&Candidate]) -> Vec<Vec<Act>> {
     })
 }
 
-fn reasons(before: &Bench, after: &Bench, candidates: &[&Candidate], acts: &[Act], wanted: Standing) -> Vec<String> {
-    let mut because = super::difference(before, after);
-    for (candidate, act) in candidates.iter().zip(acts) {
-        if let Some(other) = &candidate.other_end {
-            let other = if other == act { &candidate.act } else { other };
-            because.push(format!("Lifting the wire's other end ({other}) does the same."));
-        }
+/// What to mind about an answer beside its hazards.
+fn minded(best: &Tried, tried: &[Tried], wanted: Standing) -> Vec<String> {
+    let mut mind = Vec::new();
+    if best.after.opened().iter().any(|opened| matches!(opened.at, FuseAt::Part(_))) {
+        mind.push(wording::FALSE_PASS.to_owned());
     }
     if wanted == Standing::Released {
-        because.push(wording::FORGOTTEN.to_owned());
-    } else if !after.opened().is_empty() {
-        because.push(wording::FALSE_PASS.to_owned());
+        mind.push(wording::FORGOTTEN.to_owned());
     }
-    because
+    let live = |t: &Tried| t.hazards.iter().filter(|h| h.kind == HazardKind::LiveEnd).count();
+    for other in tried {
+        let mut differ = best.acts.iter().zip(&other.acts).filter(|(a, b)| a != b);
+        if let (Some((_, act)), None) = (differ.next(), differ.next()) {
+            mind.push(wording::other_end(act, live(other) > live(best)));
+        }
+    }
+    mind
 }

@@ -1,0 +1,260 @@
+//! The drawer with the proving acts: what makes the clutch engage or release by hand, how fit each is, and why.
+//!
+//! Each act is one row: pointing at it marks in the drawing where the hand goes and foretells what it would come to
+//! now; a click does it, a second puts it back. The list is worked out by the study, for the circuit as built under
+//! the conditions named at its head; whether it still holds in the state on the bench is what the forecast says.
+
+use std::collections::BTreeSet;
+
+use egui::{Align2, Rect, Response, RichText, ScrollArea, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
+
+use crate::bench::{Act, Action, Bench, Point};
+use crate::study::answer::{Standing, Subject};
+use crate::study::prove::{Class, Proof, ProvingAct};
+use crate::study::wording;
+
+use super::super::command::{Command, Commands};
+use super::super::seen::{Proving, Seen};
+use super::super::studies::Awaited;
+use super::super::widget::glyph;
+use super::super::{ids, theme, words};
+
+/// Height of a row, a finger's width.
+const ROW: f32 = 44.0;
+/// Room for the words that a row done already carries at its end.
+const PUT_BACK: f32 = 58.0;
+/// Most pairs of a class listed; more are counted.
+const MOST_PAIRS: usize = 12;
+
+/// A proving act pointed at, and where a tip about it belongs.
+#[derive(Clone, Debug)]
+pub struct PointedAct {
+    /// What would be done.
+    pub acts: Vec<Act>,
+    /// What to mind about it.
+    pub mind: Vec<String>,
+    /// Height of the row on screen, for a tip beside it; none where it is done already and nothing is to be foretold.
+    pub tip_at: Option<f32>,
+}
+
+/// Shows the drawer.
+pub fn prove_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) -> Option<PointedAct> {
+    heading_ui(ui, seen, commands);
+    let proof = match seen.studies.proof() {
+        Awaited::Known(proof) => proof,
+        Awaited::Working(done, all) => {
+            working_ui(ui, seen, done, all);
+            return None;
+        }
+    };
+    if proof.at_rest == Standing::None {
+        ui.label(
+            RichText::new("There is no air valve in this circuit, and so no clutch to prove.").color(seen.palette.text),
+        );
+        return None;
+    }
+    let acts = match seen.desk.proving {
+        Proving::Engage => &proof.engage,
+        Proving::Release => &proof.release,
+    };
+    under_ui(ui, seen, proof, commands);
+    let scroll = ScrollArea::vertical().id_salt(("proving", seen.desk.proving as u8)).auto_shrink([false, false]);
+    scroll.show(ui, |ui| list_ui(ui, seen, acts, commands)).inner
+}
+
+fn heading_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
+    ui.label(RichText::new("Proving acts").font(theme::bold(15.0)).color(seen.palette.text));
+    ui.horizontal(|ui| {
+        let width = (ui.available_width() - ui.spacing().item_spacing.x) / 2.0;
+        for (what, name) in [(Proving::Engage, "To engage"), (Proving::Release, "To release")] {
+            let button = egui::Button::selectable(seen.desk.proving == what, name).min_size(vec2(width, 34.0));
+            if ui.add(button).clicked() {
+                commands.push(Command::Prove(what));
+            }
+        }
+    });
+}
+
+fn working_ui(ui: &mut Ui, seen: &Seen<'_>, done: usize, all: usize) {
+    let share = if all == 0 { 0.0 } else { done as f32 / all as f32 };
+    ui.label(RichText::new("Every act and pair of acts is being tried.").color(seen.palette.text));
+    ui.add(egui::ProgressBar::new(share).text(format!("{done} of {all}")).fill(seen.palette.band));
+    // Looks again now and then; a frame is also asked for when the answer is there.
+    ui.ctx().request_repaint_after(std::time::Duration::from_millis(200));
+}
+
+/// Under what the list holds, with a way to bring it about.
+fn under_ui(ui: &mut Ui, seen: &Seen<'_>, proof: &Proof, commands: &mut Commands) {
+    let palette = &seen.palette;
+    let quiet = |ui: &mut Ui, text: &str| {
+        ui.label(RichText::new(text).color(palette.quiet));
+    };
+    match (seen.desk.proving, &proof.release_from, proof.release_under) {
+        (Proving::Engage, ..) if proof.at_rest == Standing::Engaged => {
+            quiet(ui, "Key on, engine stopped, cold: this clutch is engaged already, with nothing done.");
+        }
+        (Proving::Engage, ..) => quiet(ui, "For the key on, engine stopped, everything cold, air at 105 psi."),
+        (Proving::Release, Some(tag), Some(under)) => {
+            quiet(ui, &format!("For {tag} made to act ({}), else as at the start.", words::setting(under)));
+            if ui.button(format!("Make {tag} act")).on_hover_text(format!("Sets {}", words::setting(under))).clicked() {
+                commands.push(Command::Act(Action::Set(under)));
+            }
+        }
+        (Proving::Release, ..) => {
+            quiet(ui, "No single sensor engages this clutch: there is nothing to release by hand.")
+        }
+    }
+}
+
+fn list_ui(ui: &mut Ui, seen: &Seen<'_>, acts: &[ProvingAct], commands: &mut Commands) -> Option<PointedAct> {
+    let mut pointed = None;
+    for class in Class::ALL {
+        let of_class: Vec<&ProvingAct> = acts.iter().filter(|a| a.class == class).collect();
+        if of_class.is_empty() {
+            continue;
+        }
+        let heading = RichText::new(format!("{} ({})", class_words(class), of_class.len())).font(theme::bold(13.0));
+        let header = egui::CollapsingHeader::new(heading.color(seen.palette.text))
+            .id_salt(("class", class as u8, seen.desk.proving as u8))
+            .default_open(class == Class::Usual);
+        header.show(ui, |ui| {
+            ui.label(RichText::new(class_meaning(class)).color(seen.palette.quiet));
+            let (singles, pairs): (Vec<&ProvingAct>, Vec<_>) = of_class.into_iter().partition(|a| a.acts.len() == 1);
+            let shown = MOST_PAIRS.min(pairs.len());
+            for act in singles.iter().chain(&pairs[..shown]) {
+                pointed = row_ui(ui, seen, act, commands).or(pointed.take());
+            }
+            if shown < pairs.len() {
+                let more = format!("and {} more pairs; the command line lists them all", pairs.len() - shown);
+                ui.label(RichText::new(more).color(seen.palette.quiet));
+            }
+        });
+    }
+    pointed
+}
+
+/// A row, and what it says if it is pointed at.
+fn row_ui(ui: &mut Ui, seen: &Seen<'_>, act: &ProvingAct, commands: &mut Commands) -> Option<PointedAct> {
+    let done = is_done(seen.bench, &act.acts);
+    let (_, rect) = ui.allocate_space(vec2(ui.available_width(), ROW));
+    let response = ui.interact(rect, ids::proving(seen.desk.proving, &act.acts), Sense::click());
+    let title = act.acts.iter().map(short_words).collect::<Vec<_>>().join(", then ");
+    let below = below_words(act);
+    let word = if done { "Put back" } else { "Try" };
+    let name = format!("{word}: {title}. {}. {below}", class_words(act.class));
+    response.widget_info(|| WidgetInfo::selected(egui::Role::Button, true, done, &name));
+    paint_row(ui, rect, seen, (act.class, done, &response), (&title, &below));
+    if response.clicked() {
+        let acts = act.acts.clone();
+        commands.push(if done { Command::PutBackAll(acts) } else { Command::TryAll(acts) });
+    }
+    let pointed = response.hovered() || response.has_focus();
+    let tip_at = (!done).then_some(rect.top());
+    pointed.then(|| PointedAct { acts: act.acts.clone(), mind: act.mind.clone(), tip_at })
+}
+
+fn paint_row(
+    ui: &Ui,
+    rect: Rect,
+    seen: &Seen<'_>,
+    (class, done, response): (Class, bool, &Response),
+    (title, below): (&str, &str),
+) {
+    let palette = &seen.palette;
+    let painter = ui.painter();
+    let (fill, ink, quiet) = if done {
+        (palette.chosen, palette.on_chosen, palette.on_chosen)
+    } else {
+        (palette.sheet, palette.text, palette.quiet)
+    };
+    painter.rect_filled(rect, 3.0, fill);
+    painter.rect_stroke(rect, 3.0, Stroke::new(1.0, palette.line), StrokeKind::Inside);
+    glyph::class(painter, class, pos2(rect.left() + 15.0, rect.center().y), 8.0, ink);
+    let left = rect.left() + 30.0;
+    let full = rect.right() - 6.0 - left;
+    let line = |text: &str, font: egui::FontId, color, (y, width): (f32, f32)| {
+        let mut job = egui::text::LayoutJob::simple_singleline(text.to_owned(), font, color);
+        job.wrap = egui::text::TextWrapping::truncate_at_width(width);
+        let galley = painter.layout_job(job);
+        painter.galley(pos2(left, y - galley.size().y / 2.0), galley, color);
+    };
+    line(title, theme::bold(13.0), ink, (rect.top() + 14.0, if done { full - PUT_BACK } else { full }));
+    line(below, theme::plain(11.5), quiet, (rect.top() + 31.0, full));
+    if done {
+        painter.text(rect.right_top() + vec2(-8.0, 14.0), Align2::RIGHT_CENTER, "put back", theme::plain(11.5), ink);
+    }
+    if response.has_focus() || response.hovered() {
+        let weight = if response.has_focus() { 3.0 } else { 1.5 };
+        painter.rect_stroke(rect, 3.0, Stroke::new(weight, palette.focus), StrokeKind::Inside);
+    }
+}
+
+/// Whether all of these acts are in effect on the bench.
+fn is_done(bench: &Bench, acts: &[Act]) -> bool {
+    acts.iter().all(|act| bench.acts().any(|done| done == act))
+}
+
+/// What coil and gauge show after it, or the danger that forbids it.
+fn below_words(act: &ProvingAct) -> String {
+    if let (Class::NotAdvised | Class::Dangerous, Some(gravest)) = (act.class, act.hazards.first()) {
+        return gravest.text.clone();
+    }
+    let coil = act.coil_volts.map_or_else(|| "coil floating".to_owned(), |v| format!("coil {}", wording::volts(v)));
+    format!("{coil}, clutch {}", wording::psi(act.chamber_kpa.unwrap_or(0.0)))
+}
+
+fn class_words(class: Class) -> &'static str {
+    match class {
+        Class::Usual => "Usual",
+        Class::Workable => "Workable",
+        Class::NotAdvised => "Not advised",
+        Class::Dangerous => "Dangerous",
+    }
+}
+
+fn class_meaning(class: Class) -> &'static str {
+    match class {
+        Class::Usual => "What the trade does, with nothing worse than a caution.",
+        Class::Workable => "No danger, but not where a technician would put a hand.",
+        Class::NotAdvised => "Each carries a warning.",
+        Class::Dangerous => "Each works and carries a danger. Not on a truck.",
+    }
+}
+
+/// An act as a technician would call it out.
+fn short_words(act: &Act) -> String {
+    match act {
+        Act::Turn { switch, to } => format!("Turn {switch} {to}"),
+        Act::Press { switch } => format!("Press {switch}"),
+        Act::Jump { a: Point::Terminal(a), b: Point::Terminal(b), .. } => {
+            match (a.split_once('.'), b.split_once('.')) {
+                (Some((part, from)), Some((other, to))) if part == other => {
+                    format!("Lead across {part}, {from} to {to}")
+                }
+                _ => format!("Lead {a} to {b}"),
+            }
+        }
+        Act::Jump { a, b, .. } => format!("Lead {a} to {b}"),
+        Act::Lift(end) => format!("Lift {} off {}", end.wire, end.terminal),
+        Act::Unplug { part } => format!("Unplug {part}"),
+    }
+}
+
+/// Where in the drawing the hand goes.
+pub fn places(bench: &Bench, acts: &[Act]) -> BTreeSet<Subject> {
+    let circuit = bench.circuit();
+    let part = |tag: &str| circuit.part_named(tag).map(Subject::Part);
+    let point = |point: &Point| match point {
+        Point::Terminal(words) => circuit.terminal_named(words).map(Subject::Terminal),
+        Point::LooseEnd(end) => bench.wire_end(end).ok().map(Subject::WireEnd),
+    };
+    let of = |act: &Act| match act {
+        Act::Turn { switch, .. } | Act::Press { switch } => vec![part(switch)],
+        Act::Jump { a, b, .. } => vec![point(a), point(b)],
+        Act::Lift(end) => {
+            vec![bench.wire_end(end).ok().map(Subject::WireEnd), circuit.wire_named(&end.wire).map(Subject::Wire)]
+        }
+        Act::Unplug { part: tag } => vec![part(tag)],
+    };
+    acts.iter().flat_map(of).flatten().collect()
+}
