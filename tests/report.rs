@@ -9,12 +9,15 @@ use std::path::Path;
 use std::process::{Command, Output, Stdio};
 use std::sync::{Arc, OnceLock};
 
-use fanloom::bench::{Action, Bench};
+use fanloom::bench::{Act, Action, Bench, Setting};
 use fanloom::circuit::format::read;
 use fanloom::circuit::shipped::SHIPPED;
 use fanloom::drawing::{Layout, Show, Symbols, Theme, draw, svg};
+use fanloom::report::embed::with_font;
 use fanloom::report::{Card, Page, Size, paper, sheet};
-use fanloom::study::prove::{Class, prove};
+use fanloom::study::answer::Level;
+use fanloom::study::preview;
+use fanloom::study::prove::{Class, Proof, prove};
 
 const SIZES: [Size; 2] = [Size::A4, Size::Letter];
 
@@ -22,28 +25,90 @@ fn bench(text: &str) -> Bench {
     Bench::new(Arc::new(read(text).circuit.unwrap()))
 }
 
-/// Name, bench and card of every shipped circuit; the search behind a card is made once.
-fn cards() -> &'static [(&'static str, Bench, Card)] {
-    static CARDS: OnceLock<Vec<(&'static str, Bench, Card)>> = OnceLock::new();
-    CARDS.get_or_init(|| {
+/// A shipped circuit with its proof and card.
+struct Made {
+    name: &'static str,
+    bench: Bench,
+    proof: Proof,
+    card: Card,
+}
+
+/// Every shipped circuit; the search behind a card is made once.
+fn made() -> &'static [Made] {
+    static MADE: OnceLock<Vec<Made>> = OnceLock::new();
+    MADE.get_or_init(|| {
         let made = |(name, text): (&'static str, &str)| {
             let bench = bench(text);
-            let card = Card::of(&bench, Symbols::default());
-            (name, bench, card)
+            let proof = prove(&bench);
+            let card = Card::of_proof(&bench, &proof, Symbols::default());
+            Made { name, bench, proof, card }
         };
         SHIPPED.into_iter().map(made).collect()
     })
 }
 
 fn card(name: &str) -> &'static Card {
-    &cards().iter().find(|(known, ..)| *known == name).unwrap().2
+    &made().iter().find(|made| made.name == name).unwrap().card
 }
 
-/// All words of a card, marks taken away.
+/// All words of an SVG, marks and embedded letters taken away.
+fn words_of(svg: &str) -> String {
+    let bare = svg.split("<style>").map(|piece| piece.split_once("</style>").map_or(piece, |(_, rest)| rest));
+    let text: String = bare
+        .flat_map(|piece| piece.split('<'))
+        .map(|piece| piece.split_once('>').map_or(String::new(), |(_, text)| format!("{text} ")))
+        .collect();
+    text.replace("&amp;", "&").split_whitespace().collect::<Vec<_>>().join(" ").replace(" ,", ",").replace(" ;", ";")
+}
+
+/// All words of a card.
 fn words(name: &str) -> String {
-    let svg = sheet::card(card(name), Size::A4).svg();
-    let text: String = svg.split('<').map(|piece| piece.split_once('>').map_or("", |(_, text)| text)).collect();
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
+    words_of(&sheet::card(card(name), Size::A4).svg())
+}
+
+/// What stands in a text from one heading to another.
+#[track_caller]
+fn between<'a>(text: &'a str, from: &str, to: &str) -> &'a str {
+    let (_, rest) = text.split_once(from).unwrap_or_else(|| panic!("no `{from}` in {text}"));
+    rest.split_once(to).unwrap_or_else(|| panic!("no `{to}` after `{from}` in {text}")).0
+}
+
+/// The acts that a card's list says in words, in the grammar, row by row as far as `then` joins them.
+fn told(list: &str) -> Vec<Vec<String>> {
+    let words: Vec<&str> = list.split_whitespace().map(|word| word.trim_matches([',', ';', ':', '.'])).collect();
+    let mut rows: Vec<Vec<String>> = Vec::new();
+    for (i, word) in words.iter().enumerate() {
+        let next = |n: usize| words.get(i + n).copied().unwrap_or_default();
+        let act = match *word {
+            "Unplug" => format!("unplug:{}", next(1)),
+            "Press" => format!("press:{}", next(1)),
+            "Open" | "Close" => format!("turn:{}=on", next(1)),
+            "Turn" => format!("turn:{}={}", next(1), next(3)),
+            "Lift" => format!("lift:{}@{}", next(1), next(3)),
+            "Fused" | "fused" if next(1) == "lead" => format!("jump:{}={}", next(4), next(6)),
+            _ => continue,
+        };
+        match rows.last_mut().filter(|_| *word == "fused") {
+            Some(row) => row.push(act),
+            None => rows.push(vec![act]),
+        }
+    }
+    rows
+}
+
+/// The card of a shipped circuit as the built program writes it, in words, and as SVG.
+fn by_program(name: &str, paper: &str) -> String {
+    let folder = tempfile::tempdir().unwrap();
+    let file = format!("circuits/{name}.ron");
+    let output = fanloom(&["card", &file, "--to", "card.svg", "--paper", paper], folder.path());
+    assert_eq!(output.status.code(), Some(0), "{}", String::from_utf8_lossy(&output.stderr));
+    std::fs::read_to_string(folder.path().join("card.svg")).unwrap()
+}
+
+fn answer(args: &[&str]) -> serde_json::Value {
+    let output = fanloom(args, Path::new("."));
+    assert_eq!(output.status.code(), Some(0), "{args:?}: {}", String::from_utf8_lossy(&output.stderr));
+    serde_json::from_slice(&output.stdout).unwrap()
 }
 
 #[track_caller]
@@ -82,7 +147,7 @@ fn is_one_page(pdf: &[u8], (width, height): (f32, f32), of: &str) {
 
 #[test]
 fn nothing_on_a_card_covers_anything_or_leaves_the_sheet() {
-    for (name, _, card) in cards() {
+    for Made { name, card, .. } in made() {
         for size in SIZES {
             keeps_to_itself(&sheet::card(card, size), &format!("{name} on {size:?}"));
         }
@@ -91,7 +156,7 @@ fn nothing_on_a_card_covers_anything_or_leaves_the_sheet() {
 
 #[test]
 fn a_card_is_one_page_of_its_paper() {
-    for (name, _, card) in cards() {
+    for Made { name, card, .. } in made() {
         for size in SIZES {
             let svg = sheet::card(card, size).svg();
             is_one_page(&paper::pdf(&svg, name).unwrap(), size.points(), name);
@@ -101,7 +166,7 @@ fn a_card_is_one_page_of_its_paper() {
 
 #[test]
 fn a_drawing_is_one_page_of_its_paper() {
-    for (name, bench, _) in cards() {
+    for Made { name, bench, .. } in made() {
         let circuit = bench.circuit();
         let picture = draw(&Layout::of(circuit), circuit, &Show::of(bench));
         for size in SIZES {
@@ -116,7 +181,7 @@ fn a_drawing_is_one_page_of_its_paper() {
 
 #[test]
 fn a_png_has_the_pixels_its_dpi_ask_for() {
-    let (_, bench, card) = &cards()[0];
+    let Made { bench, card, .. } = &made()[0];
     let circuit = bench.circuit();
     let picture = draw(&Layout::of(circuit), circuit, &Show::of(bench));
     let letter = sheet::card(card, Size::Letter).svg();
@@ -142,31 +207,192 @@ fn the_same_circuit_gives_the_same_bytes() {
     let again = Card::of(&bench(SHIPPED[0].1), Symbols::default());
     // Several times, as an order that chance chooses may come out alike once.
     let pdf = |card| paper::pdf(&sheet::card(card, Size::A4).svg(), "card").unwrap();
-    let first = pdf(&cards()[0].2);
+    let first = pdf(&made()[0].card);
     assert!((0..4).all(|_| pdf(&again) == first));
 }
 
 #[test]
-fn a_card_names_danger_where_the_search_finds_one() {
-    let mut found = 0;
-    for (name, bench, card) in cards() {
-        let proof = prove(bench);
-        let dangerous = proof.engage.iter().chain(&proof.release).any(|act| act.class == Class::Dangerous);
-        found += usize::from(dangerous);
-        let named = sheet::card(card, Size::A4).svg().contains("DANGER");
-        assert!(named || !dangerous, "{name}");
+fn the_built_program_writes_the_same_pdf_twice() {
+    let folder = tempfile::tempdir().unwrap();
+    for (name, paper) in [("coach-24v", "a4"), ("module-high-side", "letter")] {
+        let file = format!("circuits/{name}.ron");
+        let read = |to: &str| {
+            let output = fanloom(&["card", &file, "--to", to, "--paper", paper], folder.path());
+            assert_eq!(output.status.code(), Some(0), "{}", String::from_utf8_lossy(&output.stderr));
+            std::fs::read(folder.path().join(to)).unwrap()
+        };
+        let (one, other) = (read("one.pdf"), read("other.pdf"));
+        assert!(one == other, "{name}: two runs give two files");
+        is_one_page(&one, if paper == "a4" { Size::A4.points() } else { Size::Letter.points() }, name);
     }
-    assert!(found >= 2, "the shipped circuits have dangers to find");
 }
 
 #[test]
-fn acts_on_a_card_are_of_a_class_to_be_advised_and_do_what_they_say() {
-    for (name, _, card) in cards() {
-        for step in card.engage.steps.iter().skip(1) {
+fn a_card_tells_the_acts_of_prove_and_none_with_more_than_a_caution() {
+    for Made { name, proof, card, .. } in made() {
+        let svg = match *name {
+            "series-closed" | "module-high-side" | "seal-in" => by_program(name, "letter"),
+            _ => sheet::card(card, Size::Letter).svg(),
+        };
+        let text = words_of(&svg);
+        let lists = [
+            (between(&text, "TO ENGAGE", "TO RELEASE"), &proof.engage),
+            (between(&text, "TO RELEASE", "Supply gauge"), &proof.release),
+        ];
+        let mut count = 0;
+        for (list, found) in lists {
+            for acts in told(list) {
+                count += 1;
+                let same = |known: &&fanloom::study::prove::ProvingAct| {
+                    known.acts.iter().map(Act::to_string).collect::<Vec<_>>() == acts
+                };
+                let class = found.iter().find(same).map(|known| known.class);
+                if matches!(class, Some(Class::Usual | Class::Workable)) {
+                    continue;
+                }
+                assert_eq!(class, None, "{name} tells {acts:?}");
+                // What lets go a circuit that holds itself in, or what a plug taken off first makes safe.
+                let file = format!("circuits/{name}.ron");
+                let mut args = vec!["verdict", &file, "--json"];
+                args.extend(acts.iter().flat_map(|act| ["--do", act]));
+                let verdict = answer(&args);
+                let levels: Vec<&str> =
+                    verdict["hazards"].as_array().unwrap().iter().map(|h| h["level"].as_str().unwrap()).collect();
+                assert!(levels.iter().all(|level| *level == "caution"), "{name} tells {acts:?}: {levels:?}");
+                assert_eq!(verdict["clutch"]["state"], "released", "{name} tells {acts:?}");
+            }
+        }
+        assert!(count >= 1, "{name} tells no act: {text}");
+    }
+}
+
+#[test]
+fn a_wire_taken_off_is_told_at_one_end_only() {
+    for Made { name, card, .. } in made() {
+        let steps = card.engage.steps.iter().chain(&card.release.steps);
+        let wires: Vec<String> = steps
+            .flat_map(|step| &step.acts)
+            .filter_map(|act| match act {
+                Act::Lift(end) => Some(end.wire.clone()),
+                _ => None,
+            })
+            .collect();
+        let mut once = wires.clone();
+        once.sort();
+        once.dedup();
+        assert_eq!(wires.len(), once.len(), "{name}: {wires:?}");
+    }
+}
+
+#[test]
+fn what_not_to_do_is_a_danger_of_that_very_circuit() {
+    let mut tried = 0;
+    for Made { name, bench, proof, .. } in made() {
+        let text = words(name);
+        let section = between(&text, "What not to do here", "Put everything back");
+        assert!(section.contains("DANGER"), "{name}: {section}");
+        let mut states = vec![bench.clone()];
+        for setting in proof.release_under.into_iter().chain([Setting::Engine(600.0)]) {
+            let mut state = bench.clone();
+            state.apply(Action::Set(setting)).unwrap();
+            states.push(state);
+        }
+        let pole = |words: &str| if words == "ground" { ground(bench) } else { "G1.+".to_owned() };
+        for line in section.split("A lead from ").skip(1) {
+            let (names, rest) = line.split_once(" to ").unwrap();
+            if names.contains('+') || names.starts_with('N') {
+                continue;
+            }
+            let (pole_words, why) = rest.split_once(". ").unwrap();
+            assert!(why.starts_with("Supply shorted"), "{name}: {why}");
+            for terminal in names.replace(" or ", ", ").split(", ") {
+                let act: Act = format!("jump:{terminal}={}", pole(pole_words)).parse().unwrap();
+                let hurts = |state: &Bench| {
+                    let after = preview(state, std::slice::from_ref(&act)).unwrap();
+                    after.verdict.hazards.iter().any(|hazard| hazard.level == Level::Danger)
+                };
+                assert!(states.iter().any(hurts), "{name}: {act} is called a danger");
+                tried += 1;
+            }
+        }
+    }
+    assert!(tried > 40, "only {tried} leads are warned of");
+}
+
+/// A ground terminal of a circuit.
+fn ground(bench: &Bench) -> String {
+    let circuit = bench.circuit();
+    let is_ground = |part: &fanloom::circuit::Part| matches!(part.kind, fanloom::circuit::Kind::Ground(_));
+    let ground = circuit.parts().iter().find(|part| is_ground(part)).unwrap();
+    format!("{}.g", ground.tag)
+}
+
+#[test]
+fn what_is_put_back_is_exactly_what_was_done() {
+    for Made { name, .. } in made() {
+        let text = words(name);
+        let done: Vec<String> = told(between(&text, "TO ENGAGE", "Supply gauge")).into_iter().flatten().collect();
+        let list = between(&text, "Put everything back", "Fuses whole");
+        let mut left: Vec<&str> = list
+            .split([' ', ',', '(', ')', ':'])
+            .filter(|word| word.len() >= 2 && word.chars().any(|c| c.is_ascii_digit()))
+            .collect();
+        for act in &done {
+            let (verb, of) = act.split_once(':').unwrap();
+            let names: Vec<&str> =
+                if verb == "jump" { of.split('=').collect() } else { of.split(['=', '@']).take(1).collect() };
+            if verb == "press" {
+                continue;
+            }
+            for named in names {
+                assert!(list.contains(named), "{name}: {act} is not put back in `{list}`");
+                left.retain(|word| *word != named);
+            }
+        }
+        assert!(left.is_empty(), "{name}: {left:?} are put back but were never touched");
+    }
+}
+
+#[test]
+fn no_letter_on_a_card_is_below_five_and_a_half_points() {
+    for Made { name, card, .. } in made() {
+        for size in SIZES {
+            let svg = sheet::card(card, size).svg();
+            let (_, scaled) = svg.split_once(" scale(").unwrap();
+            let (scale, scaled) = scaled.split_once(')').unwrap();
+            let (drawing, _) = scaled.split_once("</svg>").unwrap();
+            let scale: f32 = scale.parse().unwrap();
+            let sizes = |text: &str| -> Vec<f32> {
+                text.split("font-size=\"").skip(1).map(|t| t.split('"').next().unwrap().parse().unwrap()).collect()
+            };
+            let least = sizes(drawing).into_iter().map(|size| size * scale).fold(f32::MAX, f32::min);
+            assert!(least >= 5.5, "{name} on {size:?}: the drawing has letters of {least} points");
+            let page = svg.replace(drawing, "");
+            assert!(sizes(&page).into_iter().all(|size| size >= 5.5), "{name} on {size:?}");
+        }
+    }
+}
+
+#[test]
+fn the_svg_of_a_card_brings_its_letters_and_stays_text() {
+    let svg = by_program("series-closed", "a4");
+    assert_eq!(svg.matches("@font-face").count(), 2);
+    assert!(!svg.contains("Ubuntu") && svg.contains(">Unplug B1<"), "{}", words_of(&svg));
+    assert!(svg.len() < 200_000, "{} bytes", svg.len());
+    let bare = sheet::card(card("series-closed"), Size::A4).svg();
+    assert_eq!(words_of(&with_font(&bare)), words_of(&bare));
+}
+
+#[test]
+fn each_act_shows_what_it_should() {
+    for Made { name, card, .. } in made() {
+        for step in card.engage.steps.iter().filter(|step| !step.acts.is_empty()) {
             assert_eq!(step.reading.fan, "stiff", "{name}: {step:?}");
         }
-        let released = card.release.steps.iter().filter(|step| step.reading.fan == "free").count();
-        assert!(released >= 1, "{name} tells no way to release");
+        for step in card.release.steps.iter().filter(|step| !step.acts.is_empty()) {
+            assert_eq!(step.reading.fan, "free", "{name}: {step:?}");
+        }
+        assert!(card.release.steps.iter().any(|step| !step.acts.is_empty()), "{name} tells no way to release");
     }
 }
 
@@ -196,8 +422,8 @@ fn the_style_is_settled_and_said_in_four_senses() {
 #[test]
 fn the_act_that_engages_one_style_is_not_told_of_the_other() {
     let (open, closed) = (words("parallel-open"), words("series-closed"));
-    let engage = |words: &str| words.split_once("To engage").unwrap().1.split_once("To release").unwrap().0.to_owned();
-    assert!(engage(&open).contains("Fused lead (5 A) across B1") && !engage(&open).contains("Unplug B1"), "{open}");
+    let engage = |words: &str| between(words, "TO ENGAGE", "TO RELEASE").to_owned();
+    assert!(engage(&open).contains("Fused lead 5 A: B1.1 to B1.2") && !engage(&open).contains("Unplug B1"), "{open}");
     assert!(engage(&closed).contains("Unplug B1") && !engage(&closed).contains("Fused lead"), "{closed}");
 }
 
@@ -209,27 +435,47 @@ fn a_grounded_feed_that_only_seems_to_pass_is_called_so() {
 }
 
 #[test]
-fn no_lead_onto_a_modules_output_is_offered() {
+fn a_clutch_engaged_at_rest_is_released_with_the_module_unplugged_or_the_engine_running() {
     let high = words("module-high-side");
-    assert!(high.contains("maker's own command") && !high.contains("Fused lead (5 A)"), "{high}");
+    let release = between(&high, "TO RELEASE", "Supply gauge");
+    assert!(release.contains("Unplug A1, the engine module, then fused lead 5 A: A1.supply to A1.out"), "{release}");
+    assert!(release.contains("Or start the engine, cold: watch from outside the fan's reach"), "{release}");
+    assert!(between(&high, "TO ENGAGE", "TO RELEASE").contains("Nothing to do"), "{high}");
+    assert!(high.contains("A lead holds A1.out at supply with the module in place"), "{high}");
 }
 
 #[test]
 fn a_seal_in_circuit_is_released_by_its_own_switch() {
-    assert!(words("seal-in").contains("It holds itself in. Press S3"), "{}", words("seal-in"));
+    let sealed = words("seal-in");
+    assert!(sealed.contains("Press S3, the push switch, and let go: after S2 it holds itself in"), "{sealed}");
+}
+
+#[test]
+fn a_coil_is_called_fed_only_where_it_is() {
+    assert!(words("series-closed").contains("A dead short at once: the coil is fed as it stands."));
+    assert!(words("dash-selector").contains("Nothing while the coil is dead"));
 }
 
 #[test]
 fn every_card_carries_the_cautions_the_restore_list_and_blanks() {
-    for (name, ..) in cards() {
+    for Made { name, .. } in made() {
         let words = words(name);
         for tell in [
             "Parking brake on, wheels blocked",
+            "with the engine stopped and the key on",
+            "With the engine running watch from outside the fan's reach",
+            "Supply air at",
+            "or more: below that a test proves nothing",
+            "Fused leads only; insulate lifted ends",
+            "put everything back and check once more",
+            "The vehicle maker's procedure, local codes and licensed practice come first",
+            "Sensor contacts",
+            "Valve as plumbed",
             "Put everything back",
-            "one cycle off, on, off",
+            "one whole cycle by itself, fan off – on – off",
             "Mileage",
             "Signature",
-            "Supply air",
+            "Supply gauge",
         ] {
             assert!(words.contains(tell), "{name} lacks `{tell}`: {words}");
         }

@@ -72,7 +72,8 @@ pub(super) struct DrawArgs {
     pub(super) world: WorldArgs,
     #[command(flatten)]
     pub(super) sheet: SheetArgs,
-    /// Where to: a file ending in .svg, .png or .pdf, or - for standard output
+    /// Where to: a file ending in .svg, .png or .pdf, or - for standard output. A file that is there is replaced,
+    /// whole or not at all
     #[arg(long, value_name = "OUT")]
     pub(super) to: PathBuf,
     /// Greys only, for a plain printer
@@ -90,8 +91,8 @@ pub(super) struct CardArgs {
     pub(super) world: WorldArgs,
     #[command(flatten)]
     pub(super) sheet: SheetArgs,
-    /// Where to: a file ending in .pdf, .svg or .png, or - for standard output [default: FILE's name with -card.pdf,
-    /// in this folder]
+    /// Where to: a file ending in .pdf, .svg or .png, or - for standard output; a file that is there is replaced, whole
+    /// or not at all [default: FILE's name with -card.pdf, in this folder]
     #[arg(long, value_name = "OUT")]
     pub(super) to: Option<PathBuf>,
 }

@@ -24,15 +24,17 @@ const GAP: f32 = 9.0;
 /// Space between columns, in points.
 const GUTTER: f32 = 14.0;
 /// Points to the unit from which a drawing can be read, its smallest letters raised a little.
-const READABLE: f32 = 0.5;
+const READABLE: f32 = 0.47;
 /// How many times larger a drawing must come out to be worth smaller letters.
-const WORTH: f32 = 1.05;
+const WORTH: f32 = 1.1;
 /// Points to the unit at which no letter of a drawing needs raising; more is not worth any room.
 const AMPLE: f32 = 0.66;
 /// Points to the unit beyond which a drawing only looks coarse.
 const LARGEST: f32 = 0.8;
 /// Letters in points, from the roomiest.
-const TRIES: [f32; 9] = [9.4, 9.0, 8.6, 8.2, 7.8, 7.4, 7.0, 6.6, 6.2];
+const TRIES: [f32; 7] = [9.4, 9.0, 8.6, 8.2, 7.8, 7.4, 7.0];
+/// Letters in points where nothing else gets all on one page; sentences are cut there.
+const LAST_RESORT: [f32; 2] = [6.6, 6.2];
 
 /// A drawing alone on a sheet, lying where the picture is wide.
 pub fn drawing(picture: &Picture, title: &str, size: Size, theme: Theme) -> Page {
@@ -56,7 +58,10 @@ pub fn card(card: &Card, size: Size) -> Page {
     let (width, height) = size.points();
     let (width_inside, room) = (width - 2.0 * EDGE, height - 2.0 * EDGE);
     let mut best: Option<(Blocks<'_>, Plan)> = None;
-    for letters in TRIES {
+    for letters in TRIES.into_iter().chain(LAST_RESORT) {
+        if best.is_some() && LAST_RESORT.contains(&letters) {
+            break;
+        }
         let blocks = Blocks { card, letters, width: width_inside };
         let fittest = blocks.plans(room).into_iter().max_by(|a, b| a.worth().total_cmp(&b.worth()));
         if let Some(plan) = fittest
@@ -366,7 +371,7 @@ impl Blocks<'_> {
         let tab = mark * 1.12 + font::width("WARNING", size, Weight::Bold) + 3.0 * pad;
         let inside = width - tab - 2.0 * pad;
         // Whole sentences, as long as there are smaller letters to try.
-        let most = if size > 6.5 { 14 } else { 4 };
+        let most = if LAST_RESORT.contains(&size) { 4 } else { 14 };
         let mut texts = Piece::new(inside, 0.0);
         for (i, warning) in warnings.iter().enumerate() {
             let runs: [Run; 2] = [bold(format!("{}. ", warning.what)), plain(&*warning.why)];
