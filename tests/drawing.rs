@@ -3,17 +3,20 @@
 //! Checked on sample circuits of every control style and on seeded random ones. Set `FANLOOM_DRAWINGS` to a folder
 //! and run `-- --ignored` to have the samples written there as SVG for looking at.
 
-use std::collections::BTreeMap;
-use std::sync::Arc;
+#[path = "drawing/shipped.rs"]
+mod shipped;
+mod support;
 
-use fanloom::bench::{Action, Bench};
-use fanloom::circuit::shipped::SHIPPED;
+use std::collections::BTreeMap;
+
 use fanloom::circuit::{Circuit, Contact, Draft, End, Kind, Part, PartId, TerminalId, WireEnd, WireId, quantity};
 use fanloom::drawing::{
     FaultMark, Flow, Form, Ink, Layout, Lead, LeadFuse, LeadPoint, PartState, Picture, Point, Show, Symbols,
     TerminalState, Theme, WireState, draw, svg, text_width,
 };
 use fanloom::study::answer::Subject;
+
+use shipped::{shipped, states};
 
 /// Parts as `TAG kind`, wires as `from to`, one a line; wires are numbered in the order written.
 fn circuit(title: &str, parts: &str, wires: &str) -> Circuit {
@@ -259,61 +262,6 @@ fn live(circuit: &Circuit) -> Show {
     show
 }
 
-/// The circuits that come with the program, by name.
-fn shipped() -> Vec<(&'static str, Arc<Circuit>)> {
-    let read = |(name, text)| {
-        let circuit = fanloom::circuit::format::read(text).circuit;
-        (name, Arc::new(circuit.expect("every shipped circuit reads")))
-    };
-    SHIPPED.into_iter().map(read).collect()
-}
-
-/// A bench on which these acts and settings have been done in turn.
-fn bench(circuit: &Arc<Circuit>, done: &[&str]) -> Bench {
-    let mut bench = Bench::new(Arc::clone(circuit));
-    for words in done {
-        let action = match words.split_once(' ') {
-            Some(("fault", fault)) => Action::Plant(fault.parse().expect("a fault")),
-            _ if words.contains(':') => Action::Do(words.parse().expect("an act")),
-            _ => Action::Set(words.parse().expect("a setting")),
-        };
-        bench.apply(action).unwrap_or_else(|refusal| panic!("{words}: {refusal:?}"));
-    }
-    bench
-}
-
-/// A shipped circuit in a few typical states: short name of each state with what the drawing shows then.
-fn states(circuit: &Arc<Circuit>) -> Vec<(&'static str, Show)> {
-    let tag_of = |fits: fn(&Kind) -> bool| circuit.parts().iter().find(|p| fits(&p.kind)).map(|p| p.tag.clone());
-    let sensor = tag_of(|k| matches!(k, Kind::TemperatureSwitch(_) | Kind::PressureSwitch(_)));
-    let valve = tag_of(|k| matches!(k, Kind::AirValve(_))).expect("every shipped circuit has a valve");
-    let fuse = tag_of(|k| matches!(k, Kind::Fuse(_))).expect("every shipped circuit has a fuse");
-    let top = circuit.terminal_named(&format!("{valve}.1")).expect("a valve has a terminal 1");
-    let feed = circuit.wire(circuit.ends_at(top)[0].wire).tag.clone();
-    let mut list = vec![("cold", Show::of(&bench(circuit, &[])))];
-    let hot = bench(circuit, &["engine=1200rpm", "coolant=240F", "refrigerant=320psi"]);
-    list.push(("hot", Show::of(&hot)));
-    list.push(("read", Show::of(&hot).with_readings(&hot)));
-    if let Some(sensor) = sensor {
-        let jump = format!("jump:{sensor}.1={sensor}.2/10A");
-        list.push(("jumper", Show::of(&bench(circuit, &[&jump]))));
-    }
-    let lift = format!("lift:{feed}@{valve}.1");
-    let onto = format!("jump:{feed}@{valve}.1=G1.-");
-    let across = format!("jump:G1.+={valve}.1");
-    let lifted = bench(circuit, &["coolant=240F", &lift, &across]);
-    list.push(("lifted", Show::of(&lifted).with_readings(&lifted)));
-    list.push(("loose", Show::of(&bench(circuit, &[&lift, &onto]))));
-    let unplug = format!("unplug:{valve}");
-    list.push(("unplugged", Show::of(&bench(circuit, &[&unplug, &across]))));
-    let faults =
-        [format!("fault blown:{fuse}"), format!("fault resist:{feed}=5ohm"), format!("fault coil-open:{valve}")];
-    let faults: Vec<&str> = faults.iter().map(String::as_str).collect();
-    let faulty = bench(circuit, &faults);
-    list.push(("faulty", Show::of(&faulty).with_fault_marks(&faulty).with_readings(&faulty)));
-    list
-}
-
 #[test]
 #[ignore = "writes files for looking at"]
 fn write_samples() {
@@ -490,40 +438,68 @@ fn supply_is_above_ground_in_the_samples() {
 fn words_of_the_samples_keep_off_symbols_and_each_other() {
     for (name, circuit) in samples() {
         let layout = Layout::of(&circuit);
-        let picture = draw(&layout, &circuit, &Show::as_built(&circuit));
-        let words: Vec<(&str, Option<Subject>, Rect)> = picture
-            .shapes
-            .iter()
-            .filter_map(|shape| {
-                let Form::Text { at, text, size, anchor } = &shape.form else { return None };
-                // Narrower than the estimate layouts use, which is on the wide side.
-                let width = text_width(text, *size) * 0.9;
-                let left = match anchor {
-                    fanloom::drawing::Anchor::Start => at.x,
-                    fanloom::drawing::Anchor::Middle => at.x - width / 2.0,
-                    fanloom::drawing::Anchor::End => at.x - width,
-                };
-                let half = size * 0.4;
-                Some((text.as_str(), shape.subject, (left, at.y - half, left + width, at.y + half)))
-            })
-            .collect();
-        let meet = |a: Rect, b: Rect| a.0 < b.2 && b.0 < a.2 && a.1 < b.3 && b.1 < a.3;
-        for (i, (text, subject, rect)) in words.iter().enumerate() {
-            assert!(rect.2 <= picture.width && rect.0 >= 0.0, "{name}: `{text}` leaves the page");
-            for (other, _, other_rect) in &words[i + 1..] {
-                assert!(!meet(*rect, *other_rect), "{name}: `{text}` lies on `{other}`");
-            }
-            for (id, part) in circuit.parts_with_ids() {
-                let own = match subject {
-                    Some(Subject::Part(own)) => *own == id,
-                    Some(Subject::Terminal(t)) => circuit.terminal(*t).part == id,
-                    _ => false,
-                };
-                let on = layout.bodies(id).any(|body| meet(*rect, body));
-                assert!(own || !on, "{name}: `{text}` lies on {}", part.tag);
-            }
+        check_words(name, &circuit, &layout, &draw(&layout, &circuit, &Show::as_built(&circuit)));
+    }
+}
+
+/// Every text with what it belongs to and where it is.
+fn words(picture: &Picture) -> Vec<(&str, Ink, Option<Subject>, Rect)> {
+    let texts = picture.shapes.iter().filter_map(|shape| {
+        let Form::Text { at, text, size, anchor } = &shape.form else { return None };
+        // Narrower than the estimate layouts use, which is on the wide side.
+        let width = text_width(text, *size) * 0.9;
+        let left = match anchor {
+            fanloom::drawing::Anchor::Start => at.x,
+            fanloom::drawing::Anchor::Middle => at.x - width / 2.0,
+            fanloom::drawing::Anchor::End => at.x - width,
+        };
+        let half = size * 0.4;
+        Some((text.as_str(), shape.ink, shape.subject, (left, at.y - half, left + width, at.y + half)))
+    });
+    texts.collect()
+}
+
+fn meet(a: Rect, b: Rect) -> bool {
+    a.0 < b.2 && b.0 < a.2 && a.1 < b.3 && b.1 < a.3
+}
+
+/// No text lies on another, on a symbol it does not belong to, or off the page.
+fn check_words(name: &str, circuit: &Circuit, layout: &Layout, picture: &Picture) {
+    let words = words(picture);
+    for (i, (text, _, subject, rect)) in words.iter().enumerate() {
+        assert!(rect.2 <= picture.width && rect.0 >= 0.0, "{name}: `{text}` leaves the page");
+        for (other, _, _, other_rect) in &words[i + 1..] {
+            assert!(!meet(*rect, *other_rect), "{name}: `{text}` lies on `{other}`");
+        }
+        for (id, part) in circuit.parts_with_ids() {
+            let own = match subject {
+                Some(Subject::Part(own)) => *own == id,
+                Some(Subject::Terminal(t)) => circuit.terminal(*t).part == id,
+                _ => false,
+            };
+            let on = layout.bodies(id).any(|body| meet(*rect, body));
+            assert!(own || !on, "{name}: `{text}` lies on {}", part.tag);
         }
     }
+}
+
+/// Whether a straight stroke touches a rectangle, looked at closely enough for strokes on a drawing.
+fn touches(a: Point, b: Point, rect: Rect) -> bool {
+    let steps = (a.distance(b) / 0.5).ceil() as usize;
+    (0..=steps).any(|i| {
+        let share = i as f32 / steps.max(1) as f32;
+        let (x, y) = (a.x + (b.x - a.x) * share, a.y + (b.y - a.y) * share);
+        rect.0 < x && x < rect.2 && rect.1 < y && y < rect.3
+    })
+}
+
+/// Strokes with what they belong to.
+fn strokes(picture: &Picture) -> Vec<(Ink, Option<Subject>, Point, Point)> {
+    let lines = picture.shapes.iter().filter_map(|shape| match &shape.form {
+        Form::Line { points, .. } => Some((shape.ink, shape.subject, points)),
+        _ => None,
+    });
+    lines.flat_map(|(ink, subject, points)| points.windows(2).map(move |s| (ink, subject, s[0], s[1]))).collect()
 }
 
 #[test]
@@ -597,10 +573,33 @@ fn odd_circuits_are_drawn() {
 
 #[test]
 fn ten_thousand_parts_are_placed_and_drawn_whole() {
-    let circuit = wide_circuit(10_000);
-    let layout = Layout::of(&circuit);
-    let picture = draw(&layout, &circuit, &Show::as_built(&circuit));
-    assert!(picture.shapes.len() > 10_000);
+    for circuit in [wide_circuit(10_000), random_circuit(7, 10_000)] {
+        let layout = Layout::of(&circuit);
+        let picture = draw(&layout, &circuit, &Show::as_built(&circuit));
+        assert!(picture.shapes.len() > 10_000);
+    }
+}
+
+#[test]
+#[ignore = "prints times; meant for a release build"]
+#[expect(clippy::disallowed_methods, reason = "how long it takes is what is tested")]
+fn time_layouts() {
+    let time = |name: &str, circuit: &Circuit| {
+        let started = std::time::Instant::now();
+        let layout = Layout::of(circuit);
+        let placed = started.elapsed();
+        draw(&layout, circuit, &Show::as_built(circuit));
+        println!("{name}: {} parts placed in {placed:.2?}, drawn by {:.2?}", circuit.parts().len(), started.elapsed());
+    };
+    for (name, circuit) in shipped() {
+        time(name, &circuit);
+    }
+    for parts in [100, 300, 1_000, 10_000] {
+        let read = fanloom::circuit::format::read(&support::harness::harness_text(parts));
+        time("harness", &read.circuit.expect("the made-up harnesses read"));
+        time("wide", &wide_circuit(parts));
+        time("tangled", &random_circuit(7, parts));
+    }
 }
 
 /// Many fan circuits on one battery.
@@ -678,14 +677,4 @@ fn random_circuit(seed: u64, parts: usize) -> Circuit {
         draft.parts.push(part);
     }
     Circuit::new(draft).expect("only terminals that exist are wired")
-}
-#[test]
-#[ignore = "debug"]
-fn dbg9() {
-    let c = random_circuit(9, 3 + (9 * 7) % 22);
-    let l = Layout::of(&c);
-    for (id, w) in c.wires_with_ids() {
-        println!("{id:?} {} {} {:?}", c.terminal_words(w.from), c.terminal_words(w.to), l.wire(id));
-    }
-    println!("T14.s {:?}", l.terminal(c.terminal_named("T14.s").unwrap()));
 }

@@ -23,6 +23,20 @@ no sense.";
 
 const AFTER: &str = "The vehicle maker's procedure, local codes and licensed practice come first.";
 
+const TABLE: &str = "The logic table: what the clutch does for every combination of what asks for the fan.
+
+Columns: every sensor (cold or hot, low or high), every set point of a module (A1, or A1.coolant and A1.intake where it \
+has several), every hand switch (off as it rests, or on; a push switch is held while it is on), every selector at each \
+of its positions, and the engine (stopped or running) where a module asks for it. At most 4096 combinations: twelve \
+columns of two values. The table moves these itself, whatever --set and --do say of them; all else stands as asked.
+
+Rows know nothing of each other: each is settled with nothing remembered, as when the key is turned on with everything \
+already as the row says; after --do, with what the acts left behind.
+
+Below the table: when the clutch engages, in words and as short as can be (Quine and McCluskey's prime implicants, \
+Petrick's cover); what the loss of each fuse, wire and ground, of the key, the battery and the air comes to; and how \
+fail-safe that makes the circuit.";
+
 /// A subcommand.
 #[derive(Debug, Subcommand)]
 pub(super) enum Question {
@@ -32,6 +46,9 @@ pub(super) enum Question {
     Verdict(StateArgs),
     /// Every act, and pair of acts, that engages or releases the clutch by hand, classed
     Prove(StateArgs),
+    /// The logic table over everything that asks, in words, and what every lost fuse, wire or ground comes to
+    #[command(long_about = TABLE)]
+    Table(TableArgs),
     /// The circuit as a picture: SVG, PNG or PDF
     Draw(DrawArgs),
     /// The card for the cab, one page: how to prove this clutch by hand, and what not to do
@@ -60,6 +77,16 @@ pub(super) struct StateArgs {
     /// Answer in JSON
     #[arg(long)]
     pub(super) json: bool,
+}
+
+/// `table FILE`
+#[derive(Debug, Args)]
+pub(super) struct TableArgs {
+    #[command(flatten)]
+    pub(super) state: StateArgs,
+    /// Another circuit to compare with, under the same conditions but with no acts and no faults
+    #[arg(long, value_name = "FILE")]
+    pub(super) against: Option<PathBuf>,
 }
 
 /// `draw FILE --to OUT`

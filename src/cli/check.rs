@@ -14,6 +14,7 @@ use crate::circuit::format::{read, render};
 use super::args::CheckArgs;
 use super::exit::{Ending, message, print};
 use super::plan::text_of;
+use super::progress::bar;
 use super::verdict::counted;
 
 /// What was found in one file.
@@ -55,7 +56,14 @@ impl Checked {
 }
 
 pub(super) fn run(args: &CheckArgs, colour: bool) -> Ending {
-    let checked: Vec<Checked> = args.files.par_iter().map(|path| Checked::of(path)).collect();
+    let bar = bar(args.files.len(), "circuits");
+    let read = |path| {
+        let checked = Checked::of(path);
+        bar.inc(1);
+        checked
+    };
+    let checked: Vec<Checked> = args.files.par_iter().map(|path| read(path)).collect();
+    bar.finish_and_clear();
     for file in &checked {
         if let Some(why) = &file.unreadable {
             message(why);

@@ -10,7 +10,9 @@ mod deliver;
 mod draw;
 mod exit;
 mod plan;
+mod progress;
 mod prove;
+mod table;
 mod verdict;
 
 use std::ffi::OsString;
@@ -43,6 +45,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Question::Check(args) => check::run(&args, colour),
         Question::Verdict(args) => verdict::run(&args, colour),
         Question::Prove(args) => prove::run(&args, colour),
+        Question::Table(args) => table::run(&args, colour),
         Question::Draw(args) => draw::run(&args, colour),
         Question::Card(args) => card::run(&args, colour),
     }

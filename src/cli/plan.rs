@@ -131,6 +131,16 @@ pub(super) fn asked_about(file: &Path, world: &WorldArgs, colour: bool) -> Resul
     bench_in(circuit_in(file, colour).map_err(|complaint| vec![complaint])?, world)
 }
 
+/// The bench of a circuit to compare with: as built, under the conditions that were asked for.
+///
+/// # Errors
+/// Everything that is wrong with that file, or with the conditions.
+pub(super) fn beside(path: &Path, world: &WorldArgs, colour: bool) -> Result<Bench, Vec<Complaint>> {
+    let circuit = circuit_in(path, colour).map_err(|complaint| vec![complaint])?;
+    let world = WorldArgs { settings: world.settings.clone(), acts: Vec::new(), faults: Vec::new() };
+    bench_in(circuit, &world)
+}
+
 fn understood<T: std::str::FromStr<Err = Refusal>>(
     typed: &[String],
     option: &str,

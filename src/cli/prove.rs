@@ -6,12 +6,13 @@ use serde_json::{Value, json};
 
 use crate::bench::{Act, Bench};
 use crate::study::answer::Standing;
-use crate::study::prove::{Class, Proof, ProvingAct, prove};
+use crate::study::prove::{Class, Proof, ProvingAct, prove_while_wanted};
 use crate::study::wording::{self, SAFETY};
 
 use super::args::StateArgs;
 use super::exit::{Ending, complain, print};
 use super::plan::asked_of;
+use super::progress::watched;
 use super::verdict::{counted, hazard_json, wrapped};
 
 /// Pairs of a class beyond this many are counted in the text, not listed; JSON has them all.
@@ -22,7 +23,8 @@ pub(super) fn run(args: &StateArgs, colour: bool) -> Ending {
         Ok(bench) => bench,
         Err(complaints) => return complain(&complaints),
     };
-    let proof = prove(&bench);
+    let proof = watched("pairs", |progress| prove_while_wanted(&bench, progress));
+    let proof = proof.expect("nobody but this line holds the progress to stop it");
     print(&if args.json { as_json(&proof) } else { as_text(&bench, &proof) });
     Ending::Done
 }
@@ -69,7 +71,7 @@ fn as_text(bench: &Bench, proof: &Proof) -> String {
             section(&proof.release, &mut lines);
         }
         None => {
-            lines.push("\nNo single sensor engages this clutch, so there is nothing to release by hand.".to_owned())
+            lines.push("\nNo single sensor engages this clutch, so there is nothing to release by hand.".to_owned());
         }
     }
     lines.push(format!("\n{} tried.", counted(proof.considered, "act or pair", "acts and pairs")));

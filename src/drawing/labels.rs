@@ -4,8 +4,6 @@
 //! piece that is its own, clear of symbols, captions, other wires and other numbers wherever there is such a place.
 //! Places depend on the circuit alone, so numbers keep still while states change.
 
-use std::collections::HashMap;
-
 use crate::circuit::{Circuit, End, Kind, WireEnd};
 
 use super::caption;
@@ -13,6 +11,7 @@ use super::layout::element::Face;
 use super::layout::{Layout, Placed};
 use super::path;
 use super::picture::{Anchor, Point, text_width};
+use super::room::{Index, Rect};
 
 /// A wire's own piece and its number's place.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -27,55 +26,18 @@ pub(super) struct Label {
     pub(super) at: Point,
 }
 
-/// A rectangle as left, top, right, bottom.
-pub(super) type Rect = (f32, f32, f32, f32);
-
 /// Distance of a number from a vertical wire; clear of an arrowhead on it.
-const GAP: f32 = 8.0;
-/// Distance of a number from a horizontal wire.
-const RISE: f32 = 5.0;
+const GAP: f32 = 9.0;
+/// Distance of a number from a horizontal wire, clear of an arrowhead too.
+const RISE: f32 = 7.5;
 /// Steps along a wire at which a place is tried.
 const STEP: f32 = 8.0;
 /// Most places tried along one straight piece.
 const TRIES: usize = 40;
+/// Most straight pieces tried where fewer places are.
+const CROWDED_RUNS: usize = 4;
 /// Above this many wires fewer places are tried.
 const PATIENT_UP_TO: usize = 500;
-
-/// Rectangles by the cells they touch.
-struct Index {
-    cells: HashMap<(i32, i32), Vec<Rect>>,
-}
-
-impl Index {
-    const CELL: f32 = 96.0;
-
-    fn cells_of(rect: Rect) -> impl Iterator<Item = (i32, i32)> {
-        let cell = |v: f32| (v / Self::CELL).floor() as i32;
-        let (left, right) = (cell(rect.0), cell(rect.2));
-        (cell(rect.1)..=cell(rect.3)).flat_map(move |y| (left..=right).map(move |x| (x, y)))
-    }
-
-    fn add(&mut self, rect: Rect) {
-        for cell in Self::cells_of(rect) {
-            self.cells.entry(cell).or_default().push(rect);
-        }
-    }
-
-    /// Area of overlap with what is there.
-    fn overlap(&self, rect: Rect) -> f32 {
-        let mut area = 0.0;
-        for cell in Self::cells_of(rect) {
-            for other in self.cells.get(&cell).into_iter().flatten() {
-                let width = rect.2.min(other.2) - rect.0.max(other.0);
-                let height = rect.3.min(other.3) - rect.1.max(other.1);
-                if width > 0.0 && height > 0.0 {
-                    area += width * height;
-                }
-            }
-        }
-        area
-    }
-}
 
 /// Rectangle of the caption of an element, or nothing where it has none.
 pub(super) fn caption_rect(placed: &Placed, circuit: &Circuit) -> Rect {
@@ -98,10 +60,16 @@ pub(super) fn caption_rect(placed: &Placed, circuit: &Circuit) -> Rect {
 }
 
 /// Middle of a terminal's name and how it is anchored there: inside the symbol's box, left of its stub.
-pub(super) fn terminal_text(at: Point, face: Face) -> (Point, Anchor) {
+pub(super) fn terminal_text(at: Point, face: Face, kind: &Kind) -> (Point, Anchor) {
+    // Between the terminal and the frame where a part has one.
+    let inward = match kind {
+        Kind::Module(_) | Kind::Timer(_) => 6.5,
+        Kind::Fuse(_) | Kind::Resistor(_) => 7.5,
+        _ => 9.0,
+    };
     match face {
-        Face::Top => (Point::new(at.x - 6.0, at.y + 7.0), Anchor::End),
-        Face::Bottom => (Point::new(at.x - 6.0, at.y - 7.0), Anchor::End),
+        Face::Top => (Point::new(at.x - 7.0, at.y + inward), Anchor::End),
+        Face::Bottom => (Point::new(at.x - 7.0, at.y - inward), Anchor::End),
         Face::Both => (Point::new(at.x - 8.0, at.y - 8.0), Anchor::End),
     }
 }
@@ -165,7 +133,7 @@ pub(super) fn right_ends(layout: &Layout, circuit: &Circuit) -> impl Iterator<It
 }
 
 fn obstacles(layout: &Layout, circuit: &Circuit, labels: &[Label]) -> Index {
-    let mut index = Index { cells: HashMap::new() };
+    let mut index = Index::default();
     for placed in &layout.placed {
         let (left, top, right, bottom) = placed.body();
         index.add((left, top, right, bottom));
@@ -194,6 +162,9 @@ fn best_place(piece: &[Point], width: f32, index: &Index, tries: usize) -> Rect 
     let half = caption::WIRE_SIZE * 0.55;
     let mut runs: Vec<(Point, Point)> = piece.windows(2).map(|s| (s[0], s[1])).collect();
     runs.sort_by(|a, b| b.0.distance(b.1).total_cmp(&a.0.distance(a.1)));
+    if tries < TRIES {
+        runs.truncate(CROWDED_RUNS);
+    }
     let mut best: Option<(f32, Rect)> = None;
     for (a, b) in runs {
         let run = a.distance(b);

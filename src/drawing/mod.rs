@@ -6,12 +6,16 @@
 //! down the page.
 
 mod caption;
+mod detour;
 mod labels;
 pub mod layout;
+mod lead;
+mod notes;
 mod overlay;
 mod path;
 mod pen;
 pub mod picture;
+mod room;
 pub mod show;
 pub mod standing;
 pub mod svg;
@@ -48,16 +52,20 @@ pub fn draw(layout: &Layout, circuit: &Circuit, show: &Show) -> Picture {
             height: bottom - top,
         });
         for pin in &placed.element.pins {
-            let crowded = placed.element.has_sides();
-            terminal(&mut picture, layout, circuit, show, (pin, crowded));
+            terminal(&mut picture, layout, circuit, show, pin);
         }
     }
-    overlay::leads(&mut picture, layout, circuit, show);
-    overlay::faults(&mut picture, layout, circuit, show);
+    let has_readings = show.readings.iter().any(Option::is_some);
+    if has_readings || !show.faults.is_empty() || !show.leads.is_empty() {
+        let mut index = notes::taken(&picture, layout, circuit, show);
+        lead::draw(&mut picture, layout, circuit, show, &mut index);
+        notes::readings(&mut picture, layout, show, &mut index);
+        notes::faults(&mut picture, layout, circuit, show, &mut index);
+    }
     picture
 }
 
-fn terminal(picture: &mut Picture, layout: &Layout, circuit: &Circuit, show: &Show, (pin, crowded): (&Pin, bool)) {
+fn terminal(picture: &mut Picture, layout: &Layout, circuit: &Circuit, show: &Show, pin: &Pin) {
     let centre = layout.terminal(pin.terminal);
     let state = show.terminal(pin.terminal);
     if pin.face == Face::Both {
@@ -70,22 +78,10 @@ fn terminal(picture: &mut Picture, layout: &Layout, circuit: &Circuit, show: &Sh
         picture.shapes.push(Shape { form, ink, weight: 1.0, dash: Dash::Solid, subject });
     };
     if pin.face != Face::Both {
-        let (at, anchor) = labels::terminal_text(centre, pin.face);
+        let (at, anchor) =
+            labels::terminal_text(centre, pin.face, &circuit.part(circuit.terminal(pin.terminal).part).kind);
         let text = circuit.terminal(pin.terminal).name.clone();
         put(Form::Text { at, text, size: caption::TERMINAL_SIZE, anchor }, Ink::TerminalText);
-    }
-    if let Some(reading) = show.reading(pin.terminal) {
-        // Inside the symbol's box, right of its stub; outside and left where terminals stand side by side.
-        let inward = if pin.face == Face::Bottom { -8.0 } else { 8.0 };
-        let (at, anchor) = if pin.face == Face::Both {
-            (Point::new(centre.x - 9.0, centre.y), Anchor::End)
-        } else if crowded {
-            (Point::new(centre.x - 7.0, centre.y - inward * 1.25), Anchor::End)
-        } else {
-            (Point::new(centre.x + 8.0, centre.y + inward), Anchor::Start)
-        };
-        let text = reading.to_string();
-        put(Form::Text { at, text, size: caption::WIRE_SIZE, anchor }, Ink::ReadingText);
     }
     picture.targets.push(Target {
         subject: Subject::Terminal(pin.terminal),

@@ -58,7 +58,8 @@ impl Show {
 }
 
 impl PartState {
-    /// What a part of a bench does.
+    /// What a part of a bench does. A blown fuse shows so whether it has opened on this bench or was found blown: its
+    /// strip is seen to be gone.
     pub fn of(bench: &Bench, id: PartId) -> Self {
         let outcome = bench.outcome();
         let part = bench.circuit().part(id);
@@ -81,7 +82,7 @@ impl PartState {
             Kind::AirValve(_) => {
                 Self::Valve { energised, passing: outcome.valves.iter().any(|valve| valve.part == id && valve.passing) }
             }
-            Kind::Fuse(_) => Self::Fuse { blown: memory.blown },
+            Kind::Fuse(_) => Self::Fuse { blown: outcome.memory.fuse_blown(bench.inputs(), id) },
             Kind::Module(_) => Self::Module { on: memory.on },
             Kind::Lamp(lamp) => Self::Lamp { lit: amps.abs() * lamp.ohms >= LIT_SHARE * supply_volts(bench) },
             Kind::Diode(_) => Self::Diode { conducting: amps.abs() >= CARRIES_AMPS },

@@ -9,13 +9,18 @@ use crate::study::answer::Subject;
 
 use super::caption;
 use super::labels;
-use super::layout::Layout;
+use super::layout::{Layout, Placed};
 use super::path;
 use super::picture::{Anchor, Dash, Form, Ink, Picture, Point, Shape, Target};
+use super::room::{Rect, bounds};
 use super::show::{Flow, Show};
 
-/// How far a lifted end is drawn back.
-const DRAWN_BACK: f32 = 14.0;
+/// How far a lifted end is drawn back at least.
+const DRAWN_BACK: f32 = 16.0;
+/// How far a lifted end keeps from terminals and other wires.
+const CLEAR: f32 = 12.0;
+/// How far a plug is drawn off its part.
+const UNPLUGGED: f32 = 18.0;
 /// How far from a terminal the hit area of a wire's end is centred at least.
 const END_AT: f32 = 32.0;
 /// Side of the hit area of a wire's end.
@@ -87,28 +92,117 @@ fn own_length(layout: &Layout, id: WireId) -> f32 {
     (path::length(&layout.wires[id.index()]) - label.shared_from - label.shared_to).max(0.0)
 }
 
+/// Where a wire's end is that is off its terminal.
+struct Loose {
+    /// Units of the wire that are not drawn.
+    missing: f32,
+    /// A stroke that leads the rest aside to where it is clear, if there is no such place along the wire.
+    aside: Option<Point>,
+}
+
+/// How an end is off, if it is: a lifted one clear of everything, those of an unplugged part together in the plug.
+fn loose(layout: &Layout, circuit: &Circuit, show: &Show, end: WireEnd) -> Option<Loose> {
+    let length = path::length(&layout.wires[end.wire.index()]);
+    if show.lifted.contains(&end) {
+        return Some(lifted(layout, circuit, end, length));
+    }
+    let part = circuit.terminal(circuit.terminal_of_end(end)).part;
+    show.unplugged.contains(&part).then(|| Loose { missing: UNPLUGGED.min(length * 0.4), aside: None })
+}
+
+/// The first place along what is the wire's own that is clear of all else, or one aside of it.
+fn lifted(layout: &Layout, circuit: &Circuit, end: WireEnd, length: f32) -> Loose {
+    let points = labels::from_end(layout, end);
+    let own = own_length(layout, end.wire);
+    let begin = shared(layout, end);
+    let around = neighbours(layout, circuit, end.wire, &points);
+    let mut along = begin + DRAWN_BACK;
+    // What is left must show, and must not reach the other end's own gap.
+    while along < begin + own * 0.6 && along < length - 12.0 {
+        if around.is_clear(path::walk(&points, along).0) {
+            return Loose { missing: along, aside: None };
+        }
+        along += 2.0;
+    }
+    let missing = begin + DRAWN_BACK.min(own * 0.4);
+    let (base, _) = path::walk(&points, missing);
+    for radius in [16.0, 22.0, 28.0, 36.0, 46.0] {
+        for (x, y) in
+            [(1.0, 0.0), (-1.0, 0.0), (0.8, 0.6), (-0.8, 0.6), (0.8, -0.6), (-0.8, -0.6), (0.0, 1.0), (0.0, -1.0)]
+        {
+            let at = Point::new(base.x + x * radius, base.y + y * radius);
+            if around.is_clear(at) {
+                return Loose { missing, aside: Some(at) };
+            }
+        }
+    }
+    Loose { missing, aside: None }
+}
+
+/// What a loose end keeps clear of.
+struct Around {
+    strokes: Vec<(Point, Point)>,
+    bodies: Vec<Rect>,
+    terminals: Vec<Point>,
+}
+
+fn neighbours(layout: &Layout, circuit: &Circuit, wire: WireId, points: &[Point]) -> Around {
+    const REACH: f32 = 80.0;
+    let (left, top, right, bottom) = bounds(points).unwrap_or_default();
+    let near = |r: Rect| r.0 < right + REACH && r.2 > left - REACH && r.1 < bottom + REACH && r.3 > top - REACH;
+    let others = circuit.wires_with_ids().filter(|(id, _)| *id != wire);
+    let strokes = others.flat_map(|(id, _)| layout.wires[id.index()].windows(2).map(|s| (s[0], s[1])));
+    let is_near = |s: &(Point, Point)| bounds(&[s.0, s.1]).is_some_and(near);
+    Around {
+        strokes: strokes.filter(is_near).collect(),
+        bodies: layout.placed.iter().map(Placed::body).filter(|body| near(*body)).collect(),
+        terminals: layout.terminals.iter().copied().filter(|at| near((at.x, at.y, at.x, at.y))).collect(),
+    }
+}
+
+impl Around {
+    fn is_clear(&self, at: Point) -> bool {
+        let off = |(a, b): &(Point, Point)| {
+            let clamp = |v: f32, p: f32, q: f32| v.clamp(p.min(q), p.max(q));
+            Point::new(clamp(at.x, a.x, b.x), clamp(at.y, a.y, b.y)).distance(at)
+        };
+        let inside = |r: &Rect| at.x > r.0 - 2.0 && at.x < r.2 + 2.0 && at.y > r.1 && at.y < r.3;
+        self.strokes.iter().all(|s| off(s) >= CLEAR)
+            && self.terminals.iter().all(|t| t.distance(at) >= CLEAR)
+            && !self.bodies.iter().any(inside)
+    }
+}
+
 /// How much of the wire is not drawn at an end.
 fn missing(layout: &Layout, circuit: &Circuit, show: &Show, end: WireEnd) -> f32 {
-    if !show.is_off(circuit, end) {
-        return 0.0;
-    }
-    // However short the wire's own piece, a part of it stays to be seen.
-    shared(layout, end) + DRAWN_BACK.min(own_length(layout, end.wire) * 0.4)
+    loose(layout, circuit, show, end).map_or(0.0, |loose| loose.missing)
 }
 
 /// The drawn piece of a wire.
 fn visible(layout: &Layout, circuit: &Circuit, show: &Show, id: WireId) -> Vec<Point> {
     let points = &layout.wires[id.index()];
-    let [from, to] = End::BOTH.map(|end| missing(layout, circuit, show, WireEnd { wire: id, end }));
-    if from == 0.0 && to == 0.0 {
+    let [from, to] = End::BOTH.map(|end| loose(layout, circuit, show, WireEnd { wire: id, end }));
+    if from.is_none() && to.is_none() {
         return points.clone();
     }
-    path::cut(points, from, path::length(points) - to)
+    let gap = |loose: &Option<Loose>| loose.as_ref().map_or(0.0, |loose| loose.missing);
+    let mut drawn = path::cut(points, gap(&from), path::length(points) - gap(&to));
+    if let Some(aside) = from.and_then(|loose| loose.aside) {
+        drawn.insert(0, aside);
+    }
+    drawn.extend(to.and_then(|loose| loose.aside));
+    drawn
 }
 
-/// Where a wire's end is: on its terminal, or drawn back from it.
+/// Where a wire's end is, on its terminal or off it, and which way the wire goes on from there.
 pub(super) fn end_point(layout: &Layout, circuit: &Circuit, show: &Show, end: WireEnd) -> (Point, (f32, f32)) {
-    path::walk(&labels::from_end(layout, end), missing(layout, circuit, show, end))
+    let Some(loose) = loose(layout, circuit, show, end) else {
+        return path::walk(&labels::from_end(layout, end), 0.0);
+    };
+    let (base, onward) = path::walk(&labels::from_end(layout, end), loose.missing);
+    let Some(aside) = loose.aside else { return (base, onward) };
+    let run = aside.distance(base).max(1.0);
+    (aside, ((base.x - aside.x) / run, (base.y - aside.y) / run))
 }
 
 /// An arrowhead in the direction of the current, on the longest piece that is the wire's own.
@@ -117,25 +211,63 @@ fn arrow(picture: &mut Picture, layout: &Layout, circuit: &Circuit, show: &Show,
     if state.flow != Flow::Carrying || state.amps == 0.0 {
         return;
     }
+    let Some((middle, onward)) = arrow_at(layout, circuit, show, id) else { return };
+    let sign = if state.amps < 0.0 { -1.0 } else { 1.0 };
+    let (ux, uy) = (onward.0 * sign, onward.1 * sign);
+    let corner =
+        |ahead: f32, aside: f32| Point::new(middle.x + ux * ahead - uy * aside, middle.y + uy * ahead + ux * aside);
+    let form = Form::Polygon { points: vec![corner(7.0, 0.0), corner(-6.0, 6.0), corner(-6.0, -6.0)] };
+    let subject = Some(Subject::Wire(id));
+    picture.shapes.push(Shape { form, ink: Ink::Arrow, weight: 1.0, dash: Dash::Solid, subject });
+}
+
+/// Where a wire has its arrowhead while it carries current, with the direction from its `from` end to its `to` end.
+pub(super) fn arrow_at(layout: &Layout, circuit: &Circuit, show: &Show, id: WireId) -> Option<(Point, (f32, f32))> {
     let points = visible(layout, circuit, show, id);
     let [from, to] = End::BOTH.map(|end| {
         let end = WireEnd { wire: id, end };
         (shared(layout, end) - missing(layout, circuit, show, end)).max(0.0)
     });
     let own = path::cut(&points, from, path::length(&points) - to);
-    let Some(run) = own.windows(2).max_by(|a, b| a[0].distance(a[1]).total_cmp(&b[0].distance(b[1]))) else { return };
+    let run = own.windows(2).max_by(|a, b| a[0].distance(a[1]).total_cmp(&b[0].distance(b[1])))?;
     let length = run[0].distance(run[1]);
     if length < 10.0 {
-        return;
+        return None;
     }
-    let sign = if state.amps < 0.0 { -1.0 } else { 1.0 };
-    let (ux, uy) = ((run[1].x - run[0].x) / length * sign, (run[1].y - run[0].y) / length * sign);
-    let middle = Point::new((run[0].x + run[1].x) / 2.0, (run[0].y + run[1].y) / 2.0);
-    let corner =
-        |ahead: f32, aside: f32| Point::new(middle.x + ux * ahead - uy * aside, middle.y + uy * ahead + ux * aside);
-    let form = Form::Polygon { points: vec![corner(7.0, 0.0), corner(-6.0, 6.0), corner(-6.0, -6.0)] };
-    let subject = Some(Subject::Wire(id));
-    picture.shapes.push(Shape { form, ink: Ink::Arrow, weight: 1.0, dash: Dash::Solid, subject });
+    let onward = ((run[1].x - run[0].x) / length, (run[1].y - run[0].y) / length);
+    let along = clear_of_crossings(&crossings(layout, id, run[0], run[1]), length);
+    Some((Point::new(run[0].x + onward.0 * along, run[0].y + onward.1 * along), onward))
+}
+
+/// Above this many wires an arrowhead may stand on a crossing.
+const PATIENT_UP_TO: usize = 500;
+
+/// How far along a straight run other wires cross it or end on it.
+fn crossings(layout: &Layout, id: WireId, a: Point, b: Point) -> Vec<f32> {
+    if layout.wires.len() > PATIENT_UP_TO {
+        return Vec::new();
+    }
+    let others = layout.wires.iter().enumerate().filter(|(other, _)| *other != id.index());
+    let pieces = others.flat_map(|(_, points)| points.windows(2));
+    let within = |v: f32, p: f32, q: f32| p.min(q) <= v && v <= p.max(q);
+    let meet = |piece: &[Point]| {
+        let (c, d) = (piece[0], piece[1]);
+        if a.x == b.x && c.y == d.y && within(a.x, c.x, d.x) && within(c.y, a.y, b.y) {
+            return Some((c.y - a.y).abs());
+        }
+        let is_met = a.y == b.y && c.x == d.x && within(a.y, c.y, d.y) && within(c.x, a.x, b.x);
+        is_met.then(|| (c.x - a.x).abs())
+    };
+    pieces.filter_map(meet).collect()
+}
+
+/// The place on a run nearest its middle that is clear of these places; the middle if there is none.
+fn clear_of_crossings(crossings: &[f32], length: f32) -> f32 {
+    const CLEAR: f32 = 14.0;
+    let middle = length / 2.0;
+    let is_clear = |along: &f32| crossings.iter().all(|crossing| (crossing - along).abs() >= CLEAR);
+    let offs = (0..40u8).map(|step| f32::from(step) * 2.0).take_while(|off| off + CLEAR <= middle);
+    offs.flat_map(|off| [middle + off, middle - off]).find(is_clear).unwrap_or(middle)
 }
 
 fn number(picture: &mut Picture, layout: &Layout, circuit: &Circuit, id: WireId) {
@@ -151,17 +283,15 @@ fn number(picture: &mut Picture, layout: &Layout, circuit: &Circuit, id: WireId)
 
 /// The cap of a lifted end, and the hit area of any end.
 fn end_of(picture: &mut Picture, layout: &Layout, circuit: &Circuit, show: &Show, end: WireEnd) {
-    let points = labels::from_end(layout, end);
     let subject = Some(Subject::WireEnd(end));
     let off = show.is_off(circuit, end);
-    let along = if off {
-        missing(layout, circuit, show, end)
+    let (at, (ux, uy)) = if off {
+        end_point(layout, circuit, show, end)
     } else {
         // Outside the terminal's own area if the piece is long enough, and never past its middle.
         let (shared, own) = (shared(layout, end), own_length(layout, end.wire));
-        (shared + 10.0).max(END_AT).min(shared + own * 0.3)
+        path::walk(&labels::from_end(layout, end), (shared + 10.0).max(END_AT).min(shared + own * 0.3))
     };
-    let (at, (ux, uy)) = path::walk(&points, along);
     if off {
         let bar = vec![Point::new(at.x - uy * 6.0, at.y + ux * 6.0), Point::new(at.x + uy * 6.0, at.y - ux * 6.0)];
         let form = Form::Line { points: bar, closed: false };

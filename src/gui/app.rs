@@ -13,7 +13,7 @@ use super::command::{Command, Commands, Dialog, Leaving, Source};
 use super::panel::conditions::ConditionsState;
 use super::panel::dialogs::DialogsState;
 use super::panel::prove::PointedAct;
-use super::panel::{bar, chain, conditions, dialogs, found, ledger, overlay, prove, reasons, safety, tray};
+use super::panel::{bar, chain, conditions, dialogs, found, ledger, logic, overlay, prove, reasons, safety, tray};
 use super::seen::{Desk, Drawer, Look, Seen, highlighted};
 use super::session::Session;
 use super::studies::Studies;
@@ -79,6 +79,11 @@ impl App {
         self.session.verdict()
     }
 
+    /// Whether something is still being worked out beside the window, for tests.
+    pub fn is_at_work(&self) -> bool {
+        self.studies.is_at_work()
+    }
+
     /// What is in hand and open, for tests.
     pub fn desk(&self) -> &Desk {
         &self.desk
@@ -117,6 +122,11 @@ impl App {
             Some(Drawer::Prove) => {
                 let drawer = Panel::left("drawer").resizable(false).exact_size(DRAWER).frame(frame(8, 6));
                 drawer.show(ui, |ui| prove::prove_ui(ui, &seen, commands)).inner
+            }
+            Some(Drawer::Logic) => {
+                let drawer = Panel::left("drawer").resizable(false).exact_size(DRAWER).frame(frame(8, 6));
+                drawer.show(ui, |ui| logic::logic_ui(ui, &seen));
+                None
             }
             None => None,
         };
@@ -183,11 +193,11 @@ impl App {
             self.desk.drawer = Some(Drawer::Prove);
         }
         self.studies.follow(self.session.bench());
-        if self.desk.drawer == Some(Drawer::Prove) {
+        if let Some(drawer) = self.desk.drawer {
             if self.frames == 1 {
                 ctx.request_repaint();
             } else {
-                self.studies.work(ctx);
+                self.studies.work(ctx, drawer);
             }
         }
     }

@@ -42,6 +42,11 @@ pub fn proving(what: Proving, acts: &[Act]) -> Id {
     Id::unique(("proving", what as u8, acts.iter().map(Act::to_string).collect::<Vec<_>>()))
 }
 
+/// A row of the logic table.
+pub fn table_row(row: usize) -> Id {
+    Id::unique(("table row", row))
+}
+
 /// The key switch of the conditions.
 pub fn key() -> Id {
     Id::unique("key")

@@ -44,6 +44,8 @@ pub struct Desk {
 pub enum Drawer {
     /// The proving acts.
     Prove,
+    /// The logic table.
+    Logic,
 }
 
 /// What the clutch is to be made to do by hand.

@@ -43,8 +43,10 @@ pub fn read(ctx: &Context, desk: &Desk, commands: &mut Commands) {
                 commands.push(Command::PickUp(kind));
             }
         }
-        if input.consume_key(Modifiers::NONE, Key::P) {
-            commands.push(Command::Pull((desk.drawer != Some(Drawer::Prove)).then_some(Drawer::Prove)));
+        for (key, drawer) in [(Key::P, Drawer::Prove), (Key::L, Drawer::Logic)] {
+            if input.consume_key(Modifiers::NONE, key) {
+                commands.push(Command::Pull((desk.drawer != Some(drawer)).then_some(drawer)));
+            }
         }
         let nearer = input.consume_key(Modifiers::NONE, Key::Plus) || input.consume_key(Modifiers::NONE, Key::Equals);
         let moves = [

@@ -1,16 +1,19 @@
 //! The answers about the circuit as built that take longer than a frame, each begun when it is first asked for.
 //!
-//! Yields [`Studies`]: the proving acts of the circuit on the bench, for the conditions the program starts with, so
-//! that the list keeps still while acts are tried. Worked out beside the window by [`Job`]; another circuit drops what
-//! was under way.
+//! Yields [`Studies`]: the proving acts and the logic table of the circuit on the bench, for the conditions the
+//! program starts with, so that the lists keep still while acts are tried. Worked out beside the window by [`Job`];
+//! another circuit drops what was under way.
 
 use std::sync::Arc;
 
-use crate::bench::Bench;
+use crate::bench::{Bench, Refusal};
 use crate::circuit::Circuit;
+use crate::study::progress::Progress;
 use crate::study::prove::{Proof, prove_while_wanted};
+use crate::study::table::{Table, table};
 
 use super::background::Job;
+use super::seen::Drawer;
 
 /// An answer that may not be there yet.
 #[derive(Clone, Copy, Debug)]
@@ -21,12 +24,50 @@ pub enum Awaited<'a, T> {
     Known(&'a T),
 }
 
+/// One answer, not asked for, under way or known.
+#[derive(Debug)]
+struct Study<T> {
+    known: Option<T>,
+    job: Option<Job<T>>,
+}
+
+impl<T> Default for Study<T> {
+    fn default() -> Self {
+        Self { known: None, job: None }
+    }
+}
+
+impl<T: Send + 'static> Study<T> {
+    fn ask(&mut self, ctx: &egui::Context, work: impl FnOnce(&Progress) -> Option<T> + Send + 'static) {
+        if self.known.is_none() && self.job.is_none() {
+            self.job = Some(Job::begin(ctx, work));
+        }
+    }
+
+    fn take_up(&mut self) {
+        if let Some(found) = self.job.as_ref().and_then(Job::take) {
+            self.known = Some(found);
+            self.job = None;
+        }
+    }
+
+    fn awaited(&self) -> Awaited<'_, T> {
+        match &self.known {
+            Some(known) => Awaited::Known(known),
+            None => {
+                let (done, all) = self.job.as_ref().map_or((0, 0), Job::steps);
+                Awaited::Working(done, all)
+            }
+        }
+    }
+}
+
 /// The answers about one circuit.
 #[derive(Debug, Default)]
 pub struct Studies {
     of: Option<Arc<Circuit>>,
-    proof: Option<Proof>,
-    proving: Option<Job<Proof>>,
+    proof: Study<Proof>,
+    table: Study<Result<Table, Refusal>>,
 }
 
 impl Studies {
@@ -38,25 +79,29 @@ impl Studies {
         }
     }
 
-    /// Begins what is asked for and not known, and takes up what has come.
-    pub fn work(&mut self, ctx: &egui::Context) {
-        if let Some(proof) = self.proving.as_ref().and_then(Job::take) {
-            self.proof = Some(proof);
-            self.proving = None;
+    /// Begins what a drawer shows and nobody has worked out, and takes up what has come.
+    pub fn work(&mut self, ctx: &egui::Context, drawer: Drawer) {
+        self.proof.take_up();
+        self.table.take_up();
+        let Some(circuit) = self.of.clone() else { return };
+        match drawer {
+            Drawer::Prove => self.proof.ask(ctx, move |progress| prove_while_wanted(&Bench::new(circuit), progress)),
+            Drawer::Logic => self.table.ask(ctx, move |_| Some(table(&Bench::new(circuit)))),
         }
-        let Some(circuit) = self.of.clone().filter(|_| self.proof.is_none() && self.proving.is_none()) else { return };
-        self.proving = Some(Job::begin(ctx, move |progress| prove_while_wanted(&Bench::new(circuit), progress)));
+    }
+
+    /// Whether anything is under way.
+    pub fn is_at_work(&self) -> bool {
+        self.proof.job.is_some() || self.table.job.is_some()
     }
 
     /// The proving acts.
     pub fn proof(&self) -> Awaited<'_, Proof> {
-        match (&self.proof, &self.proving) {
-            (Some(proof), _) => Awaited::Known(proof),
-            (None, Some(job)) => {
-                let (done, all) = job.steps();
-                Awaited::Working(done, all)
-            }
-            (None, None) => Awaited::Working(0, 0),
-        }
+        self.proof.awaited()
+    }
+
+    /// The logic table, or why there is none.
+    pub fn table(&self) -> Awaited<'_, Result<Table, Refusal>> {
+        self.table.awaited()
     }
 }

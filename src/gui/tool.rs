@@ -109,7 +109,9 @@ fn by_hand_on_part(bench: &Bench, id: PartId) -> Use {
                 None => Use::Look,
             }
         }
-        Kind::Fuse(_) if bench.outcome().memory.of(id).blown => Use::Change(Action::ReplaceFuse(tag())),
+        Kind::Fuse(_) if bench.outcome().memory.fuse_blown(bench.inputs(), id) => {
+            Use::Change(Action::ReplaceFuse(tag()))
+        }
         Kind::Fuse(_)
         | Kind::Battery(_)
         | Kind::TemperatureSwitch(_)

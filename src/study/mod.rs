@@ -10,6 +10,7 @@ pub mod hazard;
 mod paths;
 pub mod progress;
 pub mod prove;
+pub mod table;
 pub mod wording;
 
 use crate::bench::{Act, Action, Bench, Refusal};

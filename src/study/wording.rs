@@ -124,6 +124,15 @@ pub fn list(items: &[String]) -> String {
     }
 }
 
+/// `a`, `a or b`, `a, b or c`.
+pub fn choice(items: &[String]) -> String {
+    match items {
+        [] => String::new(),
+        [one] => one.clone(),
+        [most @ .., last] => format!("{} or {last}", most.join(", ")),
+    }
+}
+
 /// What stands on every verdict, card and window: the order of who is to be believed, and what keeps hands whole.
 pub const SAFETY: &str = "Parking brake on, wheels blocked. Prove by hand with the engine stopped and the key on; \
 hands, tools and sleeves away from fan and belts before the key. With the engine running watch from outside the \

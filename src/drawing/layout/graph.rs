@@ -105,7 +105,9 @@ impl Spot {
                         Face::Bottom => other.row < self.row,
                         Face::Both => other.row < self.row,
                     };
-                self.row + usize::from(!above)
+                // From a column that is folded the way goes on below.
+                let leads_on = matches!(self.band, Band::Fold(_)) && other.band > self.band;
+                self.row + usize::from(!above || leads_on)
             }
         }
     }

@@ -30,11 +30,11 @@ use route::Tracks;
 /// Blank edge around the drawing, in units.
 const EDGE: i32 = 32;
 /// Width over height of the window a page is to fill.
-const WINDOW: f32 = 1.25;
+const WINDOW: f32 = 1.7;
 /// Above this many elements nothing is folded.
 const FOLD_UP_TO: usize = 300;
-/// Layouts tried for a page are at most this many over the number of its elements.
-const TRIES: usize = 3_000;
+/// Layouts tried for a page are at most this many over the square of the number of its elements.
+const TRIES: usize = 40_000;
 /// Most layouts tried for a page.
 const MOST_TRIES: usize = 120;
 /// Most folds of a page.
@@ -87,39 +87,29 @@ impl Layout {
         best
     }
 
-    /// The best page that folding makes of one: the best single fold, then the best beside that one and so on, each
-    /// looked over again as long as that helps.
+    /// The best page that folding makes of one: of all there are where they are few; or else the best single fold,
+    /// then the best beside that one and so on, each looked over again as long as that helps.
     fn folded(circuit: &Circuit, potential: &potential::Potential, elements: &[Element], straight: Self) -> Self {
         let cuts = fold::cuts(circuit, elements, potential);
-        let mut tries = (TRIES / elements.len().max(1)).min(MOST_TRIES);
+        let tries = (TRIES / elements.len().max(1).pow(2)).min(MOST_TRIES);
         let mut best = (straight.misfit(circuit, &Folds::default()), straight);
-        let mut chosen: Vec<&fold::Cut> = Vec::new();
-        let mut better = true;
-        while better {
-            better = false;
-            for place in (0..=chosen.len().min(FOLDS - 1)).rev() {
-                let before = chosen.clone();
-                for cut in cuts.iter().filter(|cut| !before.contains(cut)) {
-                    if tries == 0 {
-                        return best.1;
-                    }
-                    tries -= 1;
-                    let mut other = before.clone();
-                    if place < other.len() {
-                        other[place] = cut;
-                    } else {
-                        other.push(cut);
-                    }
-                    let folds = Folds::new(elements.len(), &other);
-                    let page = Self::with_rows(circuit, potential, elements.to_vec(), &folds);
-                    let misfit = page.misfit(circuit, &folds);
-                    if misfit < best.0 {
-                        best = (misfit, page);
-                        chosen = other;
-                        better = true;
-                    }
+        let mut is_better = |chosen: &[&fold::Cut]| {
+            let folds = Folds::new(elements.len(), chosen);
+            let page = Self::with_rows(circuit, potential, elements.to_vec(), &folds);
+            let misfit = page.misfit(circuit, &folds);
+            let is_better = misfit < best.0;
+            if is_better {
+                best = (misfit, page);
+            }
+            is_better
+        };
+        match fold::choices(&cuts, FOLDS, tries) {
+            Some(all) => {
+                for chosen in all {
+                    is_better(&chosen);
                 }
             }
+            None => fold::climb(&cuts, FOLDS, tries, is_better),
         }
         best.1
     }
@@ -127,13 +117,13 @@ impl Layout {
     /// How ill a page suits its window: mainly how small it is there, and what makes it harder to follow.
     fn misfit(&self, circuit: &Circuit, folds: &Folds) -> f32 {
         /// What a fold must gain in size, as a share.
-        const FOLD: f32 = 0.10;
+        const FOLD: f32 = 0.07;
         /// What a crossing must gain in size, as a share.
         const CROSSING: f32 = 0.03;
         /// What a column with a single part in it must gain beyond that.
-        const LONELY: f32 = 0.08;
+        const LONELY: f32 = 0.05;
         let size = (self.width / WINDOW).max(self.height).ln();
-        let folding = FOLD * folds.cuts.len() as f32 + LONELY * folds.lonely() as f32;
+        let folding = FOLD * folds.count() as f32 + LONELY * folds.lonely() as f32;
         size + folding + CROSSING * self.crossings(circuit) as f32
     }
 

@@ -6,6 +6,8 @@
 //! as in K. Sugiyama, S. Tagawa and M. Toda, "Methods for Visual Understanding of Hierarchical System Structures",
 //! IEEE Trans. Systems, Man and Cybernetics 11 (1981).
 
+use std::collections::BTreeSet;
+
 use crate::circuit::{Circuit, Kind};
 
 use super::element::{Element, Face};
@@ -26,10 +28,17 @@ pub(super) fn rows(circuit: &Circuit, elements: &[Element], potential: &Potentia
     let count = elements.len() + nets + 1;
     let root = count - 1;
     let mut edges = constraints(circuit, elements, potential);
-    edges.retain(|edge| edge.head < elements.len() || !folds.cuts.contains(&(edge.head - elements.len())));
+    edges.retain(|edge| match edge.head.checked_sub(elements.len()) {
+        Some(net) => !folds.cuts.contains(&net),
+        // Where a valve stands aside, all that leads to its upper terminal leads up.
+        None => !folds.aside.contains(&edge.head),
+    });
     open_rings(&mut edges, count, elements.len(), potential);
     edges.extend((0..root).map(|n| Edge::new(root, n, 0, 0)));
-    let at = if elements.len() <= EXACT_UP_TO { solve(count, &edges, WORK) } else { feasible(count, &edges) };
+    let mut at = if elements.len() <= EXACT_UP_TO { solve(count, &edges, WORK) } else { feasible(count, &edges) };
+    if elements.len() <= EXACT_UP_TO {
+        clear_splices(elements, &edges, &mut at);
+    }
     let least = (0..elements.len()).map(|e| at[e]).min().unwrap_or(0);
     let mut rows: Vec<usize> = (0..elements.len()).map(|e| usize::try_from(at[e] - least).unwrap_or(0)).collect();
     spread_spares(circuit, elements, &mut rows);
@@ -78,6 +87,46 @@ fn below_splices(circuit: &Circuit, elements: &[Element], edges: &mut Vec<Edge>)
                 edges.push(Edge::new(splice, e, 1, 2));
             }
             _ => {}
+        }
+    }
+}
+
+/// Moves parts down out of a row of splices, with all below that must give way, where fewer rows then have parts in
+/// them: a row of splices alone takes hardly any room.
+fn clear_splices(elements: &[Element], edges: &[Edge], at: &mut Vec<i64>) {
+    let rows = |at: &[i64], splices: bool| -> BTreeSet<i64> {
+        (0..elements.len()).filter(|e| elements[*e].is_dot() == splices).map(|e| at[e]).collect()
+    };
+    for row in rows(at, true) {
+        let before = rows(at, false);
+        let mut moved = at.clone();
+        let mut to_clear = Some(row);
+        while let Some(row) = to_clear {
+            for e in (0..elements.len()).filter(|e| !elements[*e].is_dot()) {
+                moved[e] += i64::from(moved[e] == row);
+            }
+            push_down(edges, &mut moved);
+            let (splices, parts) = (rows(&moved, true), rows(&moved, false));
+            to_clear = parts.into_iter().find(|r| *r > row && splices.contains(r) && !before.contains(r));
+        }
+        let after = rows(&moved, false);
+        if after.len() < before.len() && after.last() <= before.last() {
+            *at = moved;
+        }
+    }
+}
+
+/// Moves down what is too high under what moved.
+fn push_down(edges: &[Edge], at: &mut [i64]) {
+    let mut is_moving = true;
+    while is_moving {
+        is_moving = false;
+        for edge in edges {
+            let least = at[edge.tail] + edge.length;
+            if at[edge.head] < least {
+                at[edge.head] = least;
+                is_moving = true;
+            }
         }
     }
 }

@@ -5,6 +5,10 @@
 //! Apertures", 1971) under vertical constraints, in an order with few crossings found by moving single joins; a ring
 //! of constraints is opened by a dogleg (D. Deutsch, "A Dogleg Channel Router", 1976) at a free column.
 
+mod crowd;
+
+use std::collections::BTreeSet;
+
 use super::element::{APART, Element, GRID};
 use super::graph::{Bank, Graph, JoinPin, pin_dx};
 use super::heights::Heights;
@@ -28,6 +32,13 @@ struct Run {
     whole: bool,
     /// What it keeps from other runs on its track.
     room: i32,
+}
+
+impl Run {
+    /// Whether a dogleg could part it.
+    fn can_split(&self) -> bool {
+        self.whole && !self.upper.is_empty() && !self.lower.is_empty()
+    }
 }
 
 /// The tracks of a join: one, or two with a dogleg at a column between.
@@ -62,7 +73,7 @@ pub(super) fn tracks(graph: &Graph, elements: &[Element], x: &[i32]) -> Tracks {
     }
     let mut tracks = Tracks { of_join: vec![Track::Straight; graph.joins.len()], count: vec![0; channels] };
     for (channel, joins) in by_channel.iter().enumerate() {
-        let mut taken = Vec::new();
+        let mut taken = BTreeSet::new();
         let mut runs = Vec::new();
         for &j in joins {
             let run = run_of(graph, elements, x, j);
@@ -105,10 +116,10 @@ fn run_of(graph: &Graph, elements: &[Element], x: &[i32], join: usize) -> Run {
 }
 
 /// Parts a run into an upper and a lower one with a dogleg at the nearest free column.
-fn split(runs: &mut Vec<Run>, i: usize, taken: &mut Vec<i32>) {
+fn split(runs: &mut Vec<Run>, i: usize, taken: &mut BTreeSet<i32>) {
     let run = &runs[i];
     let middle = (run.low + run.high) / 2 / GRID * GRID;
-    let is_free = |c: i32| taken.iter().all(|t| (t - c).abs() > COLUMN);
+    let is_free = |c: i32| taken.range(c - COLUMN..=c + COLUMN).next().is_none();
     let mut column = middle;
     let mut step = GRID;
     while !is_free(column) {
@@ -117,7 +128,7 @@ fn split(runs: &mut Vec<Run>, i: usize, taken: &mut Vec<i32>) {
             step += GRID;
         }
     }
-    taken.push(column);
+    taken.insert(column);
     let who = run.join as u64 | 1 << 62;
     let (mut above, mut below) = (run.clone(), run.clone());
     above.lower = vec![(column, who)];
@@ -166,21 +177,17 @@ fn price(a: &Run, b: &Run) -> usize {
 }
 
 /// Orders the runs from top to bottom, splitting what cannot be ordered.
-fn settle(runs: &mut Vec<Run>, taken: &mut Vec<i32>) -> Vec<usize> {
+fn settle(runs: &mut Vec<Run>, taken: &mut BTreeSet<i32>) -> Vec<usize> {
+    if runs.len() > MOVES_UP_TO {
+        return crowd::settle(runs, taken);
+    }
     loop {
         let order = ordered(runs);
-        if runs.len() > MOVES_UP_TO {
-            if !split_all(runs, &order, taken) {
-                return order;
-            }
-            continue;
-        }
         let mut bad = None;
         'search: for (i, &a) in order.iter().enumerate() {
             for &b in &order[i + 1..] {
                 if price(&runs[a], &runs[b]) >= OVERLAP {
-                    let can = |r: usize| runs[r].whole && !runs[r].upper.is_empty() && !runs[r].lower.is_empty();
-                    bad = [a, b].into_iter().find(|r| can(*r));
+                    bad = [a, b].into_iter().find(|r| runs[*r].can_split());
                     if bad.is_some() {
                         break 'search;
                     }
@@ -188,36 +195,19 @@ fn settle(runs: &mut Vec<Run>, taken: &mut Vec<i32>) -> Vec<usize> {
             }
         }
         match bad {
+            // As in a crowd from here on, if the pieces have become one.
+            Some(_) if runs.len() > MOVES_UP_TO => return crowd::settle(runs, taken),
             Some(i) => split(runs, i, taken),
             None => return order,
         }
     }
 }
 
-/// Splits every run that overlaps another in this order; whether there was one.
-fn split_all(runs: &mut Vec<Run>, order: &[usize], taken: &mut Vec<i32>) -> bool {
-    let can = |r: &Run| r.whole && !r.upper.is_empty() && !r.lower.is_empty();
-    let mut bad = std::collections::BTreeSet::new();
-    for (i, &a) in order.iter().enumerate() {
-        for &b in &order[i + 1..] {
-            if price(&runs[a], &runs[b]) >= OVERLAP {
-                bad.extend([a, b].into_iter().find(|r| can(&runs[*r])));
-            }
-        }
-    }
-    for i in bad.iter().rev() {
-        split(runs, *i, taken);
-    }
-    !bad.is_empty()
-}
-
 fn ordered(runs: &[Run]) -> Vec<usize> {
     let n = runs.len();
     let prices: Vec<Vec<usize>> = (0..n).map(|a| (0..n).map(|b| price(&runs[a], &runs[b])).collect()).collect();
     let mut order = constrained(&prices);
-    if n <= MOVES_UP_TO {
-        while improve(&mut order, &prices) {}
-    }
+    while improve(&mut order, &prices) {}
     order
 }
 
@@ -274,16 +264,8 @@ fn improve(order: &mut Vec<usize>, prices: &[Vec<usize>]) -> bool {
 
 /// Puts the runs on as few tracks as their order allows; yields how many.
 fn pack(runs: &[Run], order: &[usize], of_join: &mut [Track]) -> i32 {
-    let mut track = vec![0; runs.len()];
-    let mut most = 0;
-    for (i, &a) in order.iter().enumerate() {
-        for &b in &order[..i] {
-            if touch(&runs[a], &runs[b]) {
-                track[a] = track[a].max(track[b] + 1);
-            }
-        }
-        most = most.max(track[a] + 1);
-    }
+    let track = if runs.len() > MOVES_UP_TO { crowd::stack(runs, order) } else { stack(runs, order) };
+    let most = track.iter().max().map_or(0, |most| most + 1);
     for (i, run) in runs.iter().enumerate() {
         of_join[run.join] = match (run.whole, of_join[run.join]) {
             (true, _) => Track::One(track[i]),
@@ -294,6 +276,16 @@ fn pack(runs: &[Run], order: &[usize], of_join: &mut [Track]) -> i32 {
         };
     }
     most
+}
+
+/// The track of each run: the first below all it touches that come before it.
+fn stack(runs: &[Run], order: &[usize]) -> Vec<i32> {
+    let mut track = vec![0; runs.len()];
+    for (i, &a) in order.iter().enumerate() {
+        let above = order[..i].iter().filter(|b| touch(&runs[a], &runs[**b]));
+        track[a] = above.map(|b| track[*b] + 1).max().unwrap_or(0);
+    }
+    track
 }
 
 /// Whether two runs may not share a track.

@@ -14,6 +14,8 @@ const ZOOMS: std::ops::RangeInclusive<f32> = 0.15..=6.0;
 const LARGEST_FIT: f32 = 3.0;
 /// Free room around the page when it is fitted, in points.
 const MARGIN: f32 = 24.0;
+/// Room at the lower right of the board for the buttons that move the sheet, in points.
+pub const CORNER: Vec2 = vec2(230.0, 40.0);
 
 /// A pan and a zoom.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -36,15 +38,28 @@ impl View {
         self.zoom
     }
 
-    /// Keeps the whole page in sight while it is fitted.
+    /// Keeps the whole page in sight, and off the buttons in the corner, while it is fitted.
     pub fn follow(&mut self, board: Rect, [left, top, right, bottom]: Extent) {
         let page = vec2(right - left, bottom - top);
         if !self.fitted || page.x <= 0.0 || page.y <= 0.0 {
             return;
         }
-        let room = (board.size() - Vec2::splat(2.0 * MARGIN)).max(Vec2::splat(50.0));
-        self.zoom = (room.x / page.x).min(room.y / page.y).clamp(*ZOOMS.start(), LARGEST_FIT);
+        let zoom = |board: Vec2| {
+            let room = (board - Vec2::splat(2.0 * MARGIN)).max(Vec2::splat(50.0));
+            (room.x / page.x).min(room.y / page.y).clamp(*ZOOMS.start(), LARGEST_FIT)
+        };
+        self.zoom = zoom(board.size());
         self.middle = pos2(left, top) + page / 2.0;
+        let free = (board.size() - page * self.zoom) / 2.0;
+        if free.x >= CORNER.x || free.y >= CORNER.y {
+            return;
+        }
+        if 2.0 * free.x >= CORNER.x + MARGIN {
+            self.middle.x += (CORNER.x - free.x) / self.zoom;
+        } else {
+            self.zoom = zoom(board.size() - vec2(0.0, CORNER.y));
+            self.middle.y += CORNER.y / 2.0 / self.zoom;
+        }
     }
 
     /// Where a place of the page is on screen.
@@ -118,6 +133,18 @@ mod tests {
         view.follow(BOARD, [0.0, 0.0, 2000.0, 700.0]);
         let (a, b) = (view.screen_from_page(BOARD, 0.0, 0.0), view.screen_from_page(BOARD, 2000.0, 700.0));
         assert!(BOARD.contains(a) && BOARD.contains(b), "{a:?} {b:?}");
+    }
+
+    #[test]
+    fn a_fitted_page_keeps_off_the_buttons_in_the_corner() {
+        let buttons = Rect::from_min_max(BOARD.max - CORNER, BOARD.max);
+        for (wide, tall) in [(800.0, 600.0), (900.0, 480.0), (2000.0, 700.0), (400.0, 900.0), (700.0, 640.0)] {
+            let mut view = View::default();
+            view.follow(BOARD, [0.0, 0.0, wide, tall]);
+            let (a, b) = (view.screen_from_page(BOARD, 0.0, 0.0), view.screen_from_page(BOARD, wide, tall));
+            assert!(BOARD.contains(a) && BOARD.contains(b), "{wide} by {tall}: {a:?} {b:?}");
+            assert!(!Rect::from_min_max(a, b).intersects(buttons), "{wide} by {tall}: {a:?} {b:?}");
+        }
     }
 
     #[test]

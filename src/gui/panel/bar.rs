@@ -17,11 +17,8 @@ pub fn bar_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
         if ui.button("Circuits\u{2026}").on_hover_text("Open another circuit (Ctrl+O)").clicked() {
             commands.push(Command::Ask(Some(Dialog::Open)));
         }
-        let out = seen.desk.drawer == Some(Drawer::Prove);
-        let prove = ui.add(Button::selectable(out, "Prove"));
-        if prove.on_hover_text("What makes the clutch engage or release by hand (P)").clicked() {
-            commands.push(Command::Pull((!out).then_some(Drawer::Prove)));
-        }
+        drawer_ui(ui, seen, (Drawer::Prove, "Prove"), "What makes the clutch engage or release by hand (P)", commands);
+        drawer_ui(ui, seen, (Drawer::Logic, "Logic"), "What the clutch does for every combination (L)", commands);
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             look_ui(ui, seen, commands);
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
@@ -35,6 +32,14 @@ pub fn bar_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
             });
         });
     });
+}
+
+/// A button that pulls a drawer out at the left, or pushes it in.
+fn drawer_ui(ui: &mut Ui, seen: &Seen<'_>, (drawer, name): (Drawer, &str), help: &str, commands: &mut Commands) {
+    let out = seen.desk.drawer == Some(drawer);
+    if ui.add(Button::selectable(out, name)).on_hover_text(help).clicked() {
+        commands.push(Command::Pull((!out).then_some(drawer)));
+    }
 }
 
 /// From right to left.

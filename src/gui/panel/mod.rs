@@ -2,7 +2,7 @@
 //!
 //! Every panel reads a [`Seen`](super::seen::Seen) and pushes commands. [`bar`] top line, [`chain`] the five links,
 //! [`reasons`] of a chosen link, [`conditions`] the scales, [`found`] hazards and what is looked at, [`prove`] what
-//! engages or releases by hand, [`ledger`] what is
+//! engages or releases by hand, [`logic`] its table, [`ledger`] what is
 //! changed, [`tray`] the tools, [`safety`] the standing line, [`dialogs`] what lies over the window.
 
 pub mod bar;
@@ -11,6 +11,7 @@ pub mod conditions;
 pub mod dialogs;
 pub mod found;
 pub mod ledger;
+pub mod logic;
 pub mod overlay;
 pub mod prove;
 pub mod reasons;

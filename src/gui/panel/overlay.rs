@@ -4,6 +4,7 @@
 
 use egui::{Align, Layout, Rect, Ui, UiBuilder, vec2};
 
+use super::super::board::view::CORNER;
 use super::super::command::{Command, Commands, Move};
 
 /// One press of a zoom button.
@@ -11,7 +12,7 @@ pub const ZOOM_STEP: f32 = 1.25;
 
 /// Shows the buttons over `board`.
 pub fn overlay_ui(ui: &mut Ui, board: Rect, commands: &mut Commands) {
-    let corner = Rect::from_min_max(board.right_bottom() - vec2(230.0, 40.0), board.right_bottom() - vec2(8.0, 8.0));
+    let corner = Rect::from_min_max(board.right_bottom() - CORNER, board.right_bottom() - vec2(8.0, 8.0));
     ui.scope_builder(UiBuilder::new().max_rect(corner).layout(Layout::right_to_left(Align::Center)), |ui| {
         let button = |ui: &mut Ui, text: &str, name: &str, hint: &str| {
             ui.add(egui::Button::new(text).min_size(vec2(36.0, 32.0)))

@@ -101,7 +101,7 @@ fn under_ui(ui: &mut Ui, seen: &Seen<'_>, proof: &Proof, commands: &mut Commands
             }
         }
         (Proving::Release, ..) => {
-            quiet(ui, "No single sensor engages this clutch: there is nothing to release by hand.")
+            quiet(ui, "No single sensor engages this clutch: there is nothing to release by hand.");
         }
     }
 }

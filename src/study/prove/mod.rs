@@ -86,7 +86,7 @@ pub fn prove_while_wanted(bench: &Bench, progress: &Progress) -> Option<Proof> {
 }
 
 /// What the clutch does in an outcome.
-fn standing(outcome: &Outcome) -> Standing {
+pub(super) fn standing(outcome: &Outcome) -> Standing {
     match (outcome.settled(), outcome.clutch.map(|c| c.state)) {
         (false, _) => Standing::Unsettled,
         (true, Some(ClutchState::Engaged)) => Standing::Engaged,

@@ -1,0 +1,189 @@
+//! What is written on the drawing for the time being: readings at terminals and marks of faults.
+//!
+//! Each looks for a place near what it belongs to where it covers no stroke and no word, and takes the least bad one
+//! where there is none. Places where an arrowhead may come stay free, so that most notes keep still while currents
+//! change. Yields shapes on the picture.
+
+use crate::circuit::{Circuit, End, TerminalId, WireEnd};
+use crate::study::answer::Subject;
+
+use super::caption::WIRE_SIZE;
+use super::layout::Layout;
+use super::layout::element::Face;
+use super::path;
+use super::picture::{Anchor, Dash, Form, Ink, Picture, Point, Shape};
+use super::room::{Index, Rect, common, text_rect};
+use super::show::{FaultMark, Show};
+use super::{labels, wiring};
+
+/// The room taken by all that is on a picture of a layout.
+pub(super) fn taken(picture: &Picture, layout: &Layout, circuit: &Circuit, show: &Show) -> Index {
+    let mut index = Index::default();
+    picture.shapes.iter().filter(|shape| shape.ink != Ink::Highlight).for_each(|shape| index.add_shape(shape));
+    for (id, _) in circuit.wires_with_ids() {
+        if let Some((at, _)) = wiring::arrow_at(layout, circuit, show, id) {
+            index.add((at.x - 8.0, at.y - 8.0, at.x + 8.0, at.y + 8.0));
+        }
+        // Where an end may be lifted and capped.
+        for end in End::BOTH {
+            let (at, _) = wiring::end_point(layout, circuit, show, WireEnd { wire: id, end });
+            index.add((at.x - 6.0, at.y - 6.0, at.x + 6.0, at.y + 6.0));
+        }
+    }
+    index
+}
+
+/// Writes the readings.
+pub(super) fn readings(picture: &mut Picture, layout: &Layout, show: &Show, index: &mut Index) {
+    for placed in &layout.placed {
+        for pin in &placed.element.pins {
+            let Some(reading) = show.reading(pin.terminal) else { continue };
+            let centre = layout.terminal(pin.terminal);
+            let own = placed.body();
+            // Other symbols keep their whole boxes; in its own a reading may stand where no stroke is.
+            let others: Vec<Rect> = layout
+                .placed
+                .iter()
+                .filter(|other| other.element.part != placed.element.part)
+                .map(super::layout::Placed::body)
+                .filter(|body| near(*body, centre) && *body != own)
+                .collect();
+            let cost = |(at, anchor): (Point, Anchor)| {
+                let rect = text_rect(at, reading, WIRE_SIZE, anchor);
+                let on_others: f32 = others.iter().map(|body| common(*body, rect)).sum();
+                index.overlap(rect) + on_others + outside(picture, rect)
+            };
+            let Some((at, anchor)) = least(beside(centre, pin.face), cost) else { continue };
+            index.add(text_rect(at, reading, WIRE_SIZE, anchor));
+            write(picture, pin.terminal, at, anchor, reading);
+        }
+    }
+}
+
+fn write(picture: &mut Picture, terminal: TerminalId, at: Point, anchor: Anchor, reading: &str) {
+    let form = Form::Text { at, text: reading.to_owned(), size: WIRE_SIZE, anchor };
+    let subject = Some(Subject::Terminal(terminal));
+    picture.shapes.push(Shape { form, ink: Ink::ReadingText, weight: 1.0, dash: Dash::Solid, subject });
+}
+
+/// Whether a body is so near a place that words there could touch it.
+fn near(body: Rect, at: Point) -> bool {
+    body.0 - 90.0 < at.x && at.x < body.2 + 90.0 && body.1 - 50.0 < at.y && at.y < body.3 + 50.0
+}
+
+/// A price for leaving the page.
+fn outside(picture: &Picture, rect: Rect) -> f32 {
+    let over = [2.0 - rect.0, 2.0 - rect.1, rect.2 + 2.0 - picture.width, rect.3 + 2.0 - picture.height];
+    over.into_iter().map(|by| by.max(0.0) * 1_000.0).sum()
+}
+
+/// Of equals the first.
+fn least<T: Copy>(places: impl IntoIterator<Item = T>, cost: impl Fn(T) -> f32) -> Option<T> {
+    let mut best: Option<(f32, T)> = None;
+    for place in places {
+        let price = cost(place);
+        if best.is_none_or(|(lowest, _)| price < lowest) {
+            best = Some((price, place));
+        }
+        if price == 0.0 {
+            break;
+        }
+    }
+    best.map(|(_, place)| place)
+}
+
+/// Places of a reading, the best first: inside the symbol's box beside the stub, then beside the wire.
+fn beside(centre: Point, face: Face) -> Vec<(Point, Anchor)> {
+    let inward = if face == Face::Bottom { -1.0 } else { 1.0 };
+    let mut places = Vec::new();
+    for (aside, along) in [(8.0, 9.0), (9.0, 16.0), (9.0, 23.0), (12.0, 0.0), (9.0, 30.0), (18.0, 9.0), (18.0, 18.0)] {
+        for way in [inward, -inward] {
+            for (right, anchor) in [(1.0, Anchor::Start), (-1.0, Anchor::End)] {
+                places.push((Point::new(centre.x + right * aside, centre.y + way * along), anchor));
+            }
+        }
+    }
+    places
+}
+
+/// Half the width and half the height of a flash.
+const FLASH: (f32, f32) = (6.0, 12.0);
+
+/// A flash with a few words beside what is at fault.
+pub(super) fn faults(picture: &mut Picture, layout: &Layout, circuit: &Circuit, show: &Show, index: &mut Index) {
+    for mark in &show.faults {
+        let text_at = |at: Point, right: f32| {
+            let anchor = if right > 0.0 { Anchor::Start } else { Anchor::End };
+            (Point::new(at.x + right * (FLASH.0 + 3.0), at.y), anchor)
+        };
+        let anchors = anchors(layout, circuit, show, mark.subject).into_iter().zip(0u8..);
+        let places = anchors.flat_map(|(at, turn)| [(at, 1.0, turn), (at, -1.0, turn)]);
+        let cost = |(at, right, turn): (Point, f32, u8)| {
+            let (words, anchor) = text_at(at, right);
+            let rect = text_rect(words, &mark.text, WIRE_SIZE, anchor);
+            let bodies: f32 = layout.placed.iter().map(|placed| common(placed.body(), rect)).sum();
+            // A flash on its own wire is as it should be; words over a wire are not.
+            // Nearer places are tried first, and worth a little.
+            f32::from(turn)
+                + index.overlap(flash_rect(at)) * 0.5
+                + index.overlap(rect) * 4.0
+                + bodies
+                + outside(picture, rect)
+        };
+        let Some((at, right, _)) = least(places, cost) else { continue };
+        let (words, anchor) = text_at(at, right);
+        index.add(text_rect(words, &mark.text, WIRE_SIZE, anchor));
+        index.add(flash_rect(at));
+        draw_mark(picture, mark, at, (words, anchor));
+    }
+}
+
+fn flash_rect(at: Point) -> Rect {
+    (at.x - FLASH.0, at.y - FLASH.1, at.x + FLASH.0, at.y + FLASH.1)
+}
+
+fn draw_mark(picture: &mut Picture, mark: &FaultMark, at: Point, (words, anchor): (Point, Anchor)) {
+    let mut put = |form: Form, ink: Ink, weight: f32| {
+        picture.shapes.push(Shape { form, ink, weight, dash: Dash::Solid, subject: Some(mark.subject) });
+    };
+    let flash = [(2.0, -11.0), (-5.0, 1.0), (2.0, 1.0), (-2.0, 11.0)];
+    let points: Vec<Point> = flash.iter().map(|(x, y)| Point::new(at.x + x, at.y + y)).collect();
+    put(Form::Line { points: points.clone(), closed: false }, Ink::Halo, 6.0);
+    put(Form::Line { points, closed: false }, Ink::Fault, 2.4);
+    let text = Form::Text { at: words, text: mark.text.clone(), size: WIRE_SIZE, anchor };
+    put(text, Ink::FaultText, 1.0);
+}
+
+/// Places of a flash, the best first.
+fn anchors(layout: &Layout, circuit: &Circuit, show: &Show, subject: Subject) -> Vec<Point> {
+    let around = |at: Point, offs: &[(f32, f32)]| offs.iter().map(|(x, y)| Point::new(at.x + x, at.y + y)).collect();
+    match subject {
+        Subject::Part(id) => {
+            let Some(placed) = layout.placed.iter().find(|p| p.element.part == id) else { return Vec::new() };
+            let (left, top, right, bottom) = placed.body();
+            let (_, caption_top, caption_right, caption_bottom) = labels::caption_rect(placed, circuit);
+            let columns = [right + 10.0, left - 10.0, caption_right + 10.0];
+            let heights = [top + 4.0, bottom - 4.0, caption_top - 13.0, caption_bottom + 13.0, (top + bottom) / 2.0];
+            let off = [top - 15.0, bottom + 15.0];
+            heights.into_iter().chain(off).flat_map(|y| columns.map(|x| Point::new(x, y))).collect()
+        }
+        Subject::Terminal(id) => {
+            let offs = [(18.0, -2.0), (-18.0, -2.0), (18.0, 14.0), (-18.0, 14.0), (18.0, -18.0), (-18.0, -18.0)];
+            around(layout.terminal(id), &offs)
+        }
+        Subject::Wire(id) => {
+            let (Some(points), Some(label)) = (layout.wires.get(id.index()), layout.labels.get(id.index())) else {
+                return Vec::new();
+            };
+            let end = path::length(points) - label.shared_to;
+            let own = end - label.shared_from;
+            let shares = [0.5, 0.35, 0.65, 0.2, 0.8, 0.1, 0.9];
+            shares.iter().map(|share| path::walk(points, label.shared_from + own * share).0).collect()
+        }
+        Subject::WireEnd(end) => {
+            let at = wiring::end_point(layout, circuit, show, end).0;
+            around(at, &[(16.0, 0.0), (-16.0, 0.0), (16.0, 16.0), (-16.0, 16.0), (16.0, -16.0), (-16.0, -16.0)])
+        }
+        Subject::Lead(_) => Vec::new(),
+    }
+}

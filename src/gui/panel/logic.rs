@@ -1,0 +1,153 @@
+//! The drawer with the logic table: when the clutch engages, in words and row by row, and what is lost with each
+//! fuse, wire and ground.
+//!
+//! The row the bench stands in is marked and moves as conditions and switches do. All of it is worked out by the
+//! study, for the circuit as built; what acts and faults on the bench make of a row stands in the chain.
+
+use egui::{Align2, RichText, ScrollArea, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
+
+use crate::study::answer::Standing;
+use crate::study::table::Table;
+use crate::study::table::loss::Effect;
+use crate::study::table::words::{effect, fail_safe_sentences, lost_name, meaning, sentences};
+
+use super::super::seen::Seen;
+use super::super::studies::Awaited;
+use super::super::{ids, theme};
+
+/// Height of a row.
+const ROW: f32 = 22.0;
+/// Most of the drawer's height that the rows take.
+const SHARE: f32 = 0.42;
+
+/// Shows the drawer.
+pub fn logic_ui(ui: &mut Ui, seen: &Seen<'_>) {
+    let palette = &seen.palette;
+    ui.label(RichText::new("Logic table").font(theme::bold(15.0)).color(palette.text));
+    let table = match seen.studies.table() {
+        Awaited::Working(..) => {
+            ui.label(RichText::new("Every combination is being tried.").color(palette.text));
+            return;
+        }
+        Awaited::Known(Err(refusal)) => {
+            ui.label(RichText::new(refusal.to_string()).color(palette.text));
+            return;
+        }
+        Awaited::Known(Ok(table)) => table,
+    };
+    if let Some(first) = sentences(table).first() {
+        ui.label(RichText::new(first).color(palette.text));
+    }
+    rows_ui(ui, seen, table);
+    ScrollArea::vertical().id_salt("logic in words").auto_shrink([false, false]).show(ui, |ui| {
+        ui.set_width(ui.available_width());
+        for sentence in sentences(table).iter().skip(1) {
+            ui.label(RichText::new(sentence).color(palette.text));
+        }
+        for input in &table.inputs {
+            let words = format!("{}, {}", input.name, meaning(seen.bench.circuit(), input));
+            ui.label(RichText::new(words).color(palette.quiet));
+        }
+        losses_ui(ui, seen, table);
+    });
+}
+
+fn rows_ui(ui: &mut Ui, seen: &Seen<'_>, table: &Table) {
+    let palette = &seen.palette;
+    let present = table.present_row(seen.bench);
+    let names: Vec<&str> = table.inputs.iter().map(|input| input.name.as_str()).chain(["clutch"]).collect();
+    let columns = columns(ui.cursor().left() + 20.0, ui.available_width() - 24.0, &names, table);
+    let cell = |ui: &Ui, y: f32, place: usize, text: &str, strong: bool, ink: egui::Color32| {
+        let font = if strong { theme::bold(12.5) } else { theme::plain(12.5) };
+        let mut job = egui::text::LayoutJob::simple_singleline(text.to_owned(), font, ink);
+        job.wrap = egui::text::TextWrapping::truncate_at_width(columns[place + 1] - columns[place] - 4.0);
+        let galley = ui.painter().layout_job(job);
+        let at = pos2(columns[place], y - galley.size().y / 2.0);
+        ui.painter().galley(at, galley, ink);
+    };
+    let (_, head) = ui.allocate_space(vec2(ui.available_width(), ROW));
+    for (place, name) in names.iter().enumerate() {
+        cell(ui, head.center().y, place, name, true, palette.text);
+    }
+    ui.painter().hline(head.x_range(), head.bottom(), Stroke::new(1.5, palette.line));
+    let height = (table.rows.len() as f32 * ROW + 6.0).min(ui.available_height() * SHARE);
+    let scroll = ScrollArea::vertical().id_salt("logic rows").max_height(height).auto_shrink([false, true]);
+    ui.spacing_mut().item_spacing.y = 0.0;
+    scroll.show_rows(ui, ROW, table.rows.len(), |ui, shown| {
+        for row in shown {
+            let (_, rect) = ui.allocate_space(vec2(ui.available_width(), ROW));
+            let here = row == present;
+            let (fill, ink) = if here { (palette.chosen, palette.on_chosen) } else { (palette.sheet, palette.text) };
+            ui.painter().rect_filled(rect, 0.0, fill);
+            ui.painter().rect_stroke(rect, 0.0, Stroke::new(0.5, palette.ruling), StrokeKind::Inside);
+            if here {
+                let mark = pos2(rect.left() + 10.0, rect.center().y);
+                ui.painter().text(mark, Align2::CENTER_CENTER, "\u{25b6}", theme::plain(11.0), ink);
+            }
+            let values: Vec<&str> =
+                table.inputs.iter().zip(table.values_of(row)).map(|(i, value)| i.values[value].as_str()).collect();
+            let standing = table.rows[row];
+            for (place, value) in values.iter().enumerate() {
+                cell(ui, rect.center().y, place, value, here, ink);
+            }
+            cell(ui, rect.center().y, values.len(), standing.word(), here || standing == Standing::Engaged, ink);
+            let response = ui.interact(rect, ids::table_row(row), Sense::HOVER);
+            let said: Vec<String> = names.iter().zip(&values).map(|(name, value)| format!("{name} {value}")).collect();
+            let now = if here { "The present row: " } else { "Row: " };
+            let label = format!("{now}{}: {}", said.join(", "), standing.word());
+            response.widget_info(|| WidgetInfo::labeled(egui::Role::Label, true, &label));
+        }
+    });
+    ui.spacing_mut().item_spacing.y = 5.0;
+    ui.separator();
+}
+
+/// Where each column begins, and where the last ends: as wide as their words want, in proportion.
+fn columns(left: f32, width: f32, names: &[&str], table: &Table) -> Vec<f32> {
+    let letters =
+        |words: &mut dyn Iterator<Item = &str>| words.map(|w| w.chars().count()).max().unwrap_or(1) as f32 + 2.0;
+    let mut wants: Vec<f32> = table
+        .inputs
+        .iter()
+        .map(|input| letters(&mut input.values.iter().map(String::as_str).chain([input.name.as_str()])))
+        .collect();
+    wants.push(letters(&mut table.rows.iter().map(|standing| standing.word()).chain(names.last().copied())));
+    let all: f32 = wants.iter().sum();
+    let mut at = left;
+    std::iter::once(left)
+        .chain(wants.iter().map(|want| {
+            at += width * want / all;
+            at
+        }))
+        .collect()
+}
+
+/// What each loss comes to, those that come to the same together, and how fail-safe that is.
+fn losses_ui(ui: &mut Ui, seen: &Seen<'_>, table: &Table) {
+    if table.losses.is_empty() {
+        return;
+    }
+    let palette = &seen.palette;
+    let heading = |ui: &mut Ui, text: &str| {
+        ui.add_space(4.0);
+        ui.label(RichText::new(text).font(theme::bold(13.5)).color(palette.text));
+    };
+    heading(ui, "If it is lost");
+    for kind in Effect::ALL {
+        let mut groups: Vec<(String, Vec<String>)> = Vec::new();
+        for loss in table.losses.iter().filter(|loss| loss.effect == kind) {
+            let words = effect(loss);
+            match groups.iter_mut().find(|(known, _)| *known == words) {
+                Some((_, names)) => names.push(lost_name(loss)),
+                None => groups.push((words, vec![lost_name(loss)])),
+            }
+        }
+        for (words, names) in groups {
+            ui.label(RichText::new(format!("{words}: {}", names.join(", "))).color(palette.text));
+        }
+    }
+    heading(ui, "Fail-safe?");
+    for sentence in fail_safe_sentences(seen.bench.circuit(), table) {
+        ui.label(RichText::new(sentence).color(palette.text));
+    }
+}
