@@ -6,11 +6,13 @@ use std::path::{Path, PathBuf};
 
 use crate::report::embed::with_font;
 use crate::report::{Card, paper, sheet};
+use crate::study::prove::prove_while_wanted;
 
 use super::args::{CardArgs, Form};
 use super::deliver::{deliver, form_of};
 use super::exit::{Ending, complain};
 use super::plan::{Complaint, asked_about};
+use super::progress::watched;
 
 pub(super) fn run(args: &CardArgs, colour: bool) -> Ending {
     let to = args.to.clone().unwrap_or_else(|| beside(&args.file, args.sheet.form));
@@ -22,7 +24,9 @@ pub(super) fn run(args: &CardArgs, colour: bool) -> Ending {
         Ok(bench) => bench,
         Err(complaints) => return complain(&complaints),
     };
-    let page = sheet::card(&Card::of(&bench, args.sheet.symbols()), args.sheet.size());
+    let proof = watched("pairs", |progress| prove_while_wanted(&bench, progress));
+    let proof = proof.expect("nobody but this line holds the progress to stop it");
+    let page = sheet::card(&Card::of_proof(&bench, &proof, args.sheet.symbols()), args.sheet.size());
     let made = match form {
         Form::Svg => Ok(with_font(&page.svg()).into_bytes()),
         Form::Png => paper::png(&page.svg(), f32::from(args.sheet.dpi)),

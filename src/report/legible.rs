@@ -14,7 +14,7 @@ use super::font::{self, Weight};
 /// Least height of printed letters in points (common practice, no source).
 pub(super) const LEAST_POINTS: f32 = 5.6;
 /// How much a text may be raised over its own size; beyond that the drawing is too large for its paper.
-const MOST_RAISED: f32 = 1.7;
+const MOST_RAISED: f32 = 2.2;
 /// What a line of text covers upwards and downwards of its middle, over the font size.
 const HALF_HEIGHT: f32 = 0.40;
 /// Units left blank before and after a text.

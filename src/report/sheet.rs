@@ -24,13 +24,15 @@ const GAP: f32 = 9.0;
 /// Space between columns, in points.
 const GUTTER: f32 = 14.0;
 /// Points to the unit from which a drawing can be read, its smallest letters raised a little.
-const READABLE: f32 = 0.47;
+const READABLE: f32 = 0.42;
 /// How many times larger a drawing must come out to be worth smaller letters.
 const WORTH: f32 = 1.1;
 /// Points to the unit at which no letter of a drawing needs raising; more is not worth any room.
 const AMPLE: f32 = 0.66;
 /// Points to the unit beyond which a drawing only looks coarse.
 const LARGEST: f32 = 0.8;
+/// Least width of what is filled in by hand, over the size of letters.
+const BLANKS_WIDE: f32 = 40.0;
 /// Letters in points, from the roomiest.
 const TRIES: [f32; 7] = [9.4, 9.0, 8.6, 8.2, 7.8, 7.4, 7.0];
 /// Letters in points where nothing else gets all on one page; sentences are cut there.
@@ -53,18 +55,20 @@ pub fn drawing(picture: &Picture, title: &str, size: Size, theme: Theme) -> Page
     page
 }
 
-/// A card on one sheet.
+/// A card on one sheet, upright or lying, whichever shows its drawing larger.
 pub fn card(card: &Card, size: Size) -> Page {
-    let (width, height) = size.points();
-    let (width_inside, room) = (width - 2.0 * EDGE, height - 2.0 * EDGE);
+    let (short, long) = size.points();
     let mut best: Option<(Blocks<'_>, Plan)> = None;
     for letters in TRIES.into_iter().chain(LAST_RESORT) {
         if best.is_some() && LAST_RESORT.contains(&letters) {
             break;
         }
-        let blocks = Blocks { card, letters, width: width_inside };
-        let fittest = blocks.plans(room).into_iter().max_by(|a, b| a.worth().total_cmp(&b.worth()));
-        if let Some(plan) = fittest
+        let plans = [(short, long), (long, short)].into_iter().flat_map(|paper| {
+            let blocks = Blocks { card, letters, paper, width: paper.0 - 2.0 * EDGE };
+            blocks.plans().into_iter().map(move |plan| (blocks, plan))
+        });
+        let fittest = plans.max_by(|a, b| a.1.worth().total_cmp(&b.1.worth()));
+        if let Some((blocks, plan)) = fittest
             && best.as_ref().is_none_or(|(_, known)| plan.scale > WORTH * known.scale)
         {
             best = Some((blocks, plan));
@@ -73,33 +77,45 @@ pub fn card(card: &Card, size: Size) -> Page {
             break;
         }
     }
-    let mut page = Page::new((width, height), &card.title);
+    let paper = best.as_ref().map_or((short, long), |(blocks, _)| blocks.paper);
+    let mut page = Page::new(paper, &card.title);
     if let Some((blocks, plan)) = best {
-        page.put(&blocks.whole(&plan, room), EDGE, EDGE);
+        page.put(&blocks.whole(&plan), EDGE, EDGE);
     }
     page
 }
 
-/// Where the acts and what not to do stand; the style is always beside the drawing.
+/// What stands where. The style is always beside the drawing.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Beside {
-    /// Both beside the drawing.
+    /// Upright: acts and what not to do beside the drawing.
     Everything,
-    /// Acts beside the drawing, what not to do below.
+    /// Upright: acts beside the drawing, what not to do below.
     Acts,
-    /// Acts above the drawing, what not to do beside it.
+    /// Upright: acts above the drawing, what not to do beside it.
     Warnings,
-    /// Acts above the drawing, what not to do below.
+    /// Upright: acts above the drawing, what not to do below.
     Style,
+    /// Lying: acts and what not to do beside the drawing, what is filled in by hand below it.
+    LyingOverBlanks,
+    /// Lying: acts and what is filled in by hand beside the drawing, what not to do below it.
+    LyingOverWarnings,
 }
 
 impl Beside {
+    const UPRIGHT: [Self; 4] = [Self::Everything, Self::Acts, Self::Warnings, Self::Style];
+    const LYING: [Self; 2] = [Self::LyingOverBlanks, Self::LyingOverWarnings];
+
+    fn is_lying(self) -> bool {
+        Self::LYING.contains(&self)
+    }
+
     fn acts(self) -> bool {
-        matches!(self, Self::Everything | Self::Acts)
+        matches!(self, Self::Everything | Self::Acts) || self.is_lying()
     }
 
     fn warnings(self) -> bool {
-        matches!(self, Self::Everything | Self::Warnings)
+        matches!(self, Self::Everything | Self::Warnings | Self::LyingOverBlanks)
     }
 }
 
@@ -118,7 +134,9 @@ struct Plan {
 impl Plan {
     /// A drawing as large as it need be, then little blank paper.
     fn worth(&self) -> f32 {
-        self.scale.min(AMPLE) - 0.12 * self.blank
+        // Cards are kept upright in a binder, so one lies only where that shows more.
+        let lying = if self.beside.is_lying() { 0.04 } else { 0.0 };
+        self.scale.min(AMPLE) - 0.12 * self.blank - lying
     }
 }
 
@@ -127,35 +145,62 @@ impl Plan {
 struct Blocks<'a> {
     card: &'a Card,
     letters: f32,
+    /// Width and height of the sheet.
+    paper: (f32, f32),
+    /// Width inside its edges.
     width: f32,
 }
 
 impl Blocks<'_> {
+    /// Height inside the sheet's edges.
+    fn room(&self) -> f32 {
+        self.paper.1 - 2.0 * EDGE
+    }
+
     /// Every arrangement that fits.
-    fn plans(&self, room: f32) -> Vec<Plan> {
-        let middle = room - self.head().height - self.tail().height - 2.0 * GAP;
+    fn plans(&self) -> Vec<Plan> {
+        let head = self.head().height + GAP;
+        let lies = self.paper.0 > self.paper.1;
+        let shared = if lies { 0.0 } else { self.tail(self.width).height + GAP };
+        let middle = self.room() - head - shared;
         let (warnings, acts) = (self.warnings(self.width).height + GAP, self.acts_side_by_side().height + GAP);
         let mut plans = Vec::new();
         for percent in (30..=70).step_by(2) {
             let left = (self.width - GUTTER) * percent as f32 / 100.0;
-            for beside in [Beside::Everything, Beside::Acts, Beside::Warnings, Beside::Style] {
+            if lies {
+                for beside in Beside::LYING {
+                    let below = self.below(beside, left).height + GAP;
+                    plans.extend(self.fitted(beside, left, middle, middle - below));
+                }
+                continue;
+            }
+            for beside in Beside::UPRIGHT {
                 let above = if beside.acts() { 0.0 } else { acts };
                 let below = if beside.warnings() { 0.0 } else { warnings };
-                plans.extend(self.fitted(beside, left, middle - above - below));
+                let room = middle - above - below;
+                plans.extend(self.fitted(beside, left, room, room));
             }
         }
         plans
     }
 
-    /// An arrangement, where its column is wide enough and not too long.
-    fn fitted(&self, beside: Beside, left: f32, room: f32) -> Option<Plan> {
+    /// What stands below the drawing of a lying sheet.
+    fn below(&self, beside: Beside, width: f32) -> Piece {
+        if beside.warnings() { self.tail(width) } else { self.warnings(width) }
+    }
+
+    /// An arrangement, where its column is wide enough and not too long; `room` is the height that the column has,
+    /// `room_drawn` the drawing's.
+    fn fitted(&self, beside: Beside, left: f32, room: f32, room_drawn: f32) -> Option<Plan> {
         let right = self.width - GUTTER - left;
         let least = match beside {
-            Beside::Everything | Beside::Acts => 27.0 * self.letters,
+            Beside::Everything | Beside::Acts | Beside::LyingOverBlanks => 27.0 * self.letters,
+            Beside::LyingOverWarnings => BLANKS_WIDE * self.letters,
             Beside::Warnings => 22.0 * self.letters,
             Beside::Style => 17.0 * self.letters,
         };
-        if right < least || room < 40.0 {
+        let is_narrow = beside == Beside::LyingOverBlanks && left < BLANKS_WIDE * self.letters;
+        if right < least || is_narrow || room_drawn < 40.0 {
             return None;
         }
         let column = self.column(beside, right).height;
@@ -163,8 +208,8 @@ impl Blocks<'_> {
             return None;
         }
         let picture = &self.card.picture;
-        let scale = (left / picture.width).min(room / picture.height).min(LARGEST);
-        let used = scale * picture.width / left * (scale * picture.height / room).min(1.0);
+        let scale = (left / picture.width).min(room_drawn / picture.height).min(LARGEST);
+        let used = scale * picture.width / left * (scale * picture.height / room_drawn).min(1.0);
         let blank = (1.0 - used) * left / self.width + (1.0 - column / room) * right / self.width;
         Some(Plan { beside, left, scale, blank })
     }
@@ -179,6 +224,9 @@ impl Blocks<'_> {
         pieces.push(self.style(width));
         if beside.warnings() {
             pieces.push(self.warnings(width));
+        }
+        if beside == Beside::LyingOverWarnings {
+            pieces.push(self.tail(width));
         }
         stack(&pieces, width)
     }
@@ -195,42 +243,55 @@ impl Blocks<'_> {
     }
 
     /// The whole card.
-    fn whole(&self, plan: &Plan, room: f32) -> Piece {
+    fn whole(&self, plan: &Plan) -> Piece {
         let mut piece = Piece::new(self.width, 0.0);
         piece.add(&self.head(), 0.0, 0.0);
         if !plan.beside.acts() {
             piece.add(&self.acts_side_by_side(), 0.0, GAP);
         }
-        piece.add(&self.drawn(plan), 0.0, GAP);
+        if plan.beside.is_lying() {
+            let drawn = self.drawn(plan, self.room() - piece.height - GAP);
+            piece.add(&drawn, 0.0, GAP);
+            return piece;
+        }
+        piece.add(&self.drawn(plan, 0.0), 0.0, GAP);
         if !plan.beside.warnings() {
             piece.add(&self.warnings(self.width), 0.0, GAP);
         }
         // The rest of the sheet lies above the part that is filled in by hand.
-        let tail = self.tail();
-        piece.height = piece.height.max(room - tail.height - GAP);
+        let tail = self.tail(self.width);
+        piece.height = piece.height.max(self.room() - tail.height - GAP);
         piece.add(&tail, 0.0, GAP);
         piece
     }
 
-    /// The drawing with its column.
-    fn drawn(&self, plan: &Plan) -> Piece {
+    /// The drawing with its column, at least so high; on a lying sheet with what stands below it at the foot.
+    fn drawn(&self, plan: &Plan, least: f32) -> Piece {
         let column = self.column(plan.beside, self.width - GUTTER - plan.left);
         let picture = on_paper(&self.card.picture, plan.scale, &self.card.named);
         let (width, height) = (picture.width * plan.scale, picture.height * plan.scale);
-        let mut piece = Piece::new(self.width, height.max(column.height));
+        let mut piece = Piece::new(self.width, height.max(column.height).max(least));
         piece.picture(&picture, Theme::Grey, ((plan.left - width) / 2.0, 0.0), plan.scale);
         piece.put(&column, plan.left + GUTTER, 0.0);
+        if plan.beside.is_lying() {
+            let below = self.below(plan.beside, plan.left);
+            let foot = piece.height - below.height;
+            piece.put(&below, 0.0, foot);
+        }
         piece
     }
 
     /// Title, kind and notes over the rules that keep hands whole.
     fn head(&self) -> Piece {
         let mut piece = Piece::new(self.width, 0.0);
-        let small = 7.5;
-        piece.line(0.0, 0.0, &[bold("Proving the fan clutch by hand")], small, "#000000");
-        piece.line_to(self.width, 0.0, bold(&*self.card.kind), small, "#000000");
-        piece.height += small * LEADING;
-        piece.add(&Piece::paragraph(self.width, &[bold(&*self.card.title)], 19.0, 2), 0.0, 0.0);
+        let (small, large) = (7.5, 18.0);
+        let beside = [bold("Proving the fan clutch by hand"), bold(&*self.card.kind)];
+        let column = beside.iter().map(|run| font::width(&run.text, small, run.weight)).fold(0.0, f32::max);
+        let title = Piece::paragraph(self.width - column - GUTTER, &[bold(&*self.card.title)], large, 2);
+        piece.add(&title, 0.0, 0.0);
+        for (i, run) in beside.into_iter().enumerate() {
+            piece.line_to(self.width, 2.0 + small * LEADING * i as f32, run, small, "#000000");
+        }
         piece.add(&Piece::paragraph(self.width, &[plain(&*self.card.notes)], self.letters, 3), 0.0, 1.0);
         piece.add(&self.safety(), 0.0, 5.0);
         piece
@@ -281,21 +342,27 @@ impl Blocks<'_> {
     /// The four senses of one word, and what is lost with key and air.
     fn style(&self, width: f32) -> Piece {
         let mut piece = self.heading("What is “normal” here", width);
-        let label = 0.34 * width;
+        let label = (0.3 * width).min(10.5 * self.letters);
         for of in &self.card.style {
             let name = Piece::paragraph(label - 6.0, &[plain(of.of)], self.letters, 2);
-            let mut says = Piece::paragraph(width - label, &[bold(&*of.says)], self.letters, 3);
-            says.add(&Piece::paragraph(width - label, &[plain(&*of.detail)], self.small(), 3), 0.0, 0.0);
+            let says = [bold(&*of.says), plain(format!(", {}", of.detail))];
+            let says = Piece::paragraph(width - label, &says, self.letters, 6);
             piece.put(&name, 0.0, piece.height);
             piece.put(&says, label, piece.height);
-            piece.height += name.height.max(says.height) + 2.0;
+            piece.height += name.height.max(says.height) + 1.5;
         }
         piece
     }
 
-    /// What the figures in the lists of acts mean.
+    /// What the figures in the lists of acts mean, and what is not listed.
     fn legend(&self, width: f32) -> Piece {
-        Piece::paragraph(width, &[plain(&*self.card.supply)], self.small(), 4)
+        let more = self.card.engage.more + self.card.release.more;
+        let more = match more {
+            0 => String::new(),
+            1 => " One more usual act, further from the hand: fanloom prove.".to_owned(),
+            more => format!(" {more} more usual acts, further from the hand: fanloom prove."),
+        };
+        Piece::paragraph(width, &[plain(format!("{}{more}", self.card.supply))], self.small(), 5)
     }
 
     /// Letters of what is said beside.
@@ -323,10 +390,6 @@ impl Blocks<'_> {
         }
         let note = Piece::paragraph(width, &[plain(&*section.note)], size, 4);
         piece.add(&note, 0.0, 2.0);
-        if section.more > 0 {
-            let more = format!("{} more usual acts further from the hand: fanloom prove lists them.", section.more);
-            piece.add(&Piece::paragraph(width, &[plain(more)], small, 2), 0.0, 1.0);
-        }
         piece
     }
 
@@ -387,10 +450,10 @@ impl Blocks<'_> {
     }
 
     /// What is ticked and written by hand, and where this comes from.
-    fn tail(&self) -> Piece {
-        let half = (self.width - GUTTER) / 2.0;
+    fn tail(&self, width: f32) -> Piece {
+        let half = (width - GUTTER) / 2.0;
         let (list, record) = (self.put_back(half), self.record(half));
-        let mut piece = Piece::new(self.width, list.height.max(record.height));
+        let mut piece = Piece::new(width, list.height.max(record.height));
         piece.put(&list, 0.0, 0.0);
         piece.put(&record, half + GUTTER, 0.0);
         let told = format!(
@@ -398,7 +461,7 @@ impl Blocks<'_> {
             env!("CARGO_PKG_VERSION"),
             self.card.conditions
         );
-        let foot = Piece::paragraph(self.width, &[plain(told)], 6.4, 3);
+        let foot = Piece::paragraph(width, &[plain(told)], 6.4, 3);
         piece.add(&foot, 0.0, 6.0);
         piece
     }
@@ -419,9 +482,9 @@ impl Blocks<'_> {
     fn record(&self, width: f32) -> Piece {
         let mut piece = self.heading("Found", width);
         let size = self.small();
-        let row = 15.5;
-        let columns = ["Coil, volts", "Supply air", "Clutch air", "Fan"];
-        let label = 0.2 * width;
+        let row = 14.5;
+        let columns = ["Coil, V", "Supply", "Clutch", "Fan"];
+        let label = (0.2 * width).max(font::width("Released", size, Weight::Plain) + 5.0);
         let column = (width - label) / columns.len() as f32;
         for (i, words) in columns.iter().enumerate() {
             piece.line(label + column * i as f32, piece.height, &[plain(*words)], size, "#222222");
