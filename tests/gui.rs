@@ -726,6 +726,20 @@ fn dangerous_acts_stand_apart_folded_away_with_their_danger() {
 }
 
 #[test]
+fn the_logic_table_marks_the_row_the_bench_stands_in_and_follows_it() {
+    let mut window = window();
+    click(&mut window, "Logic");
+    settle(&mut window);
+    assert!(shown(&window, "The clutch engages when any of B1, B2, S2 asks for it"));
+    assert!(shown(&window, "The present row: B1 cold, B2 low, S2 off: released"), "{:?}", names(&window));
+
+    click(&mut window, "S2, hand switch");
+
+    assert!(shown(&window, "The present row: B1 cold, B2 low, S2 on: engaged"));
+    assert!(shown(&window, "Row: B1 cold, B2 low, S2 off: released"));
+}
+
+#[test]
 fn the_drawer_is_pushed_in_and_pulled_out_by_button_and_key_and_stays_in_on_a_small_screen() {
     let mut window = window();
     assert!(shown(&window, "Proving acts"));

@@ -190,3 +190,24 @@ fn a_circuit_without_an_air_valve_has_nothing_to_prove_and_says_so() {
     assert_eq!(proof["engage"].as_array().unwrap().len() + proof["release"].as_array().unwrap().len(), 0);
     assert!(run(&["prove", path]).contains("no air valve"), "{}", run(&["prove", path]));
 }
+
+#[test]
+fn a_verdict_says_what_the_acts_changed_from_cause_to_effect() {
+    let said = run(&["verdict", "circuits/parallel-open.ron", "--do", "jump:B1.1=B1.2"]);
+    let did = said.split("What the acts did").nth(1).expect("a section on the acts");
+    let did: String = did.split("Because").next().unwrap().split_whitespace().collect::<Vec<_>>().join(" ");
+    let order =
+        ["Bridging B1 raises Y1's coil from 0.00 V", "Y1 passes air", "at or above 90 psi", "The clutch engages"];
+    let places: Vec<Option<usize>> = order.iter().map(|words| did.find(words)).collect();
+    assert!(places.iter().all(Option::is_some) && places.is_sorted(), "{did}");
+
+    let untouched = run(&["verdict", "circuits/parallel-open.ron"]);
+    assert!(!untouched.contains("What the acts did"));
+}
+
+#[test]
+fn a_plug_taken_off_in_the_middle_of_a_chain_is_named_as_what_breaks_it() {
+    // Both its sides are cut by the one plug; once the reason listed "any one of" nothing.
+    let said = run(&["verdict", "circuits/series-closed.ron", "--do", "unplug:B1"]);
+    assert!(said.contains("B1 is unplugged.") && !said.contains("Any one of"), "{said}");
+}

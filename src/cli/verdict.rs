@@ -5,12 +5,13 @@
 use serde::Serialize;
 use serde_json::{Map, Value, json};
 
-use crate::bench::{Bench, Change};
+use crate::bench::{Action, Bench, Change};
 use crate::circuit::quantity::KPA_PER_PSI;
 use crate::circuit::{Circuit, Contact, Kind};
 use crate::physics::inputs::Inputs;
 use crate::physics::state::Outcome;
 use crate::study::answer::{Hazard, Verdict};
+use crate::study::difference;
 use crate::study::wording::SAFETY;
 
 use super::args::StateArgs;
@@ -23,12 +24,20 @@ pub(super) fn run(args: &StateArgs, colour: bool) -> Ending {
         Err(complaints) => return complain(&complaints),
     };
     let verdict = crate::study::verdict(&bench);
-    print(&if args.json { as_json(&bench, &verdict) } else { as_text(&bench, &verdict) });
+    if args.json {
+        print(&as_json(&bench, &verdict));
+        return Ending::Done;
+    }
+    let mut before = bench.clone();
+    // Acts come last, one step each.
+    let undone = args.world.acts.iter().try_for_each(|_| before.apply(Action::Undo));
+    let did = if undone.is_ok() && !args.world.acts.is_empty() { difference(&before, &bench) } else { Vec::new() };
+    print(&as_text(&bench, &verdict, &did));
     Ending::Done
 }
 
-/// The five links a line each, then hazards, reasons and what is changed.
-pub(super) fn as_text(bench: &Bench, verdict: &Verdict) -> String {
+/// The five links a line each, then hazards, what the acts did, reasons and what is changed.
+fn as_text(bench: &Bench, verdict: &Verdict, did: &[String]) -> String {
     let mut lines = vec![format!("{}: {}", bench.circuit().title(), headline(verdict)), String::new()];
     if verdict.chain.is_empty() {
         lines.pop();
@@ -47,6 +56,10 @@ pub(super) fn as_text(bench: &Bench, verdict: &Verdict) -> String {
             lines.extend(wrapped(&format!("{signal}, {}, at {}: {}", hazard.kind.word(), hazard.at, hazard.text)));
         }
     }
+    if !did.is_empty() {
+        lines.push("\nWhat the acts did".to_owned());
+    }
+    did.iter().for_each(|sentence| lines.extend(wrapped(sentence)));
     if !verdict.because.is_empty() {
         lines.push("\nBecause".to_owned());
     }
@@ -198,7 +211,7 @@ pub(super) fn on_text(text: &str) -> Option<String> {
     let circuit = crate::circuit::format::read(text).circuit?;
     let bench = Bench::new(std::sync::Arc::new(circuit));
     let verdict = crate::study::verdict(&bench);
-    Some(as_text(&bench, &verdict))
+    Some(as_text(&bench, &verdict, &[]))
 }
 
 /// Says a number of things, one or many.

@@ -331,6 +331,8 @@ impl Possible {
         let mut groups = Vec::new();
         for ((breaks, pole), end) in sides.into_iter().zip(&poles).zip(ends) {
             match breaks.as_slice() {
+                // A part that is unplugged breaks the way on both its sides, and neither alone closes it.
+                [one @ Break::Unplugged(_)] => groups.push(vec![*one]),
                 [_] => groups.push(self.between(pole, &self.search(Place::Own(end)))),
                 several => groups.extend(several.iter().map(|b| vec![*b])),
             }

@@ -9,11 +9,13 @@ use std::collections::BTreeSet;
 use egui::{Align2, Rect, Response, RichText, ScrollArea, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 
 use crate::bench::{Act, Action, Bench, Point};
+use crate::physics::inputs::Conditions;
 use crate::study::answer::{Standing, Subject};
 use crate::study::prove::{Class, Proof, ProvingAct};
 use crate::study::wording;
 
 use super::super::command::{Command, Commands};
+use super::super::condition::Units;
 use super::super::seen::{Proving, Seen};
 use super::super::studies::Awaited;
 use super::super::widget::glyph;
@@ -93,7 +95,10 @@ fn under_ui(ui: &mut Ui, seen: &Seen<'_>, proof: &Proof, commands: &mut Commands
         (Proving::Engage, ..) if proof.at_rest == Standing::Engaged => {
             quiet(ui, "Key on, engine stopped, cold: this clutch is engaged already, with nothing done.");
         }
-        (Proving::Engage, ..) => quiet(ui, "For the key on, engine stopped, everything cold, air at 105 psi."),
+        (Proving::Engage, ..) => {
+            let air = pressure(seen, Conditions::default().air_kpa);
+            quiet(ui, &format!("For the key on, engine stopped, everything cold, air at {air}."));
+        }
         (Proving::Release, Some(tag), Some(under)) => {
             quiet(ui, &format!("For {tag} made to act ({}), else as at the start.", words::setting(under)));
             if ui.button(format!("Make {tag} act")).on_hover_text(format!("Sets {}", words::setting(under))).clicked() {
@@ -136,10 +141,10 @@ fn list_ui(ui: &mut Ui, seen: &Seen<'_>, acts: &[ProvingAct], commands: &mut Com
 /// A row, and what it says if it is pointed at.
 fn row_ui(ui: &mut Ui, seen: &Seen<'_>, act: &ProvingAct, commands: &mut Commands) -> Option<PointedAct> {
     let done = is_done(seen.bench, &act.acts);
-    let (_, rect) = ui.allocate_space(vec2(ui.available_width(), ROW));
+    let (_, rect) = ui.allocate_space(vec2(ui.available_width() - 6.0, ROW));
     let response = ui.interact(rect, ids::proving(seen.desk.proving, &act.acts), Sense::click());
     let title = act.acts.iter().map(short_words).collect::<Vec<_>>().join(", then ");
-    let below = below_words(act);
+    let below = below_words(seen, act);
     let word = if done { "Put back" } else { "Try" };
     let name = format!("{word}: {title}. {}. {below}", class_words(act.class));
     response.widget_info(|| WidgetInfo::selected(egui::Role::Button, true, done, &name));
@@ -195,12 +200,20 @@ fn is_done(bench: &Bench, acts: &[Act]) -> bool {
 }
 
 /// What coil and gauge show after it, or the danger that forbids it.
-fn below_words(act: &ProvingAct) -> String {
+fn below_words(seen: &Seen<'_>, act: &ProvingAct) -> String {
     if let (Class::NotAdvised | Class::Dangerous, Some(gravest)) = (act.class, act.hazards.first()) {
         return gravest.text.clone();
     }
     let coil = act.coil_volts.map_or_else(|| "coil floating".to_owned(), |v| format!("coil {}", wording::volts(v)));
-    format!("{coil}, clutch {}", wording::psi(act.chamber_kpa.unwrap_or(0.0)))
+    format!("{coil}, clutch {}", pressure(seen, act.chamber_kpa.unwrap_or(0.0)))
+}
+
+/// A pressure in the units of the scales.
+fn pressure(seen: &Seen<'_>, kpa: f64) -> String {
+    match seen.look.units {
+        Units::Customary => wording::psi(kpa),
+        Units::Metric => format!("{kpa:.0} kPa"),
+    }
 }
 
 fn class_words(class: Class) -> &'static str {

@@ -7,8 +7,6 @@
 //! distributions for Markov chains", Operations Research 33, 1985, in its symmetric form). Nodes go in order of
 //! fewest neighbours first (minimum degree: D. J. Rose, 1972), which keeps harness-like networks sparse.
 
-use std::collections::BinaryHeap;
-
 /// A conductance between two nodes, in siemens.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Conductance {
@@ -81,12 +79,11 @@ fn build_stars(count: usize, conductances: &[Conductance]) -> Vec<Vec<(usize, f6
 /// Eliminates every node that is not anchored; returns the order. A node's star is left as it was at that moment.
 fn eliminate_all(stars: &mut [Vec<(usize, f64)>], anchored: &[bool]) -> Vec<usize> {
     let mut gone = anchored.to_vec();
-    let mut waiting: BinaryHeap<std::cmp::Reverse<(usize, usize)>> = (0..stars.len())
-        .filter(|node| !anchored[*node])
-        .map(|node| std::cmp::Reverse((stars[node].len(), node)))
-        .collect();
-    let mut order = Vec::with_capacity(waiting.len());
-    while let Some(std::cmp::Reverse((degree, node))) = waiting.pop() {
+    let mut waiting = Waiting::default();
+    // The last put in is the first out: so that low numbers go first, where that is all that tells nodes apart.
+    (0..stars.len()).rev().filter(|node| !anchored[*node]).for_each(|node| waiting.put(stars[node].len(), node));
+    let mut order = Vec::with_capacity(stars.len());
+    while let Some((degree, node)) = waiting.take() {
         // An entry is stale when the node went already or its number of neighbours has changed since.
         if gone[node] || stars[node].len() != degree {
             continue;
@@ -108,11 +105,39 @@ fn eliminate_all(stars: &mut [Vec<(usize, f64)>], anchored: &[bool]) -> Vec<usiz
         }
         for (other, _) in &star {
             if !gone[*other] {
-                waiting.push(std::cmp::Reverse((stars[*other].len(), *other)));
+                waiting.put(stars[*other].len(), *other);
             }
         }
     }
     order
+}
+
+/// Nodes by their number of neighbours, the fewest first; a shelf for each number, so that neither way costs a search.
+#[derive(Default)]
+struct Waiting {
+    shelves: Vec<Vec<usize>>,
+    /// No shelf below this one has anything on it.
+    lowest: usize,
+}
+
+impl Waiting {
+    fn put(&mut self, degree: usize, node: usize) {
+        if self.shelves.len() <= degree {
+            self.shelves.resize_with(degree + 1, Vec::new);
+        }
+        self.shelves[degree].push(node);
+        self.lowest = self.lowest.min(degree);
+    }
+
+    fn take(&mut self) -> Option<(usize, usize)> {
+        while let Some(shelf) = self.shelves.get_mut(self.lowest) {
+            if let Some(node) = shelf.pop() {
+                return Some((self.lowest, node));
+            }
+            self.lowest += 1;
+        }
+        None
+    }
 }
 
 fn detach(star: &mut Vec<(usize, f64)>, node: usize) {
