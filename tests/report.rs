@@ -195,6 +195,8 @@ fn a_png_has_the_pixels_its_dpi_ask_for() {
         let png = paper::png(&svg, dpi).unwrap();
         assert_eq!(png[..8], *b"\x89PNG\r\n\x1a\n");
         assert_eq!((side(&png, 16), side(&png, 20)), (width, height));
+        let pixels = paper::pixels(&svg, dpi).unwrap();
+        assert_eq!((pixels.width, pixels.height, pixels.rgba.len()), (width, height, (4 * width * height) as usize));
     }
 }
 

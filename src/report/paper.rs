@@ -1,6 +1,6 @@
 //! From SVG text to the bytes of a PDF or PNG.
 //!
-//! Yields [`pdf`] and [`png`]. The only place that names the libraries which do it: usvg reads the SVG with the
+//! Yields [`pdf`], [`png`] and, for a window, [`pixels`]. The only place that names the libraries which do it: usvg reads the SVG with the
 //! project's own font and no other, krilla writes vector PDF with the used glyphs embedded and searchable, resvg
 //! paints pixels. A CSS pixel is 1/96 inch and a point 1/72 inch (W3C CSS Values 3).
 
@@ -64,11 +64,37 @@ pub fn pdf(svg: &str, title: &str) -> Result<Vec<u8>, Unprintable> {
     document.finish().map_err(|why| failed(format!("{why:?}")))
 }
 
-/// A picture in pixels, `dpi` to the inch.
+/// A picture as PNG, `dpi` to the inch.
 ///
 /// # Errors
 /// Where the SVG cannot be read, or the picture would be larger than [`MOST_PIXELS`].
 pub fn png(svg: &str, dpi: f32) -> Result<Vec<u8>, Unprintable> {
+    painted(svg, dpi)?
+        .encode_png()
+        .map_err(|why| Unprintable::new(format!("the picture cannot be written as PNG: {why}"), "ask for SVG instead"))
+}
+
+/// A picture in pixels, for a window to show what will be printed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Pixels {
+    /// Pixels in a row.
+    pub width: u32,
+    /// Rows.
+    pub height: u32,
+    /// Red, green, blue and opacity of each pixel, row by row from the top, premultiplied.
+    pub rgba: Vec<u8>,
+}
+
+/// A picture in pixels, `dpi` to the inch.
+///
+/// # Errors
+/// As [`png`].
+pub fn pixels(svg: &str, dpi: f32) -> Result<Pixels, Unprintable> {
+    let painted = painted(svg, dpi)?;
+    Ok(Pixels { width: painted.width(), height: painted.height(), rgba: painted.take() })
+}
+
+fn painted(svg: &str, dpi: f32) -> Result<Pixmap, Unprintable> {
     let tree = tree(svg)?;
     let scale = dpi / PIXELS_PER_INCH;
     let (width, height) = ((tree.size().width() * scale).round(), (tree.size().height() * scale).round());
@@ -81,9 +107,7 @@ pub fn png(svg: &str, dpi: f32) -> Result<Vec<u8>, Unprintable> {
     let blank = || Unprintable::new("there is no memory for the picture", "ask for fewer dpi");
     let mut pixels = Pixmap::new(width as u32, height as u32).ok_or_else(blank)?;
     resvg::render(&tree, Transform::from_scale(scale, scale), &mut pixels.as_mut());
-    pixels
-        .encode_png()
-        .map_err(|why| Unprintable::new(format!("the picture cannot be written as PNG: {why}"), "ask for SVG instead"))
+    Ok(pixels)
 }
 
 fn tree(svg: &str) -> Result<Tree, Unprintable> {
