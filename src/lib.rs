@@ -2,7 +2,7 @@
 //!
 //! The layers, each naming only those before it: [`circuit`] (what is wired to what), [`physics`] (what happens),
 //! [`bench`](mod@bench) (one live session), [`study`] (questions about a bench), [`drawing`] (the picture as plain shapes),
-//! then `gui` and [`cli`], which do not know each other. `tests/layers.rs` keeps it so.
+//! [`report`] (pages of paper), then `gui` and [`cli`], which do not know each other. `tests/layers.rs` keeps it so.
 
 pub mod bench;
 pub mod circuit;
@@ -11,4 +11,5 @@ pub mod drawing;
 #[cfg(feature = "window")]
 pub mod gui;
 pub mod physics;
+pub mod report;
 pub mod study;

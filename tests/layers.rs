@@ -15,8 +15,9 @@ const LAYERS: &[(&str, &[&str])] = &[
     ("bench", &["circuit", "physics"]),
     ("study", &["circuit", "physics", "bench"]),
     ("drawing", &["circuit", "physics", "bench", "study"]),
-    ("gui", &["circuit", "physics", "bench", "study", "drawing"]),
-    ("cli", &["circuit", "physics", "bench", "study", "drawing"]),
+    ("report", &["circuit", "physics", "bench", "study", "drawing"]),
+    ("gui", &["circuit", "physics", "bench", "study", "drawing", "report"]),
+    ("cli", &["circuit", "physics", "bench", "study", "drawing", "report"]),
 ];
 
 /// What only some files may name: the start of the path, and the starts of those files' names.
@@ -24,6 +25,12 @@ const ONLY_IN: &[(&[&str], &[&str])] = &[
     (&["egui"], &["src/gui/"]),
     (&["eframe"], &["src/gui/"]),
     (&["ron"], &["src/circuit/format/"]),
+    (&["resvg"], &["src/report/paper.rs"]),
+    (&["krilla"], &["src/report/paper.rs"]),
+    (&["krilla_svg"], &["src/report/paper.rs"]),
+    (&["ttf_parser"], &["src/report/font.rs", "src/report/embed.rs"]),
+    (&["subsetter"], &["src/report/embed.rs"]),
+    (&["base64"], &["src/report/embed.rs"]),
     (&["petgraph"], &["src/circuit/graph.rs", "src/physics/electric/islands.rs"]),
     (&["std", "fs"], &["src/cli/", "src/gui/files.rs"]),
     (&["std", "env"], &["src/cli/", "src/gui/", "src/main.rs"]),
@@ -36,7 +43,7 @@ const ONLY_IN: &[(&[&str], &[&str])] = &[
 /// Words that have no place in a layer without clock and chance, however they got there.
 const CLOCKS: &[&str] = &["Instant", "SystemTime", "RandomState", "thread_rng"];
 /// The layers without them.
-const TIMELESS: &[&str] = &["circuit", "physics", "bench", "study", "drawing"];
+const TIMELESS: &[&str] = &["circuit", "physics", "bench", "study", "drawing", "report"];
 
 /// What is wrong with one file, a line each.
 fn crossings(path: &str, text: &str) -> Vec<String> {

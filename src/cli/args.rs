@@ -4,7 +4,7 @@
 
 use std::path::PathBuf;
 
-use clap::{Args, Parser, Subcommand};
+use clap::{Args, Parser, Subcommand, ValueEnum};
 
 /// What the control circuit of an air-operated fan clutch will do, before anyone touches the harness.
 #[derive(Debug, Parser)]
@@ -49,6 +49,10 @@ pub(super) enum Question {
     /// The logic table over everything that asks, in words, and what every lost fuse, wire or ground comes to
     #[command(long_about = TABLE)]
     Table(TableArgs),
+    /// The circuit as a picture: SVG, PNG or PDF
+    Draw(DrawArgs),
+    /// The card for the cab, one page: how to prove this clutch by hand, and what not to do
+    Card(CardArgs),
 }
 
 /// `check FILE...`
@@ -83,6 +87,87 @@ pub(super) struct TableArgs {
     /// Another circuit to compare with, under the same conditions but with no acts and no faults
     #[arg(long, value_name = "FILE")]
     pub(super) against: Option<PathBuf>,
+}
+
+/// `draw FILE --to OUT`
+#[derive(Debug, Args)]
+pub(super) struct DrawArgs {
+    /// Circuit file
+    #[arg(value_name = "FILE")]
+    pub(super) file: PathBuf,
+    #[command(flatten)]
+    pub(super) world: WorldArgs,
+    #[command(flatten)]
+    pub(super) sheet: SheetArgs,
+    /// Where to: a file ending in .svg, .png or .pdf, or - for standard output. A file that is there is replaced,
+    /// whole or not at all
+    #[arg(long, value_name = "OUT")]
+    pub(super) to: PathBuf,
+    /// Greys only, for a plain printer
+    #[arg(long)]
+    pub(super) grey: bool,
+}
+
+/// `card FILE [--to OUT]`
+#[derive(Debug, Args)]
+pub(super) struct CardArgs {
+    /// Circuit file
+    #[arg(value_name = "FILE")]
+    pub(super) file: PathBuf,
+    #[command(flatten)]
+    pub(super) world: WorldArgs,
+    #[command(flatten)]
+    pub(super) sheet: SheetArgs,
+    /// Where to: a file ending in .pdf, .svg or .png, or - for standard output; a file that is there is replaced, whole
+    /// or not at all [default: FILE's name with -card.pdf, in this folder]
+    #[arg(long, value_name = "OUT")]
+    pub(super) to: Option<PathBuf>,
+}
+
+/// How something is put on paper.
+#[derive(Debug, Args)]
+pub(super) struct SheetArgs {
+    /// The form, whatever the file's ending; needed with --to -
+    #[arg(long = "as", value_name = "FORM", value_enum)]
+    pub(super) form: Option<Form>,
+    /// Which symbols: IEC 60617 or IEEE 315
+    #[arg(long, value_name = "STANDARD", value_enum, default_value = "iec")]
+    pub(super) symbols: SymbolSet,
+    /// Paper of a page
+    #[arg(long, value_name = "PAPER", value_enum, default_value = "a4")]
+    pub(super) paper: Paper,
+    /// Pixels to the inch of a PNG
+    #[arg(long, value_name = "N", default_value_t = 150, value_parser = clap::value_parser!(u16).range(24..=1200))]
+    pub(super) dpi: u16,
+}
+
+/// In which form a page or picture is written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum Form {
+    /// Scalable Vector Graphics.
+    Svg,
+    /// Portable Network Graphics.
+    Png,
+    /// Portable Document Format.
+    Pdf,
+}
+
+/// Which standard the symbols follow.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum SymbolSet {
+    /// IEC 60617.
+    Iec,
+    /// IEEE 315.
+    Ieee,
+}
+
+/// Paper.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum Paper {
+    /// 210 mm x 297 mm.
+    A4,
+    /// 8.5 in x 11 in.
+    Letter,
 }
 
 /// The state a question is about.

@@ -4,7 +4,10 @@
 //! answer through [`exit`]. No electrical reasoning here, and no window.
 
 mod args;
+mod card;
 mod check;
+mod deliver;
+mod draw;
 mod exit;
 mod plan;
 mod progress;
@@ -43,6 +46,8 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Question::Verdict(args) => verdict::run(&args, colour),
         Question::Prove(args) => prove::run(&args, colour),
         Question::Table(args) => table::run(&args, colour),
+        Question::Draw(args) => draw::run(&args, colour),
+        Question::Card(args) => card::run(&args, colour),
     }
     .into()
 }

@@ -120,7 +120,15 @@ fn bench_in(circuit: Arc<Circuit>, world: &WorldArgs) -> Result<Bench, Vec<Compl
 /// # Errors
 /// Everything that is wrong with the file, or with the words.
 pub(super) fn asked_of(args: &StateArgs, colour: bool) -> Result<Bench, Vec<Complaint>> {
-    bench_in(circuit_in(&args.file, colour).map_err(|complaint| vec![complaint])?, &args.world)
+    asked_about(&args.file, &args.world, colour)
+}
+
+/// The bench on the circuit of a file in a state of the world.
+///
+/// # Errors
+/// Everything that is wrong with the file, or with the words.
+pub(super) fn asked_about(file: &Path, world: &WorldArgs, colour: bool) -> Result<Bench, Vec<Complaint>> {
+    bench_in(circuit_in(file, colour).map_err(|complaint| vec![complaint])?, world)
 }
 
 /// The bench of a circuit to compare with: as built, under the conditions that were asked for.

@@ -1,0 +1,211 @@
+//! The card for the cab: how to prove one circuit's clutch by hand, on one page.
+//!
+//! Yields [`Card::of`], everything the card says as plain data: the drawing as built, the style in its four senses,
+//! the acts with what each should show, what not to do, what to put back. Setting it on paper is left to
+//! [`sheet`](super::sheet).
+
+use std::collections::BTreeSet;
+
+use crate::bench::{Act, Bench};
+use crate::circuit::quantity::Level;
+use crate::circuit::{Circuit, Engages, Kind, Part};
+use crate::drawing::{Flow, Layout, Picture, Show, Symbols, TerminalState, WireState, draw};
+use crate::study::answer::Subject;
+use crate::study::prove::{Proof, prove};
+use crate::study::wording;
+
+use super::acts::{self, Section};
+use super::style::{self, Trait};
+use super::warnings::{self, Warning};
+use super::words;
+
+/// What a card says.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Card {
+    /// Title of the circuit.
+    pub title: String,
+    /// Its notes.
+    pub notes: String,
+    /// Voltage and clutch in few words.
+    pub kind: String,
+    /// The circuit as built.
+    pub picture: Picture,
+    /// The style, one line each.
+    pub style: Vec<Trait>,
+    /// Heading of the column for the coil.
+    pub coil: String,
+    /// What the supply gauge shows, and what the words in the table mean.
+    pub supply: String,
+    /// What keeps hands and engines whole, a sentence each; whose word comes first stands first.
+    pub safety: Vec<String>,
+    /// How to engage.
+    pub engage: Section,
+    /// How to release.
+    pub release: Section,
+    /// What not to do.
+    pub warnings: Vec<Warning>,
+    /// What to put back, in order.
+    pub put_back: Vec<String>,
+    /// Under which conditions all this was worked out.
+    pub conditions: String,
+    /// What the acts name in the drawing.
+    pub(super) named: BTreeSet<Subject>,
+}
+
+impl Card {
+    /// The card of a bench's circuit under its conditions and faults. What has been done to the bench counts as how
+    /// it stands.
+    pub fn of(bench: &Bench, symbols: Symbols) -> Self {
+        Self::of_proof(bench, &prove(bench), symbols)
+    }
+
+    /// The same where the search for acts has been made: `proof` is that of this very bench.
+    pub fn of_proof(bench: &Bench, proof: &Proof, symbols: Symbols) -> Self {
+        let circuit = bench.circuit();
+        let engage = acts::engage(bench, proof);
+        let release = acts::release(bench, proof, &engage);
+        let valve = circuit.clutch_valve().map(|(id, _)| circuit.part(id).tag.clone());
+        let done: Vec<Act> =
+            [&engage, &release].into_iter().flat_map(|s| &s.steps).flat_map(|step| &step.acts).cloned().collect();
+        Self {
+            title: circuit.title().to_owned(),
+            notes: circuit.notes().to_owned(),
+            kind: kind(circuit),
+            picture: draw(&Layout::of(circuit), circuit, &plainly(circuit, symbols)),
+            style: style::of(bench, proof),
+            coil: valve.map_or_else(|| "Coil".to_owned(), |tag| format!("Coil {tag}")),
+            supply: format!(
+                "Supply gauge {} in every row. Volts across the coil's own terminals. Fan by hand, engine stopped: \
+                 stiff turns only with the belts, free spins.",
+                acts::pressure(circuit, bench.conditions().air_kpa),
+            ),
+            safety: safety(circuit),
+            warnings: warnings::of(bench, proof, [&engage, &release]),
+            put_back: put_back(circuit, &done),
+            conditions: conditions(bench),
+            named: words::subjects(circuit, &done),
+            engage,
+            release,
+        }
+    }
+}
+
+/// [`SAFETY`](wording::SAFETY) a sentence each, its last first, and the air that this clutch needs.
+fn safety(circuit: &Circuit) -> Vec<String> {
+    let mut sentences: Vec<String> =
+        wording::SAFETY.split_inclusive(". ").map(|sentence| sentence.trim().to_owned()).collect();
+    sentences.rotate_right(1);
+    let least = acts::pressure(circuit, circuit.minimum_kpa());
+    sentences.push(format!("Supply air at {least} or more: below that a test proves nothing."));
+    sentences
+}
+
+/// The circuit as built, every wire and terminal alike: the dashes and dots of what floats would only ask questions.
+fn plainly(circuit: &Circuit, symbols: Symbols) -> Show {
+    let mut show = Show { symbols, ..Show::as_built(circuit) };
+    show.wires.fill(WireState { flow: Flow::Grounded, amps: 0.0 });
+    show.terminals.fill(TerminalState::Grounded);
+    show
+}
+
+fn kind(circuit: &Circuit) -> String {
+    // Battery makers' 2.1 V a cell: 12.6 V is called 12 V.
+    let volts = circuit.battery().map(|(_, battery)| (battery.volts / 12.6).round() * 12.0);
+    let clutch = match circuit.engages() {
+        Engages::WithAir => "air-engaged clutch",
+        Engages::WithoutAir => "spring-engaged clutch",
+    };
+    match volts {
+        Some(volts) if volts > 0.0 => format!("{volts:.0} V, {clutch}"),
+        _ => clutch.to_owned(),
+    }
+}
+
+/// The list to restore (common practice, no source): exactly what the card had done, then what holds for all.
+fn put_back(circuit: &Circuit, done: &[Act]) -> Vec<String> {
+    let of = |which: fn(&Circuit, &Act) -> Option<String>| {
+        let mut found: Vec<String> = Vec::new();
+        for words in done.iter().filter_map(|act| which(circuit, act)) {
+            if !found.contains(&words) {
+                found.push(words);
+            }
+        }
+        wording::list(&found)
+    };
+    let leads = of(|_, act| match act {
+        Act::Jump { a, b, .. } => Some(format!("{a} to {b}")),
+        _ => None,
+    });
+    let plugs = of(|_, act| match act {
+        Act::Unplug { part } => Some(part.clone()),
+        _ => None,
+    });
+    let wires = of(|_, act| match act {
+        Act::Lift(end) => Some(end.to_string()),
+        _ => None,
+    });
+    let mut list = vec![match leads.is_empty() {
+        true => "Leads and meter off: ____ put on, ____ taken off".to_owned(),
+        false => format!("Leads off ({leads}): ____ put on, ____ taken off"),
+    }];
+    for (words, what) in [("Plugged in and locked", plugs), ("Back and tight", wires), ("As found", of(switch))] {
+        if !what.is_empty() {
+            list.push(format!("{words}: {what}"));
+        }
+    }
+    let fuse = |part: &Part| match &part.kind {
+        Kind::Fuse(fuse) => Some(format!("{} {} A", part.tag, fuse.amps)),
+        _ => None,
+    };
+    let fuses: Vec<String> = circuit.parts().iter().filter_map(fuse).collect();
+    if !fuses.is_empty() {
+        list.push(format!("Fuses whole and right: {}", wording::list(&fuses)));
+    }
+    list.push("Gauges and tees out, fittings tight, no leak".to_owned());
+    list.push("Tools and hands out, guards on".to_owned());
+    list.push(LAST.to_owned());
+    list
+}
+
+/// How every proof ends.
+const LAST: &str = "Last, nothing helping it, everyone outside the fan's reach: one whole cycle by itself, \
+fan off – on – off";
+
+/// A switch that stays where it is put, with its place at rest.
+fn switch(circuit: &Circuit, act: &Act) -> Option<String> {
+    let Act::Turn { switch, .. } = act else { return None };
+    let rest = match &circuit.part(circuit.part_named(switch)?).kind {
+        Kind::HandSwitch(hand) => wording::position_word(hand.rest).to_owned(),
+        Kind::SelectorSwitch(selector) => format!("at {}", selector.rest),
+        _ => return None,
+    };
+    Some(format!("{switch} {rest}"))
+}
+
+/// A level in the unit that the circuit's file gives its temperatures in.
+fn circuit_temperature(circuit: &Circuit) -> Level {
+    let sensors = circuit.parts().iter().filter_map(|part| part.kind.sensor());
+    sensors.map(|sensor| sensor.acts_at).find(|level| level.is_temperature()).unwrap_or(Level::Fahrenheit(0.0))
+}
+
+fn conditions(bench: &Bench) -> String {
+    let now = bench.conditions();
+    let key = if now.key_on { "key on" } else { "key off" };
+    let engine =
+        if now.engine_rpm > 0.0 { format!("engine at {:.0} rpm", now.engine_rpm) } else { "engine stopped".to_owned() };
+    let of_temperature = circuit_temperature(bench.circuit());
+    let coolant = wording::value_like(now.coolant_c, of_temperature);
+    let faults: Vec<String> = bench.faults().iter().map(ToString::to_string).collect();
+    let acts: Vec<String> = bench.acts().map(|act| act.in_full()).collect();
+    let mut told = format!(
+        "{key}, {engine}, coolant {coolant}, refrigerant {}, air {}",
+        wording::psi(now.refrigerant_kpa),
+        acts::pressure(bench.circuit(), now.air_kpa)
+    );
+    for (what, list) in [("done", acts), ("faults", faults)] {
+        if !list.is_empty() {
+            told.push_str(&format!("; {what}: {}", list.join(", ")));
+        }
+    }
+    told
+}
