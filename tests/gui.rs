@@ -740,6 +740,46 @@ fn the_logic_table_marks_the_row_the_bench_stands_in_and_follows_it() {
 }
 
 #[test]
+fn the_card_is_looked_at_and_written_in_the_form_its_ending_says() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let mut window = window();
+    click(&mut window, "Card");
+    settle(&mut window);
+    assert!(shown(&window, "The card: "), "{:?}", names(&window));
+
+    for (ending, start) in [("pdf", &b"%PDF"[..]), ("svg", b"<"), ("png", b"\x89PNG")] {
+        let path = folder.path().join(format!("card.{ending}"));
+        focus(&mut window, "File");
+        press_with(&mut window, Modifiers::COMMAND, Key::A);
+        window.get_by(|node| is_target(node, "File")).type_text(&path.display().to_string());
+        window.run();
+        click(&mut window, "Write card");
+
+        let written =
+            std::fs::read(&path).unwrap_or_else(|why| panic!("{path:?}: {why}; {}", window.state().desk().said));
+        assert!(written.starts_with(start), "{ending}");
+        assert!(window.state().desk().said.starts_with("Wrote "));
+    }
+}
+
+#[test]
+fn a_card_that_cannot_be_written_says_why_and_what_to_do() {
+    let mut window = window();
+    click(&mut window, "Card");
+    settle(&mut window);
+
+    for (path, why) in [("no/such/folder/card.pdf", "make the folder first"), ("card", "end it in .pdf, .svg or .png")]
+    {
+        focus(&mut window, "File");
+        press_with(&mut window, Modifiers::COMMAND, Key::A);
+        window.get_by(|node| is_target(node, "File")).type_text(path);
+        window.run();
+        click(&mut window, "Write card");
+        assert!(window.state().desk().said.contains(why), "{}", window.state().desk().said);
+    }
+}
+
+#[test]
 fn the_drawer_is_pushed_in_and_pulled_out_by_button_and_key_and_stays_in_on_a_small_screen() {
     let mut window = window();
     assert!(shown(&window, "Proving acts"));

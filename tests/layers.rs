@@ -16,8 +16,9 @@ const LAYERS: &[(&str, &[&str])] = &[
     ("study", &["circuit", "physics", "bench"]),
     ("drawing", &["circuit", "physics", "bench", "study"]),
     ("report", &["circuit", "physics", "bench", "study", "drawing"]),
-    ("gui", &["circuit", "physics", "bench", "study", "drawing", "report"]),
-    ("cli", &["circuit", "physics", "bench", "study", "drawing", "report"]),
+    ("disk", &[]),
+    ("gui", &["circuit", "physics", "bench", "study", "drawing", "report", "disk"]),
+    ("cli", &["circuit", "physics", "bench", "study", "drawing", "report", "disk"]),
 ];
 
 /// What only some files may name: the start of the path, and the starts of those files' names.
@@ -32,9 +33,9 @@ const ONLY_IN: &[(&[&str], &[&str])] = &[
     (&["subsetter"], &["src/report/embed.rs"]),
     (&["base64"], &["src/report/embed.rs"]),
     (&["petgraph"], &["src/circuit/graph.rs", "src/physics/electric/islands.rs"]),
-    (&["std", "fs"], &["src/cli/", "src/gui/files.rs"]),
+    (&["std", "fs"], &["src/cli/", "src/disk.rs", "src/gui/files.rs"]),
     (&["std", "env"], &["src/cli/", "src/gui/", "src/main.rs"]),
-    (&["std", "process"], &["src/cli/", "src/gui/", "src/main.rs"]),
+    (&["std", "process"], &["src/cli/", "src/disk.rs", "src/gui/", "src/main.rs"]),
     (&["std", "net"], &[]),
     (&["std", "time"], &["src/gui/", "src/cli/"]),
     (&["rand"], &[]),
