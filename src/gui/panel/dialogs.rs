@@ -151,7 +151,8 @@ const NOT_YET: &str = "Not modelled yet: air filling and leaking over time, warm
                        in the circuits that come with it are example values.";
 const KEYS: &str = "Keys: Tab and arrows move about, Enter or Space uses the tool in hand, 1 2 3 pick up a tool, Esc puts it \
                     back, + and \u{2212} zoom the drawing and F shows all of it, Ctrl and + or \u{2212} size the text, \
-                    Ctrl+Z and Ctrl+Shift+Z undo and redo, Ctrl+O opens a circuit. Drag the drawing or turn the wheel to \
+                    Ctrl+Z and Ctrl+Shift+Z undo and redo, Ctrl+O opens a circuit, P lists the proving acts, L \
+                    shows the logic table and C the card. Drag the drawing or turn the wheel to \
                     move it, Ctrl and the wheel to zoom.";
 
 fn about_ui(ui: &mut Ui, seen: &Seen<'_>, height: f32, commands: &mut Commands) {
