@@ -105,7 +105,8 @@ impl Studies {
         let Some(circuit) = self.of.clone() else { return };
         match drawer {
             Drawer::Prove => {
-                self.proof.ask(ctx, move |progress| prove_while_wanted(&Bench::new(circuit), progress).map(Arc::new))
+                let work = move |progress: &Progress| prove_while_wanted(&Bench::new(circuit), progress);
+                self.proof.ask(ctx, move |progress| work(progress).map(Arc::new));
             }
             Drawer::Logic => self.table.ask(ctx, move |_| Some(table(&Bench::new(circuit)))),
         }
