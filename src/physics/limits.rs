@@ -42,7 +42,7 @@ pub const SAME_LOAD: f64 = 1e-9;
 
 /// Factor between the loads of two fuses within which it is chance which one opens first (a fuse's band of times is
 /// wider than that).
-pub const CLOSE_LOAD: f64 = 1.6;
+pub const CLOSE_LOAD: f64 = 1.25;
 
 /// Share of its supply at which a module's or timer's `in` counts as fed (example value).
 pub const FED_SHARE: f64 = 0.5;

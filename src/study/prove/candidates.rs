@@ -11,9 +11,15 @@ use crate::bench::{Act, EndName, LEAD_OHMS, LeadFuse, Point};
 use crate::circuit::graph::{NetId, Nets};
 use crate::circuit::{Circuit, End, Kind, PartId, TerminalId, WireEnd, WireId};
 use crate::physics::inputs::{Inputs, Lead, Touch};
+use crate::physics::state::Outcome;
 
 /// Number of the first lead a search puts on; a bench counts from 1 and never comes here.
 const FIRST_LEAD: u32 = 1 << 30;
+
+/// Volts between two points below which a lead carries nothing that a coil or fuse could feel.
+const IDLE_VOLTS: f64 = 1e-9;
+/// Amps below which a wire carries nothing that a coil or fuse could feel.
+const IDLE_AMPS: f64 = 1e-9;
 
 /// One thing that could be done.
 #[derive(Clone, Debug)]
@@ -80,6 +86,25 @@ impl Candidate {
         match &self.effect {
             Effect::Lead(ways) => ways.iter().skip(1).map(|way| lead(circuit, *way)).collect(),
             Effect::Turn(..) | Effect::Press(_) | Effect::Lift(_) | Effect::Unplug(_) => Vec::new(),
+        }
+    }
+
+    /// Whether it moves no current in this state (Kirchhoff's current law): a lead whose ends stand at one level, or
+    /// that hangs something dead on one place; a wire lifted, or a part unplugged, that carries nothing.
+    pub(super) fn is_idle(&self, circuit: &Circuit, outcome: &Outcome) -> bool {
+        match &self.effect {
+            Effect::Turn(..) | Effect::Press(_) => false,
+            Effect::Lead(ways) => {
+                ways.first().is_some_and(|(a, b)| match (outcome.volts_at(*a), outcome.volts_at(*b)) {
+                    (Some(a), Some(b)) => (a - b).abs() < IDLE_VOLTS,
+                    (None, _) | (_, None) => true,
+                })
+            }
+            Effect::Lift(wire) => outcome.amps_in(*wire).abs() < IDLE_AMPS,
+            Effect::Unplug(id) => circuit
+                .terminals_of(*id)
+                .flat_map(|terminal| circuit.ends_at(terminal))
+                .all(|end| outcome.amps_in(end.wire).abs() < IDLE_AMPS),
         }
     }
 

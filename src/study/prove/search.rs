@@ -5,6 +5,7 @@
 //! terminals is tried by itself, and so is each piece of a net that the pair's lift parts. How an answer is written
 //! and judged is left to [`describe`](super::describe).
 
+use std::cell::OnceCell;
 use std::collections::BTreeMap;
 use std::collections::btree_map::Entry;
 
@@ -40,6 +41,7 @@ struct Stand {
 struct Done {
     candidate: Candidate,
     stand: Stand,
+    outcome: Outcome,
     works: bool,
 }
 
@@ -56,7 +58,7 @@ pub(super) fn search(
     }
     let circuit = bench.circuit();
     let base = Stand { inputs: bench.inputs().clone(), memory: bench.outcome().memory.clone() };
-    let trial = Trial { circuit, wanted, pieces: pieces(circuit) };
+    let trial = Trial { circuit, wanted, pieces: pieces(circuit), is_plain: is_plain(circuit, &base.inputs) };
     let singles: Vec<Done> = candidates.par_iter().flat_map_iter(|candidate| trial.single(&base, candidate)).collect();
     let (found, rest): (Vec<&Done>, Vec<&Done>) = singles.iter().partition(|done| done.works);
     let mut found: Vec<Vec<Candidate>> = found.iter().map(|done| vec![done.candidate.clone()]).collect();
@@ -114,6 +116,8 @@ struct Trial<'a> {
     circuit: &'a Circuit,
     wanted: Standing,
     pieces: BTreeMap<WireId, Piece>,
+    /// Whether only currents move anything in this circuit.
+    is_plain: bool,
 }
 
 impl Trial<'_> {
@@ -121,11 +125,13 @@ impl Trial<'_> {
     /// where it cannot be done.
     fn single(&self, base: &Stand, candidate: &Candidate) -> Vec<Done> {
         let Some((stand, outcome)) = self.try_one(base, candidate) else { return Vec::new() };
-        let done =
-            |candidate, stand, outcome: &Outcome| Done { candidate, stand, works: standing(outcome) == self.wanted };
+        let done = |candidate, stand, outcome: Outcome| {
+            let works = standing(&outcome) == self.wanted;
+            Done { candidate, stand, outcome, works }
+        };
         let apart = candidate.apart();
         if apart.len() == 1 || self.is_clear_cut(&outcome) {
-            return vec![done(candidate.clone(), stand, &outcome)];
+            return vec![done(candidate.clone(), stand, outcome)];
         }
         let mut groups: Vec<(Vec<Candidate>, Stand, Outcome)> = Vec::new();
         for way in apart {
@@ -138,7 +144,7 @@ impl Trial<'_> {
         }
         groups
             .into_iter()
-            .filter_map(|(ways, stand, outcome)| Some(done(Candidate::together(&ways)?, stand, &outcome)))
+            .filter_map(|(ways, stand, outcome)| Some(done(Candidate::together(&ways)?, stand, outcome)))
             .collect()
     }
 
@@ -146,6 +152,10 @@ impl Trial<'_> {
     fn pair(&self, base: &Stand, first: &Done, second: &Done) -> Vec<Vec<Candidate>> {
         if let Some(parted) = first.candidate.parted_by(&second.candidate, &self.pieces) {
             return parted.into_iter().flat_map(|piece| self.one_pair(base, &piece, None, &second.candidate)).collect();
+        }
+        if self.is_plain && first.outcome.settled() && second.candidate.is_idle(self.circuit, &first.outcome) {
+            // Nothing moves, so the clutch stays as the first act alone left it, and that is not as wanted.
+            return Vec::new();
         }
         self.one_pair(base, &first.candidate, Some(&first.stand), &second.candidate)
     }
@@ -172,19 +182,26 @@ impl Trial<'_> {
     /// The pairs of terminals at which two leads, or a lead and something else, work: those of the second that do so
     /// with the same of the first together. Which is done first is told by the file for each pair of terminals anew.
     fn at_each_terminal(&self, base: &Stand, firsts: &[Candidate], seconds: &[Candidate]) -> Vec<Vec<Candidate>> {
-        let works = |first: &Candidate, second: &Candidate| {
-            let after = self.try_one(base, first).and_then(|(stand, _)| self.try_one(&stand, second));
-            after.is_some_and(|(_, outcome)| standing(&outcome) == self.wanted)
+        let works = |after: &Option<(Stand, Outcome)>, then: &Candidate| {
+            let outcome = after.as_ref().and_then(|(stand, _)| self.try_one(stand, then)).map(|(_, outcome)| outcome);
+            outcome.is_some_and(|outcome| standing(&outcome) == self.wanted)
         };
+        let after_second: Vec<OnceCell<Option<(Stand, Outcome)>>> = seconds.iter().map(|_| OnceCell::new()).collect();
         let turned = |first: &Candidate, second: &Candidate| second.place(self.circuit) < first.place(self.circuit);
         let mut found: Vec<(bool, Vec<Candidate>, Vec<usize>)> = Vec::new();
         for first in firsts {
+            let after_first = self.try_one(base, first);
             for is_turned in [false, true] {
-                let does = |second: &Candidate| {
+                let does = |i: usize| {
+                    let second = &seconds[i];
                     turned(first, second) == is_turned
-                        && if is_turned { works(second, first) } else { works(first, second) }
+                        && if is_turned {
+                            works(after_second[i].get_or_init(|| self.try_one(base, second)), first)
+                        } else {
+                            works(&after_first, second)
+                        }
                 };
-                let working: Vec<usize> = (0..seconds.len()).filter(|i| does(&seconds[*i])).collect();
+                let working: Vec<usize> = (0..seconds.len()).filter(|i| does(*i)).collect();
                 if working.is_empty() {
                     continue;
                 }
@@ -267,6 +284,13 @@ impl Trial<'_> {
         });
         !coils && !parts
     }
+}
+
+/// Whether only currents move anything in a circuit: no module or timer looks at volts, no diode waits for them.
+fn is_plain(circuit: &Circuit, inputs: &Inputs) -> bool {
+    let waits = |kind: &Kind| matches!(kind, Kind::Module(_) | Kind::Timer(_) | Kind::Diode(_));
+    // A suppressor diode lies across its winding, which holds both its ends at one level unless it is broken.
+    !circuit.parts().iter().any(|part| waits(&part.kind)) && inputs.altered.coil_open.is_empty()
 }
 
 /// How many test leads' fuses are blown.
