@@ -82,7 +82,8 @@ fn search_solution(assembly: &Assembly, conducting: &[bool]) -> (Solution, usize
 }
 
 /// A diode that carries nothing joins only a dead end. It lifts a dead cathode to its anode less the drop, as any
-/// meter put there would find; it never lifts a dead anode, nor pushes a cathode below battery `-`.
+/// meter put there would find; it never lifts a dead anode, nor pushes a cathode below battery `-`. One that would
+/// block forward volts, since a meter draws so little through it, conducts for all that.
 fn drop_idle(assembly: &Assembly, conducting: &mut [bool]) {
     let (solution, first) = search_solution(assembly, conducting);
     let mut idle: Vec<usize> =
@@ -92,7 +93,12 @@ fn drop_idle(assembly: &Assembly, conducting: &mut [bool]) {
         let volts = finish(assembly, conducting).solution.volts;
         let lifts = |d: &usize| {
             let diode = &assembly.diodes[*d];
-            volts[diode.anode].is_some_and(|v| v > diode.drop_volts) && volts[diode.cathode].is_none()
+            let forward = match (volts[diode.anode], volts[diode.cathode]) {
+                (Some(anode), Some(cathode)) => anode - cathode - DIODE_VOLTS_SLACK,
+                (Some(anode), None) => anode,
+                (None, _) => return false,
+            };
+            forward > diode.drop_volts
         };
         let Some(place) = idle.iter().position(lifts) else { return };
         conducting[idle.remove(place)] = true;

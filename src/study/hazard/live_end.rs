@@ -14,6 +14,8 @@ use super::Scene;
 
 /// Volts from the chassis below which an end counts as dead.
 const LIVE_VOLTS: f64 = 1.0;
+/// Amps below which an end is live to a meter alone: damp feeds it, and it can do nothing (example value).
+const LEAST_AMPS: f64 = 1e-3;
 /// Amps from which a touch to metal sparks and opens fuses (example value).
 const BITING_AMPS: f64 = 1.0;
 /// Number of the lead imagined from the end to the chassis; the bench never gives this one.
@@ -27,6 +29,9 @@ pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
     for (end, volts) in &outcome.loose_volts {
         if let Some(volts) = volts.filter(|v| v.abs() >= LIVE_VOLTS) {
             let amps = delivered(scene, Touch::LooseEnd(*end));
+            if amps < LEAST_AMPS {
+                continue;
+            }
             let level = if amps >= BITING_AMPS { Level::Warning } else { Level::Caution };
             let at = scene.circuit.end_words(*end);
             let text = format!(
@@ -42,6 +47,9 @@ pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
         for terminal in scene.circuit.terminals_of(*part).filter(|t| has_wire(scene, *t)) {
             let Some(volts) = outcome.volts_at(terminal).filter(|v| v.abs() >= LIVE_VOLTS) else { continue };
             let amps = delivered(scene, Touch::Terminal(terminal));
+            if amps < LEAST_AMPS {
+                continue;
+            }
             let at = scene.circuit.terminal_words(terminal);
             let text = format!(
                 "The open plug is live at {at}: {}. On metal it delivers {}. Keep it covered and off metal.",
@@ -62,7 +70,14 @@ fn has_wire(scene: &Scene<'_>, terminal: TerminalId) -> bool {
 /// Amps through the end if it touched the chassis, before any fuse opens.
 fn delivered(scene: &Scene<'_>, end: Touch) -> f64 {
     let mut inputs = scene.bench.inputs().clone();
-    inputs.leads.push(Lead { number: IMAGINED, a: end, b: Touch::Chassis, ohms: TOUCH_OHMS, fuse_amps: None });
+    inputs.leads.push(Lead {
+        number: IMAGINED,
+        a: end,
+        b: Touch::Chassis,
+        ohms: TOUCH_OHMS,
+        fuse_amps: None,
+        source_volts: 0.0,
+    });
     let held = hold_still(scene.circuit, &inputs, &scene.bench.outcome().memory);
     held.lead_amps.get(&IMAGINED).map_or(0.0, |amps| amps.abs())
 }
