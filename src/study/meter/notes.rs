@@ -4,6 +4,7 @@
 //! a drop without current, two readings with one value, a live circuit under an ohmmeter, a way around the part in
 //! question, a lamp or an opened wire that moves a relay. Only what applies to the reading at hand is said.
 
+use crate::circuit::part::Suppressor;
 use crate::circuit::{Circuit, Kind, PartId, TerminalId, WireId};
 use crate::physics::inputs::Touch;
 use crate::physics::limits::{
@@ -208,7 +209,7 @@ impl Believed<'_> {
     fn beside(&self, found: &OhmsFound) -> Option<String> {
         let part = self.part_between()?;
         let shown = found.ohms?;
-        let own = own_amps(&found.outcome, part);
+        let own = own_amps(&found.outcome, part) + suppressor_amps(&self.scene.circuit.part(part).kind, found);
         let tag = &self.scene.circuit.part(part).tag;
         if own < 1e-9 {
             return Some(format!(
@@ -266,6 +267,19 @@ fn thin(found: &OhmsFound) -> Option<String> {
 fn own_amps(outcome: &Outcome, part: PartId) -> f64 {
     let coil = outcome.coils.get(&part).map_or(0.0, |coil| coil.amps.abs());
     coil.max(outcome.part_amps[part.index()].abs())
+}
+
+/// What of it runs through a resistor fitted across the part's coil: that is the part's own too.
+fn suppressor_amps(kind: &Kind, found: &OhmsFound) -> f64 {
+    let suppressor = match kind {
+        Kind::Relay(relay) => relay.suppressor.as_ref(),
+        Kind::AirValve(valve) => valve.suppressor.as_ref(),
+        _ => None,
+    };
+    match suppressor {
+        Some(Suppressor::Resistor(ohms)) => found.ohms.unwrap_or(0.0) * found.amps / ohms,
+        Some(Suppressor::Diode { .. }) | None => 0.0,
+    }
 }
 
 /// A module whose output or input is at this terminal or one wire away.
