@@ -93,9 +93,14 @@ pub struct Nets {
 impl Nets {
     /// Finds the nets of a circuit.
     pub fn new(circuit: &Circuit) -> Self {
+        Self::without(circuit, None)
+    }
+
+    /// Finds the nets there are with one wire off, if one is.
+    pub fn without(circuit: &Circuit, lifted: Option<WireId>) -> Self {
         let count = circuit.terminals().len();
         let mut joined = UnionFind::<usize>::new(count);
-        for wire in circuit.wires() {
+        for (_, wire) in circuit.wires_with_ids().filter(|(id, _)| Some(*id) != lifted) {
             joined.union(wire.from.index(), wire.to.index());
         }
         let mut number_of = vec![None; count];

@@ -37,6 +37,13 @@ pub const SETTLE_ROUNDS: usize = 600;
 /// Multiple of its rating from which a fuse opens in a settled circuit (file format; ISO 8820-3 tests at 135 %).
 pub const FUSE_OPENS_AT: f64 = 1.35;
 
+/// Share by which the loads of two fuses in one line may seem to differ from rounding alone.
+pub const SAME_LOAD: f64 = 1e-9;
+
+/// Factor between the loads of two fuses within which it is chance which one opens first (a fuse's band of times is
+/// wider than that).
+pub const CLOSE_LOAD: f64 = 1.6;
+
 /// Share of its supply at which a module's or timer's `in` counts as fed (example value).
 pub const FED_SHARE: f64 = 0.5;
 

@@ -16,7 +16,9 @@ use super::electric::Assembly;
 use super::electric::assemble::{Element, armature_over, contact_now, felt_with_drift};
 use super::electric::diodes::{Decided, solve};
 use super::inputs::Inputs;
-use super::limits::{FACING_NEW_MM, FED_SHARE, FUSE_OPENS_AT, LEVEL_SLACK, SETTLE_ROUNDS, TIMER_WORKS_FROM};
+use super::limits::{
+    CLOSE_LOAD, FACING_NEW_MM, FED_SHARE, FUSE_OPENS_AT, LEVEL_SLACK, SAME_LOAD, SETTLE_ROUNDS, TIMER_WORKS_FROM,
+};
 use super::state::{CoilReading, ContactReading, FuseAt, Memory, Opened, Outcome, PartMemory, Settling, ValveReading};
 
 /// Settles `circuit` under `inputs`, starting from what `memory` remembers.
@@ -110,10 +112,15 @@ fn differing(memories: &[&Memory]) -> Vec<PartId> {
 /// The fuse that opens next: the one at the largest multiple of its rating, if that is enough to open it.
 fn overloaded(circuit: &Circuit, inputs: &Inputs, memory: &Memory, state: &Electric) -> Option<Opened> {
     let mut worst: Option<(f64, FuseAt, f64, f64)> = None;
+    let mut second = 0.0_f64;
     let mut consider = |at: FuseAt, rating: f64, amps: f64| {
         let ratio = amps.abs() / rating;
-        if ratio >= FUSE_OPENS_AT && worst.is_none_or(|(most, ..)| ratio > most) {
+        // Of fuses that carry the same for their rating, in one line, the circuit's own counts as the first.
+        if ratio >= FUSE_OPENS_AT && worst.is_none_or(|(most, ..)| ratio > most * (1.0 + SAME_LOAD)) {
+            second = second.max(worst.map_or(0.0, |(most, ..)| most));
             worst = Some((ratio, at, rating, amps.abs()));
+        } else {
+            second = second.max(ratio);
         }
     };
     for (id, part) in circuit.parts_with_ids() {
@@ -126,7 +133,10 @@ fn overloaded(circuit: &Circuit, inputs: &Inputs, memory: &Memory, state: &Elect
             consider(FuseAt::Lead(lead.number), rating, state.amps(Element::Lead(lead.number)));
         }
     }
-    worst.map(|(_, at, rating_amps, amps)| Opened { at, rating_amps, amps, before: memory.clone() })
+    worst.map(|(most, at, rating_amps, amps)| {
+        let is_close = second >= most / CLOSE_LOAD && (second - most).abs() > most * SAME_LOAD;
+        Opened { at, rating_amps, amps, is_close, before: memory.clone() }
+    })
 }
 
 /// One solved state, with its currents found by what carries them.

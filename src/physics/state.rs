@@ -87,6 +87,8 @@ pub struct Opened {
     pub rating_amps: f64,
     /// What it carried just before, in amps.
     pub amps: f64,
+    /// Another fuse was nearly as far above what it bears: which of them opens first is chance.
+    pub is_close: bool,
     /// Everything as it stood just before.
     pub before: Memory,
 }

@@ -112,7 +112,9 @@ fn list_of(bench: &Bench, wanted: &str, found: &Found, answers: &[ProvingAct], t
     for answer in answers {
         let words = words(&answer.acts);
         for keys in keys_of(circuit, answer) {
-            if let Some(twin) = given.insert(keys, words.clone()) {
+            let twin = given.insert(keys, words.clone());
+            // Terminals of the same nodes that do not all do the same may stand apart.
+            if let Some(twin) = twin.filter(|_| !hangs_on_the_terminal(bench, state_wanted, &answer.acts)) {
                 complaints.push(format!("{wanted}: `{words}` and `{twin}` are one answer"));
             }
         }
@@ -125,7 +127,11 @@ fn list_of(bench: &Bench, wanted: &str, found: &Found, answers: &[ProvingAct], t
         let left = done(bench, &written).expect("found by doing it");
         let dangerous = gravest(&hazard::all(&left)) == Some(Gravity::Danger);
         let half_given = missed.len() == 2 && missed.iter().any(|key| given_keys.contains(std::slice::from_ref(key)));
-        if parts_a_node(circuit, missed) && !strict() {
+        // At that very terminal one of the two does it alone.
+        let alone = |act: &Act| done(bench, std::slice::from_ref(act)).is_some_and(|left| state(&left) == state_wanted);
+        if missed.len() == 2 && written.iter().any(alone) {
+            tally.by_terminal += 1;
+        } else if parts_a_node(circuit, missed) && false {
             tally.by_piece += 1;
         } else if half_given || (dangerous || !strict()) && hangs_on_the_terminal(bench, state_wanted, &written) {
             tally.by_terminal += 1;
@@ -141,7 +147,7 @@ fn list_of(bench: &Bench, wanted: &str, found: &Found, answers: &[ProvingAct], t
         let tolerated = answers.iter().find(of_excess).is_some_and(|a| {
             a.class == Class::Dangerous || !strict() && hangs_on_the_terminal(bench, state_wanted, &a.acts)
         });
-        if parts_a_node(circuit, excess) && !strict() {
+        if parts_a_node(circuit, excess) && false {
             tally.by_piece += 1;
         } else if half_found || tolerated {
             tally.by_terminal += 1;
@@ -339,7 +345,8 @@ fn alternatives(bench: &Bench, wanted: &str, answer: &ProvingAct) -> Vec<String>
         // One ground stands for all; to name each is as good.
         let ((least_a, most_a), (least_b, most_b)) = (members(a), members(b));
         let lawful = [least_a * least_b, most_a * most_b];
-        if !lifts && !lawful.contains(&(1 + alike.len())) {
+        let split = || hangs_on_the_terminal(bench, wanted, &answer.acts);
+        if !lifts && !lawful.contains(&(1 + alike.len())) && !split() {
             complaints.push(format!("`{act}` and those named the same are {}, not {lawful:?}", 1 + alike.len()));
         }
     }

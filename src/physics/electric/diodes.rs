@@ -82,25 +82,27 @@ fn search_solution(assembly: &Assembly, conducting: &[bool]) -> (Solution, usize
 }
 
 /// A diode that carries nothing joins only a dead end. It lifts a dead cathode to its anode less the drop, as any
-/// meter put there would find; it never lifts a dead anode, nor pushes a cathode below battery `-`. One that would
-/// block forward volts, since a meter draws so little through it, conducts for all that.
+/// meter put there would find; it never lifts a dead anode, nor pushes a cathode below battery `-`. Conducting or
+/// blocking, both fit such a diode, and which one the search ended on is chance: so all that do not carry are asked.
+/// One that would block forward volts conducts, however little a meter draws through it.
 fn drop_idle(assembly: &Assembly, conducting: &mut [bool]) {
     let (solution, first) = search_solution(assembly, conducting);
     let mut idle: Vec<usize> =
-        (0..conducting.len()).filter(|d| conducting[*d] && solution.amps[first + d].abs() < DIODE_IDLE_AMPS).collect();
+        (0..conducting.len()).filter(|d| !conducting[*d] || solution.amps[first + d].abs() < DIODE_IDLE_AMPS).collect();
     idle.iter().for_each(|d| conducting[*d] = false);
     while !idle.is_empty() {
         let volts = finish(assembly, conducting).solution.volts;
-        let lifts = |d: &usize| {
-            let diode = &assembly.diodes[*d];
-            let forward = match (volts[diode.anode], volts[diode.cathode]) {
-                (Some(anode), Some(cathode)) => anode - cathode - DIODE_VOLTS_SLACK,
-                (Some(anode), None) => anode,
-                (None, _) => return false,
-            };
-            forward > diode.drop_volts
+        let lifted_to = |d: usize| {
+            let diode = &assembly.diodes[d];
+            let lifted = volts[diode.anode].map(|v| v - diode.drop_volts);
+            lifted.filter(|v| match volts[diode.cathode] {
+                None => *v > 0.0,
+                Some(cathode) => *v - cathode > DIODE_VOLTS_SLACK,
+            })
         };
-        let Some(place) = idle.iter().position(lifts) else { return };
+        // The highest first: it is the one a dead end with several diodes stands at, the others block.
+        let lifting = idle.iter().enumerate().filter_map(|(place, d)| Some((place, lifted_to(*d)?)));
+        let Some((place, _)) = lifting.max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(&a.0))) else { return };
         conducting[idle.remove(place)] = true;
     }
 }

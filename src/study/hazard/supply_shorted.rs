@@ -43,8 +43,12 @@ fn describe(scene: &Scene<'_>, solved: &Solved, way: &[Element]) -> Hazard {
         (None, None, None) => "G1".to_owned(),
     };
     let amps = battery_amps(scene, solved);
-    let names: Vec<String> =
-        places.iter().filter(|s| !matches!(s, Subject::Wire(_))).map(|s| scene.name_of(*s)).collect();
+    let named = |wires: bool| {
+        let shown = places.iter().filter(move |s| matches!(s, Subject::Wire(_)) == wires);
+        shown.map(|s| scene.name_of(*s)).collect::<Vec<_>>()
+    };
+    // Wires go without saying, unless there is nothing else on the way.
+    let names = Some(named(false)).filter(|names| !names.is_empty()).unwrap_or_else(|| named(true));
     let fuses: Vec<String> =
         way.iter().filter_map(|e| is_fuse(circuit, *e)).map(|id| circuit.part(id).tag.clone()).collect();
     let lead_fused = scene.inputs.leads.iter().any(|l| way.contains(&Element::Lead(l.number)) && l.fuse_amps.is_some());

@@ -9,7 +9,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::bench::{Act, EndName, LEAD_OHMS, LeadFuse, Point};
 use crate::circuit::graph::{NetId, Nets};
-use crate::circuit::{Circuit, End, Kind, PartId, TerminalId, WireEnd};
+use crate::circuit::{Circuit, End, Kind, PartId, TerminalId, WireEnd, WireId};
 use crate::physics::inputs::{Inputs, Lead, Touch};
 
 /// Number of the first lead a search puts on; a bench counts from 1 and never comes here.
@@ -18,131 +18,230 @@ const FIRST_LEAD: u32 = 1 << 30;
 /// One thing that could be done.
 #[derive(Clone, Debug)]
 pub(super) struct Candidate {
-    /// How it is written.
-    pub(super) act: Act,
-    /// The act at the same wire's other end.
-    pub(super) other_end: Option<Act>,
-    /// The same between other terminals of the same nets.
-    pub(super) same_as: Vec<Act>,
     effect: Effect,
 }
 
 /// What it does to the inputs of the physics.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 enum Effect {
+    /// To another place; none is the switch's rest.
     Turn(PartId, Option<usize>),
     Press(PartId),
-    Lead(TerminalId, TerminalId),
-    Lift(WireEnd),
+    /// Between any of these pairs of terminals, which all join the same two nets; the first is how it is written.
+    Lead(Vec<Way>),
+    Lift(WireId),
     Unplug(PartId),
 }
+
+/// The two terminals a lead goes on.
+type Way = (TerminalId, TerminalId);
 
 impl Candidate {
     /// Imposes it. Whether it springs back by itself; none where it is done already.
     pub(super) fn impose(&self, circuit: &Circuit, inputs: &mut Inputs) -> Option<bool> {
-        let fresh = match self.effect {
+        let fresh = match &self.effect {
             Effect::Turn(id, place) => {
-                let now = inputs.turned.get(&id).copied();
+                let now = inputs.turned.get(id).copied();
                 match place {
-                    Some(place) => inputs.turned.insert(id, place),
-                    None => inputs.turned.remove(&id),
+                    Some(place) => inputs.turned.insert(*id, *place),
+                    None => inputs.turned.remove(id),
                 };
-                now != place
+                now != *place
             }
-            Effect::Press(id) => inputs.turned.insert(id, 1).is_none(),
-            Effect::Lead(a, b) => {
+            Effect::Press(id) => inputs.turned.insert(*id, 1).is_none(),
+            Effect::Lead(ways) => {
+                let (a, b) = *ways.first()?;
                 let number = FIRST_LEAD + u32::try_from(inputs.leads.len()).ok()?;
                 let fuse_amps = Some(LeadFuse::USUAL_AMPS);
                 let (a, b) = (Touch::Terminal(a), Touch::Terminal(b));
                 inputs.leads.push(Lead { number, a, b, ohms: LEAD_OHMS, fuse_amps, source_volts: 0.0 });
                 true
             }
-            Effect::Lift(end) => inputs.lifted.insert(end),
-            Effect::Unplug(id) => circuit.terminals_of(id).len() > 0 && inputs.unplugged.insert(id),
+            Effect::Lift(wire) => inputs.lifted.insert(WireEnd { wire: *wire, end: End::From }),
+            Effect::Unplug(id) => circuit.terminals_of(*id).len() > 0 && inputs.unplugged.insert(*id),
         };
         fresh.then_some(matches!(self.effect, Effect::Press(_)))
     }
 
-    /// Place in the file of the first thing it names.
-    fn place(&self, circuit: &Circuit) -> (usize, usize) {
-        match self.effect {
-            Effect::Turn(id, _) | Effect::Press(id) | Effect::Unplug(id) => (0, id.index()),
-            Effect::Lead(a, b) => (0, circuit.terminal(a).part.index().min(circuit.terminal(b).part.index())),
-            Effect::Lift(end) => (1, end.wire.index()),
+    /// How it is written: a lifted wire at either of its ends.
+    pub(super) fn writings(&self, circuit: &Circuit) -> Vec<Act> {
+        let tag = |id: PartId| circuit.part(id).tag.clone();
+        match &self.effect {
+            Effect::Turn(id, place) => vec![Act::Turn { switch: tag(*id), to: position(circuit, *id, *place) }],
+            Effect::Press(id) => vec![Act::Press { switch: tag(*id) }],
+            Effect::Lead(ways) => ways.first().map(|way| lead(circuit, *way)).into_iter().collect(),
+            Effect::Lift(wire) => End::BOTH.map(|end| lift(circuit, WireEnd { wire: *wire, end })).to_vec(),
+            Effect::Unplug(id) => vec![Act::Unplug { part: tag(*id) }],
         }
+    }
+
+    /// The same lead between other terminals of the same nets.
+    pub(super) fn same_as(&self, circuit: &Circuit) -> Vec<Act> {
+        match &self.effect {
+            Effect::Lead(ways) => ways.iter().skip(1).map(|way| lead(circuit, *way)).collect(),
+            Effect::Turn(..) | Effect::Press(_) | Effect::Lift(_) | Effect::Unplug(_) => Vec::new(),
+        }
+    }
+
+    /// The candidate at each of its pairs of terminals alone; itself where it is no lead.
+    pub(super) fn apart(&self) -> Vec<Self> {
+        match &self.effect {
+            Effect::Lead(ways) => ways.iter().map(|way| Self { effect: Effect::Lead(vec![*way]) }).collect(),
+            Effect::Turn(..) | Effect::Press(_) | Effect::Lift(_) | Effect::Unplug(_) => vec![self.clone()],
+        }
+    }
+
+    /// One candidate of leads that have been found to do the same.
+    pub(super) fn together(apart: &[Self]) -> Option<Self> {
+        let (first, others) = apart.split_first()?;
+        let ways = |c: &Self| match &c.effect {
+            Effect::Lead(ways) => ways.clone(),
+            Effect::Turn(..) | Effect::Press(_) | Effect::Lift(_) | Effect::Unplug(_) => Vec::new(),
+        };
+        if others.is_empty() {
+            return Some(first.clone());
+        }
+        Some(Self { effect: Effect::Lead(apart.iter().flat_map(ways).collect()) })
+    }
+
+    /// The lead's candidates once a wire is lifted that held one of its nets together: one for each piece. None
+    /// where that lift leaves the lead's nets whole, or where these two are no such pair.
+    pub(super) fn parted_by(&self, lifted: &Self, pieces: &BTreeMap<WireId, Piece>) -> Option<[Self; 2]> {
+        let (Effect::Lead(ways), Effect::Lift(wire)) = (&self.effect, &lifted.effect) else { return None };
+        let piece = pieces.get(wire)?;
+        let on_piece = |(a, b): &Way| piece.contains(a) || piece.contains(b);
+        let (on, off): (Vec<Way>, Vec<Way>) = ways.iter().partition(|way| on_piece(way));
+        if on.is_empty() || off.is_empty() {
+            return None;
+        }
+        Some([on, off].map(|ways| Self { effect: Effect::Lead(ways) }))
+    }
+
+    /// Place in the file: of the first part it is at, what is done there, and the terminals; lifts after all parts.
+    pub(super) fn place(&self, circuit: &Circuit) -> (usize, usize, usize, usize, usize) {
+        match &self.effect {
+            Effect::Turn(id, place) => (0, id.index(), 0, place.map_or(0, |place| place + 1), 0),
+            Effect::Press(id) => (0, id.index(), 0, 0, 0),
+            Effect::Unplug(id) => (0, id.index(), 1, 0, 0),
+            Effect::Lead(ways) => {
+                let Some((a, b)) = ways.first() else { return (2, 0, 0, 0, 0) };
+                let part = circuit.terminal(*a).part.index().min(circuit.terminal(*b).part.index());
+                (0, part, 2, a.index(), b.index())
+            }
+            Effect::Lift(wire) => (1, wire.index(), 0, 0, 0),
+        }
+    }
+}
+
+/// What tells one answer from another: what is done, leads by the nets they join once the wires lifted beside them
+/// are off.
+pub(super) fn shape(circuit: &Circuit, acts: &[Candidate]) -> Vec<(usize, usize, usize, usize, usize)> {
+    let lifted = acts.iter().find_map(|act| match act.effect {
+        Effect::Lift(wire) => Some(wire),
+        Effect::Turn(..) | Effect::Press(_) | Effect::Lead(_) | Effect::Unplug(_) => None,
+    });
+    let nets = nets(circuit, lifted);
+    let net = |terminal| nets.iter().position(|net| net.contains(&terminal)).unwrap_or(nets.len());
+    let of = |act: &Candidate| match &act.effect {
+        Effect::Lead(ways) => ways.first().map_or((2, 0, 0, 0, 0), |(a, b)| {
+            let (a, b) = (net(*a), net(*b));
+            (2, a.min(b), a.max(b), 0, 0)
+        }),
+        Effect::Turn(..) | Effect::Press(_) | Effect::Lift(_) | Effect::Unplug(_) => act.place(circuit),
+    };
+    let mut shape: Vec<_> = acts.iter().map(of).collect();
+    shape.sort_unstable();
+    shape
+}
+
+/// Terminals that one wire alone joins to the rest of their net.
+pub(super) type Piece = BTreeSet<TerminalId>;
+
+/// For every wire that holds its net together, what would be parted from the rest.
+pub(super) fn pieces(circuit: &Circuit) -> BTreeMap<WireId, Piece> {
+    let whole = nets(circuit, None);
+    let parted = |wire: WireId| {
+        let net = whole.iter().find(|net| net.contains(&circuit.wire(wire).from))?;
+        let piece: Piece = nets(circuit, Some(wire))
+            .into_iter()
+            .find(|net| net.contains(&circuit.wire(wire).from))?
+            .into_iter()
+            .collect();
+        (piece.len() < net.len()).then_some((wire, piece))
+    };
+    circuit.wires_with_ids().filter_map(|(wire, _)| parted(wire)).collect()
+}
+
+fn lead(circuit: &Circuit, (a, b): Way) -> Act {
+    let point = |t| Point::Terminal(circuit.terminal_words(t));
+    Act::Jump { a: point(a), b: point(b), fuse: LeadFuse::Usual }
+}
+
+fn lift(circuit: &Circuit, end: WireEnd) -> Act {
+    let terminal = circuit.terminal_words(circuit.terminal_of_end(end));
+    Act::Lift(EndName { wire: circuit.wire(end.wire).tag.clone(), terminal })
+}
+
+/// A switch's place by name.
+fn position(circuit: &Circuit, switch: PartId, place: Option<usize>) -> String {
+    match &circuit.part(switch).kind {
+        Kind::SelectorSwitch(selector) => selector.positions[place.unwrap_or(selector.rest_position())].clone(),
+        _ => if place.is_some() { "on" } else { "off" }.to_owned(),
     }
 }
 
 /// Every candidate of a circuit, in file order.
 pub(super) fn all(circuit: &Circuit) -> Vec<Candidate> {
-    let mut all = by_hand(circuit);
-    all.extend(leads(circuit));
-    all.extend(lifts(circuit));
-    all.sort_by_cached_key(|c| (c.place(circuit), c.act.to_string()));
+    let mut all: Vec<Candidate> = by_hand(circuit)
+        .into_iter()
+        .chain(leads(circuit))
+        .chain(circuit.wires_with_ids().map(|(wire, _)| Effect::Lift(wire)))
+        .map(|effect| Candidate { effect })
+        .collect();
+    all.sort_by_cached_key(|c| c.place(circuit));
     all
 }
 
-fn plain(act: Act, effect: Effect) -> Candidate {
-    Candidate { act, other_end: None, same_as: Vec::new(), effect }
-}
-
 /// Switches turned or pressed, parts unplugged.
-fn by_hand(circuit: &Circuit) -> Vec<Candidate> {
+fn by_hand(circuit: &Circuit) -> Vec<Effect> {
     let mut found = Vec::new();
     for (id, part) in circuit.parts_with_ids() {
-        let tag = || part.tag.clone();
         match &part.kind {
-            Kind::HandSwitch(switch) if switch.momentary => {
-                found.push(plain(Act::Press { switch: tag() }, Effect::Press(id)));
-            }
-            Kind::HandSwitch(_) => {
-                for (to, place) in [("on", Some(1)), ("off", None)] {
-                    found.push(plain(Act::Turn { switch: tag(), to: to.to_owned() }, Effect::Turn(id, place)));
-                }
-            }
+            Kind::HandSwitch(switch) if switch.momentary => found.push(Effect::Press(id)),
+            Kind::HandSwitch(_) => found.extend([Some(1), None].map(|place| Effect::Turn(id, place))),
             Kind::SelectorSwitch(selector) => {
-                for (place, to) in selector.positions.iter().enumerate() {
-                    let place = (place != selector.rest_position()).then_some(place);
-                    found.push(plain(Act::Turn { switch: tag(), to: to.clone() }, Effect::Turn(id, place)));
-                }
+                let rest = selector.rest_position();
+                let places = 0..selector.positions.len();
+                found.extend(places.map(|place| Effect::Turn(id, (place != rest).then_some(place))));
             }
             _ => {}
         }
         if !matches!(part.kind, Kind::Splice(_) | Kind::Ground(_) | Kind::Battery(_)) {
-            found.push(plain(Act::Unplug { part: tag() }, Effect::Unplug(id)));
+            found.push(Effect::Unplug(id));
         }
     }
     found
 }
 
 /// A lead between every two nets.
-fn leads(circuit: &Circuit) -> Vec<Candidate> {
-    let nets = nets(circuit);
+fn leads(circuit: &Circuit) -> Vec<Effect> {
+    let nets = nets(circuit, None);
     let mut found = Vec::new();
     for (i, one) in nets.iter().enumerate() {
         for other in &nets[i + 1..] {
-            let mut ways: Vec<(TerminalId, TerminalId)> =
+            let mut ways: Vec<Way> =
                 one.iter().flat_map(|a| other.iter().map(move |b| ((*a).min(*b), (*a).max(*b)))).collect();
             ways.sort_by_cached_key(|(a, b)| (remoteness(circuit, *a, *b), *a, *b));
-            let act = |(a, b): (TerminalId, TerminalId)| {
-                let point = |t| Point::Terminal(circuit.terminal_words(t));
-                Act::Jump { a: point(a), b: point(b), fuse: LeadFuse::Usual }
-            };
-            let Some(((a, b), others)) = ways.split_first().map(|(first, others)| (*first, others)) else { continue };
-            found.push(Candidate {
-                act: act((a, b)),
-                other_end: None,
-                same_as: others.iter().map(|way| act(*way)).collect(),
-                effect: Effect::Lead(a, b),
-            });
+            found.push(Effect::Lead(ways));
         }
     }
     found
 }
 
-/// Terminals joined by wire alone, all grounds together, in file order of their first terminals.
-fn nets(circuit: &Circuit) -> Vec<Vec<TerminalId>> {
-    let graph = Nets::new(circuit);
+/// Terminals joined by wire alone, all grounds together, in file order of their first terminals; without one wire, if
+/// one is lifted.
+fn nets(circuit: &Circuit, lifted: Option<WireId>) -> Vec<Vec<TerminalId>> {
+    let graph = Nets::without(circuit, lifted);
     let is_ground = |t: TerminalId| matches!(circuit.part(circuit.terminal(t).part).kind, Kind::Ground(_));
     let grounded: BTreeSet<NetId> =
         circuit.terminals_with_ids().filter(|(id, _)| is_ground(*id)).map(|(id, _)| graph.net_of(id)).collect();
@@ -174,24 +273,4 @@ fn remoteness(circuit: &Circuit, a: TerminalId, b: TerminalId) -> u8 {
     } else {
         6 - u8::from(near(a)) - u8::from(near(b))
     }
-}
-
-/// Every wire lifted at one end, the other named beside it.
-fn lifts(circuit: &Circuit) -> Vec<Candidate> {
-    circuit
-        .wires_with_ids()
-        .map(|(wire, data)| {
-            let act = |end| {
-                let end = WireEnd { wire, end };
-                let terminal = circuit.terminal_words(circuit.terminal_of_end(end));
-                Act::Lift(EndName { wire: data.tag.clone(), terminal })
-            };
-            Candidate {
-                act: act(End::From),
-                other_end: Some(act(End::To)),
-                same_as: Vec::new(),
-                effect: Effect::Lift(WireEnd { wire, end: End::From }),
-            }
-        })
-        .collect()
 }

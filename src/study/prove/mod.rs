@@ -7,23 +7,20 @@
 
 mod candidates;
 mod class;
-
-use rayon::prelude::*;
+mod describe;
+mod search;
 
 use crate::bench::{Act, Action, Bench, Setting};
+use crate::circuit::Kind;
 use crate::circuit::part::{Quantity, SetPoint};
 use crate::circuit::quantity::Level;
-use crate::circuit::{Circuit, Kind};
 use crate::physics::clutch::ClutchState;
-use crate::physics::inputs::Inputs;
-use crate::physics::settle::settle;
-use crate::physics::state::{FuseAt, Memory, Outcome};
+use crate::physics::state::Outcome;
 
-use super::answer::{Hazard, HazardKind, Standing};
+use super::answer::{Hazard, Standing};
 use super::progress::Progress;
-use super::{hazard, wording};
-use candidates::Candidate;
 pub use class::Class;
+use search::search;
 
 /// One way of proving the clutch.
 #[derive(Clone, Debug)]
@@ -121,16 +118,19 @@ fn made_to_act(bench: &Bench) -> Option<MadeToAct> {
     None
 }
 
-/// The setting that brings what a set point feels just past it, in the unit it was written in.
-pub(super) fn past(point: &SetPoint) -> Setting {
-    let band = (point.acts.written() - to_unit(point.resets, point.acts)).abs();
-    let beyond = point.acts.written() + if point.rising { band } else { -band };
+/// How far past its set point a sensor is brought: a degree, a psi, or about as much in the other units.
+const PAST: f64 = 1.0;
+
+/// The setting that brings what a set point feels just past it, in the unit it was written in: no further, so that as
+/// few others as can be act with it.
+fn past(point: &SetPoint) -> Setting {
+    let by = if point.rising { PAST } else { -PAST };
     let level = match point.acts {
-        Level::Fahrenheit(_) => Level::Fahrenheit(beyond),
-        Level::Celsius(_) => Level::Celsius(beyond),
-        Level::Psi(_) => Level::Psi(beyond),
-        Level::Kilopascal(_) => Level::Kilopascal(beyond),
-        Level::Bar(_) => Level::Bar(beyond),
+        Level::Fahrenheit(x) => Level::Fahrenheit(x + by),
+        Level::Celsius(x) => Level::Celsius(x + by),
+        Level::Psi(x) => Level::Psi(x + by),
+        Level::Kilopascal(x) => Level::Kilopascal(x + 10.0 * by),
+        Level::Bar(x) => Level::Bar(x + 0.1 * by),
     };
     match point.senses {
         Quantity::Coolant => Setting::Coolant(level),
@@ -139,145 +139,4 @@ pub(super) fn past(point: &SetPoint) -> Setting {
         Quantity::Refrigerant => Setting::Refrigerant(level),
         Quantity::AirSupply => Setting::Air(level),
     }
-}
-
-/// A level's number in another's unit.
-fn to_unit(level: Level, like: Level) -> f64 {
-    use crate::circuit::quantity::{KPA_PER_BAR, KPA_PER_PSI, fahrenheit_from_celsius};
-    let value = level.value();
-    match like {
-        Level::Fahrenheit(_) => fahrenheit_from_celsius(value),
-        Level::Celsius(_) | Level::Kilopascal(_) => value,
-        Level::Psi(_) => value / KPA_PER_PSI,
-        Level::Bar(_) => value / KPA_PER_BAR,
-    }
-}
-
-/// One state of the physics that acts are tried on.
-#[derive(Clone)]
-struct Stand {
-    inputs: Inputs,
-    memory: Memory,
-}
-
-/// Every single act and every pair that brings the clutch to `wanted` from where it is not.
-fn search(bench: &Bench, candidates: &[Candidate], wanted: Standing, progress: &Progress) -> (Vec<ProvingAct>, usize) {
-    let before = standing(bench.outcome());
-    if before == wanted || before == Standing::None {
-        return (Vec::new(), 0);
-    }
-    let circuit = bench.circuit();
-    let base = Stand { inputs: bench.inputs().clone(), memory: bench.outcome().memory.clone() };
-    let singles: Vec<Option<(Stand, bool)>> = candidates
-        .par_iter()
-        .map(|candidate| {
-            let (stand, outcome) = try_one(circuit, &base, candidate)?;
-            Some((stand, standing(&outcome) == wanted))
-        })
-        .collect();
-    let works = |i: usize| singles[i].as_ref().is_some_and(|(_, works)| *works);
-    let mut tried = singles.iter().flatten().count();
-    let mut found: Vec<Vec<&Candidate>> =
-        (0..candidates.len()).filter(|i| works(*i)).map(|i| vec![&candidates[i]]).collect();
-    let rest: Vec<usize> = (0..candidates.len()).filter(|i| singles[*i].is_some() && !works(*i)).collect();
-    progress.expect(rest.len() * rest.len().saturating_sub(1) / 2);
-    let pairs: Vec<(usize, Vec<Vec<&Candidate>>)> = rest
-        .par_iter()
-        .enumerate()
-        .filter_map(|(at, first)| {
-            let (stand, _) = singles[*first].as_ref().filter(|_| !progress.is_stopped())?;
-            let mut tried = 0;
-            let mut found = Vec::new();
-            for second in &rest[at + 1..] {
-                let Some((_, outcome)) = try_one(circuit, stand, &candidates[*second]) else { continue };
-                tried += 1;
-                if standing(&outcome) == wanted {
-                    found.push(vec![&candidates[*first], &candidates[*second]]);
-                }
-            }
-            progress.count(rest.len() - at - 1);
-            Some((tried, found))
-        })
-        .collect();
-    for (count, list) in pairs {
-        tried += count;
-        found.extend(list);
-    }
-    let mut answers: Vec<ProvingAct> = found.par_iter().filter_map(|acts| describe(bench, acts, wanted)).collect();
-    answers.sort_by_cached_key(|a| (a.class, a.acts.len(), a.acts.iter().map(Act::to_string).collect::<Vec<_>>()));
-    (answers, tried)
-}
-
-/// The stand after one more act, and its outcome; none where the act cannot be done there.
-fn try_one(circuit: &Circuit, stand: &Stand, candidate: &Candidate) -> Option<(Stand, Outcome)> {
-    let mut inputs = stand.inputs.clone();
-    let sprung = candidate.impose(circuit, &mut inputs)?;
-    let mut outcome = settle(circuit, &inputs, &stand.memory);
-    if sprung {
-        inputs.turned = stand.inputs.turned.clone();
-        outcome = settle(circuit, &inputs, &outcome.memory);
-    }
-    Some((Stand { inputs, memory: outcome.memory.clone() }, outcome))
-}
-
-/// One way of writing an answer, done.
-struct Tried {
-    acts: Vec<Act>,
-    after: Bench,
-    hazards: Vec<Hazard>,
-    class: Class,
-}
-
-/// An answer with hazards, class and reasons, of the writings that come to the same the safest.
-fn describe(bench: &Bench, candidates: &[&Candidate], wanted: Standing) -> Option<ProvingAct> {
-    let tried: Vec<Tried> = writings(candidates)
-        .into_iter()
-        .filter_map(|acts| {
-            let mut after = bench.clone();
-            acts.iter().try_for_each(|act| after.apply(Action::Do(act.clone()))).ok()?;
-            let hazards = hazard::all(&after);
-            let class = class::of(bench.circuit(), &acts, &hazards);
-            Some(Tried { acts, after, hazards, class })
-        })
-        .collect();
-    // Fewest hazards within a class: the end that leaves nothing live.
-    let best = tried.iter().min_by_key(|t| (t.class, t.hazards.len()))?;
-    let valve = bench.circuit().clutch_valve().map(|(id, _)| id);
-    Some(ProvingAct {
-        acts: best.acts.clone(),
-        class: best.class,
-        hazards: best.hazards.clone(),
-        because: super::difference(bench, &best.after),
-        mind: minded(best, &tried, wanted),
-        coil_volts: valve.and_then(|id| best.after.outcome().coils.get(&id)?.volts),
-        chamber_kpa: best.after.outcome().chamber_kpa,
-        same_as: candidates.iter().flat_map(|c| c.same_as.iter().map(Act::to_string)).collect(),
-    })
-}
-
-/// The ways of writing these candidates that differ in what they leave bare: either end of each lifted wire.
-fn writings(candidates: &[&Candidate]) -> Vec<Vec<Act>> {
-    candidates.iter().fold(vec![Vec::new()], |so_far, candidate| {
-        let ways = std::iter::once(&candidate.act).chain(&candidate.other_end);
-        ways.flat_map(|act| so_far.iter().map(move |acts| acts.iter().chain([act]).cloned().collect())).collect()
-    })
-}
-
-/// What to mind about an answer beside its hazards.
-fn minded(best: &Tried, tried: &[Tried], wanted: Standing) -> Vec<String> {
-    let mut mind = Vec::new();
-    if best.after.opened().iter().any(|opened| matches!(opened.at, FuseAt::Part(_))) {
-        mind.push(wording::FALSE_PASS.to_owned());
-    }
-    if wanted == Standing::Released {
-        mind.push(wording::FORGOTTEN.to_owned());
-    }
-    let live = |t: &Tried| t.hazards.iter().filter(|h| h.kind == HazardKind::LiveEnd).count();
-    for other in tried {
-        let mut differ = best.acts.iter().zip(&other.acts).filter(|(a, b)| a != b);
-        if let (Some((_, act)), None) = (differ.next(), differ.next()) {
-            mind.push(wording::other_end(act, live(other) > live(best)));
-        }
-    }
-    mind
 }
