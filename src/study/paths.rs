@@ -66,7 +66,7 @@ impl Solved {
             .zip(&self.elements)
             .enumerate()
             .filter(move |(i, (branch, element))| {
-                *i >= plain || !is_load(circuit, **element) && !(is_tie(**element) && branch.ohms >= SOFT_TIE_OHMS)
+                *i >= plain || !(is_load(circuit, **element) || is_tie(**element) && branch.ohms >= SOFT_TIE_OHMS)
             })
             .map(|(_, (branch, element))| (*element, branch.from, branch.to))
     }

@@ -100,10 +100,10 @@ pub fn read_in(circuit: &Circuit, inputs: &Inputs, outcome: &Outcome, reading: &
             let points = [first, second].map(Point::to_string);
             let held = Held { reading, leads, points };
             Ok(match instrument {
-                Instrument::Voltmeter => scene.volts(held, VOLTMETER_OHMS),
-                Instrument::LowImpedance => scene.volts(held, LOW_IMPEDANCE_OHMS),
-                Instrument::TestLamp => scene.lamp(held),
-                Instrument::Ohmmeter => scene.ohms(held),
+                Instrument::Voltmeter => scene.volts(&held, VOLTMETER_OHMS),
+                Instrument::LowImpedance => scene.volts(&held, LOW_IMPEDANCE_OHMS),
+                Instrument::TestLamp => scene.lamp(&held),
+                Instrument::Ohmmeter => scene.ohms(&held),
             })
         }
         Reading::Amps(tag) => Ok(scene.amps(reading, wire(circuit, tag)?)),
@@ -140,29 +140,29 @@ impl<'a> Scene<'a> {
         State { circuit: self.circuit, inputs: self.inputs, memory: &self.outcome.memory }
     }
 
-    fn volts(&self, held: Held<'_>, ohms: f64) -> Shown {
+    fn volts(&self, held: &Held<'_>, ohms: f64) -> Shown {
         let state = self.state();
         let footing = state.footing(held.leads);
         if matches!(footing, Footing::Bare(_) | Footing::Apart) {
-            let notes = Believed { scene: *self, held: &held }.of_nothing(footing);
-            return self.shown(&held, Value::Volts(None), notes, self.outcome.clone());
+            let notes = Believed { scene: *self, held }.of_nothing(footing);
+            return self.shown(held, Value::Volts(None), notes, self.outcome.clone());
         }
         let loaded = state.loaded(held.leads, ohms);
-        let notes = Believed { scene: *self, held: &held }.of_volts(footing, &loaded, ohms);
-        self.shown(&held, Value::Volts(Some(loaded.volts)), notes, loaded.outcome)
+        let notes = Believed { scene: *self, held }.of_volts(footing, &loaded, ohms);
+        self.shown(held, Value::Volts(Some(loaded.volts)), notes, loaded.outcome)
     }
 
-    fn lamp(&self, held: Held<'_>) -> Shown {
+    fn lamp(&self, held: &Held<'_>) -> Shown {
         let lamp = TestLamp::for_circuit(self.circuit);
         let loaded = self.state().lamp(held.leads, &lamp);
-        let notes = Believed { scene: *self, held: &held }.of_lamp(&lamp, &loaded);
-        self.shown(&held, Value::Lamp(lamp.glow(loaded.volts)), notes, loaded.outcome)
+        let notes = Believed { scene: *self, held }.of_lamp(&lamp, &loaded);
+        self.shown(held, Value::Lamp(lamp.glow(loaded.volts)), notes, loaded.outcome)
     }
 
-    fn ohms(&self, held: Held<'_>) -> Shown {
+    fn ohms(&self, held: &Held<'_>) -> Shown {
         let found = self.state().ohmmeter(held.leads);
-        let notes = Believed { scene: *self, held: &held }.of_ohms(&found);
-        self.shown(&held, Value::Ohms(found.ohms), notes, found.outcome)
+        let notes = Believed { scene: *self, held }.of_ohms(&found);
+        self.shown(held, Value::Ohms(found.ohms), notes, found.outcome)
     }
 
     fn amps(&self, reading: &Reading, wire: WireId) -> Shown {
