@@ -4,6 +4,9 @@
 //! here it counts that the window asks, shows and puts back.
 #![cfg(feature = "window")]
 
+#[path = "gui/drawers.rs"]
+mod drawers;
+
 use std::path::PathBuf;
 
 use eframe::egui::accesskit::{Role, Toggled};
@@ -671,84 +674,6 @@ fn a_danger_that_is_present_is_always_in_sight() {
     jump(&mut window, "B1.1", "Y1.2");
 
     assert!(names(&window).iter().any(|name| name.contains("DANGER")), "{:?}", names(&window));
-}
-
-#[test]
-fn a_usual_act_is_done_by_one_click_in_the_list_and_put_back_by_the_next() {
-    let mut window = window();
-
-    click(&mut window, "Try: Lead across B1, 1 to 2. Usual.");
-    assert_eq!(window.state().verdict().standing, Standing::Engaged);
-    assert_eq!(window.state().desk().tool, Tool::Hand, "nothing is left in hand");
-    click(&mut window, "Put back: Lead across B1, 1 to 2. Usual.");
-
-    assert_eq!(window.state().verdict().standing, Standing::Released);
-    assert_eq!(changes(&window), 0);
-}
-
-#[test]
-fn pointing_at_a_proving_act_foretells_it_with_its_reasons_and_does_nothing() {
-    let mut window = window();
-
-    focus(&mut window, "Try: Lead across B1");
-
-    assert!(shown(&window, "If you click: lead from B1.1 to B1.2, 5 A fuse"));
-    assert!(shown(&window, "Fan: free \u{2192} driven"));
-    assert!(shown(&window, "Bridging B1 raises Y1's coil from 0.00 V"), "{:?}", names(&window));
-    assert_eq!(changes(&window), 0);
-}
-
-#[test]
-fn acts_that_release_are_tried_after_the_sensor_is_made_to_act() {
-    let mut window = window();
-    click(&mut window, "To release");
-    click(&mut window, "Make B1 act");
-    assert_eq!(window.state().verdict().standing, Standing::Engaged);
-
-    click(&mut window, "Try: Unplug B1. Usual.");
-
-    assert_eq!(window.state().verdict().standing, Standing::Released);
-    assert!(shown(&window, "Put back: Unplug B1"));
-}
-
-#[test]
-fn dangerous_acts_stand_apart_folded_away_with_their_danger() {
-    let mut window = window();
-    open_from_list(&mut window, "Coach 41");
-    settle(&mut window);
-    assert!(!shown(&window, "Try: Lead B1.1 to Y1.2"), "folded away");
-
-    focus(&mut window, "Dangerous (");
-    press(&mut window, Key::Enter);
-
-    let row = names(&window).into_iter().find(|name| name.starts_with("Try: Lead B1.1 to Y1.2. Dangerous."));
-    assert!(row.as_ref().is_some_and(|name| name.contains("Supply meets ground")), "{row:?}");
-}
-
-#[test]
-fn the_logic_table_marks_the_row_the_bench_stands_in_and_follows_it() {
-    let mut window = window();
-    click(&mut window, "Logic");
-    settle(&mut window);
-    assert!(shown(&window, "The clutch engages when any of B1, B2, S2 asks for it"));
-    assert!(shown(&window, "The present row: B1 cold, B2 low, S2 off: released"), "{:?}", names(&window));
-
-    click(&mut window, "S2, hand switch");
-
-    assert!(shown(&window, "The present row: B1 cold, B2 low, S2 on: engaged"));
-    assert!(shown(&window, "Row: B1 cold, B2 low, S2 off: released"));
-}
-
-#[test]
-fn the_drawer_is_pushed_in_and_pulled_out_by_button_and_key_and_stays_in_on_a_small_screen() {
-    let mut window = window();
-    assert!(shown(&window, "Proving acts"));
-    click(&mut window, "Prove");
-    assert!(!shown(&window, "Proving acts"));
-    press(&mut window, Key::P);
-    assert!(shown(&window, "Proving acts"));
-
-    assert!(!shown(&window_on(None, (1024.0, 700.0)), "Proving acts"));
 }
 
 #[test]

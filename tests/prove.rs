@@ -3,8 +3,7 @@
 //!
 //! `FANLOOM_PROVE_CIRCUITS` sets how many circuits are made up, `FANLOOM_PROVE_FIRST` the first seed,
 //! `FANLOOM_PROVE_PARTS` how many parts they may have. `FANLOOM_PROVE_STRICT` holds to the promise also what hangs on
-//! the terminal of a node (by its wires' drops, or by a lift that parts it) or on the words of a tag; without it this
-//! is only counted. A failure prints seed, conditions, circuit and differences.
+//! the terminal of a node, by its wires' drops, or on the words of a tag; without it this is only counted. A failure prints seed, conditions, circuit and differences.
 
 mod support;
 
@@ -64,7 +63,7 @@ fn no_act_of_a_made_up_circuit_is_missed_or_offered_that_does_not_work() {
     let parts = asked("FANLOOM_PROVE_PARTS").map_or(PARTS, |n| usize::try_from(n).expect("a small number"));
     let mut failures = String::new();
     let (mut engage, mut release, mut both, mut failed) = (0, 0, 0, 0);
-    let (mut tried, mut by_order, mut by_terminal, mut by_piece) = (0, 0, 0, 0);
+    let (mut tried, mut by_order, mut by_terminal) = (0, 0, 0);
     for seed in first..first + count {
         let text = make::circuit(seed, parts);
         let conditions = conditions(&mut Random::new(seed ^ 0xC0DE));
@@ -74,7 +73,6 @@ fn no_act_of_a_made_up_circuit_is_missed_or_offered_that_does_not_work() {
         both += usize::from(compared.engage > 0 && compared.release > 0);
         by_order += compared.by_order;
         by_terminal += compared.by_terminal;
-        by_piece += compared.by_piece;
         tried += compared.tried;
         if !compared.complaints.is_empty() {
             failed += 1;
@@ -85,8 +83,7 @@ fn no_act_of_a_made_up_circuit_is_missed_or_offered_that_does_not_work() {
     }
     println!(
         "{count} circuits: {engage} engage, {release} release, {both} both; {tried} acts and pairs tried, \
-         {by_order} pairs that work in one order only, {by_terminal} that hang on the terminal, \
-         {by_piece} with a lift that parts a node"
+         {by_order} pairs that work in one order only, {by_terminal} that hang on the terminal"
     );
     assert!(failures.is_empty(), "{failed} of {count} circuits differ\n{failures}");
     assert!(both * 8 >= usize::try_from(count).expect("a small number"), "most circuits do nothing");

@@ -193,7 +193,9 @@ impl App {
             self.desk.drawer = Some(Drawer::Prove);
         }
         self.studies.follow(self.session.bench());
-        if let Some(drawer) = self.desk.drawer {
+        if self.desk.dialog == Some(Dialog::Card) {
+            self.studies.work_on_card(ctx, (self.look.paper, self.look.symbols));
+        } else if let Some(drawer) = self.desk.drawer {
             if self.frames == 1 {
                 ctx.request_repaint();
             } else {

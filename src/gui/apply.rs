@@ -11,6 +11,9 @@ use crate::bench::{Act, Action, Bench};
 use crate::circuit::Circuit;
 use crate::circuit::diagnostic::Severity;
 use crate::circuit::format;
+use crate::disk::replace;
+use crate::report::embed::with_font;
+use crate::report::paper;
 use crate::study::answer::Subject;
 
 use super::app::App;
@@ -21,9 +24,12 @@ use super::files;
 use super::samples::{self, WORKED_EXAMPLE};
 use super::seen::{Desk, Look};
 use super::session::Session;
+use super::studies::Awaited;
 use super::tool::Tool;
 use super::words;
 
+/// Dots to the inch of a card written as PNG.
+const PRINT_DPI: f32 = 300.0;
 /// Smallest and largest text scale.
 const TEXT_SCALES: std::ops::RangeInclusive<f32> = 0.7..=2.5;
 
@@ -122,9 +128,25 @@ pub fn apply(app: &mut App, ctx: &Context, command: Command) {
             app.desk.tool = tool;
         }
         Command::PutBackAll(acts) => acts.into_iter().rev().for_each(|done| act(app, Action::PutBack(done))),
+        Command::Paper(size) => app.look.paper = size,
+        Command::WriteCard(path) => write_card(app, &path),
         Command::CloseSuggestion => app.desk.suggestion = None,
         Command::Say(words) => app.desk.said = words,
     }
+}
+
+/// Writes the card; what came of it is said in the tray and under the card.
+fn write_card(app: &mut App, path: &Path) {
+    let Awaited::Known(Ok(card)) = app.studies.card() else { return };
+    let ending = path.extension().map(|ending| ending.to_string_lossy().to_lowercase());
+    let made = match ending.as_deref() {
+        Some("pdf") => paper::pdf(&card.svg, &card.title).map_err(|why| format!("{}; {}", why.message, why.mend)),
+        Some("svg") => Ok(with_font(&card.svg).into_bytes()),
+        Some("png") => paper::png(&card.svg, PRINT_DPI).map_err(|why| format!("{}; {}", why.message, why.mend)),
+        _ => Err(format!("`{}` does not say in which form; end it in .pdf, .svg or .png", path.display())),
+    };
+    let written = made.and_then(|bytes| replace(&bytes, path).map_err(|why| format!("{}; {}", why.message, why.mend)));
+    app.desk.said = written.map_or_else(|why| why, |()| format!("Wrote {}", path.display()));
 }
 
 fn act(app: &mut App, action: Action) {

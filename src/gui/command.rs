@@ -8,6 +8,7 @@ use std::path::PathBuf;
 
 use crate::bench::{Act, Action, LeadFuse, Point, Setting};
 use crate::drawing::Symbols;
+use crate::report::Size;
 use crate::study::answer::{LinkName, Subject};
 
 use super::condition::Units;
@@ -62,6 +63,10 @@ pub enum Command {
     TryAll(Vec<Act>),
     /// Put all of these back, the last one first.
     PutBackAll(Vec<Act>),
+    /// Choose the paper of the card.
+    Paper(Size),
+    /// Write the card to a file, in the form its ending says.
+    WriteCard(PathBuf),
     /// Put the suggestion away.
     CloseSuggestion,
     /// Say something in the tray.
@@ -91,6 +96,8 @@ pub enum Source {
 pub enum Dialog {
     /// The circuits to open.
     Open,
+    /// The card for the cab.
+    Card,
     /// What is modelled, what is not, and what to heed.
     About,
     /// A circuit that could not be opened, or one with doubtful things: heading and text.

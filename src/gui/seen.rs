@@ -7,6 +7,7 @@ use std::collections::BTreeSet;
 
 use crate::bench::{Bench, LeadFuse};
 use crate::drawing::Symbols;
+use crate::report::Size;
 use crate::study::answer::{LinkName, Subject, Verdict};
 
 use super::command::Dialog;
@@ -83,6 +84,8 @@ pub struct Look {
     pub units: Units,
     /// Volts at the terminals.
     pub readings: bool,
+    /// The card's paper.
+    pub paper: Size,
 }
 
 /// All that a panel may read.

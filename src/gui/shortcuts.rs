@@ -48,6 +48,9 @@ pub fn read(ctx: &Context, desk: &Desk, commands: &mut Commands) {
                 commands.push(Command::Pull((desk.drawer != Some(drawer)).then_some(drawer)));
             }
         }
+        if input.consume_key(Modifiers::NONE, Key::C) {
+            commands.push(Command::Ask(Some(Dialog::Card)));
+        }
         let nearer = input.consume_key(Modifiers::NONE, Key::Plus) || input.consume_key(Modifiers::NONE, Key::Equals);
         let moves = [
             (nearer, Move::Zoom(ZOOM_STEP)),

@@ -12,6 +12,10 @@ use crate::study::progress::Progress;
 use crate::study::prove::{Proof, prove_while_wanted};
 use crate::study::table::{Table, table};
 
+use crate::drawing::Symbols;
+use crate::report::paper::{Pixels, Unprintable, pixels};
+use crate::report::{Card, Size, sheet};
+
 use super::background::Job;
 use super::seen::Drawer;
 
@@ -23,6 +27,20 @@ pub enum Awaited<'a, T> {
     /// There.
     Known(&'a T),
 }
+
+/// The card, set on its page.
+#[derive(Debug)]
+pub struct CardPage {
+    /// The page as SVG.
+    pub svg: String,
+    /// Its title.
+    pub title: String,
+    /// What it will look like.
+    pub pixels: Pixels,
+}
+
+/// What decides how a card looks, beside its circuit.
+type Style = (Size, Symbols);
 
 /// One answer, not asked for, under way or known.
 #[derive(Debug)]
@@ -66,8 +84,9 @@ impl<T: Send + 'static> Study<T> {
 #[derive(Debug, Default)]
 pub struct Studies {
     of: Option<Arc<Circuit>>,
-    proof: Study<Proof>,
+    proof: Study<Arc<Proof>>,
     table: Study<Result<Table, Refusal>>,
+    card: (Style, Study<Result<CardPage, Unprintable>>),
 }
 
 impl Studies {
@@ -85,18 +104,37 @@ impl Studies {
         self.table.take_up();
         let Some(circuit) = self.of.clone() else { return };
         match drawer {
-            Drawer::Prove => self.proof.ask(ctx, move |progress| prove_while_wanted(&Bench::new(circuit), progress)),
+            Drawer::Prove => {
+                let work = move |progress: &Progress| prove_while_wanted(&Bench::new(circuit), progress);
+                self.proof.ask(ctx, move |progress| work(progress).map(Arc::new));
+            }
             Drawer::Logic => self.table.ask(ctx, move |_| Some(table(&Bench::new(circuit)))),
         }
     }
 
+    /// Begins the card, once the proving acts it tells of are known, and takes it up.
+    pub fn work_on_card(&mut self, ctx: &egui::Context, style: Style) {
+        self.work(ctx, Drawer::Prove);
+        if self.card.0 != style {
+            self.card = (style, Study::default());
+        }
+        self.card.1.take_up();
+        let (Some(circuit), Some(proof)) = (self.of.clone(), self.proof.known.clone()) else { return };
+        self.card.1.ask(ctx, move |_| Some(card_page(circuit, &proof, style)));
+    }
+
+    /// The card as it will be printed, or why it cannot be.
+    pub fn card(&self) -> Awaited<'_, Result<CardPage, Unprintable>> {
+        self.card.1.awaited()
+    }
+
     /// Whether anything is under way.
     pub fn is_at_work(&self) -> bool {
-        self.proof.job.is_some() || self.table.job.is_some()
+        self.proof.job.is_some() || self.table.job.is_some() || self.card.1.job.is_some()
     }
 
     /// The proving acts.
-    pub fn proof(&self) -> Awaited<'_, Proof> {
+    pub fn proof(&self) -> Awaited<'_, Arc<Proof>> {
         self.proof.awaited()
     }
 
@@ -104,4 +142,14 @@ impl Studies {
     pub fn table(&self) -> Awaited<'_, Result<Table, Refusal>> {
         self.table.awaited()
     }
+}
+
+/// Dots to the inch of the preview: enough for a sharp screen.
+const PREVIEW_DPI: f32 = 144.0;
+
+fn card_page(circuit: Arc<Circuit>, proof: &Proof, (size, symbols): Style) -> Result<CardPage, Unprintable> {
+    let page = sheet::card(&Card::of_proof(&Bench::new(circuit), proof, symbols), size);
+    let svg = page.svg();
+    let pixels = pixels(&svg, PREVIEW_DPI)?;
+    Ok(CardPage { svg, title: page.title().to_owned(), pixels })
 }

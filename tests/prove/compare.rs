@@ -28,8 +28,6 @@ pub(crate) struct Compared {
     pub(crate) by_order: usize,
     /// Acts of a danger that work at some terminals of a node and not at others: what a wire drops decides there.
     pub(crate) by_terminal: usize,
-    /// Pairs with a lift that parts the node its jump is on, in one of the two answers only.
-    pub(crate) by_piece: usize,
     /// Acts and pairs the plain search tried.
     pub(crate) tried: usize,
 }
@@ -129,11 +127,8 @@ fn list_of(bench: &Bench, wanted: &str, found: &Found, answers: &[ProvingAct], t
         let half_given = missed.len() == 2 && missed.iter().any(|key| given_keys.contains(std::slice::from_ref(key)));
         // At that very terminal one of the two does it alone.
         let alone = |act: &Act| done(bench, std::slice::from_ref(act)).is_some_and(|left| state(&left) == state_wanted);
-        if missed.len() == 2 && written.iter().any(alone) {
-            tally.by_terminal += 1;
-        } else if parts_a_node(circuit, missed) && false {
-            tally.by_piece += 1;
-        } else if half_given || (dangerous || !strict()) && hangs_on_the_terminal(bench, state_wanted, &written) {
+        let one_does_it = missed.len() == 2 && (half_given || written.iter().any(alone));
+        if one_does_it || (dangerous || !strict()) && hangs_on_the_terminal(bench, state_wanted, &written) {
             tally.by_terminal += 1;
         } else {
             complaints.push(format!("{wanted}: misses `{}`", words(&written)));
@@ -147,9 +142,7 @@ fn list_of(bench: &Bench, wanted: &str, found: &Found, answers: &[ProvingAct], t
         let tolerated = answers.iter().find(of_excess).is_some_and(|a| {
             a.class == Class::Dangerous || !strict() && hangs_on_the_terminal(bench, state_wanted, &a.acts)
         });
-        if parts_a_node(circuit, excess) && false {
-            tally.by_piece += 1;
-        } else if half_found || tolerated {
+        if half_found || tolerated {
             tally.by_terminal += 1;
         } else {
             complaints.push(format!("{wanted}: offers `{}` ({excess:?}), which was not found", given[excess]));
@@ -168,14 +161,6 @@ fn list_of(bench: &Bench, wanted: &str, found: &Found, answers: &[ProvingAct], t
 /// tag is held to the promise as well.
 fn strict() -> bool {
     std::env::var_os("FANLOOM_PROVE_STRICT").is_some()
-}
-
-/// Whether a pair's lift parts a node that its jump is on.
-fn parts_a_node(circuit: &Circuit, keys: &Keys) -> bool {
-    let [Key::Lift(wire), Key::Jump(a, b)] = keys[..] else { return false };
-    let (as_built, pieces) = (nodes(circuit, None), nodes(circuit, Some(wire)));
-    let whole = |piece: usize| (0..pieces.len()).all(|t| (pieces[t] == piece) == (as_built[t] == as_built[piece]));
-    !whole(a) || !whole(b)
 }
 
 fn words(acts: &[Act]) -> String {
@@ -345,7 +330,12 @@ fn alternatives(bench: &Bench, wanted: &str, answer: &ProvingAct) -> Vec<String>
         // One ground stands for all; to name each is as good.
         let ((least_a, most_a), (least_b, most_b)) = (members(a), members(b));
         let lawful = [least_a * least_b, most_a * most_b];
-        let split = || hangs_on_the_terminal(bench, wanted, &answer.acts);
+        // At another terminal it may do otherwise, or do it alone and so stand in no pair.
+        let alone_elsewhere = || {
+            let act = std::slice::from_ref(act);
+            done(bench, act).is_some_and(|left| hangs_on_the_terminal(bench, state(&left), act))
+        };
+        let split = || hangs_on_the_terminal(bench, wanted, &answer.acts) || alone_elsewhere();
         if !lifts && !lawful.contains(&(1 + alike.len())) && !split() {
             complaints.push(format!("`{act}` and those named the same are {}, not {lawful:?}", 1 + alike.len()));
         }

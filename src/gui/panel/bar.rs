@@ -19,6 +19,10 @@ pub fn bar_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
         }
         drawer_ui(ui, seen, (Drawer::Prove, "Prove"), "What makes the clutch engage or release by hand (P)", commands);
         drawer_ui(ui, seen, (Drawer::Logic, "Logic"), "What the clutch does for every combination (L)", commands);
+        if ui.button("Card\u{2026}").on_hover_text("The card for the cab: look at it, write it to a file (C)").clicked()
+        {
+            commands.push(Command::Ask(Some(Dialog::Card)));
+        }
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             look_ui(ui, seen, commands);
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {

@@ -11,6 +11,7 @@ use super::super::command::{Answer, Command, Commands, Dialog, Leaving, Source};
 use super::super::samples::{self, Card};
 use super::super::seen::Seen;
 use super::super::{ids, theme, words};
+use super::card::{CardState, card_ui};
 use super::safety;
 
 /// What the dialogs keep between frames.
@@ -19,6 +20,7 @@ pub struct DialogsState {
     path: String,
     cards: Vec<Option<Card>>,
     placed: Option<egui::Rect>,
+    card: CardState,
 }
 
 /// Shows the dialog that is open, if one is.
@@ -28,14 +30,19 @@ pub fn dialogs_ui(ui: &Ui, seen: &Seen<'_>, state: &mut DialogsState, commands: 
     let widest = match dialog {
         Dialog::Leaving(_) => 480.0,
         Dialog::Open | Dialog::About => 720.0,
-        Dialog::Report(..) => 1000.0,
+        Dialog::Report(..) | Dialog::Card => 1000.0,
     };
     let width = (screen.x - 80.0).min(widest);
-    let height = (screen.y - 200.0).max(120.0);
+    let height = match dialog {
+        Dialog::Card => screen.y - 40.0,
+        Dialog::Open | Dialog::About | Dialog::Report(..) | Dialog::Leaving(_) => screen.y - 200.0,
+    };
+    let height = height.max(120.0);
     let modal = Modal::new(ids::dialog()).show(ui.ctx(), |ui| {
         ui.set_width(width);
         match dialog {
             Dialog::Open => open_ui(ui, seen, state, height, commands),
+            Dialog::Card => card_ui(ui, seen, &mut state.card, height, commands),
             Dialog::About => about_ui(ui, seen, height, commands),
             Dialog::Report(heading, text) => report_ui(ui, seen, (heading, text), height, commands),
             Dialog::Leaving(leaving) => leaving_ui(ui, seen, leaving, commands),
@@ -49,7 +56,7 @@ pub fn dialogs_ui(ui: &Ui, seen: &Seen<'_>, state: &mut DialogsState, commands: 
     if modal.should_close() {
         commands.push(match dialog {
             Dialog::Leaving(_) => Command::Leave(Answer::Stay),
-            Dialog::Open | Dialog::About | Dialog::Report(..) => Command::Ask(None),
+            Dialog::Open | Dialog::Card | Dialog::About | Dialog::Report(..) => Command::Ask(None),
         });
     }
 }
@@ -144,7 +151,8 @@ const NOT_YET: &str = "Not modelled yet: air filling and leaking over time, warm
                        in the circuits that come with it are example values.";
 const KEYS: &str = "Keys: Tab and arrows move about, Enter or Space uses the tool in hand, 1 2 3 pick up a tool, Esc puts it \
                     back, + and \u{2212} zoom the drawing and F shows all of it, Ctrl and + or \u{2212} size the text, \
-                    Ctrl+Z and Ctrl+Shift+Z undo and redo, Ctrl+O opens a circuit. Drag the drawing or turn the wheel to \
+                    Ctrl+Z and Ctrl+Shift+Z undo and redo, Ctrl+O opens a circuit, P lists the proving acts, L \
+                    shows the logic table and C the card. Drag the drawing or turn the wheel to \
                     move it, Ctrl and the wheel to zoom.";
 
 fn about_ui(ui: &mut Ui, seen: &Seen<'_>, height: f32, commands: &mut Commands) {

@@ -301,7 +301,7 @@ impl<'a> Builder<'a> {
         for lead in &self.inputs.leads {
             if !self.memory.blown_leads.contains(&lead.number) {
                 let (from, to) = (self.done.node_at(lead.a), self.done.node_at(lead.b));
-                self.done.network.branches.push(Branch { from, to, ohms: lead.ohms, emf: -lead.source_volts });
+                self.done.network.branches.push(Branch { from, to, ohms: lead.ohms, emf: 0.0 - lead.source_volts });
                 self.done.elements.push(Element::Lead(lead.number));
             }
         }

@@ -229,6 +229,7 @@ fn leads(circuit: &Circuit) -> Vec<Effect> {
     let mut found = Vec::new();
     for (i, one) in nets.iter().enumerate() {
         for other in &nets[i + 1..] {
+            let (one, other) = (one_ground(circuit, one), one_ground(circuit, other));
             let mut ways: Vec<Way> =
                 one.iter().flat_map(|a| other.iter().map(move |b| ((*a).min(*b), (*a).max(*b)))).collect();
             ways.sort_by_cached_key(|(a, b)| (remoteness(circuit, *a, *b), *a, *b));
@@ -236,6 +237,13 @@ fn leads(circuit: &Circuit) -> Vec<Effect> {
         }
     }
     found
+}
+
+/// A net's terminals, its first ground standing for all of them.
+fn one_ground(circuit: &Circuit, net: &[TerminalId]) -> Vec<TerminalId> {
+    let is_ground = |t: &TerminalId| matches!(circuit.part(circuit.terminal(*t).part).kind, Kind::Ground(_));
+    let first = net.iter().copied().find(is_ground);
+    net.iter().copied().filter(|t| !is_ground(t) || Some(*t) == first).collect()
 }
 
 /// Terminals joined by wire alone, all grounds together, in file order of their first terminals; without one wire, if

@@ -51,8 +51,9 @@ pub(super) fn describe(bench: &Bench, candidates: &[Candidate], wanted: Standing
 fn writings(bench: &Bench, candidates: &[Candidate]) -> Vec<Vec<Act>> {
     candidates.iter().fold(vec![Vec::new()], |so_far, candidate| {
         let ways = candidate.writings(bench.circuit());
-        let with =
-            |acts: &Vec<Act>| ways.iter().map(|act| [acts.as_slice(), &[act.clone()]].concat()).collect::<Vec<_>>();
+        let with = |acts: &Vec<Act>| {
+            ways.iter().map(|act| [acts.as_slice(), std::slice::from_ref(act)].concat()).collect::<Vec<_>>()
+        };
         so_far.iter().flat_map(with).collect()
     })
 }

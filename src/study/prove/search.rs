@@ -23,9 +23,12 @@ use super::candidates::{Candidate, Piece, pieces, shape};
 use super::describe::describe;
 use super::{Class, ProvingAct, standing};
 
-/// How near to a limit, as a factor either way, a reading must be for a wire's drop to decide. Between two terminals
-/// of one net there are some metres of wire at most: a tenth of a short's resistance and less of anything else's.
+/// How near to what a fuse bears, as a factor either way, its load must be for a wire's drop to decide.
 const NEAR: f64 = 1.25;
+
+/// Ohms of wire there may be between two terminals of one net, as far as a lead's current runs through them (some
+/// metres of thin wire).
+const BETWEEN_OHMS: f64 = 0.3;
 
 /// One state of the physics that acts are tried on.
 struct Stand {
@@ -219,8 +222,12 @@ impl Trial<'_> {
     /// Whether no wire's drop could have decided it: no fuse opened close before another or near its limit, no coil,
     /// module or timer stands near its.
     fn is_clear_cut(&self, outcome: &Outcome) -> bool {
-        let near = |value: f64, limit: f64| value > limit / NEAR && value < limit * NEAR;
-        let fuse_near = |rating: f64, amps: f64| near(amps.abs() / rating, FUSE_OPENS_AT);
+        let fuse_near = |rating: f64, amps: f64| {
+            let load = amps.abs() / rating;
+            load > FUSE_OPENS_AT / NEAR && load < FUSE_OPENS_AT * NEAR
+        };
+        let lead_amps = outcome.lead_amps.values().fold(0.0_f64, |most, amps| most.max(amps.abs()));
+        let near = |value: f64, limit: f64| (value - limit).abs() <= BETWEEN_OHMS * lead_amps;
         let opened = outcome.opened.iter().any(|o| o.is_close || fuse_near(o.rating_amps, o.amps));
         if opened || !outcome.settled() {
             return false;

@@ -1,0 +1,104 @@
+//! The card for the cab, looked at as it will be printed, and written to a file.
+//!
+//! The page is found and set by the study and the report, beside the window; here it is only shown. Which form it is
+//! written in, the file's ending says.
+
+use std::path::PathBuf;
+
+use egui::{ColorImage, RichText, TextEdit, TextureHandle, TextureOptions, Ui, vec2};
+
+use crate::report::Size;
+
+use super::super::command::{Command, Commands};
+use super::super::seen::Seen;
+use super::super::studies::{Awaited, CardPage};
+use super::super::theme;
+
+/// Height of all but the page.
+const AROUND: f32 = 116.0;
+
+/// What the dialog keeps between frames.
+#[derive(Clone, Default)]
+pub struct CardState {
+    /// The page on the screen, and the page it was made of.
+    shown: Option<(String, TextureHandle)>,
+    path: Option<String>,
+}
+
+impl std::fmt::Debug for CardState {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("CardState").field("path", &self.path).finish_non_exhaustive()
+    }
+}
+
+/// Shows the card.
+pub fn card_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut CardState, height: f32, commands: &mut Commands) {
+    let text = |words: String| RichText::new(words).color(seen.palette.text);
+    ui.horizontal(|ui| {
+        ui.label(text("Card for the cab".to_owned()).font(theme::bold(16.0)));
+        ui.add_space(12.0);
+        for (size, name) in [(Size::A4, "A4"), (Size::Letter, "Letter")] {
+            if ui.add(egui::Button::selectable(seen.look.paper == size, name)).clicked() {
+                commands.push(Command::Paper(size));
+            }
+        }
+        ui.label(text("For the circuit as built: key on, engine stopped, cold.".to_owned()));
+    });
+    match seen.studies.card() {
+        Awaited::Working(..) => {
+            ui.add_space(20.0);
+            ui.label(text("The acts are being tried and the page set.".to_owned()));
+            ui.ctx().request_repaint_after(std::time::Duration::from_millis(200));
+        }
+        Awaited::Known(Err(why)) => {
+            ui.label(text(format!("{}; {}", why.message, why.mend)));
+        }
+        Awaited::Known(Ok(card)) => {
+            page_ui(ui, card, state, height - AROUND);
+            write_ui(ui, seen, card, state, commands);
+        }
+    }
+    ui.horizontal(|ui| {
+        if ui.button("Close").clicked() {
+            commands.push(Command::Ask(None));
+        }
+        ui.label(text(seen.desk.said.clone()));
+    });
+}
+
+fn page_ui(ui: &mut Ui, card: &CardPage, state: &mut CardState, height: f32) {
+    if state.shown.as_ref().is_none_or(|(of, _)| *of != card.svg) {
+        let size = [card.pixels.width as usize, card.pixels.height as usize];
+        let image = ColorImage::from_rgba_premultiplied(size, &card.pixels.rgba);
+        let texture = ui.ctx().load_texture("card", image, TextureOptions::LINEAR);
+        state.shown = Some((card.svg.clone(), texture));
+        state.path = None;
+    }
+    let Some((_, texture)) = &state.shown else { return };
+    let (wide, high) = (texture.size_vec2().x, texture.size_vec2().y);
+    let scale = (height / high).min(ui.available_width() / wide);
+    ui.vertical_centered(|ui| {
+        let picture = egui::Image::new(texture).fit_to_exact_size(vec2(wide * scale, high * scale));
+        ui.add(picture).accessible_name(format!("The card: {}", card.title));
+    });
+}
+
+fn write_ui(ui: &mut Ui, seen: &Seen<'_>, card: &CardPage, state: &mut CardState, commands: &mut Commands) {
+    let path = state.path.get_or_insert_with(|| file_name(&card.title));
+    ui.horizontal(|ui| {
+        let label = ui.label(RichText::new("File").color(seen.palette.text));
+        let edit = TextEdit::singleline(path).desired_width(ui.available_width() - 110.0);
+        let field = ui.add(edit).labelled_by(label.id).on_hover_text("Its ending says the form: .pdf, .svg or .png");
+        let entered = field.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
+        if (ui.button("Write card").clicked() || entered) && !path.trim().is_empty() {
+            commands.push(Command::WriteCard(PathBuf::from(path.trim())));
+        }
+    });
+}
+
+/// A file's name made of a title: `gravel-tipper-12-card.pdf`.
+fn file_name(title: &str) -> String {
+    let letters = title.chars().map(|c| if c.is_alphanumeric() { c.to_ascii_lowercase() } else { '-' });
+    let words: String = letters.collect::<String>().split('-').filter(|w| !w.is_empty()).collect::<Vec<_>>().join("-");
+    format!("{}-card.pdf", if words.is_empty() { "circuit" } else { &words })
+}
