@@ -27,8 +27,8 @@ pub enum Fault {
     Resist(String, f64),
     /// A terminal's wire chafed to the chassis, through so many ohms.
     Ground(String, f64),
-    /// A terminal's wire chafed to one that is always fed.
-    Feed(String),
+    /// A terminal's wire chafed to one that is always fed, or joined to it by damp, through so many ohms.
+    Feed(String, f64),
     /// Two wires chafed together.
     Join(String, String),
     /// A contact that stays where it is.
@@ -71,17 +71,18 @@ impl fmt::Display for Fault {
         };
         match self {
             Self::Open(wire) => write!(f, "open:{wire}"),
-            Self::Resist(wire, ohms) => write!(f, "resist:{wire}={ohms}ohm"),
+            Self::Resist(wire, ohms) => write!(f, "resist:{wire}={}", ohms_words(*ohms)),
             Self::Ground(terminal, 0.0) => write!(f, "ground:{terminal}"),
-            Self::Ground(terminal, ohms) => write!(f, "ground:{terminal}={ohms}ohm"),
-            Self::Feed(terminal) => write!(f, "feed:{terminal}"),
+            Self::Ground(terminal, ohms) => write!(f, "ground:{terminal}={}", ohms_words(*ohms)),
+            Self::Feed(terminal, 0.0) => write!(f, "feed:{terminal}"),
+            Self::Feed(terminal, ohms) => write!(f, "feed:{terminal}={}", ohms_words(*ohms)),
             Self::Join(a, b) => write!(f, "join:{a}={b}"),
             Self::Stuck(part, position) => write!(f, "stuck:{part}={}", contact(position)),
             Self::Drift(part, by) => {
                 write!(f, "drift:{part}={}{}", if by.written() < 0.0 { "" } else { "+" }, level_words(*by))
             }
             Self::CoilOpen(part) => write!(f, "coil-open:{part}"),
-            Self::CoilShort(part, ohms) => write!(f, "coil-short:{part}={ohms}ohm"),
+            Self::CoilShort(part, ohms) => write!(f, "coil-short:{part}={}", ohms_words(*ohms)),
             Self::ValveStuck(part, ValveRest::Passing) => write!(f, "valve-stuck:{part}=passing"),
             Self::ValveStuck(part, ValveRest::Blocking) => write!(f, "valve-stuck:{part}=blocking"),
             Self::Swapped(part) => write!(f, "swapped:{part}"),
@@ -114,7 +115,23 @@ fn amount(words: &str, value: Option<&str>, units: &[&str], most: f64) -> Result
     if (0.0..=most).contains(&number) { Ok(number) } else { Err(wrong()) }
 }
 
-const OHMS: &[&str] = &["ohm", "ohms", "Ω"];
+/// Ohms with their unit after them, or alone; from 0 to `most`.
+fn ohms(words: &str, value: Option<&str>, most: f64) -> Result<f64, Refusal> {
+    const MULTIPLES: [(&[&str], f64); 2] = [(&["Mohm", "MΩ"], 1e6), (&["kohm", "kΩ"], 1e3)];
+    for (units, factor) in MULTIPLES {
+        if value.is_some_and(|v| units.iter().any(|unit| v.ends_with(unit))) {
+            return Ok(amount(words, value, units, most / factor)? * factor);
+        }
+    }
+    amount(words, value, &["ohm", "ohms", "Ω"], most)
+}
+
+/// Ohms as the grammar writes them, from a million on in Mohm where that is exact.
+pub fn ohms_words(ohms: f64) -> String {
+    let mega = ohms / 1e6;
+    if mega >= 1.0 && mega * 1e6 == ohms { format!("{mega}Mohm") } else { format!("{ohms}ohm") }
+}
+
 const MILLIMETRES: &[&str] = &["mm"];
 
 impl FromStr for Fault {
@@ -131,18 +148,20 @@ impl FromStr for Fault {
         if name.is_empty() {
             return Err(Refusal::new(format!("`{words}` does not say what is wrong"), "name the part after the colon"));
         }
-        let takes_value =
-            matches!(verb, "resist" | "ground" | "join" | "stuck" | "drift" | "coil-short" | "valve-stuck" | "flat")
-                || matches!(verb, "leak" | "worn");
+        let takes_value = matches!(
+            verb,
+            "resist" | "ground" | "feed" | "join" | "stuck" | "drift" | "coil-short" | "valve-stuck" | "flat"
+        ) || matches!(verb, "leak" | "worn");
         if value.is_some() && !takes_value {
             return Err(Refusal::new(format!("`{words}` takes no value"), format!("write `{verb}:{name}`")));
         }
         match verb {
             "open" => Ok(Self::Open(owned())),
-            "resist" => Ok(Self::Resist(owned(), amount(words, value, OHMS, 1e9)?)),
+            "resist" => Ok(Self::Resist(owned(), ohms(words, value, 1e9)?)),
             "ground" if value.is_none() => Ok(Self::Ground(owned(), 0.0)),
-            "ground" => Ok(Self::Ground(owned(), amount(words, value, OHMS, 1e9)?)),
-            "feed" => Ok(Self::Feed(owned())),
+            "ground" => Ok(Self::Ground(owned(), ohms(words, value, 1e9)?)),
+            "feed" if value.is_none() => Ok(Self::Feed(owned(), 0.0)),
+            "feed" => Ok(Self::Feed(owned(), ohms(words, value, 1e9)?)),
             "join" => match value {
                 Some(other) if !other.is_empty() => Ok(Self::Join(owned(), other.to_owned())),
                 _ => Err(Refusal::new(format!("`{words}` joins only one wire"), "write both, like `join:W3=W4`")),
@@ -163,7 +182,7 @@ impl FromStr for Fault {
                 )),
             },
             "coil-open" => Ok(Self::CoilOpen(owned())),
-            "coil-short" => Ok(Self::CoilShort(owned(), amount(words, value, OHMS, 1e6)?)),
+            "coil-short" => Ok(Self::CoilShort(owned(), ohms(words, value, 1e6)?)),
             "valve-stuck" => match value {
                 Some("passing") => Ok(Self::ValveStuck(owned(), ValveRest::Passing)),
                 Some("blocking") => Ok(Self::ValveStuck(owned(), ValveRest::Blocking)),
@@ -234,7 +253,7 @@ pub(super) fn impose(circuit: &Circuit, fault: &Fault, altered: &mut Altered) ->
             *altered.added_ohms.entry(names.wire(wire)?).or_default() += ohms;
         }
         Fault::Ground(at, ohms) => altered.ties.push(Tie::ToChassis(Touch::Terminal(names.terminal(at)?), *ohms)),
-        Fault::Feed(at) => altered.ties.push(Tie::ToSupply(Touch::Terminal(names.terminal(at)?), 0.0)),
+        Fault::Feed(at, ohms) => altered.ties.push(Tie::ToSupply(Touch::Terminal(names.terminal(at)?), *ohms)),
         Fault::Join(a, b) if a == b => {
             return Err(Refusal::new(format!("`{fault}` joins a wire to itself"), "name two wires"));
         }

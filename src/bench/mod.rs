@@ -6,6 +6,7 @@
 
 pub mod action;
 pub mod fault;
+pub mod reading;
 pub mod refusal;
 mod resolve;
 
@@ -13,8 +14,9 @@ use std::sync::Arc;
 
 pub use action::{Act, Action, EndName, LeadFuse, Point, Setting};
 pub use fault::Fault;
+pub use reading::{Gauge, Instrument, Reading};
 pub use refusal::Refusal;
-pub use resolve::LEAD_OHMS;
+pub use resolve::{LEAD_OHMS, leads_on, wire};
 
 use crate::circuit::{Circuit, Kind, PartId, WireEnd};
 use crate::physics::inputs::{Conditions, Inputs, Lead};

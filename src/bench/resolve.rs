@@ -4,7 +4,7 @@
 //! Every refusal of an act that this circuit cannot have is worded here. The outcome of an act is not judged: a
 //! lead that shorts the battery is put on like any other.
 
-use crate::circuit::{Circuit, End, Kind, PartId, WireEnd};
+use crate::circuit::{Circuit, End, Kind, PartId, WireEnd, WireId};
 use crate::physics::inputs::{Altered, Conditions, Inputs, Lead, Touch};
 
 use super::action::{Act, EndName, LeadFuse, Point, Setting};
@@ -160,14 +160,9 @@ pub(super) fn wire_end(circuit: &Circuit, name: &EndName) -> Result<WireEnd, Ref
     })
 }
 
-fn lead(
-    circuit: &Circuit,
-    inputs: &Inputs,
-    placed: &Placed,
-    (a, b): (&Point, &Point),
-    fuse: LeadFuse,
-) -> Result<Lead, Refusal> {
-    let touch = |point: &Point| match point {
+/// What a lead put on this point touches.
+fn touch(circuit: &Circuit, inputs: &Inputs, point: &Point) -> Result<Touch, Refusal> {
+    match point {
         Point::Terminal(words) => {
             circuit.terminal_named(words).map(Touch::Terminal).ok_or_else(|| Refusal::no_terminal(circuit, words))
         }
@@ -181,8 +176,37 @@ fn lead(
                 format!("lift it first with `lift:{name}`, or put the lead on `{}`", name.terminal),
             ))
         }
-    };
-    let (from, to) = (touch(a)?, touch(b)?);
+    }
+}
+
+/// What an instrument's two leads touch when put on these points of the circuit as `inputs` have it.
+///
+/// # Errors
+/// Where the circuit has no such point, an end is not lifted, or both leads would be on one point.
+pub fn leads_on(circuit: &Circuit, inputs: &Inputs, first: &Point, second: &Point) -> Result<[Touch; 2], Refusal> {
+    let leads = [touch(circuit, inputs, first)?, touch(circuit, inputs, second)?];
+    if leads[0] == leads[1] {
+        return Err(Refusal::new(format!("both leads are on `{first}`"), "put the two leads on two different points"));
+    }
+    Ok(leads)
+}
+
+/// The wire of this tag.
+///
+/// # Errors
+/// Where the circuit has none.
+pub fn wire(circuit: &Circuit, tag: &str) -> Result<WireId, Refusal> {
+    circuit.wire_named(tag).ok_or_else(|| Refusal::no_wire(circuit, tag))
+}
+
+fn lead(
+    circuit: &Circuit,
+    inputs: &Inputs,
+    placed: &Placed,
+    (a, b): (&Point, &Point),
+    fuse: LeadFuse,
+) -> Result<Lead, Refusal> {
+    let (from, to) = (touch(circuit, inputs, a)?, touch(circuit, inputs, b)?);
     if from == to {
         return Err(Refusal::new(
             format!("both ends of the lead are on `{a}`"),
@@ -193,5 +217,5 @@ fn lead(
     if inputs.leads.iter().any(twin) {
         return Err(Refusal::new(format!("a lead from `{a}` to `{b}` is on already"), "take it off first"));
     }
-    Ok(Lead { number: placed.number, a: from, b: to, ohms: LEAD_OHMS, fuse_amps: fuse.amps() })
+    Ok(Lead { number: placed.number, a: from, b: to, ohms: LEAD_OHMS, fuse_amps: fuse.amps(), source_volts: 0.0 })
 }

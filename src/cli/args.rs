@@ -43,7 +43,7 @@ pub(super) enum Question {
     /// Are these circuits sound? Every error and every doubtful thing in them
     Check(CheckArgs),
     /// What does the clutch do, and why?
-    Verdict(StateArgs),
+    Verdict(VerdictArgs),
     /// Every act, and pair of acts, that engages or releases the clutch by hand, classed
     Prove(StateArgs),
     /// The logic table over everything that asks, in words, and what every lost fuse, wire or ground comes to
@@ -77,6 +77,17 @@ pub(super) struct StateArgs {
     /// Answer in JSON
     #[arg(long)]
     pub(super) json: bool,
+}
+
+/// `verdict FILE`
+#[derive(Debug, Args)]
+pub(super) struct VerdictArgs {
+    #[command(flatten)]
+    pub(super) state: StateArgs,
+    /// What an instrument shows: volts:Y1.1,Y1.2 (10 Mohm), lowz: (3 kohm), lamp: and ohms: alike, amps:W4, clamp:W4,
+    /// gauge:supply, gauge:clutch, fan; a lead may sit on a lifted end, W4@B1.2
+    #[arg(long = "read", value_name = "READING")]
+    pub(super) readings: Vec<String>,
 }
 
 /// `table FILE`

@@ -8,10 +8,11 @@ use std::io::Read;
 use std::path::Path;
 use std::sync::Arc;
 
-use crate::bench::{Action, Bench, Fault, Refusal, Start};
+use crate::bench::{Action, Bench, Fault, Reading, Refusal, Start};
 use crate::circuit::Circuit;
 use crate::circuit::diagnostic::{Finding, Severity};
 use crate::circuit::format::{MOST_BYTES, read, render};
+use crate::study::meter::{Shown, read as read_with_meter};
 
 use super::args::{StateArgs, WorldArgs};
 
@@ -129,6 +130,35 @@ pub(super) fn asked_of(args: &StateArgs, colour: bool) -> Result<Bench, Vec<Comp
 /// Everything that is wrong with the file, or with the words.
 pub(super) fn asked_about(file: &Path, world: &WorldArgs, colour: bool) -> Result<Bench, Vec<Complaint>> {
     bench_in(circuit_in(file, colour).map_err(|complaint| vec![complaint])?, world)
+}
+
+/// The same with readings to take on that bench.
+///
+/// # Errors
+/// Everything that is wrong with the file, or with the words; a reading this circuit cannot have.
+pub(super) fn read_off(
+    args: &StateArgs,
+    typed: &[String],
+    colour: bool,
+) -> Result<(Bench, Vec<Shown>), Vec<Complaint>> {
+    let mut complaints = Vec::new();
+    let readings: Vec<Reading> = understood(typed, "--read", &mut complaints);
+    let bench = match asked_of(args, colour) {
+        Ok(bench) if complaints.is_empty() => bench,
+        Ok(_) => return Err(complaints),
+        Err(mut more) => {
+            more.append(&mut complaints);
+            return Err(more);
+        }
+    };
+    let mut shown = Vec::new();
+    for (reading, words) in readings.iter().zip(typed) {
+        match read_with_meter(&bench, reading) {
+            Ok(taken) => shown.push(taken),
+            Err(refusal) => complaints.push(Complaint::of(&refusal, "--read", words)),
+        }
+    }
+    if complaints.is_empty() { Ok((bench, shown)) } else { Err(complaints) }
 }
 
 /// The bench of a circuit to compare with: as built, under the conditions that were asked for.

@@ -12,32 +12,34 @@ use crate::physics::inputs::Inputs;
 use crate::physics::state::Outcome;
 use crate::study::answer::{Hazard, Verdict};
 use crate::study::difference;
+use crate::study::meter::{Shown, Value as Shows};
 use crate::study::wording::SAFETY;
 
-use super::args::StateArgs;
+use super::args::VerdictArgs;
 use super::exit::{Ending, complain, print};
-use super::plan::asked_of;
+use super::plan::read_off;
 
-pub(super) fn run(args: &StateArgs, colour: bool) -> Ending {
-    let bench = match asked_of(args, colour) {
-        Ok(bench) => bench,
+pub(super) fn run(args: &VerdictArgs, colour: bool) -> Ending {
+    let VerdictArgs { state: args, readings } = args;
+    let (bench, readings) = match read_off(args, readings, colour) {
+        Ok(read) => read,
         Err(complaints) => return complain(&complaints),
     };
     let verdict = crate::study::verdict(&bench);
     if args.json {
-        print(&as_json(&bench, &verdict));
+        print(&as_json(&bench, &verdict, &readings));
         return Ending::Done;
     }
     let mut before = bench.clone();
     // Acts come last, one step each.
     let undone = args.world.acts.iter().try_for_each(|_| before.apply(Action::Undo));
     let did = if undone.is_ok() && !args.world.acts.is_empty() { difference(&before, &bench) } else { Vec::new() };
-    print(&as_text(&bench, &verdict, &did));
+    print(&as_text(&bench, &verdict, &did, &readings));
     Ending::Done
 }
 
-/// The five links a line each, then hazards, what the acts did, reasons and what is changed.
-fn as_text(bench: &Bench, verdict: &Verdict, did: &[String]) -> String {
+/// The five links a line each, then readings, hazards, what the acts did, reasons and what is changed.
+fn as_text(bench: &Bench, verdict: &Verdict, did: &[String], readings: &[Shown]) -> String {
     let mut lines = vec![format!("{}: {}", bench.circuit().title(), headline(verdict)), String::new()];
     if verdict.chain.is_empty() {
         lines.pop();
@@ -48,6 +50,10 @@ fn as_text(bench: &Bench, verdict: &Verdict, did: &[String]) -> String {
     }
     if let Some(broken) = verdict.chain.iter().find(|link| !link.holds) {
         lines.push(format!("  The chain parts at {}.", broken.name.word()));
+    }
+    if !readings.is_empty() {
+        lines.push("\nReadings".to_owned());
+        lines.extend(reading_lines(readings));
     }
     if !verdict.hazards.is_empty() {
         lines.push("\nHazards".to_owned());
@@ -100,6 +106,19 @@ pub(super) fn wrapped(sentence: &str) -> Vec<String> {
     lines
 }
 
+/// What each instrument shows a line, its notes below it.
+fn reading_lines(readings: &[Shown]) -> Vec<String> {
+    let names: Vec<String> = readings.iter().map(|shown| shown.reading.to_string()).collect();
+    let width = names.iter().map(|name| name.chars().count()).max().unwrap_or(0);
+    let mut lines = Vec::new();
+    for (name, shown) in names.iter().zip(readings) {
+        lines.push(format!("  {name:<width$}  {}", shown.value.words()));
+        let notes = shown.notes.iter().flat_map(|note| wrapped(note));
+        lines.extend(notes.map(|line| format!("  {line}")));
+    }
+    lines
+}
+
 /// Acts still in effect, in full.
 fn changed(bench: &Bench) -> Vec<String> {
     bench
@@ -125,12 +144,18 @@ struct Answer<'a> {
     hazards: Vec<Value>,
     because: &'a [String],
     changed: Vec<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    readings: Option<Map<String, Value>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    notes: Option<Map<String, Value>>,
 }
 
 /// The contract's JSON, every map in file order.
-fn as_json(bench: &Bench, verdict: &Verdict) -> String {
+fn as_json(bench: &Bench, verdict: &Verdict, readings: &[Shown]) -> String {
     let circuit = bench.circuit();
     let outcome = bench.outcome();
+    let asked = !readings.is_empty();
+    let noted = readings.iter().filter(|shown| !shown.notes.is_empty());
     let answer = Answer {
         title: circuit.title(),
         clutch: json!({
@@ -150,9 +175,22 @@ fn as_json(bench: &Bench, verdict: &Verdict) -> String {
         hazards: verdict.hazards.iter().map(hazard_json).collect(),
         because: &verdict.because,
         changed: changed(bench),
+        readings: asked
+            .then(|| readings.iter().map(|shown| (shown.reading.to_string(), value_json(&shown.value))).collect()),
+        notes: asked.then(|| noted.map(|shown| (shown.reading.to_string(), json!(shown.notes.join(" ")))).collect()),
     };
     let text = serde_json::to_string_pretty(&answer).expect("plain maps and numbers always make JSON");
     text + "\n"
+}
+
+/// What an instrument shows, as the contract writes it: a number, a word, or null.
+fn value_json(shown: &Shows) -> Value {
+    match shown {
+        Shows::Volts(number) | Shows::Ohms(number) | Shows::Psi(number) => json!(number),
+        Shows::Amps(amps) => json!(amps),
+        Shows::Lamp(glow) => json!(glow.word()),
+        Shows::Fan(standing) => json!(standing.word()),
+    }
 }
 
 /// A hazard as the contract writes it.
@@ -211,7 +249,7 @@ pub(super) fn on_text(text: &str) -> Option<String> {
     let circuit = crate::circuit::format::read(text).circuit?;
     let bench = Bench::new(std::sync::Arc::new(circuit));
     let verdict = crate::study::verdict(&bench);
-    Some(as_text(&bench, &verdict, &[]))
+    Some(as_text(&bench, &verdict, &[], &[]))
 }
 
 /// Says a number of things, one or many.

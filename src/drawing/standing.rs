@@ -5,6 +5,7 @@
 //! below; they decide nothing else. Readings and fault marks are put on only where asked for: a reading may be what
 //! is to be measured, and a mark gives the fault away.
 
+use crate::bench::fault::ohms_words;
 use crate::bench::{Bench, Fault};
 use crate::circuit::{Circuit, End, Kind, PartId, TerminalId, WireEnd, WireId, part::ValveRest};
 use crate::physics::inputs::Touch;
@@ -157,6 +158,11 @@ fn leads(bench: &Bench) -> Vec<Lead> {
     drawn.collect()
 }
 
+/// Ohms as a drawing writes them: `5 Ω`, `2 MΩ`.
+fn ohms_shown(ohms: f64) -> String {
+    ohms_words(ohms).replace("Mohm", " MΩ").replace("ohm", " Ω")
+}
+
 /// Where a fault is marked, and in which words.
 fn mark(circuit: &Circuit, fault: &Fault) -> Option<FaultMark> {
     let part = |tag: &str| circuit.part_named(tag).map(Subject::Part);
@@ -164,10 +170,11 @@ fn mark(circuit: &Circuit, fault: &Fault) -> Option<FaultMark> {
     let terminal = |words: &str| circuit.terminal_named(words).map(Subject::Terminal);
     let (subject, text) = match fault {
         Fault::Open(tag) => (wire(tag), "broken".to_owned()),
-        Fault::Resist(tag, ohms) => (wire(tag), format!("{ohms} Ω")),
+        Fault::Resist(tag, ohms) => (wire(tag), ohms_shown(*ohms)),
         Fault::Ground(at, 0.0) => (terminal(at), "to chassis".to_owned()),
-        Fault::Ground(at, ohms) => (terminal(at), format!("to chassis, {ohms} Ω")),
-        Fault::Feed(at) => (terminal(at), "to supply".to_owned()),
+        Fault::Ground(at, ohms) => (terminal(at), format!("to chassis, {}", ohms_shown(*ohms))),
+        Fault::Feed(at, 0.0) => (terminal(at), "to supply".to_owned()),
+        Fault::Feed(at, ohms) => (terminal(at), format!("to supply, {}", ohms_shown(*ohms))),
         Fault::Join(tag, other) => (wire(tag), format!("joined to {other}")),
         Fault::Stuck(tag, contact) => {
             let position = match contact {

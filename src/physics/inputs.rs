@@ -72,7 +72,7 @@ pub enum Touch {
     Chassis,
 }
 
-/// A test lead between two points.
+/// A test lead between two points, or an instrument with its two leads.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Lead {
     /// Its number: stays the same while it is in place, so that its fuse can be remembered.
@@ -85,6 +85,8 @@ pub struct Lead {
     pub ohms: f64,
     /// Rating of the fuse in it, in amps; none for a bare lead.
     pub fuse_amps: Option<f64>,
+    /// Volts by which a source in it raises `a` above `b`: an ohmmeter's. Zero in a plain lead.
+    pub source_volts: f64,
 }
 
 /// An unwanted join.

@@ -125,3 +125,59 @@ pub const HAND_CONTACT_AMPS: f64 = 15.0;
 
 /// Amps a key switch or relay contact may carry (example value).
 pub const RELAY_CONTACT_AMPS: f64 = 30.0;
+
+/// Ohms from which a chafed or damp spot limits current like a load rather than joining like a wire (example value:
+/// 12 V then drive about an amp).
+pub const SOFT_TIE_OHMS: f64 = 10.0;
+
+/// Ohms of a digital voltmeter on its volts range (common practice; the usual handheld's input).
+pub const VOLTMETER_OHMS: f64 = 10e6;
+
+/// Ohms of the low-impedance setting of a meter (common practice: about 3 kohm).
+pub const LOW_IMPEDANCE_OHMS: f64 = 3e3;
+
+/// Volts an ohmmeter puts on open leads (example value: low enough to open no diode).
+pub const OHMMETER_VOLTS: f64 = 0.2;
+
+/// Ohms behind an ohmmeter's source: it drives 1 mA through a dead short (example value).
+pub const OHMMETER_OHMS: f64 = 200.0;
+
+/// Ohms from which an ohmmeter shows overload (example value: top range of a usual handheld).
+pub const OHMMETER_RANGE_OHMS: f64 = 40e6;
+
+/// Volts across the leads from which an ohmmeter's input protects itself (example value).
+pub const OHMMETER_PROTECTED_VOLTS: f64 = 2.0;
+
+/// Ohms of that input once its protection is hot (example value).
+pub const OHMMETER_PROTECTED_OHMS: f64 = 1e6;
+
+/// Volts from elsewhere across an ohmmeter's leads that already spoil its reading: half a digit of 0.1 ohm.
+pub const OHMMETER_SPOILT_VOLTS: f64 = 5e-5;
+
+/// Ohms of an ammeter with its leads (example value).
+pub const AMMETER_OHMS: f64 = 0.05;
+
+/// Rating in amps of the fuse in an ammeter (common practice, no source).
+pub const AMMETER_FUSE_AMPS: f64 = 10.0;
+
+/// Amps by which a small clamp for direct current drifts from zero (example value).
+pub const CLAMP_DRIFT_AMPS: f64 = 0.1;
+
+/// Watts of the bulb in a test lamp, at its rated volts (example value; 12 V and 1.2 W are a common small bulb, 120 ohm
+/// hot, within the 100 to 200 ohm usual for probing).
+pub const TEST_LAMP_WATTS: f64 = 1.2;
+
+/// Ohms of a tungsten filament at rated volts over those at room temperature (about 12 at 2300 K: H. A. Jones and
+/// I. Langmuir, The characteristics of tungsten filaments as functions of temperature, 1927, from memory).
+pub const FILAMENT_HOT_OVER_COLD: f64 = 12.0;
+
+/// A filament's ohms follow its volts with this power: lamp makers' re-rating rule has current go with volts to the
+/// 0.55 (IES Lighting Handbook, from memory).
+pub const FILAMENT_OHMS_EXPONENT: f64 = 0.45;
+
+/// Share of a lamp's rated volts from which it is seen to glow by day (example value; by the re-rating rule, light
+/// with volts to the 3.4, it then gives a few thousandths of its light).
+pub const LAMP_GLOWS_SHARE: f64 = 0.15;
+
+/// Share from which a hand would call it bright (example value: it then gives some three tenths of its light).
+pub const LAMP_BRIGHT_SHARE: f64 = 0.7;

@@ -13,5 +13,6 @@ pub mod fuse;
 pub mod heat;
 pub mod inputs;
 pub mod limits;
+pub mod meter;
 pub mod settle;
 pub mod state;

@@ -12,7 +12,7 @@ use crate::physics::clutch::ClutchState;
 use crate::physics::electric::assemble::felt_with_drift;
 use crate::physics::inputs::Inputs;
 use crate::physics::settle::settle;
-use crate::physics::state::{CoilReading, Settling};
+use crate::physics::state::{CoilReading, Outcome, Settling};
 
 use super::answer::{Link, LinkName, Standing, Subject};
 use super::paths::{Break, Possible, Solved, stations};
@@ -24,22 +24,25 @@ const LEAST_SHARE: f64 = 0.01;
 /// What the clutch does, and the five links that lead there; no links where there is no air valve.
 pub fn chain(bench: &Bench) -> (Standing, Vec<Link>) {
     let Some(story) = Story::of(bench) else {
-        let settled = bench.outcome().settled();
-        return (if settled { Standing::None } else { Standing::Unsettled }, Vec::new());
+        return (standing(bench.outcome()), Vec::new());
     };
     let call = story.call();
     let circuit = story.circuit_link(call.drives);
     let valve = story.valve_link(circuit.drives);
     let air = story.air_link(valve.drives);
     let clutch = story.clutch_link(air.drives);
-    let standing = match (&bench.outcome().settling, bench.outcome().clutch.map(|c| c.state)) {
+    (standing(bench.outcome()), vec![call, circuit, valve, air, clutch])
+}
+
+/// What the clutch does in one state.
+pub fn standing(outcome: &Outcome) -> Standing {
+    match (&outcome.settling, outcome.clutch.map(|clutch| clutch.state)) {
         (Settling::Chattering { .. } | Settling::GaveUp { .. }, _) => Standing::Unsettled,
         (Settling::Settled, Some(ClutchState::Engaged)) => Standing::Engaged,
         (Settling::Settled, Some(ClutchState::Released)) => Standing::Released,
         (Settling::Settled, Some(ClutchState::Slipping)) => Standing::Slipping,
         (Settling::Settled, None) => Standing::None,
-    };
-    (standing, vec![call, circuit, valve, air, clutch])
+    }
 }
 
 /// All reasons in order, beginning with why the circuit does not rest, if it doesn't.

@@ -7,6 +7,7 @@ pub mod answer;
 mod difference;
 pub mod explain;
 pub mod hazard;
+pub mod meter;
 mod paths;
 pub mod progress;
 pub mod prove;

@@ -11,12 +11,18 @@ use crate::physics::electric::assemble::is_load;
 use crate::physics::electric::diodes::{Decided, solve};
 use crate::physics::electric::{Assembly, Element};
 use crate::physics::inputs::{Inputs, Tie, Touch};
+use crate::physics::limits::SOFT_TIE_OHMS;
 use crate::physics::state::{Memory, Outcome};
 
 use super::answer::Subject;
 
 /// Amps below which a branch is not on anybody's way.
 const LEAST_AMPS: f64 = 1e-6;
+
+/// Whether an element is an unwanted join.
+fn is_tie(element: Element) -> bool {
+    matches!(element, Element::Tie(_))
+}
 
 /// A solved network that still knows what its branches stand for.
 pub(super) struct Solved {
@@ -59,7 +65,9 @@ impl Solved {
             .iter()
             .zip(&self.elements)
             .enumerate()
-            .filter(move |(i, (_, element))| *i >= plain || !is_load(circuit, **element))
+            .filter(move |(i, (branch, element))| {
+                *i >= plain || !(is_load(circuit, **element) || is_tie(**element) && branch.ohms >= SOFT_TIE_OHMS)
+            })
             .map(|(_, (branch, element))| (*element, branch.from, branch.to))
     }
 
@@ -296,6 +304,7 @@ impl Possible {
         }
         for tie in &inputs.altered.ties {
             match tie {
+                Tie::ToChassis(_, ohms) | Tie::ToSupply(_, ohms) if *ohms >= SOFT_TIE_OHMS => {}
                 Tie::ToChassis(point, _) => self.join(place(*point), Place::Chassis, None),
                 Tie::ToSupply(point, _) => {
                     if let Some((plus, _)) = self.poles {

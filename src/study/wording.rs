@@ -104,6 +104,18 @@ pub fn amps(amps: f64) -> String {
     }
 }
 
+/// Ohms, as a meter shows them: `0.2 ohm`, `30.5 ohm`, `4.70 kohm`, `2.10 Mohm`.
+pub fn ohms(ohms: f64) -> String {
+    let size = ohms.abs();
+    if size >= 1e6 {
+        format!("{:.2} Mohm", ohms / 1e6)
+    } else if size >= 1e3 {
+        format!("{:.2} kohm", ohms / 1e3)
+    } else {
+        format!("{:.1} ohm", if size < 0.05 { 0.0 } else { ohms })
+    }
+}
+
 /// Seconds, as finely as a fuse's band is known.
 pub fn seconds(seconds: f64) -> String {
     if seconds >= 10.0 {

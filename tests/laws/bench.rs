@@ -8,9 +8,10 @@ use std::sync::Arc;
 
 use crate::support::random::Random;
 use crate::support::{Stand, action, circuit, near_relative, readings_by_name, shipped, shipped_names, tiny};
-use fanloom::bench::{Action, Bench};
+use fanloom::bench::{Action, Bench, Reading};
 use fanloom::circuit::format::write;
 use fanloom::circuit::{Circuit, End, WireEnd};
+use fanloom::study::meter::{self, Value};
 
 /// Something to do or to say, often possible, sometimes nonsense.
 pub(crate) fn random_words(random: &mut Random, circuit: &Circuit) -> String {
@@ -34,7 +35,7 @@ pub(crate) fn random_words(random: &mut Random, circuit: &Circuit) -> String {
         12 => format!("open:{}", wire(random)),
         13 => format!("resist:{}={}ohm", wire(random), random.below(50)),
         14 => format!("ground:{}", terminal(random)),
-        15 => format!("feed:{}", terminal(random)),
+        15 => format!("feed:{}{}", terminal(random), random.pick(&["", "=2Mohm", "=470kohm", "=4ohm"])),
         16 => format!("join:{}={}", wire(random), wire(random)),
         17 => format!("stuck:{}={}", part(random), random.pick(&["open", "closed"])),
         18 => format!("drift:{}={}F", part(random), random.pick(&["+20", "-15"])),
@@ -116,6 +117,75 @@ fn the_same_acts_give_the_same_state() {
         let done = play(&mut Random::new(seed), &mut second, 25);
 
         assert_eq!(first.outcome(), second.outcome(), "{name}, seed {seed}: {done:?}");
+    });
+}
+
+/// A reading, often possible, sometimes nonsense.
+fn random_reading(random: &mut Random, circuit: &Circuit) -> String {
+    let terminals: Vec<String> = circuit.terminals_with_ids().map(|(id, _)| circuit.terminal_words(id)).collect();
+    let point = |random: &mut Random| {
+        if random.percent(80) {
+            return random.pick(&terminals).clone();
+        }
+        let wires: Vec<_> = circuit.wires_with_ids().map(|(wire, _)| wire).collect();
+        circuit.end_words(WireEnd { wire: *random.pick(&wires), end: *random.pick(&End::BOTH) })
+    };
+    let verb = *random.pick(&["volts", "lowz", "lamp", "ohms", "amps", "clamp", "gauge", "fan", "watts"]);
+    match verb {
+        "amps" | "clamp" => format!("{verb}:{}", random.pick(circuit.wires()).tag),
+        "gauge" => (*random.pick(&["gauge:supply", "gauge:clutch", "gauge:tank"])).to_owned(),
+        "fan" => verb.to_owned(),
+        _ => format!("{verb}:{},{}", point(random), point(random)),
+    }
+}
+
+#[test]
+fn a_reading_leaves_the_bench_as_it_was_and_never_panics() {
+    every_circuit(6, |name, seed, circuit| {
+        let mut random = Random::new(1000 + seed);
+        let mut bench = Bench::new(circuit);
+        let done = play(&mut random, &mut bench, 8);
+        let before = (bench.outcome().clone(), bench.inputs().clone(), bench.revision());
+        let mut taken = 0;
+        for _ in 0..16 {
+            let words = random_reading(&mut random, bench.circuit());
+            let Ok(reading) = words.parse::<Reading>() else { continue };
+            assert_eq!(reading.to_string(), words, "a reading is written as it is read");
+            let Ok(shown) = meter::read(&bench, &reading) else { continue };
+            taken += 1;
+            let finite = match shown.value {
+                Value::Volts(number) | Value::Ohms(number) | Value::Psi(number) => number.is_none_or(f64::is_finite),
+                Value::Amps(amps) => amps.is_finite(),
+                Value::Lamp(_) | Value::Fan(_) => true,
+            };
+            assert!(finite, "{name}, seed {seed}, {done:?}: {words} shows {:?}", shown.value);
+        }
+        assert!(taken > 0, "{name}, seed {seed}: nothing could be read");
+        assert_eq!(before, (bench.outcome().clone(), bench.inputs().clone(), bench.revision()), "{name}, {seed}");
+    });
+}
+
+#[test]
+fn leads_changed_over_change_the_sign_of_the_volts_and_nothing_else() {
+    every_circuit(4, |name, seed, circuit| {
+        let mut random = Random::new(2000 + seed);
+        let mut bench = Bench::new(circuit);
+        let done = play(&mut random, &mut bench, 6);
+        let terminals: Vec<String> =
+            bench.circuit().terminals_with_ids().map(|(id, _)| bench.circuit().terminal_words(id)).collect();
+        for verb in ["volts", "lowz"] {
+            let (a, b) = (random.pick(&terminals).clone(), random.pick(&terminals).clone());
+            let read = |first: &str, second: &str| {
+                let reading: Reading = format!("{verb}:{first},{second}").parse().expect("as the grammar has it");
+                meter::read(&bench, &reading).ok().map(|shown| shown.value)
+            };
+            match (read(&a, &b), read(&b, &a)) {
+                (Some(Value::Volts(Some(one))), Some(Value::Volts(Some(other)))) => {
+                    assert!((one + other).abs() < 1e-6, "{name}, seed {seed}, {done:?}: {one} and {other}");
+                }
+                (one, other) => assert_eq!(one, other, "{name}, seed {seed}, {done:?}"),
+            }
+        }
     });
 }
 

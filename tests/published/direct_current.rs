@@ -7,9 +7,12 @@
 use std::sync::Arc;
 
 use crate::support::{Stand, near, near_relative, tiny};
+use fanloom::bench::leads_on;
 use fanloom::circuit::Circuit;
 use fanloom::circuit::quantity::Length;
 use fanloom::physics::electric::{Branch, Network, Solution};
+use fanloom::physics::meter::State;
+use fanloom::study::meter::{self, Value};
 
 /// Exact to rounding.
 const EXACT: f64 = 1e-9;
@@ -297,6 +300,56 @@ fn dc_25_to_29_meters_load_what_they_measure() {
     near_relative(read(30.0, 400e3, 400e3, 400e3), 10.0, EXACT);
     // DC-29, OpenStax problem: 1.585 V behind 0.1 ohm, a meter of 1 k.
     near_relative(volts(&solve(&[(0, 1, 0.1, 1.585), (1, 0, 1e3, 0.0)]), 1), 1.58484, 1e-5);
+}
+
+/// What a meter of so many ohms reads between two points of a bench.
+fn metered(stand: &Stand, points: [&str; 2], ohms: f64) -> f64 {
+    let bench = &stand.bench;
+    let [a, b] = points.map(|words| words.parse().expect("a terminal"));
+    let leads = leads_on(bench.circuit(), bench.inputs(), &a, &b).expect("two points of the circuit");
+    let state = State { circuit: bench.circuit(), inputs: bench.inputs(), memory: &bench.outcome().memory };
+    state.loaded(leads, ohms).volts
+}
+
+#[test]
+fn dc_25_26_and_29_read_the_same_on_a_bench() {
+    let divider = |volts: f64, above: f64, below: f64| {
+        let battery = format!("Battery(volts: {volts}, internal_ohms: 0)");
+        let (above, below) = (format!("Resistor(ohms: {above})"), format!("Resistor(ohms: {below})"));
+        stand(&[("G1", &battery), ("R1", &above), ("R2", &below)], &["W1 G1.+ R1.1", "W2 R1.2 R2.1", "W3 R2.2 G1.-"])
+    };
+    let exercise = divider(6.0, 1e3, 2e3);
+    near(metered(&exercise, ["R2.1", "R2.2"], 1e6), 3.997, 1e-3);
+    near(metered(&exercise, ["R2.1", "R2.2"], 10e3), 3.75, 1e-3);
+    near(metered(&exercise, ["R2.1", "R2.2"], 2000.0 / 3.0), 2.0, 1e-3);
+    // True 15 V each; the two readings come to 20 V, not 30 V.
+    let halves = divider(30.0, 400e3, 400e3);
+    near_relative(metered(&halves, ["R1.1", "R1.2"], 400e3), 10.0, EXACT);
+    near_relative(metered(&halves, ["R2.1", "R2.2"], 400e3), 10.0, EXACT);
+    // A cell of 1.585 V behind 0.1 ohm, and nothing on it but a 1 k meter.
+    let cell = stand(
+        &[("G1", "Battery(volts: 1.585, internal_ohms: 0.1)"), ("P1", "Lamp(ohms: 1000)")],
+        &["W1 G1.+ P1.1", "W2 P1.2 G1.-"],
+    );
+    let mut cell = cell;
+    cell.will("lift:W2@P1.2");
+    near_relative(metered(&cell, ["G1.+", "G1.-"], 1e3), 1.58484, 1e-5);
+}
+
+#[test]
+fn dc_27_the_current_in_a_branch_falls_by_the_ammeter_put_into_it() {
+    // The book's ammeter has 0.5 ohm, ours 0.05: the same law with its own number, 2 V / (R + 0.05).
+    let parts =
+        [("G1", "Battery(volts: 2, internal_ohms: 0)"), ("R1", "Resistor(ohms: 3)"), ("R2", "Resistor(ohms: 1.5)")];
+    let stand = stand(&parts, &["W1 G1.+ R1.1", "W2 R1.2 G1.-", "W3 G1.+ R2.1", "W4 R2.2 G1.-"]);
+    let read = |reading: &str| {
+        let shown = meter::read(&stand.bench, &reading.parse().expect("a reading")).expect("a wire of the circuit");
+        let Value::Amps(amps) = shown.value else { panic!("{reading} shows {:?}", shown.value) };
+        amps
+    };
+    near_relative(read("clamp:W1"), 2.0 / 3.0, EXACT);
+    near_relative(read("amps:W1"), 2.0 / 3.05, EXACT);
+    near_relative(read("amps:W4"), 2.0 / 1.55, EXACT);
 }
 
 #[test]

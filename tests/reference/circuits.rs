@@ -112,7 +112,7 @@ fn random_change(random: &mut Random, circuit: &Circuit) -> String {
         10 => format!("open:{}", wire(random)),
         11 => format!("resist:{}=5ohm", wire(random)),
         12 => format!("ground:{}=0.5ohm", terminal(random)),
-        13 => format!("feed:{}", terminal(random)),
+        13 => format!("feed:{}={}ohm", terminal(random), random.pick(&["0", "3", "2000000"])),
         14 => format!("join:{}={}", wire(random), wire(random)),
         15 => format!("stuck:{}={}", part(random), random.pick(&["open", "closed"])),
         16 => format!("coil-short:{}=2ohm", part(random)),
@@ -378,10 +378,12 @@ impl<'a> Wiring<'a> {
                 let ohms = ohms.trim_end_matches("ohm").parse().expect("as written");
                 let from = self.touch[self.terminal(words).index()];
                 self.resist(Role::Other, from, self.chassis, ohms);
-            } else if let Some(words) = fault.strip_prefix("feed:") {
+            } else if let Some(at) = fault.strip_prefix("feed:") {
+                let (words, ohms) = at.split_once('=').unwrap_or((at, "0ohm"));
+                let ohms = ohms.replace("Mohm", "e6").trim_end_matches("ohm").parse().expect("as written");
                 let plus = self.own[self.terminal("G1.+").index()];
                 let to = self.touch[self.terminal(words).index()];
-                self.resist(Role::Other, plus, to, 0.0);
+                self.resist(Role::Other, plus, to, ohms);
             }
         }
     }

@@ -300,8 +300,9 @@ impl<'a> Builder<'a> {
     fn add_leads_and_ties(&mut self) {
         for lead in &self.inputs.leads {
             if !self.memory.blown_leads.contains(&lead.number) {
-                let (a, b) = (self.done.node_at(lead.a), self.done.node_at(lead.b));
-                self.add(Element::Lead(lead.number), a, b, lead.ohms);
+                let (from, to) = (self.done.node_at(lead.a), self.done.node_at(lead.b));
+                self.done.network.branches.push(Branch { from, to, ohms: lead.ohms, emf: 0.0 - lead.source_volts });
+                self.done.elements.push(Element::Lead(lead.number));
             }
         }
         for (place, tie) in self.inputs.altered.ties.iter().enumerate() {

@@ -84,6 +84,7 @@ fn search_solution(assembly: &Assembly, conducting: &[bool]) -> (Solution, usize
 /// A diode that carries nothing joins only a dead end. It lifts a dead cathode to its anode less the drop, as any
 /// meter put there would find; it never lifts a dead anode, nor pushes a cathode below battery `-`. Conducting or
 /// blocking, both fit such a diode, and which one the search ended on is chance: so all that do not carry are asked.
+/// One that would block forward volts conducts, however little a meter draws through it.
 fn drop_idle(assembly: &Assembly, conducting: &mut [bool]) {
     let (solution, first) = search_solution(assembly, conducting);
     let mut idle: Vec<usize> =
@@ -94,7 +95,10 @@ fn drop_idle(assembly: &Assembly, conducting: &mut [bool]) {
         let lifted_to = |d: usize| {
             let diode = &assembly.diodes[d];
             let lifted = volts[diode.anode].map(|v| v - diode.drop_volts);
-            lifted.filter(|v| *v > 0.0 && volts[diode.cathode].is_none())
+            lifted.filter(|v| match volts[diode.cathode] {
+                None => *v > 0.0,
+                Some(cathode) => *v - cathode > DIODE_VOLTS_SLACK,
+            })
         };
         // The highest first: it is the one a dead end with several diodes stands at, the others block.
         let lifting = idle.iter().enumerate().filter_map(|(place, d)| Some((place, lifted_to(*d)?)));

@@ -57,6 +57,12 @@ impl Network {
         self.nodes - 1
     }
 
+    /// Whether branches lead from one node to the other.
+    pub fn joined(&self, a: usize, b: usize) -> bool {
+        let island = islands::label(self.nodes, self.branches.iter().map(|branch| (branch.from, branch.to)));
+        island[a] == island[b]
+    }
+
     /// Solves the network: node voltages by nodal analysis, branch currents from them.
     pub fn solve(&self) -> Solution {
         let merged = Merged::of(self);

@@ -14,6 +14,8 @@ use super::Scene;
 
 /// Volts from the chassis below which an end counts as dead.
 const LIVE_VOLTS: f64 = 1.0;
+/// Amps below which an end is live to a meter alone: damp feeds it, and it can do nothing (example value).
+const LEAST_AMPS: f64 = 1e-3;
 /// Amps from which a touch to metal sparks and opens fuses (example value).
 const BITING_AMPS: f64 = 1.0;
 /// Number of the lead imagined from the end to the chassis; the bench never gives this one.
@@ -26,7 +28,10 @@ pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
     let mut hazards = Vec::new();
     for (end, volts) in &outcome.loose_volts {
         if let Some(volts) = volts.filter(|v| v.abs() >= LIVE_VOLTS) {
-            let amps = delivered(scene, Touch::LooseEnd(*end));
+            let amps = delivered(scene, Touch::LooseEnd(*end), Touch::Chassis);
+            if amps < LEAST_AMPS && is_ghost(scene, Touch::LooseEnd(*end)) {
+                continue;
+            }
             let level = if amps >= BITING_AMPS { Level::Warning } else { Level::Caution };
             let at = scene.circuit.end_words(*end);
             let text = format!(
@@ -41,7 +46,10 @@ pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
     for part in &scene.inputs.unplugged {
         for terminal in scene.circuit.terminals_of(*part).filter(|t| has_wire(scene, *t)) {
             let Some(volts) = outcome.volts_at(terminal).filter(|v| v.abs() >= LIVE_VOLTS) else { continue };
-            let amps = delivered(scene, Touch::Terminal(terminal));
+            let amps = delivered(scene, Touch::Terminal(terminal), Touch::Chassis);
+            if amps < LEAST_AMPS && is_ghost(scene, Touch::Terminal(terminal)) {
+                continue;
+            }
             let at = scene.circuit.terminal_words(terminal);
             let text = format!(
                 "The open plug is live at {at}: {}. On metal it delivers {}. Keep it covered and off metal.",
@@ -59,10 +67,17 @@ fn has_wire(scene: &Scene<'_>, terminal: TerminalId) -> bool {
     scene.circuit.ends_at(terminal).iter().any(|end| !scene.inputs.lifted.contains(end))
 }
 
-/// Amps through the end if it touched the chassis, before any fuse opens.
-fn delivered(scene: &Scene<'_>, end: Touch) -> f64 {
+/// Whether the end's volts are leakage alone: it delivers nothing to the battery's minus either. (An end that hangs
+/// on the chassis delivers nothing to the chassis, however hard it is fed.)
+fn is_ghost(scene: &Scene<'_>, end: Touch) -> bool {
+    let minus = scene.circuit.battery().map(|(id, _)| Touch::Terminal(scene.circuit.terminal_at(id, 1)));
+    minus.is_some_and(|minus| delivered(scene, end, minus) < LEAST_AMPS)
+}
+
+/// Amps through the end if it touched what is at `to`, before any fuse opens.
+fn delivered(scene: &Scene<'_>, end: Touch, to: Touch) -> f64 {
     let mut inputs = scene.bench.inputs().clone();
-    inputs.leads.push(Lead { number: IMAGINED, a: end, b: Touch::Chassis, ohms: TOUCH_OHMS, fuse_amps: None });
+    inputs.leads.push(Lead { number: IMAGINED, a: end, b: to, ohms: TOUCH_OHMS, fuse_amps: None, source_volts: 0.0 });
     let held = hold_still(scene.circuit, &inputs, &scene.bench.outcome().memory);
     held.lead_amps.get(&IMAGINED).map_or(0.0, |amps| amps.abs())
 }

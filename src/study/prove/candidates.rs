@@ -60,7 +60,7 @@ impl Candidate {
                 let number = FIRST_LEAD + u32::try_from(inputs.leads.len()).ok()?;
                 let fuse_amps = Some(LeadFuse::USUAL_AMPS);
                 let (a, b) = (Touch::Terminal(a), Touch::Terminal(b));
-                inputs.leads.push(Lead { number, a, b, ohms: LEAD_OHMS, fuse_amps });
+                inputs.leads.push(Lead { number, a, b, ohms: LEAD_OHMS, fuse_amps, source_volts: 0.0 });
                 true
             }
             Effect::Lift(wire) => inputs.lifted.insert(WireEnd { wire: *wire, end: End::From }),
