@@ -139,11 +139,53 @@ fn overloaded(circuit: &Circuit, inputs: &Inputs, memory: &Memory, state: &Elect
     })
 }
 
+/// What each part of a circuit carries.
+#[derive(Clone, Copy, Default)]
+struct PartAmps {
+    through: f64,
+    contact: f64,
+    coil: f64,
+}
+
+/// Amps by what carries them, as far as anybody asks.
+struct Currents {
+    wires: Vec<f64>,
+    parts: Vec<PartAmps>,
+    leads: Vec<(u32, f64)>,
+}
+
+impl Currents {
+    fn put(&mut self, element: Element, amps: f64) {
+        match element {
+            Element::Wire(id) => self.wires[id.index()] = amps,
+            Element::Through(id) => self.parts[id.index()].through = amps,
+            Element::Contact(id) => self.parts[id.index()].contact = amps,
+            Element::Coil(id) => self.parts[id.index()].coil = amps,
+            Element::Lead(number) => self.leads.push((number, amps)),
+            Element::FarHalf(_) | Element::Suppressor(_) | Element::OwnDraw(_) | Element::Pin(..) | Element::Tie(_) => {
+            }
+        }
+    }
+
+    fn of(&self, element: Element) -> f64 {
+        match element {
+            Element::Wire(id) => self.wires[id.index()],
+            Element::Through(id) => self.parts[id.index()].through,
+            Element::Contact(id) => self.parts[id.index()].contact,
+            Element::Coil(id) => self.parts[id.index()].coil,
+            Element::Lead(number) => self.leads.iter().find(|(n, _)| *n == number).map_or(0.0, |(_, amps)| *amps),
+            Element::FarHalf(_) | Element::Suppressor(_) | Element::OwnDraw(_) | Element::Pin(..) | Element::Tie(_) => {
+                0.0
+            }
+        }
+    }
+}
+
 /// One solved state, with its currents found by what carries them.
 struct Electric {
     assembly: Assembly,
     decided: Decided,
-    amps: BTreeMap<Element, f64>,
+    amps: Currents,
 }
 
 impl Electric {
@@ -151,17 +193,20 @@ impl Electric {
         let assembly = Assembly::of(circuit, inputs, memory);
         let decided = solve(&assembly);
         let currents = &decided.solution.amps;
-        let mut amps: BTreeMap<Element, f64> =
-            assembly.elements.iter().copied().zip(currents.iter().copied()).collect();
-        for (diode, branch) in assembly.diodes.iter().zip(&decided.branch) {
-            // A reversed diode's current is counted from its first terminal like any other part's.
-            amps.insert(diode.element, branch.map_or(0.0, |b| currents[b]));
-        }
+        let mut amps = Currents {
+            wires: vec![0.0; circuit.wires().len()],
+            parts: vec![PartAmps::default(); circuit.parts().len()],
+            leads: Vec::new(),
+        };
+        assembly.elements.iter().zip(currents).for_each(|(element, current)| amps.put(*element, *current));
+        // A reversed diode's current is counted from its first terminal like any other part's.
+        let of_diodes = assembly.diodes.iter().zip(&decided.branch);
+        of_diodes.for_each(|(diode, branch)| amps.put(diode.element, branch.map_or(0.0, |b| currents[b])));
         Self { assembly, decided, amps }
     }
 
     fn amps(&self, element: Element) -> f64 {
-        self.amps.get(&element).copied().unwrap_or(0.0)
+        self.amps.of(element)
     }
 
     /// Volts of a part's own terminal, by its place.

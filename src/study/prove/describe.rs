@@ -1,7 +1,7 @@
 //! A find of the search as an answer: how it is written, its hazards and class, what it does and what to mind.
 //!
 //! Everything here is done on a bench as a person would do it. What counts as an answer is decided by
-//! [`search`](super::search).
+//! [`search`](mod@super::search).
 
 use crate::bench::{Act, Action, Bench};
 use crate::physics::state::FuseAt;

@@ -170,7 +170,7 @@ impl Trial<'_> {
     ) -> Vec<Vec<Candidate>> {
         let fresh = if known.is_none() { self.try_one(base, first).map(|(stand, _)| stand) } else { None };
         let Some(stand) = known.or(fresh.as_ref()) else { return Vec::new() };
-        let Some((_, outcome)) = self.try_one(stand, second) else { return Vec::new() };
+        let Some((_, outcome)) = self.outcome(stand, second) else { return Vec::new() };
         let (firsts, seconds) = (first.apart(), second.apart());
         if firsts.len() * seconds.len() == 1 || self.is_clear_cut(&outcome) {
             let works = standing(&outcome) == self.wanted;
@@ -183,7 +183,7 @@ impl Trial<'_> {
     /// with the same of the first together. Which is done first is told by the file for each pair of terminals anew.
     fn at_each_terminal(&self, base: &Stand, firsts: &[Candidate], seconds: &[Candidate]) -> Vec<Vec<Candidate>> {
         let works = |after: &Option<(Stand, Outcome)>, then: &Candidate| {
-            let outcome = after.as_ref().and_then(|(stand, _)| self.try_one(stand, then)).map(|(_, outcome)| outcome);
+            let outcome = after.as_ref().and_then(|(stand, _)| self.outcome(stand, then)).map(|(_, outcome)| outcome);
             outcome.is_some_and(|outcome| standing(&outcome) == self.wanted)
         };
         let after_second: Vec<OnceCell<Option<(Stand, Outcome)>>> = seconds.iter().map(|_| OnceCell::new()).collect();
@@ -226,6 +226,12 @@ impl Trial<'_> {
 
     /// The stand after one more act, and its outcome; none where the act cannot be done there.
     fn try_one(&self, stand: &Stand, candidate: &Candidate) -> Option<(Stand, Outcome)> {
+        let (inputs, outcome) = self.outcome(stand, candidate)?;
+        Some((Stand { inputs, memory: outcome.memory.clone() }, outcome))
+    }
+
+    /// The outcome of one more act, and what stands imposed by then.
+    fn outcome(&self, stand: &Stand, candidate: &Candidate) -> Option<(Inputs, Outcome)> {
         let mut inputs = stand.inputs.clone();
         let sprung = candidate.impose(self.circuit, &mut inputs)?;
         let mut outcome = settle(self.circuit, &inputs, &stand.memory);
@@ -233,7 +239,7 @@ impl Trial<'_> {
             inputs.turned = stand.inputs.turned.clone();
             outcome = settle(self.circuit, &inputs, &outcome.memory);
         }
-        Some((Stand { inputs, memory: outcome.memory.clone() }, outcome))
+        Some((inputs, outcome))
     }
 
     /// Whether no wire's drop could have decided it: no fuse opened close before another or near its limit, no coil,
