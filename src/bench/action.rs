@@ -57,6 +57,8 @@ pub enum Setting {
     Air(Level),
     /// Temperature around the harness.
     Ambient(Level),
+    /// Lock-up bolts tie the fan to its pulley.
+    Bolts(bool),
 }
 
 /// Something done by hand.
@@ -283,6 +285,7 @@ impl fmt::Display for Setting {
             Self::Refrigerant(level) => write!(f, "refrigerant={}", level_words(*level)),
             Self::Air(level) => write!(f, "air={}", level_words(*level)),
             Self::Ambient(level) => write!(f, "ambient={}", level_words(*level)),
+            Self::Bolts(fitted) => write!(f, "bolts={}", if *fitted { "fitted" } else { "out" }),
         }
     }
 }
@@ -329,6 +332,7 @@ impl Setting {
             Self::Refrigerant(_) => "refrigerant",
             Self::Air(_) => "air",
             Self::Ambient(_) => "ambient",
+            Self::Bolts(_) => "bolts",
         }
     }
 }
@@ -337,8 +341,8 @@ impl FromStr for Setting {
     type Err = Refusal;
 
     fn from_str(words: &str) -> Result<Self, Refusal> {
-        const MEND: &str = "conditions are `key`, `engine`, `coolant`, `intake`, `oil`, `refrigerant`, `air` and \
-                            `ambient`, like `coolant=215F`";
+        const MEND: &str = "conditions are `key`, `engine`, `coolant`, `intake`, `oil`, `refrigerant`, `air`, \
+                            `ambient` and `bolts`, like `coolant=215F`";
         let Some((name, value)) = words.trim().split_once('=') else {
             return Err(Refusal::new(format!("`{words}` does not set a condition"), MEND));
         };
@@ -353,6 +357,14 @@ impl FromStr for Setting {
             "intake" => temperature(name, value).map(Self::Intake),
             "oil" => temperature(name, value).map(Self::Oil),
             "ambient" => temperature(name, value).map(Self::Ambient),
+            "bolts" => match value {
+                "fitted" => Ok(Self::Bolts(true)),
+                "out" => Ok(Self::Bolts(false)),
+                _ => Err(Refusal::new(
+                    format!("`{value}` is nothing lock-up bolts can be"),
+                    "write `bolts=fitted` or `bolts=out`",
+                )),
+            },
             "refrigerant" => pressure(name, value).map(Self::Refrigerant),
             "air" => pressure(name, value).map(Self::Air),
             _ => Err(Refusal::new(format!("there is no condition `{name}`"), MEND)),

@@ -6,6 +6,7 @@
 
 pub mod action;
 pub mod fault;
+pub mod live;
 pub mod reading;
 pub mod refusal;
 mod resolve;
@@ -14,6 +15,7 @@ use std::sync::Arc;
 
 pub use action::{Act, Action, EndName, LeadFuse, Point, Setting};
 pub use fault::Fault;
+pub use live::Live;
 pub use reading::{Gauge, Instrument, Reading};
 pub use refusal::Refusal;
 pub use resolve::{LEAD_OHMS, leads_on, wire};

@@ -32,6 +32,7 @@ pub(super) fn set(conditions: &mut Conditions, setting: Setting) {
         Setting::Refrigerant(level) => conditions.refrigerant_kpa = level.value(),
         Setting::Air(level) => conditions.air_kpa = level.value(),
         Setting::Ambient(level) => conditions.ambient_c = level.value(),
+        Setting::Bolts(fitted) => conditions.bolted = fitted,
     }
 }
 

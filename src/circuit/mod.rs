@@ -4,6 +4,7 @@
 //! wire alone are one *net*; a *contact* is open or closed and has a *rest* position; a *tag* is a part's or wire's
 //! designation. Nothing here knows computed volts, flipped switches, disks or windows.
 
+pub mod air;
 pub mod check;
 pub mod diagnostic;
 pub mod format;
@@ -16,46 +17,12 @@ pub mod wire;
 
 use std::collections::HashMap;
 
+pub use air::{Air, Clutch, DEFAULT_MINIMUM_PSI, Engages};
 pub use ids::{End, PartId, TerminalId, WireEnd, WireId};
 pub use part::{Contact, Kind, Part};
 pub use wire::Wire;
 
 use part::{AirValve, Battery};
-use quantity::Level;
-
-/// Air needed at the clutch when the file says nothing, in psi (common practice, no source).
-pub const DEFAULT_MINIMUM_PSI: f64 = 90.0;
-
-/// The air side as the file describes it.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Air {
-    /// Air pressure at or above which the clutch does its full work.
-    pub minimum: Level,
-    /// Tag of the valve that feeds the clutch; the first in the file where none is named.
-    pub valve: Option<String>,
-}
-
-impl Default for Air {
-    fn default() -> Self {
-        Self { minimum: Level::Psi(DEFAULT_MINIMUM_PSI), valve: None }
-    }
-}
-
-/// The clutch's principle.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
-pub enum Engages {
-    /// Air applies it, a spring releases it.
-    WithAir,
-    /// A spring applies it, air releases it.
-    WithoutAir,
-}
-
-/// The clutch as the file describes it.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Clutch {
-    /// Its principle.
-    pub engages: Engages,
-}
 
 /// One terminal: which part's, and what it is called there.
 #[derive(Clone, Debug, PartialEq)]

@@ -202,7 +202,7 @@ impl Session {
 
 fn value_of(setting: Setting) -> f64 {
     match setting {
-        Setting::Key(on) => f64::from(u8::from(on)),
+        Setting::Key(on) | Setting::Bolts(on) => f64::from(u8::from(on)),
         Setting::Engine(rpm) => rpm,
         Setting::Coolant(level)
         | Setting::Intake(level)

@@ -196,6 +196,7 @@ pub fn setting(setting: Setting) -> String {
         Setting::Refrigerant(level) => format!("refrigerant {level}"),
         Setting::Air(level) => format!("air supply {level}"),
         Setting::Ambient(level) => format!("ambient {level}"),
+        Setting::Bolts(fitted) => format!("lock-up bolts {}", if fitted { "fitted" } else { "out" }),
     }
 }
 

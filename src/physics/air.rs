@@ -1,51 +1,137 @@
-//! Air to the clutch at rest: what the gauge in the clutch hose shows once nothing changes any more.
+//! Air on its way to the clutch: flow laws, the paths of one circuit, and the pressure everything comes to rest at.
 //!
-//! With the valve passing, the chamber stands at supply, unless air leaks out behind the valve: then at the pressure
-//! where what comes through the supply path equals what the holes lose (ISO 6358 flow, found by bisection). With the
-//! valve blocking, the chamber is vented; a plugged exhaust only delays that. Filling and venting over time are not
-//! here.
+//! Flow by ISO 6358-1 (from memory): choked below the critical ratio, a quarter of an ellipse above it, a straight
+//! line in the last thousandth before equal pressures, where flow is laminar. Conductances in a row add by the rule of
+//! the standard's older edition (inverse cubes). What happens over time is in [`time`](super::time).
+
+use crate::circuit::{Air, Circuit, Clutch};
 
 use super::inputs::Altered;
-use super::limits::{
-    ATMOSPHERE_KPA, CLOGGED_CONDUCTANCE, CRITICAL_RATIO, HOLE_CONDUCTANCE_PER_MM2, SUPPLY_CONDUCTANCE,
-};
+use super::limits::{ATMOSPHERE_KPA, CLOGGED_CONDUCTANCE, HOLE_CONDUCTANCE_PER_MM2, LAMINAR_FROM, PLUGGED_CONDUCTANCE};
 
-/// Flow through a path of sonic conductance `c` from `upstream` to `downstream` (both absolute, same unit), in units
-/// of c times that unit: ISO 6358-1's choked and subsonic law (from memory), the critical ratio
-/// [`CRITICAL_RATIO`].
-pub fn flow(c: f64, upstream: f64, downstream: f64) -> f64 {
+/// Flow through a path of sonic conductance `c` and critical ratio `ratio` from `upstream` to `downstream` (both
+/// absolute, same unit), in units of c times that unit; none against the pressure.
+pub fn flow(c: f64, ratio: f64, upstream: f64, downstream: f64) -> f64 {
     if upstream <= downstream {
         return 0.0;
     }
-    let ratio = downstream / upstream;
-    if ratio <= CRITICAL_RATIO {
+    let between = downstream / upstream;
+    if between <= ratio {
         return c * upstream;
     }
-    let u = (ratio - CRITICAL_RATIO) / (1.0 - CRITICAL_RATIO);
-    c * upstream * (1.0 - u * u).max(0.0).sqrt()
+    let ellipse = |between: f64| {
+        let u = (between - ratio) / (1.0 - ratio);
+        (1.0 - u * u).max(0.0).sqrt()
+    };
+    if between > LAMINAR_FROM && LAMINAR_FROM > ratio {
+        return c * upstream * ellipse(LAMINAR_FROM) * (1.0 - between) / (1.0 - LAMINAR_FROM);
+    }
+    c * upstream * ellipse(between)
 }
 
-/// Steady pressure in the chamber in kPa (gauge).
-pub fn steady_chamber_kpa(passing: bool, supply_kpa: f64, altered: &Altered) -> f64 {
-    if !passing {
-        return 0.0;
+/// Conductance of paths one behind the other (ISO 6358:1989, from memory).
+pub fn in_series(conductances: &[f64]) -> f64 {
+    conductances.iter().map(|c| c.powi(-3)).sum::<f64>().cbrt().recip()
+}
+
+/// The ways of the air in one circuit, as altered as it is.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Paths {
+    /// Protection valve, in dm³/(s bar).
+    pub protection: f64,
+    /// Filter, upstream of the supply gauge.
+    pub filter: f64,
+    /// Valve and hose, from the supply gauge to the chamber.
+    pub to_clutch: f64,
+    /// Hose and exhaust, from the chamber to the outside.
+    pub exhaust: f64,
+    /// Holes behind the valve, in hose and chamber.
+    pub leak: f64,
+    /// Critical ratio of them all.
+    pub ratio: f64,
+}
+
+impl Paths {
+    /// The paths of a circuit.
+    pub fn of(circuit: &Circuit, altered: &Altered) -> Self {
+        let air = circuit.air().cloned().unwrap_or_default();
+        Self::new(&air, altered)
     }
-    let hole_mm2 = |mm: Option<f64>| std::f64::consts::FRAC_PI_4 * mm.unwrap_or(0.0).powi(2);
-    let leak = HOLE_CONDUCTANCE_PER_MM2 * (hole_mm2(altered.hose_leak_mm) + hole_mm2(altered.chamber_leak_mm));
-    if leak == 0.0 {
-        return supply_kpa;
+
+    /// The paths that these figures describe.
+    pub fn new(air: &Air, altered: &Altered) -> Self {
+        let hole_mm2 = |mm: Option<f64>| std::f64::consts::FRAC_PI_4 * mm.unwrap_or(0.0).powi(2);
+        let filter = if altered.filter_blocked { air.filter_c.min(CLOGGED_CONDUCTANCE) } else { air.filter_c };
+        let exhaust = if altered.exhaust_blocked { air.exhaust_c.min(PLUGGED_CONDUCTANCE) } else { air.exhaust_c };
+        Self {
+            protection: air.protection_c,
+            filter,
+            to_clutch: in_series(&[air.valve_c, air.hose_c]),
+            exhaust: in_series(&[exhaust, air.hose_c]),
+            leak: HOLE_CONDUCTANCE_PER_MM2 * (hole_mm2(altered.hose_leak_mm) + hole_mm2(altered.chamber_leak_mm)),
+            ratio: air.critical_ratio,
+        }
     }
-    let feed = if altered.filter_blocked { CLOGGED_CONDUCTANCE } else { SUPPLY_CONDUCTANCE };
-    let supply = supply_kpa + ATMOSPHERE_KPA;
-    let (mut low, mut high) = (ATMOSPHERE_KPA, supply);
+
+    /// From the line to the chamber, filter, valve and hose in a row.
+    pub fn feed(&self) -> f64 {
+        in_series(&[self.filter, self.to_clutch])
+    }
+
+    /// Pressure at the supply gauge while air runs from the line to the chamber, all in kPa absolute: where what the
+    /// filter lets through is what goes on.
+    pub fn supply_gauge(&self, line: f64, chamber: f64) -> f64 {
+        if chamber >= line {
+            return line;
+        }
+        balance(chamber, line, |at| {
+            flow(self.filter, self.ratio, line, at) - flow(self.to_clutch, self.ratio, at, chamber)
+        })
+    }
+
+    /// Pressure in the chamber in kPa (gauge) once nothing changes any more: that of the supply, unless air leaks out
+    /// behind the valve; none with the valve blocking. A plugged exhaust only delays it.
+    pub fn steady_chamber_kpa(&self, passing: bool, supply_kpa: f64) -> f64 {
+        if !passing {
+            return 0.0;
+        }
+        if self.leak == 0.0 {
+            return supply_kpa;
+        }
+        let supply = supply_kpa + ATMOSPHERE_KPA;
+        let feed = self.feed();
+        let chamber = balance(ATMOSPHERE_KPA, supply, |at| {
+            flow(feed, self.ratio, supply, at) - flow(self.leak, self.ratio, at, ATMOSPHERE_KPA)
+        });
+        (chamber - ATMOSPHERE_KPA).clamp(0.0, supply_kpa)
+    }
+}
+
+/// Where a surplus that falls with pressure is nothing, by halving.
+fn balance(low: f64, high: f64, surplus: impl Fn(f64) -> f64) -> f64 {
+    let (mut low, mut high) = (low, high);
     // Each halving is exact, so 60 of them leave nothing of a double's precision to gain.
     for _ in 0..60 {
         let middle = 0.5 * (low + high);
-        if flow(feed, supply, middle) > flow(leak, middle, ATMOSPHERE_KPA) {
+        if surplus(middle) > 0.0 {
             low = middle;
         } else {
             high = middle;
         }
     }
-    (0.5 * (low + high) - ATMOSPHERE_KPA).clamp(0.0, supply_kpa)
+    0.5 * (low + high)
+}
+
+/// Volume of chamber and hose in litres at a chamber pressure in kPa (gauge), and how it grows with it in litres per
+/// kPa: the piston moves against its spring between the pressures at which it starts and at which the facing bites.
+pub fn chamber(clutch: &Clutch, start_kpa: f64, bites_kpa: f64, travel_mm: f64, gauge_kpa: f64) -> (f64, f64) {
+    let swept = std::f64::consts::FRAC_PI_4 * clutch.bore_mm.powi(2) * travel_mm * 1e-6;
+    if gauge_kpa <= start_kpa {
+        (clutch.chamber_litres, 0.0)
+    } else if gauge_kpa >= bites_kpa {
+        (clutch.chamber_litres + swept, 0.0)
+    } else {
+        let slope = swept / (bites_kpa - start_kpa);
+        (clutch.chamber_litres + slope * (gauge_kpa - start_kpa), slope)
+    }
 }

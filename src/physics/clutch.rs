@@ -1,10 +1,11 @@
-//! The clutch by its steady rules: chamber pressure and fan demand in, torque margin and state out.
+//! The clutch: chamber pressure and fan demand in, torque and state out.
 //!
-//! Clamp grows in proportion to what the air leaves over (air-applied) or what the spring has left (spring-applied);
-//! torque capacity is proportional to clamp, and a fan asks for torque with the square of its speed (fan laws). All
-//! pressures scale with the circuit's stated minimum. Heat and pressure over time are not here.
+//! Clamp is piston force less spring force (air-applied) or what the spring has left (spring-applied); torque capacity
+//! is friction coefficient times faces times mean radius times clamp (uniform wear, any machine-elements textbook); a
+//! fan asks for torque with the square of its speed (fan laws). Where the file gives no spring or fan, they follow
+//! from the stated minimum. Heat and pressure over time are in [`time`](super::time).
 
-use crate::circuit::Engages;
+use crate::circuit::{Circuit, Clutch, Engages};
 
 use super::limits::{
     BITES_AT_SHARE, FACING_LIMIT_MM, FACING_NEW_MM, GOVERNED_RPM, HOLDS_FROM_SHARE, SPRING_FREE_SHARE,
@@ -31,38 +32,91 @@ pub struct ClutchReading {
     pub torque_margin: f64,
 }
 
-/// What the clutch must carry and how worn it is.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Duty {
-    /// Engine speed in rpm. Stopped counts as governed speed: that is what proving by hand is to prove.
-    pub engine_rpm: f64,
-    /// Facing left in mm.
-    pub facing_mm: f64,
+impl ClutchReading {
+    /// The reading with lock-up bolts in, if they are: driven, whatever the clutch would do.
+    pub fn bolted_if(self, bolted: bool) -> Self {
+        if bolted { Self { state: ClutchState::Engaged, ..self } } else { self }
+    }
 }
 
-/// The clutch at `chamber_kpa`, for a stated minimum of `minimum_kpa` (both gauge).
-pub fn read(engages: Engages, chamber_kpa: f64, minimum_kpa: f64, duty: Duty) -> ClutchReading {
-    let share = chamber_kpa / minimum_kpa;
-    // Wear widens the running clearance: more travel, so more of the return spring, before the facing bites.
-    let wear = ((FACING_NEW_MM - duty.facing_mm) / (FACING_NEW_MM - FACING_LIMIT_MM)).max(0.0);
-    let capacity = match engages {
-        Engages::WithAir => {
-            let bites_at = BITES_AT_SHARE + wear * WORN_CLEARANCE_SHARE;
-            (share - bites_at) / (HOLDS_FROM_SHARE - BITES_AT_SHARE)
-        }
-        Engages::WithoutAir => {
-            let free_at = SPRING_FREE_SHARE - wear * WORN_CLEARANCE_SHARE;
-            (free_at - share) / (SPRING_FREE_SHARE - SPRING_SLIPS_SHARE)
-        }
-    };
-    let demand = if duty.engine_rpm > 0.0 { (duty.engine_rpm / GOVERNED_RPM).powi(2) } else { 1.0 };
-    let torque_margin = capacity.max(0.0) / demand;
-    let state = if capacity <= 0.0 {
-        ClutchState::Released
-    } else if torque_margin >= 1.0 {
-        ClutchState::Engaged
-    } else {
-        ClutchState::Slipping
-    };
-    ClutchReading { state, torque_margin }
+/// One clutch with its facing as worn as it is, in numbers.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Model {
+    /// Its principle.
+    pub engages: Engages,
+    /// Torque capacity for each kPa of clamp, in newton metres: friction x faces x mean radius x piston area.
+    pub nm_per_kpa: f64,
+    /// Pressure at which the facing just bites, or just comes free, in kPa (gauge).
+    pub bites_kpa: f64,
+    /// Pressure at which the piston begins to move, in kPa (gauge).
+    pub starts_kpa: f64,
+    /// Piston travel between the two, in mm.
+    pub travel_mm: f64,
+    /// Torque the fan asks for at governed speed, in newton metres.
+    pub fan_nm: f64,
+}
+
+impl Model {
+    /// The clutch of a circuit, `facing_mm` of its facing left.
+    pub fn of(circuit: &Circuit, facing_mm: f64) -> Self {
+        let clutch = circuit.clutch().cloned().unwrap_or_default();
+        Self::new(&clutch, circuit.minimum_kpa(), facing_mm)
+    }
+
+    /// The clutch that these figures describe, for a stated minimum in kPa (gauge).
+    pub fn new(clutch: &Clutch, minimum_kpa: f64, facing_mm: f64) -> Self {
+        let area_m2 = std::f64::consts::FRAC_PI_4 * (clutch.bore_mm * 1e-3).powi(2);
+        let mean_radius_m = (clutch.outer_mm + clutch.inner_mm) / 4.0 * 1e-3;
+        let nm_per_kpa = clutch.friction * f64::from(clutch.faces) * mean_radius_m * area_m2 * 1e3;
+        // Wear widens the running clearance: more travel, so more of the spring, before the facing bites.
+        let worn_mm = (FACING_NEW_MM - facing_mm).max(0.0);
+        let spring_kpa_per_mm = WORN_CLEARANCE_SHARE * minimum_kpa / (FACING_NEW_MM - FACING_LIMIT_MM);
+        let (share, holds_share) = match clutch.engages {
+            Engages::WithAir => (BITES_AT_SHARE, HOLDS_FROM_SHARE - BITES_AT_SHARE),
+            Engages::WithoutAir => (SPRING_FREE_SHARE, SPRING_FREE_SHARE - SPRING_SLIPS_SHARE),
+        };
+        let new_kpa = clutch.bites_at.map_or(share * minimum_kpa, |level| level.value());
+        let travel_mm = clutch.travel_mm + worn_mm;
+        let (bites_kpa, starts_kpa) = match clutch.engages {
+            Engages::WithAir => {
+                (new_kpa + worn_mm * spring_kpa_per_mm, (new_kpa - clutch.travel_mm * spring_kpa_per_mm).max(0.0))
+            }
+            // Air lifts the plate off from here on; a worn facing leaves the spring longer, and so weaker.
+            Engages::WithoutAir => {
+                let free = new_kpa - worn_mm * spring_kpa_per_mm;
+                (free, (free - clutch.travel_mm * spring_kpa_per_mm).max(0.0))
+            }
+        };
+        let fan_nm = clutch.fan_nm.unwrap_or(nm_per_kpa * holds_share * minimum_kpa);
+        Self { engages: clutch.engages, nm_per_kpa, bites_kpa, starts_kpa, travel_mm, fan_nm }
+    }
+
+    /// Torque it can carry at a chamber pressure in kPa (gauge), in newton metres.
+    pub fn capacity_nm(&self, chamber_kpa: f64) -> f64 {
+        let clamp_kpa = match self.engages {
+            Engages::WithAir => chamber_kpa - self.bites_kpa,
+            Engages::WithoutAir => self.bites_kpa - chamber_kpa,
+        };
+        self.nm_per_kpa * clamp_kpa.max(0.0)
+    }
+
+    /// Torque the fan asks for at a speed, in newton metres.
+    pub fn demand_nm(&self, rpm: f64) -> f64 {
+        self.fan_nm * (rpm / GOVERNED_RPM).powi(2)
+    }
+
+    /// What it does once nothing changes any more. A stopped engine counts as one at governed speed: that is what
+    /// proving by hand is to prove.
+    pub fn read(&self, chamber_kpa: f64, engine_rpm: f64) -> ClutchReading {
+        let capacity = self.capacity_nm(chamber_kpa);
+        let torque_margin = capacity / self.demand_nm(if engine_rpm > 0.0 { engine_rpm } else { GOVERNED_RPM });
+        let state = if capacity <= 0.0 {
+            ClutchState::Released
+        } else if torque_margin >= 1.0 {
+            ClutchState::Engaged
+        } else {
+            ClutchState::Slipping
+        };
+        ClutchReading { state, torque_margin }
+    }
 }

@@ -8,6 +8,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use crate::circuit::part::{Quantity, ValveRest};
 use crate::circuit::quantity::{KPA_PER_PSI, celsius_from_fahrenheit};
+use crate::circuit::wire::copper_factor;
 use crate::circuit::{Contact, PartId, TerminalId, WireEnd, WireId};
 
 /// The surroundings, in the physics' own units.
@@ -29,6 +30,8 @@ pub struct Conditions {
     pub air_kpa: f64,
     /// Air around the harness in °C: the copper's temperature.
     pub ambient_c: f64,
+    /// Lock-up bolts tie the fan to its pulley.
+    pub bolted: bool,
 }
 
 impl Default for Conditions {
@@ -44,6 +47,7 @@ impl Default for Conditions {
             refrigerant_kpa: 100.0 * KPA_PER_PSI,
             air_kpa: 105.0 * KPA_PER_PSI,
             ambient_c: room_c,
+            bolted: false,
         }
     }
 }
@@ -156,4 +160,15 @@ pub struct Inputs {
     pub unplugged: BTreeSet<PartId>,
     /// Parts and wires not as built.
     pub altered: Altered,
+    /// Coils warmer than the air around them, in °C.
+    pub coil_c: BTreeMap<PartId, f64>,
+    /// Timers whose `in` is dead and whose hold has not run out.
+    pub holding: BTreeSet<PartId>,
+}
+
+impl Inputs {
+    /// How much a coil's copper resists, relative to 20 °C.
+    pub fn coil_copper(&self, coil: PartId) -> f64 {
+        copper_factor(self.coil_c.get(&coil).copied().unwrap_or(self.conditions.ambient_c))
+    }
 }

@@ -58,15 +58,15 @@ pub const FUSE_BAND: [(f64, f64, f64); 5] =
 /// Atmosphere in kPa absolute (standard atmosphere, exact).
 pub const ATMOSPHERE_KPA: f64 = 101.325;
 
-/// Sonic conductance from the tank to the clutch hose, valve and clean filter together, in dm³/(s bar)
-/// (example value).
-pub const SUPPLY_CONDUCTANCE: f64 = 0.8;
+/// Sonic conductance of a clogged filter, in dm³/(s bar): it stretches a fill to some seconds (example value).
+pub const CLOGGED_CONDUCTANCE: f64 = 0.05;
 
-/// The same with the filter clogged (example value).
-pub const CLOGGED_CONDUCTANCE: f64 = 0.02;
+/// Sonic conductance of a plugged exhaust, in dm³/(s bar): it holds the clutch for minutes (example value).
+pub const PLUGGED_CONDUCTANCE: f64 = 0.003;
 
-/// Critical pressure ratio of the supply path and of small holes (example value; ISO 6358 puts it at 0.2 to 0.5).
-pub const CRITICAL_RATIO: f64 = 0.35;
+/// Pressure ratio from which flow is laminar and falls in a straight line (usual in simulation; ISO 6358-1:2013 leaves
+/// it open).
+pub const LAMINAR_FROM: f64 = 0.999;
 
 /// Sonic conductance of one mm² of sharp-edged hole in dm³/(s bar): a fifth of the area, times 0.61.
 pub const HOLE_CONDUCTANCE_PER_MM2: f64 = 0.2 * 0.61;
@@ -181,3 +181,47 @@ pub const LAMP_GLOWS_SHARE: f64 = 0.15;
 
 /// Share from which a hand would call it bright (example value: it then gives some three tenths of its light).
 pub const LAMP_BRIGHT_SHARE: f64 = 0.7;
+
+/// Pressure difference in kPa below which two vessels count as at one pressure: a hundredth of what a gauge shows.
+pub const SAME_PRESSURE_KPA: f64 = 0.02;
+
+/// Heat that the engine gives to its coolant at governed speed, in watts (example value).
+pub const HEAT_TO_COOLANT_WATTS: f64 = 70e3;
+
+/// Heat that warms engine and coolant by a kelvin, in joules (example value).
+pub const COOLANT_JOULES_PER_KELVIN: f64 = 350e3;
+
+/// Heat that the radiator gives off for each kelvin above the air, thermostat open and fan free, in watts (example
+/// value).
+pub const RADIATOR_WATTS_PER_KELVIN: f64 = 550.0;
+
+/// The same that a fan at governed speed adds (example value).
+pub const FAN_COOLS_WATTS_PER_KELVIN: f64 = 1600.0;
+
+/// Coolant at which the thermostat begins to open, in °C (example value).
+pub const THERMOSTAT_OPENS_C: f64 = 82.0;
+
+/// Coolant at which it is fully open, in °C (example value).
+pub const THERMOSTAT_FULL_C: f64 = 93.0;
+
+/// Torque of the fan's bearing, in newton metres (example value).
+pub const FAN_BEARING_NM: f64 = 2.0;
+
+/// Steady rise of a coil's temperature for each watt in it, in kelvin (example value).
+pub const COIL_KELVIN_PER_WATT: f64 = 12.0;
+
+/// Time in which a coil comes to 63 % of its rise, in seconds (example value).
+pub const COIL_SECONDS: f64 = 300.0;
+
+/// Kelvin by which a coil may warm before the circuit is solved anew (1.2 % of its resistance).
+pub const COIL_STEP_KELVIN: f64 = 3.0;
+
+/// Inductance of a coil over its resistance, in seconds (example value).
+pub const COIL_HENRY_PER_OHM: f64 = 5e-3;
+
+/// Capacitance that a coil's kick charges when its circuit breaks, in farads: windings and some metres of wire (example
+/// value).
+pub const STRAY_FARADS: f64 = 1e-9;
+
+/// Volts at which the gap of a parting contact or plug breaks down (example value).
+pub const ARC_VOLTS: f64 = 400.0;

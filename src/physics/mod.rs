@@ -16,3 +16,4 @@ pub mod limits;
 pub mod meter;
 pub mod settle;
 pub mod state;
+pub mod time;

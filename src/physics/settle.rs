@@ -10,8 +10,8 @@ use std::collections::{BTreeMap, HashMap};
 use crate::circuit::part::{Demand, Quantity, SetPoint, ValveRest};
 use crate::circuit::{Circuit, Contact, Kind, PartId};
 
-use super::air::steady_chamber_kpa;
-use super::clutch::{self, Duty};
+use super::air::Paths;
+use super::clutch::Model;
 use super::electric::Assembly;
 use super::electric::assemble::{Element, armature_over, contact_now, felt_with_drift};
 use super::electric::diodes::{Decided, solve};
@@ -23,9 +23,7 @@ use super::state::{CoilReading, ContactReading, FuseAt, Memory, Opened, Outcome,
 
 /// Settles `circuit` under `inputs`, starting from what `memory` remembers.
 pub fn settle(circuit: &Circuit, inputs: &Inputs, memory: &Memory) -> Outcome {
-    let mut memory = memory.clone();
-    memory.parts.resize(circuit.parts().len(), PartMemory::default());
-    feel(circuit, inputs, &mut memory);
+    let mut memory = felt(circuit, inputs, memory);
     let mut opened = Vec::new();
     loop {
         let (settling, state) = come_to_rest(circuit, inputs, &mut memory);
@@ -44,6 +42,42 @@ pub fn settle(circuit: &Circuit, inputs: &Inputs, memory: &Memory) -> Outcome {
         }
         opened.push(fuse);
     }
+}
+
+/// Settles with every fuse holding, however much it carries: what the circuit does in the time a fuse takes to open.
+pub fn settle_before_fuses(circuit: &Circuit, inputs: &Inputs, memory: &Memory) -> Outcome {
+    let mut memory = felt(circuit, inputs, memory);
+    let (settling, state) = come_to_rest(circuit, inputs, &mut memory);
+    state.into_outcome(circuit, inputs, memory, settling, Vec::new())
+}
+
+/// Every whole fuse with what it carries over its rating.
+pub fn fuse_loads(circuit: &Circuit, inputs: &Inputs, outcome: &Outcome) -> Vec<(FuseAt, f64)> {
+    let parts = circuit.parts_with_ids().filter_map(|(id, part)| match &part.kind {
+        Kind::Fuse(fuse) => Some((FuseAt::Part(id), outcome.part_amps[id.index()].abs() / fuse.amps)),
+        _ => None,
+    });
+    let leads = inputs.leads.iter().filter_map(|lead| {
+        let amps = outcome.lead_amps.get(&lead.number)?.abs();
+        Some((FuseAt::Lead(lead.number), amps / lead.fuse_amps?))
+    });
+    parts.chain(leads).collect()
+}
+
+/// Whether a timer's `in` is fed.
+pub fn timer_fed(circuit: &Circuit, outcome: &Outcome, timer: PartId) -> bool {
+    let volts = |place: usize| outcome.part_volts[circuit.terminal_at(timer, place).index()];
+    let across = |place: usize| Some(volts(place)? - volts(1)?);
+    let supply = across(0).unwrap_or(0.0);
+    supply >= TIMER_WORKS_FROM && across(2).is_some_and(|v| v >= FED_SHARE * supply)
+}
+
+/// What is remembered once sensors and modules have felt the conditions.
+pub fn felt(circuit: &Circuit, inputs: &Inputs, memory: &Memory) -> Memory {
+    let mut memory = memory.clone();
+    memory.parts.resize(circuit.parts().len(), PartMemory::default());
+    feel(circuit, inputs, &mut memory);
+    memory
 }
 
 /// The state as `memory` has it, solved once with nothing allowed to move.
@@ -244,7 +278,7 @@ impl Electric {
                 Kind::Timer(_) => {
                     let supply = self.across(circuit, id, (0, 1)).unwrap_or(0.0);
                     let fed = self.across(circuit, id, (2, 1)).is_some_and(|v| v >= FED_SHARE * supply);
-                    supply >= TIMER_WORKS_FROM && fed
+                    supply >= TIMER_WORKS_FROM && (fed || inputs.holding.contains(&id))
                 }
                 Kind::Battery(_)
                 | Kind::Fuse(_)
@@ -282,7 +316,7 @@ impl Electric {
         volts: (f64, f64),
         energised: bool,
     ) -> CoilReading {
-        let hot = crate::circuit::wire::copper_factor(inputs.conditions.ambient_c);
+        let hot = inputs.coil_copper(id);
         let amps = self.amps(Element::Coil(id));
         // Both ends of a whole winding that floats stand at the same unknown level.
         let whole = !inputs.altered.coil_open.contains(&id);
@@ -315,13 +349,12 @@ impl Electric {
             .collect();
         let chamber_kpa = circuit.clutch_valve().and_then(|(id, _)| {
             let valve = valves.iter().find(|v| v.part == id)?;
-            Some(steady_chamber_kpa(valve.passing, inputs.conditions.air_kpa, &inputs.altered))
+            Some(Paths::of(circuit, &inputs.altered).steady_chamber_kpa(valve.passing, inputs.conditions.air_kpa))
         });
-        let duty = Duty {
-            engine_rpm: inputs.conditions.engine_rpm,
-            facing_mm: inputs.altered.facing_mm.unwrap_or(FACING_NEW_MM),
-        };
-        let clutch = chamber_kpa.map(|kpa| clutch::read(circuit.engages(), kpa, circuit.minimum_kpa(), duty));
+        let facing_mm = inputs.altered.facing_mm.unwrap_or(FACING_NEW_MM);
+        let rpm = inputs.conditions.engine_rpm;
+        let bolted = inputs.conditions.bolted;
+        let clutch = chamber_kpa.map(|kpa| Model::of(circuit, facing_mm).read(kpa, rpm).bolted_if(bolted));
         Outcome {
             settling,
             volts: self.assembly.touch.iter().map(|node| volts[*node]).collect(),

@@ -82,6 +82,9 @@ const SOME_VOLTS: Shape = Shape::Number(Limits { zero: false, most: 100.0, unit:
 const VOLTS: Shape = Shape::Number(Limits { zero: true, most: 100.0, unit: "volts" });
 const AMPS: Shape = Shape::Number(Limits { zero: false, most: 1000.0, unit: "amps" });
 const SECONDS: Shape = Shape::Number(Limits { zero: true, most: 86_400.0, unit: "seconds" });
+const LITRES: Shape = Shape::Number(Limits { zero: false, most: 1e5, unit: "litres" });
+const CONDUCTANCE: Shape = Shape::Number(Limits { zero: false, most: 1e3, unit: "dm³/(s bar)" });
+const MILLIMETRES: Shape = Shape::Number(Limits { zero: false, most: 2000.0, unit: "millimetres" });
 const CONTACT: Shape = Shape::Choice(&["Open", "Closed"]);
 /// What can be sensed, as words.
 pub(super) const QUANTITIES: [&str; 5] = ["Coolant", "IntakeAir", "Oil", "Refrigerant", "AirSupply"];
@@ -177,12 +180,56 @@ pub(super) const WIRE: Form = Form {
 /// The air side.
 pub(super) const AIR: Form = Form {
     word: "Air",
-    fields: &[optional("minimum", Shape::Level, "Psi(90)"), optional("valve", Shape::Text, "\"Y1\"")],
+    fields: &[
+        optional("minimum", Shape::Level, "Psi(90)"),
+        optional("valve", Shape::Text, "\"Y1\""),
+        optional("tank_litres", LITRES, "120"),
+        optional("compressor_litres_per_second", LITRES, "3.9"),
+        optional("cut_in", Shape::Level, "Psi(100)"),
+        optional("cut_out", Shape::Level, "Psi(125)"),
+        optional("protection_closes", Shape::Level, "Psi(60)"),
+        optional("protection_c", CONDUCTANCE, "3"),
+        optional("line_litres", LITRES, "5"),
+        optional("filter_c", CONDUCTANCE, "1.2"),
+        optional("valve_c", CONDUCTANCE, "0.45"),
+        optional("exhaust_c", CONDUCTANCE, "0.45"),
+        optional("hose_c", CONDUCTANCE, "0.5"),
+        optional(
+            "critical_ratio",
+            Shape::Number(Limits { zero: true, most: 0.999, unit: "of the upstream pressure" }),
+            "0.35",
+        ),
+    ],
 };
 
 /// The clutch.
-pub(super) const CLUTCH: Form =
-    Form { word: "Clutch", fields: &[optional("engages", Shape::Choice(&["WithAir", "WithoutAir"]), "WithAir")] };
+pub(super) const CLUTCH: Form = Form {
+    word: "Clutch",
+    fields: &[
+        optional("engages", Shape::Choice(&["WithAir", "WithoutAir"]), "WithAir"),
+        optional("bore_mm", MILLIMETRES, "110"),
+        optional("travel_mm", MILLIMETRES, "1.5"),
+        optional("chamber_litres", LITRES, "0.26"),
+        optional("bites_at", Shape::Level, "Psi(30)"),
+        optional("friction", Shape::Number(Limits { zero: false, most: 2.0, unit: "as a coefficient" }), "0.35"),
+        optional("faces", Shape::Count(1, 20), "2"),
+        optional("outer_mm", MILLIMETRES, "320"),
+        optional("inner_mm", MILLIMETRES, "200"),
+        optional("fan_nm", Shape::Number(Limits { zero: false, most: 1e5, unit: "newton metres" }), "240"),
+        optional("fan_kg_m2", Shape::Number(Limits { zero: false, most: 1e3, unit: "kg m²" }), "0.25"),
+        optional(
+            "plate_joules_per_kelvin",
+            Shape::Number(Limits { zero: false, most: 1e7, unit: "joules a kelvin" }),
+            "2500",
+        ),
+        optional(
+            "plate_watts_per_kelvin",
+            Shape::Number(Limits { zero: false, most: 1e5, unit: "watts a kelvin" }),
+            "30",
+        ),
+        optional("discolours_at", Shape::Level, "Celsius(250)"),
+    ],
+};
 
 /// The whole file.
 pub(super) const CIRCUIT: Form = Form {

@@ -10,9 +10,9 @@ use std::ops::Range;
 use serde::Deserialize;
 
 use crate::circuit::diagnostic::Subject;
-use crate::circuit::quantity::{Gauge, Length, Level};
+use crate::circuit::quantity::{Gauge, Length};
 use crate::circuit::wire::{DEFAULT_GAUGE, DEFAULT_LENGTH};
-use crate::circuit::{Air, Clutch, DraftWire, Engages};
+use crate::circuit::{Air, Clutch, DraftWire};
 
 use super::fields::{AIR, CLUTCH, WIRE};
 use super::part::{Parts, Seen};
@@ -42,32 +42,6 @@ fn default_gauge() -> Gauge {
 
 fn default_length() -> Length {
     DEFAULT_LENGTH
-}
-
-/// The air side as the file writes it.
-#[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct AirFields {
-    #[serde(default = "default_minimum")]
-    minimum: Level,
-    #[serde(default)]
-    valve: Option<String>,
-}
-
-fn default_minimum() -> Level {
-    Air::default().minimum
-}
-
-/// The clutch as the file writes it.
-#[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct ClutchFields {
-    #[serde(default = "default_engages")]
-    engages: Engages,
-}
-
-fn default_engages() -> Engages {
-    Engages::WithAir
 }
 
 /// Wires of a file, with the place of each entry.
@@ -198,12 +172,23 @@ impl<'t> Judge<'t> {
     pub(super) fn air(&mut self, node: &Node<'t>, parts: &Parts) -> Option<Air> {
         let node = self.named(node, "air", AIR.word, "Air(minimum: Psi(90))")?;
         self.fields(&Subject::Whole, "`Air`", node, &AIR);
-        if let Some(at) = Self::field(node, "minimum")
-            && let Some(minimum) = self.level_of(at)
-            && (minimum.is_temperature() || minimum.value() <= 0.0)
+        let pressures = [
+            ("minimum", "the pressure the clutch needs, like `minimum: Psi(90)`"),
+            ("cut_in", "the governor's lower pressure, like `cut_in: Psi(100)`"),
+            ("cut_out", "the governor's upper pressure, like `cut_out: Psi(125)`"),
+            ("protection_closes", "the pressure kept for the brakes, like `protection_closes: Psi(60)`"),
+        ];
+        for (field, mend) in pressures {
+            self.pressure(node, "Air", field, mend);
+        }
+        let level = |judge: &mut Self, field| Self::field(node, field).and_then(|at| judge.level_of(at));
+        let (low, high) = (level(self, "cut_in"), level(self, "cut_out"));
+        let usual = Air::default();
+        if low.unwrap_or(usual.cut_in).value() >= high.unwrap_or(usual.cut_out).value()
+            && let Some(at) = Self::field(node, "cut_in").or_else(|| Self::field(node, "cut_out"))
         {
-            let message = format!("`minimum` of `Air` is {minimum}, which is no air pressure above 0");
-            let mend = "write the pressure the clutch needs, like `minimum: Psi(90)`";
+            let message = "`cut_in` of `Air` is not below its `cut_out`".to_owned();
+            let mend = "the governor starts at the lower pressure: write like `cut_in: Psi(100), cut_out: Psi(125)`";
             self.complain(&Subject::Whole, at.span.clone(), message, mend);
         }
         if let Some(at) = Self::field(node, "valve")
@@ -211,8 +196,18 @@ impl<'t> Judge<'t> {
         {
             self.valve(&valve, at, parts);
         }
-        let AirFields { minimum, valve } = self.whole(&Subject::Whole, node, node.group.as_ref())?;
-        Some(Air { minimum, valve })
+        self.whole(&Subject::Whole, node, node.group.as_ref())
+    }
+
+    /// A field that must be a pressure above that of the air around, if it is there.
+    fn pressure(&mut self, node: &Node<'t>, of: &str, field: &str, mend: &str) {
+        if let Some(at) = Self::field(node, field)
+            && let Some(level) = self.level_of(at)
+            && (level.is_temperature() || level.value() <= 0.0)
+        {
+            let message = format!("`{field}` of `{of}` is {level}, which is no air pressure above 0");
+            self.complain(&Subject::Whole, at.span.clone(), message, format!("write {mend}"));
+        }
     }
 
     fn valve(&mut self, valve: &str, at: &Node<'t>, parts: &Parts) {
@@ -236,8 +231,21 @@ impl<'t> Judge<'t> {
     pub(super) fn clutch(&mut self, node: &Node<'t>) -> Option<Clutch> {
         let node = self.named(node, "clutch", CLUTCH.word, "Clutch(engages: WithAir)")?;
         self.fields(&Subject::Whole, "`Clutch`", node, &CLUTCH);
-        let ClutchFields { engages } = self.whole(&Subject::Whole, node, node.group.as_ref())?;
-        Some(Clutch { engages })
+        self.pressure(node, "Clutch", "bites_at", "the pressure at which the facing bites, like `bites_at: Psi(30)`");
+        if let Some(at) = Self::field(node, "discolours_at")
+            && self.level_of(at).is_some_and(|level| !level.is_temperature())
+        {
+            let message = "`discolours_at` of `Clutch` is no temperature".to_owned();
+            self.complain(&Subject::Whole, at.span.clone(), message, "write it like `discolours_at: Celsius(250)`");
+        }
+        let clutch: Clutch = self.whole(&Subject::Whole, node, node.group.as_ref())?;
+        if clutch.inner_mm >= clutch.outer_mm {
+            let at = Self::field(node, "inner_mm").or_else(|| Self::field(node, "outer_mm")).unwrap_or(node);
+            let message = "`inner_mm` of `Clutch` is not below its `outer_mm`".to_owned();
+            let mend = "write the facing's inner and outer diameter, like `inner_mm: 200, outer_mm: 320`";
+            self.complain(&Subject::Whole, at.span.clone(), message, mend);
+        }
+        Some(clutch)
     }
 
     /// The struct in an optional field of the circuit, `Some(...)` taken off.

@@ -8,7 +8,6 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::circuit::part::{Quantity, Side, Suppressor};
-use crate::circuit::wire::copper_factor;
 use crate::circuit::{Circuit, Contact, End, Kind, PartId, TerminalId, WireEnd, WireId};
 use crate::physics::inputs::{Inputs, Tie, Touch};
 use crate::physics::state::Memory;
@@ -115,7 +114,6 @@ struct Builder<'a> {
     circuit: &'a Circuit,
     inputs: &'a Inputs,
     memory: &'a Memory,
-    copper: f64,
     done: Assembly,
 }
 
@@ -134,10 +132,9 @@ impl<'a> Builder<'a> {
         let chassis = network.add_node();
         let poles = circuit.battery().map(|(id, _)| (circuit.terminal_at(id, 0), circuit.terminal_at(id, 1)));
         network.reference = poles.map(|(_, minus)| minus.index());
-        let copper = copper_factor(inputs.conditions.ambient_c);
         let supply = poles.map(|(plus, _)| plus.index());
         let done = Assembly { network, elements: Vec::new(), diodes: Vec::new(), touch, own, loose, chassis, supply };
-        Self { circuit, inputs, memory, copper, done }
+        Self { circuit, inputs, memory, done }
     }
 
     fn add(&mut self, element: Element, from: usize, to: usize, ohms: f64) {
@@ -239,7 +236,8 @@ impl<'a> Builder<'a> {
     ) {
         let (from, to) = (self.at(id, enters), self.at(id, leaves));
         if !self.inputs.altered.coil_open.contains(&id) {
-            let ohms = self.inputs.altered.coil_ohms.get(&id).copied().unwrap_or(coil_ohms) * self.copper;
+            let ohms =
+                self.inputs.altered.coil_ohms.get(&id).copied().unwrap_or(coil_ohms) * self.inputs.coil_copper(id);
             self.add(Element::Coil(id), from, to, ohms);
         }
         match suppressor {

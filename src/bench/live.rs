@@ -1,0 +1,120 @@
+//! A bench whose clock runs: the same acts, settings and faults, each at its moment.
+//!
+//! Yields [`Live`]. What may be done is decided by a [`Bench`] that stands beside the run and refuses what a circuit
+//! cannot have; what comes of it over time by the physics' [`Run`]. How a run is shown or written is left to others.
+
+use std::sync::Arc;
+
+use crate::circuit::Circuit;
+use crate::physics::inputs::Conditions;
+use crate::physics::state::{Memory, Outcome};
+use crate::physics::time::{Event, Moment, Run, TOLERANCE};
+
+use super::action::{Action, Setting};
+use super::refusal::Refusal;
+use super::{Bench, Start};
+
+/// A bench on its way through time.
+#[derive(Clone, Debug)]
+pub struct Live {
+    bench: Bench,
+    run: Run,
+}
+
+impl Live {
+    /// Begins with the circuit as `start` says, at rest.
+    ///
+    /// # Errors
+    /// A fault this circuit cannot have.
+    pub fn begin(circuit: Arc<Circuit>, start: Start) -> Result<Self, Refusal> {
+        Self::begin_within(circuit, start, TOLERANCE)
+    }
+
+    /// As [`Live::begin`], each step within a relative error of its own.
+    ///
+    /// # Errors
+    /// As there.
+    pub fn begin_within(circuit: Arc<Circuit>, start: Start, tolerance: f64) -> Result<Self, Refusal> {
+        Ok(Self::of(Bench::started(circuit, start)?, tolerance))
+    }
+
+    /// Begins with a bench as it stands.
+    pub fn of(bench: Bench, tolerance: f64) -> Self {
+        let memory = Memory { blown_leads: Default::default(), ..bench.outcome().memory.clone() };
+        let run = Run::begin(bench.circuit_shared(), bench.inputs().clone(), &memory, tolerance);
+        Self { bench, run }
+    }
+
+    /// Makes one change at this moment.
+    ///
+    /// # Errors
+    /// Where this circuit, or the state it is in, cannot have that change. Nothing is changed then.
+    pub fn apply(&mut self, action: Action) -> Result<(), Refusal> {
+        let set = match &action {
+            Action::Set(setting) => Some(*setting),
+            _ => None,
+        };
+        // A push switch is back before anything flows, but not before the circuit has felt it.
+        let pressed = match &action {
+            Action::Do(super::Act::Press { switch }) => self.bench.circuit().part_named(switch),
+            _ => None,
+        };
+        self.bench.apply(action)?;
+        if let Some(switch) = pressed {
+            let mut held = self.merged(set);
+            held.turned.insert(switch, 1);
+            self.run.impose(held);
+        }
+        let inputs = self.merged(set);
+        self.run.impose(inputs);
+        Ok(())
+    }
+
+    /// The bench's inputs with the conditions that have drifted, but for the one that has just been set.
+    fn merged(&self, set: Option<Setting>) -> crate::physics::inputs::Inputs {
+        let mut inputs = self.bench.inputs().clone();
+        let now = self.run.inputs().conditions;
+        let drifted = Conditions { coolant_c: now.coolant_c, air_kpa: now.air_kpa, ..inputs.conditions };
+        inputs.conditions = match set {
+            Some(Setting::Coolant(_)) => Conditions { coolant_c: inputs.conditions.coolant_c, ..drifted },
+            Some(Setting::Air(_)) => Conditions { air_kpa: inputs.conditions.air_kpa, ..drifted },
+            _ => drifted,
+        };
+        inputs
+    }
+
+    /// Runs on to a later moment, showing each of `samples` (rising, none before now) on the way.
+    pub fn advance(&mut self, to_s: f64, samples: &[f64], show: impl FnMut(Moment)) {
+        self.run.advance(to_s, samples, show);
+    }
+
+    /// Seconds since the beginning.
+    pub fn at_s(&self) -> f64 {
+        self.run.at_s()
+    }
+
+    /// This moment.
+    pub fn moment(&self) -> Moment {
+        self.run.moment()
+    }
+
+    /// Everything electric, with pressure and clutch, at this moment.
+    pub fn outcome(&self) -> Outcome {
+        self.run.outcome()
+    }
+
+    /// What has happened by itself so far.
+    pub fn events(&self) -> &[Event] {
+        self.run.events()
+    }
+
+    /// The run itself.
+    pub fn run(&self) -> &Run {
+        &self.run
+    }
+
+    /// The bench that decides what may be done; its outcome knows no time.
+    pub fn bench(&self) -> &Bench {
+        &self.bench
+    }
+}

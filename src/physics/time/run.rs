@@ -1,0 +1,553 @@
+//! One circuit through time: from change to change, by steps no longer than their error allows.
+//!
+//! A change is anything that makes the circuit settle anew: what is imposed, a set point passed, a timer run out, a
+//! fuse's time, a coil grown warmer. Between changes nothing electric moves and the [`plant`](super::plant) flows.
+//! Fuses open after the nominal time of their band (the geometric mean of its ends) at what they carry, shares of
+//! different loads adding up. The same inputs give the same run.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use crate::circuit::part::Suppressor;
+use crate::circuit::part::defaults::DIODE_VOLTS;
+use crate::circuit::{Circuit, Kind, PartId};
+use crate::physics::clutch::{ClutchReading, ClutchState};
+use crate::physics::fuse::opening_seconds;
+use crate::physics::inputs::Inputs;
+use crate::physics::limits::{ATMOSPHERE_KPA, COIL_STEP_KELVIN, FUSE_OPENS_AT, GOVERNED_RPM};
+use crate::physics::settle::{felt, fuse_loads, settle_before_fuses, timer_fed};
+use crate::physics::state::{FuseAt, Memory, Outcome};
+
+use super::kick::peak_volts;
+use super::plant::{CHAMBER, COILS, COOLANT, FAN, LINE, PLATE, Plant, Stand, TANK};
+use super::step::{Step, Values};
+
+/// Relative error that a step may have, unless told otherwise.
+pub const TOLERANCE: f64 = 1e-5;
+/// First step after a change, in seconds.
+const FIRST_STEP: f64 = 1e-3;
+/// Longest step, in seconds.
+const LONGEST_STEP: f64 = 30.0;
+/// How closely the moment of a change is found, in seconds.
+const MOMENT: f64 = 1e-4;
+/// Changes in one moment after which a circuit counts as never coming to rest.
+const MOST_AT_ONCE: usize = 200;
+
+/// Something that happened by itself.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Happening {
+    /// A sensor's contact left rest, or came back.
+    Sensor(PartId, bool),
+    /// A module's set point acted, or reset.
+    Point(PartId, usize, bool),
+    /// A relay or valve pulled in, or let go.
+    Coil(PartId, bool),
+    /// A module's driver turned on, or off.
+    Driver(PartId, bool),
+    /// A timer's contact closed, or opened.
+    Timer(PartId, bool),
+    /// A coil's current was broken, and its voltage kicked so high.
+    Kick(PartId, f64),
+    /// A fuse opened, at so many amps.
+    Fuse(FuseAt, f64),
+    /// The clutch came to another state.
+    Clutch(ClutchState),
+    /// The governor let the compressor deliver, or stopped it.
+    Compressor(bool),
+    /// The protection valve opened, or closed.
+    Protection(bool),
+    /// The plate became hot enough to discolour.
+    Discoloured,
+    /// The circuit never comes to rest.
+    Restless,
+}
+
+/// Something that happened by itself, and when.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Event {
+    /// Seconds from the beginning.
+    pub at_s: f64,
+    /// What.
+    pub what: Happening,
+}
+
+/// Everything that can be read at one moment.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Moment {
+    /// Seconds from the beginning.
+    pub at_s: f64,
+    /// Tanks of the vehicle, in kPa (gauge).
+    pub tank_kpa: f64,
+    /// Gauge at the valve's supply port, in kPa.
+    pub supply_kpa: f64,
+    /// Gauge in the clutch hose, in kPa.
+    pub clutch_kpa: f64,
+    /// The clutch.
+    pub clutch: ClutchReading,
+    /// Fan speed in rpm.
+    pub fan_rpm: f64,
+    /// Share of the engine's speed that the fan does not follow, while the clutch carries it at all.
+    pub slip: f64,
+    /// Coolant in °C.
+    pub coolant_c: f64,
+    /// Friction plate in °C.
+    pub plate_c: f64,
+    /// Volts across each valve's coil, in part order.
+    pub coil_volts: Vec<Option<f64>>,
+}
+
+/// A circuit on its way through time.
+#[derive(Clone, Debug)]
+pub struct Run {
+    circuit: Arc<Circuit>,
+    inputs: Inputs,
+    outcome: Outcome,
+    plant: Plant,
+    stand: Stand,
+    values: Values,
+    at_s: f64,
+    step_s: f64,
+    /// When each holding timer lets go.
+    timers: BTreeMap<PartId, f64>,
+    fed: BTreeMap<PartId, bool>,
+    /// Share of its time that each overloaded fuse has used up.
+    worn: BTreeMap<FuseAt, f64>,
+    /// Temperatures of the coils at which the circuit was last solved.
+    solved_c: Vec<f64>,
+    clutch: ClutchState,
+    discoloured: bool,
+    tolerance: f64,
+    events: Vec<Event>,
+}
+
+impl Run {
+    /// Begins with the circuit settled under `inputs` from `memory`, all pressures and temperatures as they would be
+    /// after a long time.
+    pub fn begin(circuit: Arc<Circuit>, inputs: Inputs, memory: &Memory, tolerance: f64) -> Self {
+        let outcome = settle_before_fuses(&circuit, &inputs, memory);
+        let plant = Plant::of(&circuit, &inputs);
+        let supply = inputs.conditions.air_kpa + ATMOSPHERE_KPA;
+        let mut values = vec![0.0; COILS + plant.coils.len()];
+        (values[TANK], values[LINE]) = (supply, supply);
+        values[CHAMBER] = outcome.chamber_kpa.unwrap_or(0.0) + ATMOSPHERE_KPA;
+        values[COOLANT] = inputs.conditions.coolant_c;
+        values[PLATE..].iter_mut().for_each(|c| *c = inputs.conditions.ambient_c);
+        let stand = Stand {
+            passing: false,
+            pumping: false,
+            protected_open: true,
+            tank_with_line: true,
+            chamber_settled: plant.paths.leak == 0.0,
+            locked: false,
+            coil_watts: vec![0.0; plant.coils.len()],
+        };
+        let clutch = outcome.clutch.map_or(ClutchState::Released, |c| c.state);
+        let rpm = inputs.conditions.engine_rpm;
+        values[FAN] = if clutch == ClutchState::Engaged { rpm } else { 0.0 };
+        let solved_c = values[COILS..].to_vec();
+        let mut run = Self {
+            circuit,
+            inputs,
+            outcome,
+            plant,
+            stand,
+            values,
+            at_s: 0.0,
+            step_s: FIRST_STEP,
+            timers: BTreeMap::new(),
+            fed: BTreeMap::new(),
+            worn: BTreeMap::new(),
+            solved_c,
+            clutch,
+            discoloured: false,
+            tolerance,
+            events: Vec::new(),
+        };
+        run.fed = run.timers_fed();
+        run.stand.passing = run.is_passing();
+        run.stand.coil_watts = run.coil_watts();
+        run.stand = run.plant.settled(&run.values, &run.stand);
+        run.clutch = run.clutch_reading(&run.values).state;
+        run
+    }
+
+    /// Seconds since the beginning.
+    pub fn at_s(&self) -> f64 {
+        self.at_s
+    }
+
+    /// What has happened by itself so far, in order.
+    pub fn events(&self) -> &[Event] {
+        &self.events
+    }
+
+    /// Imposes something else from now on. Conditions that drift by themselves keep what they have come to, unless
+    /// they are among those that `inputs` changes.
+    pub fn impose(&mut self, mut inputs: Inputs) {
+        let (old, new) = (self.inputs.conditions, inputs.conditions);
+        if new.coolant_c != old.coolant_c {
+            self.values[COOLANT] = new.coolant_c;
+        }
+        if new.air_kpa != old.air_kpa {
+            (self.values[TANK], self.values[LINE]) = (new.air_kpa + ATMOSPHERE_KPA, new.air_kpa + ATMOSPHERE_KPA);
+        }
+        (inputs.coil_c, inputs.holding) = (self.inputs.coil_c.clone(), self.inputs.holding.clone());
+        self.plant = Plant::of(&self.circuit, &inputs);
+        self.inputs = inputs;
+        self.drift();
+        self.stand.chamber_settled = false;
+        self.stand.tank_with_line = false;
+        self.change();
+    }
+
+    /// What is imposed, with the conditions as they have drifted.
+    pub fn inputs(&self) -> &Inputs {
+        &self.inputs
+    }
+
+    /// Everything electric as it stands, with pressure and clutch as they are at this moment.
+    pub fn outcome(&self) -> Outcome {
+        let is_valve = self.outcome.chamber_kpa.is_some();
+        let clutch = self.clutch_reading(&self.values);
+        Outcome {
+            chamber_kpa: is_valve.then(|| self.values[CHAMBER] - ATMOSPHERE_KPA),
+            clutch: is_valve.then_some(clutch),
+            ..self.outcome.clone()
+        }
+    }
+
+    /// This moment.
+    pub fn moment(&self) -> Moment {
+        self.moment_of(self.at_s, &self.values)
+    }
+
+    /// Free air in all vessels together, in litres at 100 kPa.
+    pub fn free_litres(&self) -> f64 {
+        self.plant.free_litres(&self.values)
+    }
+
+    /// Runs on to a later moment, showing each of `samples` (rising, none before now) on the way.
+    pub fn advance(&mut self, to_s: f64, samples: &[f64], mut show: impl FnMut(Moment)) {
+        let mut next = 0;
+        while self.at_s < to_s {
+            let step = self.step(to_s);
+            let from_s = self.at_s;
+            let until_s = if to_s - (from_s + step.seconds) < 1e-9 { to_s } else { from_s + step.seconds };
+            while next < samples.len() && samples[next] < until_s {
+                let share = ((samples[next] - from_s) / step.seconds).clamp(0.0, 1.0);
+                let values: Values = (0..step.to.len()).map(|i| step.value(i, share)).collect();
+                show(self.moment_of(samples[next], &values));
+                next += 1;
+            }
+            self.at_s = until_s;
+            self.values.clone_from(&step.to);
+            self.hold_bounds();
+            self.wear_fuses(step.seconds);
+            self.after_step();
+        }
+        while next < samples.len() && samples[next] <= to_s {
+            show(self.moment_of(samples[next], &self.values));
+            next += 1;
+        }
+    }
+
+    /// The next good step: no further than `to_s`, the next deadline, or the next change by a set point.
+    fn step(&mut self, to_s: f64) -> Step {
+        let deadline = self.deadline().min(to_s);
+        let most = (deadline - self.at_s).max(1e-9);
+        let (plant, stand, tolerance) = (&self.plant, &self.stand, self.tolerance);
+        let slope = |values: &Values| plant.slopes(values, stand);
+        // Of pressures a share of their size, of temperatures of 100 K, of the fan of governed speed.
+        let allowed = |place: usize, size: f64| match place {
+            TANK | LINE | CHAMBER => tolerance * size.max(1.0),
+            FAN => tolerance * GOVERNED_RPM,
+            _ => tolerance * 100.0,
+        };
+        let slopes = slope(&self.values);
+        let mut seconds = self.step_s.min(most);
+        loop {
+            let step = Step::take(&self.values, &slopes, seconds, allowed, slope);
+            if step.error > 1.0 && seconds > 1e-7 {
+                seconds = step.next_seconds().min(0.9 * seconds);
+                continue;
+            }
+            if seconds > MOMENT && self.would_change(&step.to) {
+                // Something acts on the way: come to it by halves.
+                seconds *= 0.5;
+                self.step_s = seconds;
+                continue;
+            }
+            self.step_s = step.next_seconds().min(LONGEST_STEP);
+            return step;
+        }
+    }
+
+    /// When something is due that no value tells.
+    fn deadline(&self) -> f64 {
+        let timers = self.timers.values().copied();
+        let fuses = fuse_loads(&self.circuit, &self.inputs, &self.outcome).into_iter().filter_map(|(at, load)| {
+            let seconds = nominal_seconds(load)?;
+            Some(self.at_s + seconds * (1.0 - self.worn.get(&at).copied().unwrap_or(0.0)))
+        });
+        timers.chain(fuses).fold(f64::INFINITY, f64::min)
+    }
+
+    /// Whether these values would make a sensor or set point act, or the vessels and the clutch hold differently.
+    fn would_change(&self, values: &Values) -> bool {
+        let inputs = self.drifted(values);
+        let memory = felt(&self.circuit, &inputs, &self.outcome.memory);
+        memory.parts != self.outcome.memory.parts || self.plant.settled(values, &self.stand) != self.stand
+    }
+
+    fn drifted(&self, values: &Values) -> Inputs {
+        let mut inputs = self.inputs.clone();
+        inputs.conditions.coolant_c = values[COOLANT];
+        inputs.conditions.air_kpa = values[LINE] - ATMOSPHERE_KPA;
+        inputs
+    }
+
+    /// Lets the imposed conditions follow the values.
+    fn drift(&mut self) {
+        self.inputs.conditions.coolant_c = self.values[COOLANT];
+        self.inputs.conditions.air_kpa = self.values[LINE] - ATMOSPHERE_KPA;
+    }
+
+    fn hold_bounds(&mut self) {
+        for place in [TANK, LINE, CHAMBER] {
+            self.values[place] = self.values[place].max(ATMOSPHERE_KPA);
+        }
+        self.values[FAN] = self.values[FAN].max(0.0);
+        if self.stand.locked {
+            self.values[FAN] = self.plant.engine_rpm;
+        }
+    }
+
+    fn after_step(&mut self) {
+        self.drift();
+        let old = self.stand.clone();
+        self.stand = self.plant.settled(&self.values, &self.stand);
+        if self.stand.pumping != old.pumping {
+            self.tell(Happening::Compressor(self.stand.pumping));
+        }
+        if self.stand.protected_open != old.protected_open {
+            self.tell(Happening::Protection(self.stand.protected_open));
+        }
+        let warmer = |(now, then): (&f64, &f64)| (now - then).abs() > COIL_STEP_KELVIN;
+        let coils_warmer = self.values[COILS..].iter().zip(&self.solved_c).any(warmer);
+        let due = self.timers.values().any(|until| *until <= self.at_s + 1e-9);
+        let blown = self.worn.values().any(|share| *share >= 1.0 - 1e-9);
+        let memory = felt(&self.circuit, &self.inputs, &self.outcome.memory);
+        if coils_warmer || due || blown || memory.parts != self.outcome.memory.parts {
+            self.change();
+        } else {
+            self.look_at_clutch();
+        }
+    }
+
+    /// Settles the circuit anew, again and again until nothing follows from it in this very moment.
+    fn change(&mut self) {
+        for _ in 0..MOST_AT_ONCE {
+            for (place, coil) in self.plant.coils.iter().enumerate() {
+                self.inputs.coil_c.insert(*coil, self.values[COILS + place]);
+            }
+            self.solved_c = self.values[COILS..].to_vec();
+            let mut memory = self.outcome.memory.clone();
+            self.open_fuses(&mut memory);
+            self.timers.retain(|_, until| *until > self.at_s + 1e-9);
+            self.inputs.holding = self.timers.keys().copied().collect();
+            let after = settle_before_fuses(&self.circuit, &self.inputs, &memory);
+            self.tell_changes(&after);
+            self.outcome = after;
+            let holds_anew = self.hold_timers();
+            self.stand.coil_watts = self.coil_watts();
+            if self.is_passing() != self.stand.passing {
+                self.stand.passing = !self.stand.passing;
+                self.stand.chamber_settled = false;
+            }
+            self.stand = self.plant.settled(&self.values, &self.stand);
+            if !holds_anew {
+                break;
+            }
+        }
+        let loads: BTreeMap<FuseAt, f64> = fuse_loads(&self.circuit, &self.inputs, &self.outcome).into_iter().collect();
+        // A fuse that is no longer overloaded cools at once.
+        self.worn.retain(|at, _| loads.get(at).is_some_and(|load| *load >= FUSE_OPENS_AT));
+        self.step_s = FIRST_STEP;
+        self.look_at_clutch();
+    }
+
+    /// Timers whose `in` has just gone dead begin to hold; whether one has.
+    fn hold_timers(&mut self) -> bool {
+        let fed = self.timers_fed();
+        let mut holds_anew = false;
+        for (timer, is_fed) in &fed {
+            let was_fed = self.fed.get(timer).copied().unwrap_or(false);
+            if *is_fed {
+                self.timers.remove(timer);
+            } else if was_fed && let Kind::Timer(data) = &self.circuit.part(*timer).kind {
+                self.timers.insert(*timer, self.at_s + data.hold_seconds);
+                holds_anew |= data.hold_seconds > 0.0;
+            }
+        }
+        self.fed = fed;
+        holds_anew
+    }
+
+    fn timers_fed(&self) -> BTreeMap<PartId, bool> {
+        let timers = self.circuit.parts_with_ids().filter(|(_, part)| matches!(part.kind, Kind::Timer(_)));
+        timers.map(|(id, _)| (id, timer_fed(&self.circuit, &self.outcome, id))).collect()
+    }
+
+    fn wear_fuses(&mut self, seconds: f64) {
+        for (at, load) in fuse_loads(&self.circuit, &self.inputs, &self.outcome) {
+            if let Some(nominal) = nominal_seconds(load) {
+                *self.worn.entry(at).or_insert(0.0) += seconds / nominal;
+            }
+        }
+    }
+
+    /// Blows every fuse whose time has come.
+    fn open_fuses(&mut self, memory: &mut Memory) {
+        let done: Vec<FuseAt> =
+            self.worn.iter().filter(|(_, share)| **share >= 1.0 - 1e-9).map(|(at, _)| *at).collect();
+        for at in done {
+            self.worn.remove(&at);
+            let amps = match at {
+                FuseAt::Part(id) => {
+                    memory.parts[id.index()].blown = true;
+                    self.outcome.part_amps[id.index()].abs()
+                }
+                FuseAt::Lead(number) => {
+                    memory.blown_leads.insert(number);
+                    self.outcome.lead_amps.get(&number).copied().unwrap_or(0.0).abs()
+                }
+            };
+            self.tell(Happening::Fuse(at, amps));
+        }
+    }
+
+    fn tell(&mut self, what: Happening) {
+        self.events.push(Event { at_s: self.at_s, what });
+    }
+
+    /// Tells what differs from the outcome so far.
+    fn tell_changes(&mut self, after: &Outcome) {
+        let mut told = Vec::new();
+        for (id, part) in self.circuit.parts_with_ids() {
+            let (old, new) = (self.outcome.memory.of(id), after.memory.of(id));
+            if old.acted != new.acted {
+                told.push(Happening::Sensor(id, new.acted));
+            }
+            for bit in (0..64).filter(|bit| (old.points ^ new.points) >> bit & 1 == 1) {
+                told.push(Happening::Point(id, bit, new.points >> bit & 1 == 1));
+            }
+            if old.on != new.on {
+                told.push(match &part.kind {
+                    Kind::Module(_) => Happening::Driver(id, new.on),
+                    Kind::Timer(_) => Happening::Timer(id, new.on),
+                    _ => Happening::Coil(id, new.on),
+                });
+            }
+        }
+        told.extend(self.kicks(after));
+        if !after.settled() && self.outcome.settled() {
+            told.push(Happening::Restless);
+        }
+        told.into_iter().for_each(|what| self.tell(what));
+    }
+
+    /// Coils whose current this change has broken.
+    fn kicks(&self, after: &Outcome) -> Vec<Happening> {
+        let broken = |(id, old): (&PartId, &crate::physics::state::CoilReading)| {
+            let now = after.coils.get(id).map_or(0.0, |coil| coil.amps.abs());
+            if old.amps.abs() < LEAST_KICK_AMPS || now > 0.1 * old.amps.abs() {
+                return None;
+            }
+            let (ohms, suppressor) = winding(&self.circuit.part(*id).kind)?;
+            let ohms = self.inputs.altered.coil_ohms.get(id).copied().unwrap_or(ohms);
+            Some(Happening::Kick(*id, peak_volts(ohms, old.amps, suppressor, DIODE_VOLTS)))
+        };
+        self.outcome.coils.iter().filter_map(broken).collect()
+    }
+
+    fn look_at_clutch(&mut self) {
+        let state = self.clutch_reading(&self.values).state;
+        if state != self.clutch && self.outcome.clutch.is_some() {
+            self.clutch = state;
+            self.tell(Happening::Clutch(state));
+        }
+        if !self.discoloured && self.values[PLATE] >= self.plant.clutch.discolours_at.value() {
+            self.discoloured = true;
+            self.tell(Happening::Discoloured);
+        }
+    }
+
+    fn is_passing(&self) -> bool {
+        let valve = self.circuit.clutch_valve().map(|(id, _)| id);
+        self.outcome.valves.iter().any(|v| Some(v.part) == valve && v.passing)
+    }
+
+    fn coil_watts(&self) -> Vec<f64> {
+        let heat = |coil: &PartId| {
+            self.outcome.coils.get(coil).map_or(0.0, |reading| reading.volts.unwrap_or(0.0) * reading.amps)
+        };
+        self.plant.coils.iter().map(|coil| heat(coil).abs()).collect()
+    }
+
+    /// What the clutch does with these values. With the engine at rest it is judged as for governed speed; with the
+    /// engine running it slips until the fan has caught up.
+    fn clutch_reading(&self, values: &Values) -> ClutchReading {
+        let rpm = self.plant.engine_rpm;
+        let reading = self.plant.model.read(values[CHAMBER] - ATMOSPHERE_KPA, rpm).bolted_if(self.plant.bolted);
+        let behind = rpm > 0.0 && !self.stand.locked && rpm - values[FAN] > 1.0;
+        match reading.state {
+            ClutchState::Engaged if behind && !self.plant.bolted => {
+                ClutchReading { state: ClutchState::Slipping, ..reading }
+            }
+            ClutchState::Engaged | ClutchState::Slipping | ClutchState::Released => reading,
+        }
+    }
+
+    fn moment_of(&self, at_s: f64, values: &Values) -> Moment {
+        let clutch = self.clutch_reading(values);
+        let rpm = self.plant.engine_rpm;
+        let carried = rpm > 0.0 && clutch.state != ClutchState::Released;
+        let slip = if carried { ((rpm - values[FAN]) / rpm).clamp(0.0, 1.0) } else { 0.0 };
+        let line = values[LINE];
+        let supply = if self.stand.passing && !self.stand.chamber_settled {
+            self.plant.paths.supply_gauge(line, values[CHAMBER].max(ATMOSPHERE_KPA))
+        } else {
+            line
+        };
+        let valves = self.circuit.parts_with_ids().filter(|(_, part)| matches!(part.kind, Kind::AirValve(_)));
+        Moment {
+            at_s,
+            tank_kpa: values[TANK] - ATMOSPHERE_KPA,
+            supply_kpa: (supply - ATMOSPHERE_KPA).max(0.0),
+            clutch_kpa: (values[CHAMBER] - ATMOSPHERE_KPA).max(0.0),
+            clutch,
+            fan_rpm: values[FAN].max(0.0),
+            slip,
+            coolant_c: values[COOLANT],
+            plate_c: values[PLATE],
+            coil_volts: valves.map(|(id, _)| self.outcome.coils.get(&id).and_then(|coil| coil.volts)).collect(),
+        }
+    }
+}
+
+/// Amps below which a broken coil's kick is not worth telling.
+const LEAST_KICK_AMPS: f64 = 0.01;
+
+/// Nominal time in which a fuse at this multiple of its rating opens: the geometric mean of its band.
+fn nominal_seconds(load: f64) -> Option<f64> {
+    opening_seconds(load).map(|(least, most)| (least * most).sqrt())
+}
+
+/// A coil's ohms at 20 °C and what is across it.
+fn winding(kind: &Kind) -> Option<(f64, Option<&Suppressor>)> {
+    match kind {
+        Kind::Relay(relay) => Some((relay.coil_ohms, relay.suppressor.as_ref())),
+        Kind::AirValve(valve) => Some((valve.coil_ohms, valve.suppressor.as_ref())),
+        _ => None,
+    }
+}
