@@ -5,7 +5,7 @@
 
 use std::sync::Arc;
 
-use crate::circuit::Circuit;
+use crate::circuit::{Circuit, PartId};
 use crate::physics::inputs::Conditions;
 use crate::physics::state::{Memory, Outcome};
 use crate::physics::time::{Event, Moment, Run, TOLERANCE};
@@ -59,7 +59,13 @@ impl Live {
             Action::Do(super::Act::Press { switch }) => self.bench.circuit().part_named(switch),
             _ => None,
         };
+        let renewed: Vec<PartId> = match &action {
+            Action::ReplaceFuse(tag) => self.bench.circuit().part_named(tag).into_iter().collect(),
+            Action::PutAllBack => self.bench.circuit().parts_with_ids().map(|(id, _)| id).collect(),
+            _ => Vec::new(),
+        };
         self.bench.apply(action)?;
+        self.run.renew_fuses(&renewed);
         if let Some(switch) = pressed {
             let mut held = self.merged(set);
             held.turned.insert(switch, 1);
@@ -68,6 +74,23 @@ impl Live {
         let inputs = self.merged(set);
         self.run.impose(inputs);
         Ok(())
+    }
+
+    /// Lets the circuit feel a setting at this moment without its being a change yet: a scale being dragged.
+    pub fn feel(&mut self, setting: Setting) {
+        let mut copy = self.bench.clone();
+        // A setting is never refused; if one ever is, nothing is felt.
+        if copy.apply(Action::Set(setting)).is_ok() {
+            std::mem::swap(&mut self.bench, &mut copy);
+            let inputs = self.merged(Some(setting));
+            std::mem::swap(&mut self.bench, &mut copy);
+            self.run.impose(inputs);
+        }
+    }
+
+    /// The bench as it stands at this moment.
+    pub fn shown(&self) -> Bench {
+        self.bench.at_moment(self.run.inputs().clone(), self.run.outcome())
     }
 
     /// The bench's inputs with the conditions that have drifted, but for the one that has just been set.

@@ -200,6 +200,11 @@ impl Run {
         self.change();
     }
 
+    /// Puts new fuses in place of blown ones. The circuit notices when something is next imposed.
+    pub fn renew_fuses(&mut self, fuses: &[PartId]) {
+        fuses.iter().for_each(|id| self.outcome.memory.parts[id.index()].blown = false);
+    }
+
     /// What is imposed, with the conditions as they have drifted.
     pub fn inputs(&self) -> &Inputs {
         &self.inputs
