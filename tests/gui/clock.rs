@@ -56,6 +56,20 @@ fn the_clock_put_away_shows_what_comes_after_a_long_time() {
 }
 
 #[test]
+fn a_chamber_on_its_way_out_is_not_called_vented() {
+    let mut window = window();
+    press(&mut window, Key::T);
+    click(&mut window, "Try: Lead across B1");
+    click(&mut window, "Speed 60 times");
+    click(&mut window, "Step");
+    click(&mut window, "Put back: Lead across B1");
+    click(&mut window, "Speed 1 times");
+    click(&mut window, "Step");
+
+    assert!(shown(&window, "Air: emptying"), "{:?}", names(&window));
+}
+
+#[test]
 fn undo_works_with_the_clock_out() {
     let mut window = window();
     press(&mut window, Key::T);
