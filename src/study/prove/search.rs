@@ -59,7 +59,10 @@ pub(super) fn search(
     let circuit = bench.circuit();
     let base = Stand { inputs: bench.inputs().clone(), memory: bench.outcome().memory.clone() };
     let trial = Trial { circuit, wanted, pieces: pieces(circuit), is_plain: is_plain(circuit, &base.inputs) };
-    let singles: Vec<Done> = candidates.par_iter().flat_map_iter(|candidate| trial.single(&base, candidate)).collect();
+    let mut singles: Vec<Done> =
+        candidates.par_iter().flat_map_iter(|candidate| trial.single(&base, candidate)).collect();
+    // A lead taken apart may be written at other parts than the whole.
+    singles.sort_by_cached_key(|done| done.candidate.place(circuit));
     let (found, rest): (Vec<&Done>, Vec<&Done>) = singles.iter().partition(|done| done.works);
     let mut found: Vec<Vec<Candidate>> = found.iter().map(|done| vec![done.candidate.clone()]).collect();
     progress.expect(rest.len() * rest.len().saturating_sub(1) / 2);
