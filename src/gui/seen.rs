@@ -12,7 +12,8 @@ use crate::study::answer::{LinkName, Subject, Verdict};
 
 use super::command::Dialog;
 use super::condition::Units;
-use super::session::Session;
+use super::instrument::Instruments;
+use super::session::{Session, Taken};
 use super::studies::Studies;
 use super::theme::Palette;
 use super::tool::Tool;
@@ -24,6 +25,8 @@ pub struct Desk {
     pub tool: Tool,
     /// The fuse of the lead in the tray.
     pub fuse: LeadFuse,
+    /// Where the instruments are.
+    pub instruments: Instruments,
     /// What is looked at.
     pub selected: Option<Subject>,
     /// The link whose reasons are open.
@@ -64,6 +67,7 @@ impl Default for Desk {
         Self {
             tool: Tool::Hand,
             fuse: LeadFuse::Usual,
+            instruments: Instruments::default(),
             selected: None,
             link: None,
             dialog: None,
@@ -103,12 +107,25 @@ pub struct Seen<'a> {
     pub palette: Palette,
     /// The longer answers, as far as they are known.
     pub studies: &'a Studies,
+    /// What the instruments on the circuit show.
+    pub taken: &'a [Taken],
+    /// The pressures at the supply and at the clutch in kPa; none where there is no clutch.
+    pub gauges: [Option<f64>; 2],
 }
 
 impl<'a> Seen<'a> {
     /// What there is to read this frame.
     pub fn of(session: &'a Session, desk: &'a Desk, look: &'a Look, studies: &'a Studies, palette: Palette) -> Self {
-        Self { bench: session.bench(), verdict: session.verdict(), desk, look, palette, studies }
+        Self {
+            bench: session.bench(),
+            verdict: session.verdict(),
+            desk,
+            look,
+            palette,
+            studies,
+            taken: session.taken(),
+            gauges: session.gauges(),
+        }
     }
 }
 

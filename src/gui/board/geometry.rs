@@ -9,7 +9,7 @@ use crate::circuit::PartId;
 use crate::drawing::{Anchor, Form, Picture, Target, text_width};
 use crate::study::answer::Subject;
 
-use super::super::tool::ToolKind;
+use super::super::tool::Aim;
 use super::super::words;
 
 /// How near the dot of a terminal the bare hand must be to mean the terminal and not its part, in units.
@@ -106,8 +106,8 @@ impl Sheet {
         Self { picture, places, by_subject }
     }
 
-    /// What a tool means at a place on the page. `slack` widens every area, for fingers on a small drawing.
-    pub fn hit(&self, tool: ToolKind, x: f32, y: f32, slack: f32) -> Option<Subject> {
+    /// What is meant at a place on the page. `slack` widens every area, for fingers on a small drawing.
+    pub fn hit(&self, aim: Aim, x: f32, y: f32, slack: f32) -> Option<Subject> {
         let mut best: Option<((u8, f32), Subject)> = None;
         for target in &self.picture.targets {
             let inside = x >= target.x - slack
@@ -119,7 +119,7 @@ impl Sheet {
             }
             let middle = target.centre();
             let away = (middle.x - x).hypot(middle.y - y);
-            let key = (rank(tool, target.subject, away), away);
+            let key = (rank(aim, target.subject, away), away);
             if best.is_none_or(|(b, _)| key.0 < b.0 || (key.0 == b.0 && key.1 < b.1)) {
                 best = Some((key, target.subject));
             }
@@ -127,7 +127,7 @@ impl Sheet {
         let (_, subject) = best?;
         // Lift on the middle of a wire means the end nearer by.
         match subject {
-            Subject::Wire(id) if tool == ToolKind::Lift => Some(self.nearer_end(id, x, y).unwrap_or(subject)),
+            Subject::Wire(id) if aim == Aim::Ends => Some(self.nearer_end(id, x, y).unwrap_or(subject)),
             _ => Some(subject),
         }
     }
@@ -167,22 +167,26 @@ fn part_ends(picture: &mut Picture, areas: &BTreeMap<Subject, usize>, bench: &Be
 }
 
 /// Smaller is meant rather.
-fn rank(tool: ToolKind, subject: Subject, away: f32) -> u8 {
-    match (tool, subject) {
+fn rank(aim: Aim, subject: Subject, away: f32) -> u8 {
+    match (aim, subject) {
         (_, Subject::Lead(_)) => 1,
-        (ToolKind::Hand, Subject::Terminal(_)) if away <= HAND_MEANS_TERMINAL => 0,
-        (ToolKind::Hand, Subject::Part(_)) => 2,
-        (ToolKind::Hand, Subject::Wire(_)) => 3,
-        (ToolKind::Hand, Subject::Terminal(_)) => 4,
-        (ToolKind::Hand, Subject::WireEnd(_)) => 5,
-        (ToolKind::Lead, Subject::Terminal(_)) => 0,
-        (ToolKind::Lead, Subject::WireEnd(_)) => 2,
-        (ToolKind::Lead, Subject::Part(_)) => 3,
-        (ToolKind::Lead, Subject::Wire(_)) => 4,
-        (ToolKind::Lift, Subject::WireEnd(_)) => 0,
-        (ToolKind::Lift, Subject::Part(_)) => 2,
-        (ToolKind::Lift, Subject::Terminal(_)) => 3,
-        (ToolKind::Lift, Subject::Wire(_)) => 4,
+        (Aim::Things, Subject::Terminal(_)) if away <= HAND_MEANS_TERMINAL => 0,
+        (Aim::Things, Subject::Part(_)) => 2,
+        (Aim::Things, Subject::Wire(_)) => 3,
+        (Aim::Things, Subject::Terminal(_)) => 4,
+        (Aim::Things, Subject::WireEnd(_)) => 5,
+        (Aim::Points, Subject::Terminal(_)) => 0,
+        (Aim::Points, Subject::WireEnd(_)) => 2,
+        (Aim::Points, Subject::Part(_)) => 3,
+        (Aim::Points, Subject::Wire(_)) => 4,
+        (Aim::Ends, Subject::WireEnd(_)) => 0,
+        (Aim::Ends, Subject::Part(_)) => 2,
+        (Aim::Ends, Subject::Terminal(_)) => 3,
+        (Aim::Ends, Subject::Wire(_)) => 4,
+        (Aim::Wires, Subject::Wire(_)) => 0,
+        (Aim::Wires, Subject::WireEnd(_)) => 2,
+        (Aim::Wires, Subject::Terminal(_)) => 3,
+        (Aim::Wires, Subject::Part(_)) => 4,
     }
 }
 
@@ -208,11 +212,11 @@ mod tests {
     #[test]
     fn each_tool_means_what_it_is_for_where_areas_overlap() {
         let sheet = crowded();
-        let at = |tool, y| sheet.hit(tool, 0.0, y, 0.0);
-        assert_eq!(at(ToolKind::Hand, -20.0), Some(Subject::Terminal(TerminalId(0))));
-        assert_eq!(at(ToolKind::Hand, -12.0), Some(Subject::Part(PartId(0))));
-        assert_eq!(at(ToolKind::Lead, -12.0), Some(Subject::Terminal(TerminalId(0))));
-        assert!(matches!(at(ToolKind::Lift, -45.0), Some(Subject::WireEnd(_))));
-        assert_eq!(at(ToolKind::Lift, 100.0), None);
+        let at = |aim, y| sheet.hit(aim, 0.0, y, 0.0);
+        assert_eq!(at(Aim::Things, -20.0), Some(Subject::Terminal(TerminalId(0))));
+        assert_eq!(at(Aim::Things, -12.0), Some(Subject::Part(PartId(0))));
+        assert_eq!(at(Aim::Points, -12.0), Some(Subject::Terminal(TerminalId(0))));
+        assert!(matches!(at(Aim::Ends, -45.0), Some(Subject::WireEnd(_))));
+        assert_eq!(at(Aim::Ends, 100.0), None);
     }
 }

@@ -1,4 +1,4 @@
-//! The tray along the bottom: hand, jumper lead, lift. Pick up, use, put back.
+//! The tray along the bottom: hand, jumper lead, lift, and the instruments. Pick up, use, put back.
 //!
 //! Beside the tools it says what the one in hand does, and the last thing the bench had to say.
 
@@ -7,19 +7,29 @@ use egui::{Align2, Rect, Response, RichText, Sense, Stroke, StrokeKind, Ui, Widg
 use crate::bench::LeadFuse;
 
 use super::super::command::{Command, Commands};
-use super::super::seen::Seen;
+use super::super::instrument::{Device, Dial, Handling, Pole};
+use super::super::seen::{Desk, Seen};
 use super::super::tool::{Tool, ToolKind};
 use super::super::widget::glyph;
 use super::super::{ids, theme, words};
 
-const TOOLS: [(ToolKind, &str, &str); 3] =
-    [(ToolKind::Hand, "Hand", "1"), (ToolKind::Lead, "Jumper lead", "2"), (ToolKind::Lift, "Lift", "3")];
+const TOOLS: [(ToolKind, &str, &str); 6] = [
+    (ToolKind::Hand, "Hand", "1"),
+    (ToolKind::Lead, "Jumper lead", "2"),
+    (ToolKind::Lift, "Lift", "3"),
+    (ToolKind::Meter, "Meter", "4"),
+    (ToolKind::Lamp, "Test lamp", "5"),
+    (ToolKind::Clamp, "Clamp", "6"),
+];
+/// Width of a tool's place.
+const PLACE: f32 = 86.0;
 /// Fuses a lead in the tray may have.
 const FUSES: [LeadFuse; 4] = [LeadFuse::Usual, LeadFuse::Amps(3.0), LeadFuse::Amps(10.0), LeadFuse::Bare];
 
 /// Shows the tray.
 pub fn tray_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     ui.horizontal(|ui| {
+        ui.spacing_mut().item_spacing.x = 5.0;
         for (kind, name, key) in TOOLS {
             if tool_ui(ui, seen, kind, name, key).clicked() {
                 commands.push(Command::PickUp(kind));
@@ -29,7 +39,7 @@ pub fn tray_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
         ui.vertical(|ui| {
             ui.spacing_mut().item_spacing.y = 3.0;
             ui.horizontal(|ui| hold_ui(ui, seen, commands));
-            let text = if seen.desk.said.is_empty() { help(&seen.desk.tool) } else { seen.desk.said.clone() };
+            let text = if seen.desk.said.is_empty() { help(seen.desk) } else { seen.desk.said.clone() };
             ui.add(egui::Label::new(RichText::new(text).color(seen.palette.text)).truncate());
         });
     });
@@ -37,7 +47,7 @@ pub fn tray_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
 
 fn tool_ui(ui: &mut Ui, seen: &Seen<'_>, kind: ToolKind, name: &str, key: &str) -> Response {
     let held = seen.desk.tool.kind() == kind;
-    let (_, rect) = ui.allocate_space(vec2(112.0, 54.0));
+    let (_, rect) = ui.allocate_space(vec2(PLACE, 54.0));
     let response = ui.interact(rect, ids::tool(kind), Sense::click());
     response.widget_info(|| WidgetInfo::selected(egui::Role::Button, true, held, name));
     let painter = ui.painter();
@@ -84,6 +94,18 @@ fn hold_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
         Tool::Lift => {
             ui.label(RichText::new("Lift in hand").font(theme::bold(13.5)).color(palette.text));
         }
+        Tool::Instrument(device) => {
+            ui.label(RichText::new(device.name()).font(theme::bold(13.5)).color(palette.text));
+            if *device == Device::Meter {
+                for dial in Dial::ALL {
+                    let chosen = seen.desk.instruments.dial == dial;
+                    let button = ui.add(egui::Button::selectable(chosen, dial.short()));
+                    if button.on_hover_text(dial.about()).accessible_name(dial.name()).clicked() {
+                        commands.push(Command::Handle(*device, Handling::Dial(dial)));
+                    }
+                }
+            }
+        }
     }
     if seen.desk.tool != Tool::Hand && ui.button("Put it back").on_hover_text("Esc").clicked() {
         commands.push(Command::PutToolBack);
@@ -91,8 +113,8 @@ fn hold_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
 }
 
 /// What the tool in hand does.
-fn help(tool: &Tool) -> String {
-    match tool {
+fn help(desk: &Desk) -> String {
+    match &desk.tool {
         Tool::Hand => "Click a switch to turn or press it, the key to turn it, anything else to read about it.",
         Tool::Lead { first: None } => "Click a terminal for the first clip. A loose wire end will do as well.",
         Tool::Lead { first: Some(_) } => {
@@ -101,6 +123,15 @@ fn help(tool: &Tool) -> String {
         Tool::Lift => {
             "Click a wire's end to take it off its terminal, or a part to pull its plug. Click again to put it back."
         }
+        Tool::Instrument(Device::Clamp) => "Point at a wire to read its amps; click to leave the clamp around it.",
+        Tool::Instrument(device) if desk.instruments.goes_on_wires(*device) => {
+            "Point at a wire to read its amps; click to put the meter into it. The wire is opened for that."
+        }
+        Tool::Instrument(device) => match Pole::BOTH.map(|pole| desk.instruments.lead(*device, pole).is_some()) {
+            [false, false] => "Click a terminal or a loose wire end for the first lead.",
+            [true, true] => "Point elsewhere to read there; click to move the lead in hand.",
+            [true, false] | [false, true] => "Point at another terminal to read; click to leave the lead there.",
+        },
     }
     .to_owned()
 }
