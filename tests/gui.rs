@@ -6,6 +6,8 @@
 
 #[path = "gui/drawers.rs"]
 mod drawers;
+#[path = "gui/instruments.rs"]
+mod instruments;
 
 use std::path::PathBuf;
 

@@ -73,8 +73,8 @@ enum On {
 pub struct Instruments {
     /// What the meter measures.
     pub dial: Dial,
-    /// The lead that is in hand, of the instrument with two leads.
-    pub pole: Pole,
+    /// The lead in hand, of the meter and of the lamp.
+    poles: [Pole; 2],
     on: On,
     clamp: Option<String>,
 }
@@ -171,6 +171,17 @@ impl Pole {
 }
 
 impl Instruments {
+    /// Which lead is in hand where this one is.
+    pub fn pole(&self, device: Device) -> Pole {
+        self.poles.get(device as usize).copied().unwrap_or_default()
+    }
+
+    fn take_in_hand(&mut self, device: Device, pole: Pole) {
+        if let Some(own) = self.poles.get_mut(device as usize) {
+            *own = pole;
+        }
+    }
+
     /// Where a lead of the meter or the lamp is.
     pub fn lead(&self, device: Device, pole: Pole) -> Option<&Point> {
         match &self.on {
@@ -270,7 +281,7 @@ impl Instruments {
     pub fn without_half(&self) -> Self {
         match &self.on {
             On::Leads(_, [Some(_), Some(_)]) | On::InLine(_) => self.clone(),
-            On::Leads(..) | On::Nothing => Self { on: On::Nothing, pole: Pole::Plus, ..self.clone() },
+            On::Leads(..) | On::Nothing => Self { on: On::Nothing, poles: [Pole::Plus; 2], ..self.clone() },
         }
     }
 
@@ -280,7 +291,7 @@ impl Instruments {
             Handling::Touch(point) => {
                 match Pole::BOTH.into_iter().find(|pole| self.lead(device, *pole) == Some(point)) {
                     Some(there) => format!("take the {} off {point}", there.name(device)),
-                    None => format!("{} on {point}", self.pole.name(device)),
+                    None => format!("{} on {point}", self.pole(device).name(device)),
                 }
             }
             Handling::Wire(wire) if self.wire(device) == Some(wire) => format!("take it off {wire}"),
@@ -307,7 +318,7 @@ impl Instruments {
                 }
                 next.dial = *dial;
             }
-            Handling::TakeUp(pole) => next.pole = *pole,
+            Handling::TakeUp(pole) => next.take_in_hand(device, *pole),
             Handling::Touch(point) => next.touch(device, point),
             Handling::Wire(wire) => {
                 let wire = (self.wire(device) != Some(wire)).then(|| wire.clone());
@@ -326,19 +337,22 @@ impl Instruments {
 
     fn take_off(&mut self) {
         self.on = On::Nothing;
-        self.pole = Pole::Plus;
+        self.poles = [Pole::Plus; 2];
     }
 
     fn touch(&mut self, device: Device, point: &Point) {
+        if let Some(other) = self.gives_way(device) {
+            self.take_in_hand(other, Pole::Plus);
+        }
         let mut leads = Pole::BOTH.map(|pole| self.lead(device, pole).cloned());
         if let Some(there) = Pole::BOTH.into_iter().find(|pole| leads[*pole as usize].as_ref() == Some(point)) {
             leads[there as usize] = None;
-            self.pole = there;
+            self.take_in_hand(device, there);
         } else {
-            leads[self.pole as usize] = Some(point.clone());
-            let other = self.pole.other();
-            if leads[other as usize].is_none() {
-                self.pole = other;
+            let pole = self.pole(device);
+            leads[pole as usize] = Some(point.clone());
+            if leads[pole.other() as usize].is_none() {
+                self.take_in_hand(device, pole.other());
             }
         }
         self.on = if leads.iter().all(Option::is_none) { On::Nothing } else { On::Leads(device, leads) };
@@ -372,7 +386,7 @@ mod tests {
     #[test]
     fn a_lead_touched_again_comes_off_and_is_in_hand() {
         let now = touched(&["Y1.1", "Y1.2", "Y1.1"]);
-        assert_eq!((now.pole, read(&now)), (Pole::Plus, None));
+        assert_eq!((now.pole(Device::Meter), read(&now)), (Pole::Plus, None));
         assert!(!touched(&["Y1.1", "Y1.1"]).is_on(Device::Meter));
     }
 
@@ -388,7 +402,7 @@ mod tests {
     #[test]
     fn one_instrument_at_a_time_touches_the_circuit_and_the_clamp_none() {
         let now = touched(&["Y1.1", "Y1.2"]).after(Device::Clamp, &Handling::Wire("W1".to_owned()));
-        assert_eq!(now.gives_way(Device::Lamp), Some(Device::Meter));
+        assert_eq!((now.gives_way(Device::Lamp), now.pole(Device::Lamp)), (Some(Device::Meter), Pole::Plus));
         let now = now.after(Device::Lamp, &Handling::Touch(at("B1.1")));
         assert!(!now.is_on(Device::Meter) && now.is_on(Device::Lamp) && now.is_on(Device::Clamp));
     }

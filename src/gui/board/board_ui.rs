@@ -283,11 +283,11 @@ fn held(seen: &Seen<'_>) -> Option<(Point, Ink)> {
         Tool::Lead { first } => Some((first.clone()?, Ink::Lead)),
         Tool::Instrument(device) => {
             let now = seen.desk.instruments.as_on(seen.bench);
-            let ink = match now.pole {
+            let ink = match now.pole(*device) {
                 Pole::Plus => Ink::PlusLead,
                 Pole::Minus => Ink::MinusLead,
             };
-            Some((now.lead(*device, now.pole.other())?.clone(), ink))
+            Some((now.lead(*device, now.pole(*device).other())?.clone(), ink))
         }
         Tool::Hand | Tool::Lift => None,
     }

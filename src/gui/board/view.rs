@@ -15,7 +15,7 @@ const LARGEST_FIT: f32 = 3.0;
 /// Free room around the page when it is fitted, in points.
 const MARGIN: f32 = 24.0;
 /// Room at the lower right of the board for the gauges and the buttons that move the sheet, in points.
-pub const CORNER: Vec2 = vec2(436.0, 52.0);
+pub const CORNER: Vec2 = vec2(428.0, 52.0);
 
 /// A pan and a zoom.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -138,7 +138,7 @@ fn on_ui(ui: &mut Ui, seen: &Seen<'_>, device: Device, commands: &mut Commands) 
 
 fn lead_ui(ui: &mut Ui, seen: &Seen<'_>, (device, pole): (Device, Pole), commands: &mut Commands) {
     let now = seen.desk.instruments.as_on(seen.bench);
-    let in_hand = seen.desk.tool == Tool::Instrument(device) && now.pole == pole;
+    let in_hand = seen.desk.tool == Tool::Instrument(device) && now.pole(device) == pole;
     let on = now.lead(device, pole).map_or_else(|| "free".to_owned(), |point| format!("on {point}"));
     let name = pole.name(device);
     let short = match now.lead(device, pole) {

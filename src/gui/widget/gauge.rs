@@ -70,4 +70,4 @@ pub fn gauge_ui(ui: &Ui, id: Id, rect: Rect, gauge: &Gauge<'_>, palette: &Palett
 }
 
 /// Room a gauge takes.
-pub const SIZE: Vec2 = vec2(108.0, 44.0);
+pub const SIZE: Vec2 = vec2(104.0, 44.0);
