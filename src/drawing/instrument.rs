@@ -22,6 +22,8 @@ const LEAD: f32 = 2.0;
 const SIGN_AT: f32 = 20.0;
 /// Half the side of a sign.
 const SIGN: f32 = 6.5;
+/// How far from its wire the body of a clamp is.
+const ROOT: f32 = 20.0 + RADIUS;
 /// Length of a tip.
 const TIP: f32 = 12.0;
 
@@ -180,26 +182,33 @@ fn on_wire(
     index: &mut Index,
 ) {
     let own = wiring::own(layout, circuit, show, wire);
-    // The arrowhead keeps the middle of the longest run.
-    let (along, _) = [0.3, 0.7, 0.2, 0.8, 0.5]
-        .into_iter()
-        .map(|share| {
-            let along = path::length(&own) * share;
-            (along, crowd(path::walk(&own, along).0, RADIUS + 8.0, layout, index))
-        })
-        .min_by(|a, b| a.1.total_cmp(&b.1))
-        .unwrap_or_default();
+    let top = layout.wires.iter().flatten().map(|corner| corner.y).fold(f32::INFINITY, f32::min);
+    // The arrowhead keeps the middle of the longest run; a clamp may be put on from either side.
+    let shares = [0.3, 0.7, 0.2, 0.8, 0.5].into_iter();
+    let places = shares.flat_map(|share| [1.0, -1.0].map(|side| (path::length(&own) * share, side)));
+    let cost = |(along, side): (f32, f32)| {
+        let (at, (ux, uy)) = path::walk(&own, along);
+        let off = if around { -ROOT * side } else { 0.0 };
+        let body = Point::new(at.x - uy * off, at.y + ux * off);
+        let over_the_page = (top - body.y + RADIUS).max(0.0) * 100.0;
+        crowd(body, RADIUS + 2.0, layout, index) + crowd(at, RADIUS, layout, index) * 0.3 + over_the_page
+    };
+    let best = places.map(|place| (cost(place), place)).min_by(|a, b| a.0.total_cmp(&b.0));
+    let (along, side) = best.map_or((0.0, 1.0), |(_, place)| place);
     let (at, (ux, uy)) = path::walk(&own, along);
-    let place = |ahead: f32, aside: f32| Point::new(at.x + ux * ahead - uy * aside, at.y + uy * ahead + ux * aside);
+    let place = |ahead: f32, aside: f32| {
+        let aside = aside * side;
+        Point::new(at.x + ux * ahead - uy * aside, at.y + uy * ahead + ux * aside)
+    };
     let mut brush = Brush { shapes: &mut picture.shapes };
     let body = if around {
         // Two jaws that meet beyond the wire, and the instrument at their root.
-        for side in [-1.0, 1.0] {
+        for half in [-1.0, 1.0] {
             let jaw = [(0.0, -20.0), (5.0, -16.0), (9.5, -6.0), (9.5, 3.0), (6.0, 8.0), (1.5, 9.5)];
-            let jaw: Vec<Point> = jaw.iter().map(|(ahead, aside)| place(ahead * side, *aside)).collect();
+            let jaw: Vec<Point> = jaw.iter().map(|(ahead, aside)| place(ahead * half, *aside)).collect();
             brush.line(&jaw, Ink::Instrument, 2.6);
         }
-        place(0.0, -20.0 - RADIUS)
+        place(0.0, -ROOT)
     } else {
         at
     };

@@ -152,8 +152,8 @@ impl Pole {
     /// What stands on it.
     pub fn sign(self, device: Device) -> &'static str {
         match (device, self) {
-            (Device::Lamp, Self::Plus) => "1",
-            (Device::Lamp, Self::Minus) => "2",
+            (Device::Lamp, Self::Plus) => "clip 1",
+            (Device::Lamp, Self::Minus) => "clip 2",
             (Device::Meter | Device::Clamp, Self::Plus) => "+",
             (Device::Meter | Device::Clamp, Self::Minus) => "\u{2212}",
         }

@@ -131,7 +131,11 @@ fn reading_ui(
             let words = format!("{} would show {}", device.name(), said(device, shown.value));
             let response = ui.interact(rect, ids::forecast().with("face"), Sense::HOVER);
             response.widget_info(|| WidgetInfo::labeled(Role::Label, true, &words));
-            instruments::notes_ui(ui, seen, device, shown);
+            if shown.disturbs.is_some() {
+                instruments::disturbs_ui(ui, seen, device, shown);
+            } else {
+                instruments::notes_ui(ui, seen, shown);
+            }
         }
     }
 }

@@ -1,7 +1,7 @@
 //! What the instruments show that are on the circuit or in hand, with their leads and their way off.
 //!
 //! A band under the drawing, there only while an instrument is out. Beside the display stands what there is to know
-//! before it is believed; where the instrument itself makes the circuit do something, that stands under a signal word.
+//! before it is believed. What an instrument makes the circuit do stands among the hazards, under a signal word.
 
 use egui::{Button, Rect, RichText, Role, ScrollArea, Sense, Ui, UiBuilder, WidgetInfo, pos2, vec2};
 
@@ -62,7 +62,7 @@ fn device_ui(ui: &mut Ui, seen: &Seen<'_>, device: Device, room: Rect, commands:
         scroll.min_scrolled_height(0.0).max_height(left).show(ui, |ui| {
             ui.spacing_mut().item_spacing.y = 2.0;
             match taken.map(|taken| &taken.shown) {
-                Some(Ok(shown)) => notes_ui(ui, seen, device, shown),
+                Some(Ok(shown)) => notes_ui(ui, seen, shown),
                 Some(Err(why)) => {
                     let words = format!("Nothing can be read: {}. {}", why.message, why.mend);
                     ui.label(RichText::new(words).color(seen.palette.text));
@@ -103,16 +103,18 @@ pub fn show_face(ui: &Ui, seen: &Seen<'_>, device: Device, value: Option<Value>,
 }
 
 /// What there is to know before a reading is believed.
-pub fn notes_ui(ui: &mut Ui, seen: &Seen<'_>, device: Device, shown: &Shown) {
-    if let Some(level) = shown.disturbs {
-        let at = format!("while the {} is on", device.name().to_lowercase());
-        let text = format!("{} Chain, drawing and gauges show the circuit without it.", shown.notes.join(" "));
-        signal::box_ui(ui, ui.scope_id().with("disturbs"), (level, &at, &text), &seen.palette);
-        return;
-    }
+pub fn notes_ui(ui: &mut Ui, seen: &Seen<'_>, shown: &Shown) {
     for note in &shown.notes {
         ui.label(RichText::new(note).font(theme::plain(12.5)).color(seen.palette.text));
     }
+}
+
+/// What an instrument makes the circuit do while it is on, in the form of a hazard; nothing where it does nothing.
+pub fn disturbs_ui(ui: &mut Ui, seen: &Seen<'_>, device: Device, shown: &Shown) {
+    let Some(level) = shown.disturbs else { return };
+    let at = format!("while the {} is on", device.name().to_lowercase());
+    let text = format!("{} Chain, drawing and gauges show the circuit without it.", shown.notes.join(" "));
+    signal::box_ui(ui, ui.scope_id().with(("disturbs", device.name())), (level, &at, &text), &seen.palette);
 }
 
 /// Where it is, each lead to be taken in hand, and its way off.
