@@ -151,7 +151,7 @@ impl App {
         let board = CentralPanel::default().frame(Frame::new().fill(palette.ground)).show(ui, |ui| {
             let room = ui.available_rect_before_wrap();
             let pointed = board_ui(ui, &seen, (&sheet, extent), &mut self.board, commands);
-            overlay::overlay_ui(ui, &seen, room, commands);
+            overlay::overlay_ui(ui, &seen, room, self.board.view.corner(), commands);
             (room, pointed)
         });
         dialogs::dialogs_ui(ui, &seen, &mut self.dialogs, commands);

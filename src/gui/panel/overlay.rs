@@ -4,7 +4,7 @@
 
 use egui::{Align, Layout, Rect, Ui, UiBuilder, vec2};
 
-use super::super::board::view::CORNER;
+use super::super::board::view::Corner;
 use super::super::command::{Command, Commands, Move};
 use super::super::condition::Condition;
 use super::super::ids;
@@ -15,27 +15,40 @@ use super::super::widget::gauge::{self, Gauge};
 pub const ZOOM_STEP: f32 = 1.25;
 
 /// Shows gauges and buttons over `board`.
-pub fn overlay_ui(ui: &mut Ui, seen: &Seen<'_>, board: Rect, commands: &mut Commands) {
-    let corner = Rect::from_min_max(board.right_bottom() - CORNER, board.right_bottom() - vec2(8.0, 8.0));
-    ui.scope_builder(UiBuilder::new().max_rect(corner).layout(Layout::right_to_left(Align::Center)), |ui| {
-        let button = |ui: &mut Ui, text: &str, name: &str, hint: &str| {
-            ui.add(egui::Button::new(text).min_size(vec2(36.0, 32.0)))
-                .on_hover_text(hint)
-                .accessible_name(name)
-                .clicked()
-        };
-        if button(ui, "+", "Zoom in", "Nearer (+)") {
-            commands.push(Command::View(Move::Zoom(ZOOM_STEP)));
+pub fn overlay_ui(ui: &mut Ui, seen: &Seen<'_>, board: Rect, corner: Corner, commands: &mut Commands) {
+    let room = Rect::from_min_max(board.right_bottom() - corner.room(), board.right_bottom() - vec2(8.0, 4.0));
+    let row = |ui: &mut Ui, rect: Rect, show: &mut dyn FnMut(&mut Ui)| {
+        let layout = Layout::right_to_left(Align::Center);
+        ui.scope_builder(UiBuilder::new().max_rect(rect).layout(layout), |ui| show(ui));
+    };
+    match corner {
+        Corner::Row => row(ui, room, &mut |ui| {
+            buttons_ui(ui, commands);
+            ui.add_space(4.0);
+            gauges_ui(ui, seen);
+        }),
+        Corner::Block => {
+            let (above, below) = room.split_top_bottom_at_fraction(0.52);
+            row(ui, above, &mut |ui| gauges_ui(ui, seen));
+            row(ui, below, &mut |ui| buttons_ui(ui, commands));
         }
-        if button(ui, "Whole sheet", "Whole sheet", "See all of it (F)") {
-            commands.push(Command::View(Move::Fit));
-        }
-        if button(ui, "\u{2212}", "Zoom out", "Further (\u{2212})") {
-            commands.push(Command::View(Move::Zoom(1.0 / ZOOM_STEP)));
-        }
-        ui.add_space(4.0);
-        gauges_ui(ui, seen);
-    });
+    }
+}
+
+/// From right to left.
+fn buttons_ui(ui: &mut Ui, commands: &mut Commands) {
+    let button = |ui: &mut Ui, text: &str, name: &str, hint: &str| {
+        ui.add(egui::Button::new(text).min_size(vec2(36.0, 32.0))).on_hover_text(hint).accessible_name(name).clicked()
+    };
+    if button(ui, "+", "Zoom in", "Nearer (+)") {
+        commands.push(Command::View(Move::Zoom(ZOOM_STEP)));
+    }
+    if button(ui, "Whole sheet", "Whole sheet", "See all of it (F)") {
+        commands.push(Command::View(Move::Fit));
+    }
+    if button(ui, "\u{2212}", "Zoom out", "Further (\u{2212})") {
+        commands.push(Command::View(Move::Zoom(1.0 / ZOOM_STEP)));
+    }
 }
 
 /// From right to left.
