@@ -51,6 +51,15 @@ pub struct Taken {
     pub shown: Result<Shown, Refusal>,
 }
 
+/// What would be read where the pointer is, and what it holds for.
+#[derive(Debug)]
+struct ReadAhead {
+    stamp: u64,
+    on: Instruments,
+    reading: Reading,
+    shown: Arc<Result<Shown, Refusal>>,
+}
+
 /// A bench and what is known of it.
 #[derive(Debug)]
 pub struct Session {
@@ -67,7 +76,7 @@ pub struct Session {
     foreseen: Option<(u64, String, Result<Foreseen, Refusal>)>,
     taken: Vec<Taken>,
     taken_for: Option<(u64, Instruments)>,
-    pointed: Option<(u64, Instruments, Reading, Arc<Result<Shown, Refusal>>)>,
+    read_ahead: Option<ReadAhead>,
 }
 
 impl Session {
@@ -92,7 +101,7 @@ impl Session {
             foreseen: None,
             taken: Vec::new(),
             taken_for: None,
-            pointed: None,
+            read_ahead: None,
         }
     }
 
@@ -236,13 +245,15 @@ impl Session {
 
     /// What would be read, or why it cannot be, worked out once for each state and reading.
     pub fn read_ahead(&mut self, instruments: &Instruments, reading: &Reading) -> Arc<Result<Shown, Refusal>> {
-        let known = matches!(&self.pointed, Some((stamp, on, of, _))
-            if *stamp == self.stamp && on == instruments && of == reading);
-        if !known {
-            let shown = Arc::new(self.read(reading));
-            self.pointed = Some((self.stamp, instruments.clone(), reading.clone(), shown));
+        let known = self.read_ahead.as_ref();
+        let known = known.filter(|r| r.stamp == self.stamp && r.on == *instruments && r.reading == *reading);
+        if let Some(known) = known {
+            return Arc::clone(&known.shown);
         }
-        Arc::clone(&self.pointed.as_ref().expect("set just above if it was not there").3)
+        let shown = Arc::new(self.read(reading));
+        let (on, reading) = (instruments.clone(), reading.clone());
+        self.read_ahead = Some(ReadAhead { stamp: self.stamp, on, reading, shown: Arc::clone(&shown) });
+        shown
     }
 
     /// A clamp reads the circuit as it is with whatever else is on it; each of the others is taken by itself.

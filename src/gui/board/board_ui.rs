@@ -261,7 +261,7 @@ fn marks(
         let rect = outline(board, &state.view, place).expand(2.0);
         painter.rect_stroke(rect, 6.0, Stroke::new(3.0, seen.palette.focus), StrokeKind::Outside);
     }
-    let Some((held, ink)) = held(seen) else { return };
+    let Some((held, ink, free)) = held(seen) else { return };
     let Some(place) = place_of(seen, sheet, &held) else { return };
     let from = on_screen(board, &state.view, place).center();
     let colour = seen.palette.ink(ink);
@@ -269,7 +269,8 @@ fn marks(
     let to = match (hovered.and_then(|s| sheet.place(s)), focused) {
         (Some(place), _) if !state.by_keyboard => on_screen(board, &state.view, place).center(),
         (_, Some((place, _))) if state.by_keyboard => on_screen(board, &state.view, place).center(),
-        _ => match ui.input(|i| i.pointer.hover_pos()).filter(|at| board.contains(*at)) {
+        // A lead that is on a point hangs from it until it would go elsewhere.
+        _ => match ui.input(|i| i.pointer.hover_pos()).filter(|at| free && board.contains(*at)) {
             Some(at) => at,
             None => return,
         },
@@ -277,17 +278,18 @@ fn marks(
     painter.extend(Shape::dashed_line(&[from, to], Stroke::new(2.5, colour), 8.0, 5.0));
 }
 
-/// Where the other end is of the lead in hand, and the colour of the one in hand.
-fn held(seen: &Seen<'_>) -> Option<(Point, Ink)> {
+/// Where the other end is of the lead in hand, the colour of the one in hand, and whether that one hangs free.
+fn held(seen: &Seen<'_>) -> Option<(Point, Ink, bool)> {
     match &seen.desk.tool {
-        Tool::Lead { first } => Some((first.clone()?, Ink::Lead)),
+        Tool::Lead { first } => Some((first.clone()?, Ink::Lead, true)),
         Tool::Instrument(device) => {
             let now = seen.desk.instruments.as_on(seen.bench);
             let ink = match now.pole(*device) {
                 Pole::Plus => Ink::PlusLead,
                 Pole::Minus => Ink::MinusLead,
             };
-            Some((now.lead(*device, now.pole(*device).other())?.clone(), ink))
+            let free = now.lead(*device, now.pole(*device)).is_none();
+            Some((now.lead(*device, now.pole(*device).other())?.clone(), ink, free))
         }
         Tool::Hand | Tool::Lift => None,
     }

@@ -145,11 +145,13 @@ fn leaving_ui(ui: &mut Ui, seen: &Seen<'_>, leaving: &Leaving, commands: &mut Co
 const MODELLED: &str = "Fanloom works out what the control wiring of an air-operated fan clutch does before anybody touches \
                         it. Computed are the circuit's volts and amps at every terminal and in every wire, contacts, \
                         relays and valves with their memory, fuses, test leads, lifted wires, pulled plugs, and by steady \
-                        rules the air in the chamber and the clutch.";
+                        rules the air in the chamber and the clutch; what a meter, a test lamp, a clamp and two gauges would \
+                        show, and what the meter and the lamp themselves do to the circuit while they are on.";
 const NOT_YET: &str = "Not modelled yet: air filling and leaking over time, warm-up, wear and heat as they build up, a timer's \
-                       hold, voltage spikes of coils, and anything outside the circuit file. Coil, contact and clutch data \
+                       hold, voltage spikes of coils, two instruments on the circuit at once (each reading but the clamp's \
+                       is taken by itself), and anything outside the circuit file. Coil, contact and clutch data \
                        in the circuits that come with it are example values.";
-const KEYS: &str = "Keys: Tab and arrows move about, Enter or Space uses the tool in hand, 1 2 3 pick up a tool, Esc puts it \
+const KEYS: &str = "Keys: Tab and arrows move about, Enter or Space uses the tool in hand, 1 to 6 pick up a tool, Esc puts it \
                     back, + and \u{2212} zoom the drawing and F shows all of it, Ctrl and + or \u{2212} size the text, \
                     Ctrl+Z and Ctrl+Shift+Z undo and redo, Ctrl+O opens a circuit, P lists the proving acts, L \
                     shows the logic table and C the card. Drag the drawing or turn the wheel to \

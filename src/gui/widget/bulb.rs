@@ -16,15 +16,15 @@ pub fn bulb(painter: &Painter, rect: Rect, glow: Option<Glow>, name: &str, palet
     painter.rect_filled(rect, 4.0, palette.field);
     painter.rect_stroke(rect, 4.0, Stroke::new(2.0, palette.line), StrokeKind::Inside);
     painter.text(rect.left_top() + vec2(9.0, 6.0), Align2::LEFT_TOP, name, theme::plain(10.5), palette.quiet);
-    let radius = rect.height() * 0.21;
-    let middle = pos2(rect.left() + rect.height() * 0.55, rect.center().y + 7.0);
+    let radius = rect.height() * 0.19;
+    let middle = pos2(rect.left() + rect.height() * 0.55, rect.center().y + 8.0);
     let line = Stroke::new(1.8, palette.text);
     let fill = match glow {
         Some(Glow::Bright) => palette.ink(Ink::Glow),
         Some(Glow::Dim | Glow::Dark) | None => palette.sheet,
     };
     let (rays, from, to) = match glow {
-        Some(Glow::Bright) => (12u8, 1.3, 1.85),
+        Some(Glow::Bright) => (12u8, 1.3, 1.75),
         Some(Glow::Dim) => (6, 1.25, 1.45),
         Some(Glow::Dark) | None => (0, 0.0, 0.0),
     };
