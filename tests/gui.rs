@@ -8,6 +8,8 @@
 mod clock;
 #[path = "gui/drawers.rs"]
 mod drawers;
+#[path = "gui/instruments.rs"]
+mod instruments;
 
 use std::path::PathBuf;
 

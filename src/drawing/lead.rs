@@ -32,7 +32,8 @@ const BADGE: f32 = 8.0;
 pub(super) fn draw(picture: &mut Picture, layout: &Layout, circuit: &Circuit, show: &Show, index: &mut Index) {
     let mut ways: Vec<Vec<Point>> = Vec::new();
     for lead in &show.leads {
-        let way = route(picture, layout, circuit, show, lead, &ways);
+        let ends = [lead.from, lead.to].map(|point| clip_at(layout, circuit, show, point));
+        let way = route(picture, layout, ends, &ways);
         ways.push(way);
     }
     for way in &ways {
@@ -59,7 +60,7 @@ pub(super) fn draw(picture: &mut Picture, layout: &Layout, circuit: &Circuit, sh
     picture.shapes.splice(0..0, bands);
 }
 
-fn clip_at(layout: &Layout, circuit: &Circuit, show: &Show, point: LeadPoint) -> Point {
+pub(super) fn clip_at(layout: &Layout, circuit: &Circuit, show: &Show, point: LeadPoint) -> Point {
     match point {
         LeadPoint::LooseEnd(end) => wiring::end_point(layout, circuit, show, end).0,
         LeadPoint::Terminal(id) => {
@@ -74,15 +75,8 @@ fn clip_at(layout: &Layout, circuit: &Circuit, show: &Show, point: LeadPoint) ->
     }
 }
 
-fn route(
-    picture: &Picture,
-    layout: &Layout,
-    circuit: &Circuit,
-    show: &Show,
-    lead: &Lead,
-    before: &[Vec<Point>],
-) -> Vec<Point> {
-    let [a, b] = [lead.from, lead.to].map(|point| clip_at(layout, circuit, show, point));
+/// A way between two places around all that is drawn, and beside the leads before it.
+pub(super) fn route(picture: &Picture, layout: &Layout, [a, b]: [Point; 2], before: &[Vec<Point>]) -> Vec<Point> {
     let mut grid = Grid::new(a, b, layout.size());
     layout.placed.iter().filter(|placed| !placed.element.is_dot()).for_each(|placed| grid.symbol(placed.body()));
     layout.terminals.iter().for_each(|at| grid.terminal(*at));
@@ -98,7 +92,7 @@ fn route(
 }
 
 /// The corners with each bend as a few short strokes.
-fn rounded(way: &[Point]) -> Vec<Point> {
+pub(super) fn rounded(way: &[Point]) -> Vec<Point> {
     let mut out = Vec::with_capacity(way.len() * 6);
     for (i, &p) in way.iter().enumerate() {
         let (Some(before), Some(after)) = (i.checked_sub(1).and_then(|b| way.get(b)), way.get(i + 1)) else {

@@ -7,6 +7,7 @@
 
 mod caption;
 mod detour;
+mod instrument;
 mod labels;
 pub mod layout;
 mod lead;
@@ -24,12 +25,15 @@ mod wiring;
 
 pub use layout::Layout;
 pub use picture::{Anchor, Dash, Form, Ink, Picture, Point, Shape, Target, text_width};
-pub use show::{FaultMark, Flow, Lead, LeadFuse, LeadPoint, PartState, Show, Symbols, TerminalState, WireState};
+pub use show::{
+    Face, FaultMark, Fitted, Flow, Instrument, Lead, LeadFuse, LeadPoint, PartState, Show, Symbols, TerminalState,
+    WireState,
+};
 pub use svg::{Theme, svg};
 
 use crate::circuit::{Circuit, TerminalId};
 use crate::study::answer::Subject;
-use layout::element::{Face, Pin};
+use layout::element::{Face as Side, Pin};
 
 /// Side of a terminal's hit area in units.
 pub const TERMINAL_TARGET: f32 = 44.0;
@@ -56,9 +60,10 @@ pub fn draw(layout: &Layout, circuit: &Circuit, show: &Show) -> Picture {
         }
     }
     let has_readings = show.readings.iter().any(Option::is_some);
-    if has_readings || !show.faults.is_empty() || !show.leads.is_empty() {
+    if has_readings || !show.faults.is_empty() || !show.leads.is_empty() || !show.instruments.is_empty() {
         let mut index = notes::taken(&picture, layout, circuit, show);
         lead::draw(&mut picture, layout, circuit, show, &mut index);
+        instrument::draw(&mut picture, layout, circuit, show, &mut index);
         notes::readings(&mut picture, layout, show, &mut index);
         notes::faults(&mut picture, layout, circuit, show, &mut index);
     }
@@ -68,7 +73,7 @@ pub fn draw(layout: &Layout, circuit: &Circuit, show: &Show) -> Picture {
 fn terminal(picture: &mut Picture, layout: &Layout, circuit: &Circuit, show: &Show, pin: &Pin) {
     let centre = layout.terminal(pin.terminal);
     let state = show.terminal(pin.terminal);
-    if pin.face == Face::Both {
+    if pin.face == Side::Both {
         splice(picture, centre, pin.terminal, state);
     } else {
         dot(picture, centre, pin.terminal, state);
@@ -77,7 +82,7 @@ fn terminal(picture: &mut Picture, layout: &Layout, circuit: &Circuit, show: &Sh
     let mut put = |form: Form, ink: Ink| {
         picture.shapes.push(Shape { form, ink, weight: 1.0, dash: Dash::Solid, subject });
     };
-    if pin.face != Face::Both {
+    if pin.face != Side::Both {
         let (at, anchor) =
             labels::terminal_text(centre, pin.face, &circuit.part(circuit.terminal(pin.terminal).part).kind);
         let text = circuit.terminal(pin.terminal).name.clone();

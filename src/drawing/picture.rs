@@ -87,6 +87,14 @@ pub enum Ink {
     Lead,
     /// Number and fuse of a jumper lead.
     LeadText,
+    /// The positive lead of an instrument.
+    PlusLead,
+    /// The negative lead of an instrument.
+    MinusLead,
+    /// An instrument.
+    Instrument,
+    /// What is written on an instrument and its leads.
+    InstrumentText,
     /// A wire's end that is off its terminal.
     LooseEnd,
     /// Band around something pointed out.

@@ -160,6 +160,38 @@ pub struct Lead {
     pub amps: f64,
 }
 
+/// A measuring instrument on the circuit. It is no part of the truck, and is drawn so.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Instrument {
+    /// What is written in its circle, such as `V`; a lamp has a cross instead.
+    pub face: Face,
+    /// How it is put on.
+    pub fitted: Fitted,
+}
+
+/// What stands in an instrument's circle.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Face {
+    /// A letter.
+    Letter(&'static str),
+    /// The cross of a lamp, filled as far as it gives light.
+    Lamp {
+        /// Whether it gives light.
+        lit: bool,
+    },
+}
+
+/// How an instrument is put on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Fitted {
+    /// By two leads, one or both of them on: the positive one and the negative one.
+    Across([Option<LeadPoint>; 2]),
+    /// Around a wire.
+    Around(WireId),
+    /// In a wire.
+    InLine(WireId),
+}
+
 /// A fault to be marked, where the drawing may give it away.
 #[derive(Clone, Debug, PartialEq)]
 pub struct FaultMark {
@@ -184,6 +216,8 @@ pub struct Show {
     pub wires: Vec<WireState>,
     /// Jumper leads in place.
     pub leads: Vec<Lead>,
+    /// Instruments in place.
+    pub instruments: Vec<Instrument>,
     /// Wire ends that are off their terminals.
     pub lifted: BTreeSet<WireEnd>,
     /// Parts with every wire off at once.

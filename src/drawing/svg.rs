@@ -70,6 +70,8 @@ fn light(ink: Ink) -> &'static str {
         Ink::TerminalBetween => "#cc79a7",
         Ink::ReadingText => "#00604a",
         Ink::Lead | Ink::LeadText => "#009e73",
+        Ink::PlusLead => "#b2182b",
+        Ink::MinusLead | Ink::Instrument | Ink::InstrumentText => "#1c1c1c",
         Ink::LooseEnd => "#b34700",
         Ink::Highlight => "#fdf0b0",
         Ink::Fault | Ink::FaultText => "#a0307a",
@@ -97,6 +99,10 @@ fn grey(ink: Ink) -> &'static str {
         | Ink::TerminalGrounded
         | Ink::TerminalBetween
         | Ink::ReadingText
+        | Ink::PlusLead
+        | Ink::MinusLead
+        | Ink::Instrument
+        | Ink::InstrumentText
         | Ink::LooseEnd
         | Ink::Fault
         | Ink::FaultText => "#101010",

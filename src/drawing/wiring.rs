@@ -221,14 +221,19 @@ fn arrow(picture: &mut Picture, layout: &Layout, circuit: &Circuit, show: &Show,
     picture.shapes.push(Shape { form, ink: Ink::Arrow, weight: 1.0, dash: Dash::Solid, subject });
 }
 
-/// Where a wire has its arrowhead while it carries current, with the direction from its `from` end to its `to` end.
-pub(super) fn arrow_at(layout: &Layout, circuit: &Circuit, show: &Show, id: WireId) -> Option<(Point, (f32, f32))> {
+/// The drawn piece of a wire that it shares with no other, from its `from` end to its `to` end.
+pub(super) fn own(layout: &Layout, circuit: &Circuit, show: &Show, id: WireId) -> Vec<Point> {
     let points = visible(layout, circuit, show, id);
     let [from, to] = End::BOTH.map(|end| {
         let end = WireEnd { wire: id, end };
         (shared(layout, end) - missing(layout, circuit, show, end)).max(0.0)
     });
-    let own = path::cut(&points, from, path::length(&points) - to);
+    path::cut(&points, from, path::length(&points) - to)
+}
+
+/// Where a wire has its arrowhead while it carries current, with the direction from its `from` end to its `to` end.
+pub(super) fn arrow_at(layout: &Layout, circuit: &Circuit, show: &Show, id: WireId) -> Option<(Point, (f32, f32))> {
+    let own = own(layout, circuit, show, id);
     let run = own.windows(2).max_by(|a, b| a[0].distance(a[1]).total_cmp(&b[0].distance(b[1])))?;
     let length = run[0].distance(run[1]);
     if length < 10.0 {

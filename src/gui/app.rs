@@ -8,13 +8,13 @@ use std::path::PathBuf;
 use egui::{CentralPanel, Frame, Margin, Panel, Ui, ViewportCommand};
 
 use super::board::board_ui::{BoardState, Pointed, board_ui};
-use super::board::tip::{TIP_ROOM, proving_tip_ui, tip_ui};
+use super::board::tip::{Ahead, TIP_ROOM, proving_tip_ui, tip_ui};
 use super::command::{Command, Commands, Dialog, Leaving, Source};
 use super::panel::conditions::ConditionsState;
 use super::panel::dialogs::DialogsState;
 use super::panel::prove::PointedAct;
 use super::panel::{
-    bar, chain, clock, conditions, dialogs, found, ledger, logic, overlay, prove, reasons, safety, tray,
+    bar, chain, clock, conditions, dialogs, found, instruments, ledger, logic, overlay, prove, reasons, safety, tray,
 };
 use super::seen::{Desk, Drawer, Look, Seen, highlighted};
 use super::session::Session;
@@ -93,6 +93,7 @@ impl App {
 
     fn panels_ui(&mut self, ui: &mut Ui) {
         let palette = Palette::of(ui.ctx().theme());
+        self.session.take_readings(&self.desk.instruments);
         let seen = Seen::of(&self.session, &self.desk, &self.look, &self.studies, palette);
         let commands = &mut self.commands;
         let frame = |x: i8, y: i8| Frame::new().fill(palette.ground).inner_margin(Margin::symmetric(x, y));
@@ -143,15 +144,19 @@ impl App {
                 reasons::reasons_ui(ui, &seen, commands);
             });
         }
+        if !instruments::out(&seen).is_empty() {
+            let band = Panel::bottom("instruments").resizable(false).exact_size(instruments::HEIGHT).frame(frame(8, 5));
+            band.show(ui, |ui| instruments::instruments_ui(ui, &seen, commands));
+        }
         let mut marked = highlighted(self.session.verdict(), &self.desk);
         marked.extend(pointed_act.iter().flat_map(|p| prove::places(self.session.bench(), &p.acts)));
-        let sheet = self.session.sheet(self.look.symbols, self.look.readings, &marked);
+        let sheet = self.session.sheet((self.look.symbols, self.look.readings), &marked, &self.desk.instruments);
         let extent = self.session.extent();
         let seen = Seen::of(&self.session, &self.desk, &self.look, &self.studies, palette);
         let board = CentralPanel::default().frame(Frame::new().fill(palette.ground)).show(ui, |ui| {
             let room = ui.available_rect_before_wrap();
             let pointed = board_ui(ui, &seen, (&sheet, extent), &mut self.board, commands);
-            overlay::overlay_ui(ui, room, commands);
+            overlay::overlay_ui(ui, &seen, room, self.board.view.corner(), commands);
             (room, pointed)
         });
         dialogs::dialogs_ui(ui, &seen, &mut self.dialogs, commands);
@@ -171,12 +176,21 @@ impl App {
     }
 
     fn tip_ui(&mut self, ui: &Ui, room: egui::Rect, name: &str, pointed: &Pointed, palette: Palette) {
-        let foreseen = match &pointed.what {
-            Use::Act(act) => Some(self.session.foresee(std::slice::from_ref(act)).clone()),
-            Use::Change(_) | Use::FirstClip(_) | Use::Look | Use::Nothing(_) => None,
+        let (mut foreseen, mut reading) = (None, None);
+        match &pointed.what {
+            Use::Act(act) => foreseen = Some(self.session.foresee(std::slice::from_ref(act)).clone()),
+            Use::Handle { shows: Some(shows), .. } => {
+                reading = Some(self.session.read_ahead(&self.desk.instruments, shows));
+            }
+            Use::Handle { shows: None, .. } | Use::Change(_) | Use::FirstClip(_) | Use::Look | Use::Nothing(_) => {}
+        }
+        let ahead = match (&foreseen, &reading) {
+            (Some(foreseen), _) => Ahead::Act(foreseen),
+            (None, Some(reading)) => Ahead::Reading(reading),
+            (None, None) => Ahead::Nothing,
         };
         let seen = Seen::of(&self.session, &self.desk, &self.look, &self.studies, palette);
-        tip_ui(ui, room, &seen, (pointed.at, name), &pointed.what, foreseen.as_ref());
+        tip_ui(ui, room, &seen, (pointed.at, name), &pointed.what, ahead);
     }
 
     /// Files dropped on the window, and the window asked to close.

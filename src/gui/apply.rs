@@ -22,6 +22,7 @@ use super::clock::Clock;
 use super::command::{Answer, Command, Dialog, Leaving, Source};
 use super::condition::Units;
 use super::files;
+use super::instrument::{Device, Handling, Instruments};
 use super::samples::{self, WORKED_EXAMPLE};
 use super::seen::{Desk, Look};
 use super::session::Session;
@@ -94,11 +95,15 @@ pub fn apply(app: &mut App, ctx: &Context, command: Command) {
             app.desk.said = done.err().map(|refusal| refusal.to_string()).unwrap_or_default();
         }
         Command::PickUp(kind) => {
+            if app.desk.tool.kind() != kind {
+                app.desk.instruments = app.desk.instruments.without_half();
+            }
             app.desk.tool = Tool::fresh(kind);
             app.desk.said.clear();
         }
         Command::PutToolBack => {
             app.desk.tool = Tool::Hand;
+            app.desk.instruments = app.desk.instruments.without_half();
             app.desk.said.clear();
         }
         Command::FuseLead(fuse) => app.desk.fuse = fuse,
@@ -106,6 +111,7 @@ pub fn apply(app: &mut App, ctx: &Context, command: Command) {
             app.desk.tool = Tool::Lead { first: Some(point) };
             app.desk.said.clear();
         }
+        Command::Handle(device, handling) => handle(app, device, &handling),
         Command::Select(subject) => app.desk.selected = subject,
         Command::ShowLink(link) => app.desk.link = link,
         Command::Ask(dialog) => app.desk.dialog = dialog,
@@ -147,6 +153,21 @@ pub fn apply(app: &mut App, ctx: &Context, command: Command) {
         Command::CloseSuggestion => app.desk.suggestion = None,
         Command::Say(words) => app.desk.said = words,
     }
+}
+
+/// Does something with an instrument; what has to come off for it is said in the tray.
+fn handle(app: &mut App, device: Device, handling: &Handling) {
+    let now = app.desk.instruments.as_on(app.session.bench());
+    app.desk.said.clear();
+    if matches!(handling, Handling::Touch(_) | Handling::Wire(_))
+        && let Some(other) = now.gives_way(device)
+    {
+        app.desk.said = format!("{} taken off: one instrument at a time is on the circuit.", other.name());
+    }
+    if matches!(handling, Handling::TakeUp(_)) {
+        app.desk.tool = Tool::Instrument(device);
+    }
+    app.desk.instruments = now.after(device, handling);
 }
 
 /// Writes the card; what came of it is said in the tray and under the card.
@@ -210,7 +231,10 @@ fn put_on_bench(app: &mut App, source: &Source) {
             app.look.units = Units::of(&circuit);
             app.session = Session::new(circuit);
             let (fuse, drawer) = (app.desk.fuse, app.desk.drawer);
-            app.desk = Desk { dialog: report, suggestion, fuse, drawer, ..Desk::default() };
+            // The meter stays set as it was; its leads were on another truck.
+            let dial = Handling::Dial(app.desk.instruments.dial);
+            let instruments = Instruments::default().after(Device::Meter, &dial);
+            app.desk = Desk { dialog: report, suggestion, fuse, drawer, instruments, ..Desk::default() };
             app.board = BoardState::default();
         }
         Err(report) => app.desk.dialog = Some(report),

@@ -63,6 +63,11 @@ impl Clock {
         self.live.at_s()
     }
 
+    /// This moment; none where no valve feeds a clutch.
+    pub fn moment(&self) -> Option<Moment> {
+        self.shown.outcome().clutch.map(|_| self.live.moment())
+    }
+
     /// All moments so far, in order.
     pub fn moments(&self) -> &[Moment] {
         &self.moments

@@ -12,6 +12,7 @@ use crate::report::Size;
 use crate::study::answer::{LinkName, Subject};
 
 use super::condition::Units;
+use super::instrument::{Device, Handling};
 use super::samples::Sample;
 use super::seen::{Drawer, Proving};
 use super::tool::ToolKind;
@@ -33,6 +34,8 @@ pub enum Command {
     FuseLead(LeadFuse),
     /// Clip the lead's first end on.
     FirstClip(Point),
+    /// Do something with an instrument.
+    Handle(Device, Handling),
     /// Look at something, or at nothing.
     Select(Option<Subject>),
     /// Open the reasons of a link, or close them.

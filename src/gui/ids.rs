@@ -9,6 +9,7 @@ use crate::bench::Act;
 use crate::study::answer::{Hazard, LinkName, Subject};
 
 use super::condition::Condition;
+use super::instrument::Device;
 use super::seen::Proving;
 use super::tool::ToolKind;
 
@@ -45,6 +46,16 @@ pub fn proving(what: Proving, acts: &[Act]) -> Id {
 /// A row of the logic table.
 pub fn table_row(row: usize) -> Id {
     Id::unique(("table row", row))
+}
+
+/// What an instrument shows.
+pub fn face(device: Device) -> Id {
+    Id::unique(("face", device as u8))
+}
+
+/// A pressure gauge.
+pub fn gauge(place: usize) -> Id {
+    Id::unique(("gauge", place))
 }
 
 /// The key switch of the conditions.

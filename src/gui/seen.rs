@@ -13,7 +13,8 @@ use crate::study::answer::{LinkName, Subject, Verdict};
 use super::clock::Clock;
 use super::command::Dialog;
 use super::condition::Units;
-use super::session::Session;
+use super::instrument::Instruments;
+use super::session::{Session, Taken};
 use super::studies::Studies;
 use super::theme::Palette;
 use super::tool::Tool;
@@ -25,6 +26,8 @@ pub struct Desk {
     pub tool: Tool,
     /// The fuse of the lead in the tray.
     pub fuse: LeadFuse,
+    /// Where the instruments are.
+    pub instruments: Instruments,
     /// What is looked at.
     pub selected: Option<Subject>,
     /// The link whose reasons are open.
@@ -65,6 +68,7 @@ impl Default for Desk {
         Self {
             tool: Tool::Hand,
             fuse: LeadFuse::Usual,
+            instruments: Instruments::default(),
             selected: None,
             link: None,
             dialog: None,
@@ -120,6 +124,10 @@ pub struct Seen<'a> {
     pub studies: &'a Studies,
     /// The clock, if it is out.
     pub clock: Option<&'a Clock>,
+    /// What the instruments on the circuit show.
+    pub taken: &'a [Taken],
+    /// The pressures at the supply and at the clutch in kPa; none where there is no clutch.
+    pub gauges: [Option<f64>; 2],
 }
 
 impl<'a> Seen<'a> {
@@ -133,6 +141,8 @@ impl<'a> Seen<'a> {
             palette,
             studies,
             clock: session.clock(),
+            taken: session.taken(),
+            gauges: session.gauges(),
         }
     }
 }

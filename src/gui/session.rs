@@ -6,14 +6,16 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use crate::bench::{Act, Action, Bench, Refusal, Setting};
+use crate::bench::{Act, Action, Bench, Reading, Refusal, Setting};
 use crate::circuit::Circuit;
 use crate::drawing::{self, Layout, Show, Symbols};
 use crate::study::answer::{Hazard, HazardKind, Standing, Subject, Verdict};
+use crate::study::meter::{Shown, read_in};
 use crate::study::{difference, preview, verdict};
 
 use super::board::geometry::{Extent, Sheet, extent};
 use super::clock::Clock;
+use super::instrument::{Device, Instruments};
 use super::{showing, words};
 
 /// What decides how the drawing looks.
@@ -23,6 +25,7 @@ struct DrawnFor {
     symbols: Symbols,
     readings: bool,
     highlighted: BTreeSet<Subject>,
+    instruments: Instruments,
 }
 
 /// What an act would come to, in the words the tip beside the pointer needs.
@@ -40,6 +43,24 @@ pub struct Foreseen {
     pub because: Vec<String>,
 }
 
+/// What an instrument on the circuit shows.
+#[derive(Clone, Debug)]
+pub struct Taken {
+    /// Which.
+    pub device: Device,
+    /// What it shows, or why it can show nothing.
+    pub shown: Result<Shown, Refusal>,
+}
+
+/// What would be read where the pointer is, and what it holds for.
+#[derive(Debug)]
+struct ReadAhead {
+    stamp: u64,
+    on: Instruments,
+    reading: Reading,
+    shown: Arc<Result<Shown, Refusal>>,
+}
+
 /// A bench and what is known of it.
 #[derive(Debug)]
 pub struct Session {
@@ -55,6 +76,9 @@ pub struct Session {
     drawn_for: Option<DrawnFor>,
     sheet: Arc<Sheet>,
     foreseen: Option<(u64, String, Result<Foreseen, Refusal>)>,
+    taken: Vec<Taken>,
+    taken_for: Option<(u64, Instruments)>,
+    read_ahead: Option<ReadAhead>,
 }
 
 impl Session {
@@ -78,6 +102,9 @@ impl Session {
             drawn_for: None,
             sheet: Arc::new(Sheet::default()),
             foreseen: None,
+            taken: Vec::new(),
+            taken_for: None,
+            read_ahead: None,
         }
     }
 
@@ -207,11 +234,18 @@ impl Session {
     }
 
     /// The drawing, drawn anew only where something it shows has changed.
-    pub fn sheet(&mut self, symbols: Symbols, readings: bool, highlighted: &BTreeSet<Subject>) -> Arc<Sheet> {
-        let wanted = DrawnFor { stamp: self.stamp, symbols, readings, highlighted: highlighted.clone() };
+    pub fn sheet(
+        &mut self,
+        (symbols, readings): (Symbols, bool),
+        highlighted: &BTreeSet<Subject>,
+        instruments: &Instruments,
+    ) -> Arc<Sheet> {
+        let (highlighted, instruments) = (highlighted.clone(), instruments.clone());
+        let wanted = DrawnFor { stamp: self.stamp, symbols, readings, highlighted, instruments };
         if self.drawn_for.as_ref() != Some(&wanted) {
             let bench = self.bench();
-            let show = showing::show(bench, symbols, readings, highlighted.clone());
+            let mut show = showing::show(bench, symbols, readings, wanted.highlighted.clone());
+            show.instruments = showing::instruments(bench, &wanted.instruments, &self.taken);
             let picture = drawing::draw(&self.layout, bench.circuit(), &show);
             self.sheet = Arc::new(Sheet::of(picture, bench));
             self.drawn_for = Some(wanted);
@@ -231,6 +265,60 @@ impl Session {
             self.foreseen = Some((self.stamp, words, foreseen));
         }
         &self.foreseen.as_ref().expect("set just above if it was not there").2
+    }
+
+    /// Takes the readings of everything that is on, anew only where something has changed.
+    pub fn take_readings(&mut self, instruments: &Instruments) {
+        let known = matches!(&self.taken_for, Some((stamp, of)) if *stamp == self.stamp && of == instruments);
+        if known {
+            return;
+        }
+        self.taken.clear();
+        let now = instruments.as_on(self.bench());
+        for device in Device::ALL {
+            if let Some(reading) = now.reading(device) {
+                let shown = self.read(&reading);
+                self.taken.push(Taken { device, shown });
+            }
+        }
+        self.taken_for = Some((self.stamp, instruments.clone()));
+    }
+
+    /// What the instruments that are on show.
+    pub fn taken(&self) -> &[Taken] {
+        &self.taken
+    }
+
+    /// The pressures at the supply and at the clutch in kPa; none where there is no clutch.
+    pub fn gauges(&self) -> [Option<f64>; 2] {
+        if let Some(moment) = self.clock.as_ref().and_then(|clock| clock.moment()) {
+            return [Some(moment.supply_kpa), Some(moment.clutch_kpa)];
+        }
+        [Some(self.bench().conditions().air_kpa), self.bench().outcome().chamber_kpa]
+    }
+
+    /// What would be read, or why it cannot be, worked out once for each state and reading.
+    pub fn read_ahead(&mut self, instruments: &Instruments, reading: &Reading) -> Arc<Result<Shown, Refusal>> {
+        let known = self.read_ahead.as_ref();
+        let known = known.filter(|r| r.stamp == self.stamp && r.on == *instruments && r.reading == *reading);
+        if let Some(known) = known {
+            return Arc::clone(&known.shown);
+        }
+        let shown = Arc::new(self.read(reading));
+        let (on, reading) = (instruments.clone(), reading.clone());
+        self.read_ahead = Some(ReadAhead { stamp: self.stamp, on, reading, shown: Arc::clone(&shown) });
+        shown
+    }
+
+    /// A clamp reads the circuit as it is with whatever else is on it; each of the others is taken by itself.
+    fn read(&self, reading: &Reading) -> Result<Shown, Refusal> {
+        let bench = self.bench();
+        let loaded = self.taken.iter().find_map(|taken| taken.shown.as_ref().ok()?.meanwhile.as_ref());
+        let outcome = match reading {
+            Reading::Clamp(_) => loaded.unwrap_or(bench.outcome()),
+            Reading::Across { .. } | Reading::Amps(_) | Reading::Gauge(_) | Reading::Fan => bench.outcome(),
+        };
+        read_in(bench.circuit(), bench.inputs(), outcome, reading)
     }
 
     fn work_out(&self, acts: &[Act]) -> Result<Foreseen, Refusal> {

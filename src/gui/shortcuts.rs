@@ -38,7 +38,14 @@ pub fn read(ctx: &Context, desk: &Desk, clock: Option<&Clock>, commands: &mut Co
         if input.key_pressed(Key::Escape) {
             commands.push(Command::PutToolBack);
         }
-        let tools = [(Key::Num1, ToolKind::Hand), (Key::Num2, ToolKind::Lead), (Key::Num3, ToolKind::Lift)];
+        let tools = [
+            (Key::Num1, ToolKind::Hand),
+            (Key::Num2, ToolKind::Lead),
+            (Key::Num3, ToolKind::Lift),
+            (Key::Num4, ToolKind::Meter),
+            (Key::Num5, ToolKind::Lamp),
+            (Key::Num6, ToolKind::Clamp),
+        ];
         for (key, kind) in tools {
             if input.consume_key(Modifiers::NONE, key) {
                 commands.push(Command::PickUp(kind));

@@ -59,6 +59,7 @@ const GREEN_LIGHT: Color32 = Color32::from_rgb(72, 206, 162);
 const PURPLE_DEEP: Color32 = Color32::from_rgb(148, 52, 110);
 const PURPLE_LIGHT: Color32 = Color32::from_rgb(224, 150, 190);
 const SIGNAL_RED: Color32 = Color32::from_rgb(178, 16, 32);
+const RED_LIGHT: Color32 = Color32::from_rgb(255, 120, 120);
 const NIGHT: Color32 = Color32::from_rgb(16, 16, 16);
 
 const LIGHT: Palette = Palette {
@@ -144,6 +145,8 @@ fn light_ink(ink: Ink) -> Color32 {
         Ink::WireGrounded | Ink::TerminalGrounded | Ink::WireText => Color32::from_rgb(60, 60, 60),
         Ink::TerminalBetween | Ink::Fault | Ink::FaultText => PURPLE_DEEP,
         Ink::ReadingText | Ink::Lead | Ink::LeadText => GREEN_DEEP,
+        Ink::PlusLead => SIGNAL_RED,
+        Ink::MinusLead | Ink::Instrument | Ink::InstrumentText => LIGHT.text,
     }
 }
 
@@ -162,6 +165,9 @@ fn dark_ink(ink: Ink) -> Color32 {
         Ink::WireGrounded | Ink::TerminalGrounded => Color32::from_rgb(206, 214, 218),
         Ink::TerminalBetween | Ink::Fault | Ink::FaultText => PURPLE_LIGHT,
         Ink::ReadingText | Ink::Lead | Ink::LeadText => GREEN_LIGHT,
+        Ink::PlusLead => RED_LIGHT,
+        // A black lead would be lost on a dark sheet.
+        Ink::MinusLead | Ink::Instrument | Ink::InstrumentText => DARK.text,
     }
 }
 
@@ -299,6 +305,7 @@ mod tests {
                 Ink::WireText,
                 Ink::ReadingText,
                 Ink::LeadText,
+                Ink::InstrumentText,
                 Ink::FaultText,
             ];
             pairs.extend(words.map(|ink| (p.ink(ink), p.sheet)));
@@ -324,6 +331,8 @@ mod tests {
                 Ink::WireGrounded,
                 Ink::TerminalBetween,
                 Ink::Lead,
+                Ink::PlusLead,
+                Ink::MinusLead,
                 Ink::LooseEnd,
                 Ink::Fault,
             ];

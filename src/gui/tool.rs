@@ -4,9 +4,12 @@
 //! beside the pointer and the act itself, so the two cannot differ. Nothing is done here; how it looks is left to
 //! the panels.
 
-use crate::bench::{Act, Action, Bench, EndName, LeadFuse, Point, Setting};
+use crate::bench::{Act, Action, Bench, EndName, LeadFuse, Point, Reading, Setting};
 use crate::circuit::{Kind, PartId, TerminalId, WireEnd};
 use crate::study::answer::Subject;
+
+use super::instrument::{Device, Handling};
+use super::seen::Desk;
 
 /// What is in hand.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -21,6 +24,8 @@ pub enum Tool {
     },
     /// Takes wires off terminals and plugs off parts.
     Lift,
+    /// An instrument; where its leads are is no matter of the hand.
+    Instrument(Device),
 }
 
 /// The tools without their state, as the tray shows them.
@@ -32,6 +37,36 @@ pub enum ToolKind {
     Lead,
     /// [`Tool::Lift`].
     Lift,
+    /// The meter.
+    Meter,
+    /// The test lamp.
+    Lamp,
+    /// The clamp.
+    Clamp,
+}
+
+/// What a tool is for, where several things lie over each other.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Aim {
+    /// Things as they are: switches before all else.
+    Things,
+    /// Points a clip goes on.
+    Points,
+    /// Ends of wires.
+    Ends,
+    /// Wires along their whole length.
+    Wires,
+}
+
+/// What the tool in hand is for.
+pub fn aim(desk: &Desk) -> Aim {
+    match desk.tool {
+        Tool::Hand => Aim::Things,
+        Tool::Lead { .. } => Aim::Points,
+        Tool::Lift => Aim::Ends,
+        Tool::Instrument(device) if desk.instruments.goes_on_wires(device) => Aim::Wires,
+        Tool::Instrument(_) => Aim::Points,
+    }
 }
 
 impl Tool {
@@ -41,6 +76,9 @@ impl Tool {
             Self::Hand => ToolKind::Hand,
             Self::Lead { .. } => ToolKind::Lead,
             Self::Lift => ToolKind::Lift,
+            Self::Instrument(Device::Meter) => ToolKind::Meter,
+            Self::Instrument(Device::Lamp) => ToolKind::Lamp,
+            Self::Instrument(Device::Clamp) => ToolKind::Clamp,
         }
     }
 
@@ -50,6 +88,9 @@ impl Tool {
             ToolKind::Hand => Self::Hand,
             ToolKind::Lead => Self::Lead { first: None },
             ToolKind::Lift => Self::Lift,
+            ToolKind::Meter => Self::Instrument(Device::Meter),
+            ToolKind::Lamp => Self::Instrument(Device::Lamp),
+            ToolKind::Clamp => Self::Instrument(Device::Clamp),
         }
     }
 }
@@ -63,21 +104,31 @@ pub enum Use {
     Change(Action),
     /// The lead's first clip goes on.
     FirstClip(Point),
+    /// An instrument is handled.
+    Handle {
+        /// Which.
+        device: Device,
+        /// What is done with it.
+        handling: Handling,
+        /// What it then reads, where it is on wholly by then.
+        shows: Option<Reading>,
+    },
     /// It is only looked at.
     Look,
     /// Nothing, for this reason.
     Nothing(String),
 }
 
-/// What the tool would do to `subject`. `fuse` is the fuse of the lead in the tray.
-pub fn use_on(tool: &Tool, fuse: LeadFuse, bench: &Bench, subject: Subject) -> Use {
+/// What the tool in hand would do to `subject`.
+pub fn use_on(desk: &Desk, bench: &Bench, subject: Subject) -> Use {
     if let Subject::Lead(number) = subject {
         return bench.act_of_lead(number).map_or(Use::Look, |act| Use::Change(Action::PutBack(act.clone())));
     }
-    match tool {
+    match &desk.tool {
         Tool::Hand => by_hand(bench, subject),
-        Tool::Lead { first } => with_lead(bench, first.as_ref(), fuse, subject),
+        Tool::Lead { first } => with_lead(bench, first.as_ref(), desk.fuse, subject),
         Tool::Lift => lifting(bench, subject),
+        Tool::Instrument(device) => with_instrument(desk, bench, *device, subject),
     }
 }
 
@@ -130,19 +181,59 @@ fn by_hand_on_part(bench: &Bench, id: PartId) -> Use {
 }
 
 fn with_lead(bench: &Bench, first: Option<&Point>, fuse: LeadFuse, subject: Subject) -> Use {
-    let point = match subject {
-        Subject::Terminal(terminal) => Point::Terminal(bench.circuit().terminal_words(terminal)),
-        Subject::WireEnd(end) if bench.inputs().lifted.contains(&end) => Point::LooseEnd(end_name(bench, end)),
-        Subject::WireEnd(end) => Point::Terminal(bench.circuit().terminal_words(bench.circuit().terminal_of_end(end))),
-        Subject::Part(_) => return Use::Nothing("the lead's clips go on terminals and loose wire ends".to_owned()),
-        Subject::Wire(_) => return Use::Nothing("a lead does not go on a wire's insulation".to_owned()),
-        Subject::Lead(_) => return Use::Look,
+    let point = match point_of(bench, subject) {
+        Some(point) => point,
+        None if matches!(subject, Subject::Wire(_)) => {
+            return Use::Nothing("a lead does not go on a wire's insulation".to_owned());
+        }
+        None => return Use::Nothing("the lead's clips go on terminals and loose wire ends".to_owned()),
     };
     match first {
         None => Use::FirstClip(point),
         Some(first) if *first == point => Use::Nothing("choose another point for the second clip".to_owned()),
         Some(first) => Use::Act(Act::Jump { a: first.clone(), b: point, fuse }),
     }
+}
+
+/// Where a clip goes that is put on a thing.
+fn point_of(bench: &Bench, subject: Subject) -> Option<Point> {
+    let circuit = bench.circuit();
+    match subject {
+        Subject::Terminal(terminal) => Some(Point::Terminal(circuit.terminal_words(terminal))),
+        Subject::WireEnd(end) if bench.inputs().lifted.contains(&end) => Some(Point::LooseEnd(end_name(bench, end))),
+        Subject::WireEnd(end) => Some(Point::Terminal(circuit.terminal_words(circuit.terminal_of_end(end)))),
+        Subject::Part(_) | Subject::Wire(_) | Subject::Lead(_) => None,
+    }
+}
+
+fn with_instrument(desk: &Desk, bench: &Bench, device: Device, subject: Subject) -> Use {
+    let handling = if desk.instruments.goes_on_wires(device) {
+        wire_of(bench, subject).map(Handling::Wire).ok_or("it goes on a wire; point at one")
+    } else {
+        point_of(bench, subject).map(Handling::Touch).ok_or("its leads go on terminals and loose wire ends")
+    };
+    match handling {
+        Ok(handling) => {
+            let shows = desk.instruments.as_on(bench).after(device, &handling).as_on(bench).reading(device);
+            Use::Handle { device, handling, shows }
+        }
+        Err(why) => Use::Nothing(why.to_owned()),
+    }
+}
+
+/// The wire that is meant; a terminal stands for its wire where it has only one.
+fn wire_of(bench: &Bench, subject: Subject) -> Option<String> {
+    let circuit = bench.circuit();
+    let wire = match subject {
+        Subject::Wire(wire) => wire,
+        Subject::WireEnd(end) => end.wire,
+        Subject::Terminal(terminal) => match circuit.ends_at(terminal) {
+            [end] => end.wire,
+            _ => return None,
+        },
+        Subject::Part(_) | Subject::Lead(_) => return None,
+    };
+    Some(circuit.wire(wire).tag.clone())
 }
 
 fn lifting(bench: &Bench, subject: Subject) -> Use {

@@ -16,8 +16,9 @@ use crate::study::answer::Subject;
 
 use super::super::command::{Command, Commands};
 use super::super::ids;
+use super::super::instrument::Pole;
 use super::super::seen::Seen;
-use super::super::tool::{Tool, ToolKind, Use, use_on};
+use super::super::tool::{Aim, Tool, Use, aim, use_on};
 use super::geometry::{Extent, Place, Sheet};
 use super::paint;
 use super::view::View;
@@ -88,25 +89,25 @@ pub fn board_ui(
     paint::sheet(ui.painter(), board, &state.view, &seen.palette, extent);
     paint::picture(ui.painter(), board, &state.view, &seen.palette, &sheet.picture);
 
-    let kind = seen.desk.tool.kind();
+    let aim = aim(seen.desk);
     let slack = ((FINGER / state.view.zoom() - crate::drawing::TERMINAL_TARGET) / 2.0).max(0.0);
     let hovered = ui
         .input(|i| i.pointer.hover_pos())
         .filter(|at| board.contains(*at) && ui.rect_contains_pointer(board) && !under.dragged())
         .and_then(|at| {
             let page = state.view.page_from_screen(board, at);
-            sheet.hit(kind, page.x, page.y, slack)
+            sheet.hit(aim, page.x, page.y, slack)
         });
     let mut used = None;
     let mut focused = None;
     for place in &sheet.places {
-        if matches!(place.subject, Subject::WireEnd(end) if kind != ToolKind::Lift && !is_loose(seen, end)) {
+        if matches!(place.subject, Subject::WireEnd(end) if aim != Aim::Ends && !is_loose(seen, end)) {
             continue;
         }
         let rect = on_screen(board, &state.view, place);
         let response = ui.interact(rect, ids::subject(place.subject), Sense::click());
         let chosen = seen.desk.selected == Some(place.subject);
-        response.widget_info(|| WidgetInfo::selected(role(place.subject), true, chosen, &place.label));
+        response.widget_info(|| WidgetInfo::selected(role(place.subject), true, chosen, label(seen, place)));
         if response.has_focus() {
             focused = Some((place, rect));
         }
@@ -157,6 +158,15 @@ fn travel(ui: &Ui, board: Rect, under: &egui::Response, view: &mut View) {
     view.pan(scroll);
 }
 
+/// What a place is called, with what of an instrument is on it.
+fn label(seen: &Seen<'_>, place: &Place) -> String {
+    let mut label = place.label.clone();
+    for on in seen.desk.instruments.on(seen.bench, place.subject) {
+        label.push_str(&format!(", {on} here"));
+    }
+    label
+}
+
 fn is_loose(seen: &Seen<'_>, end: crate::circuit::WireEnd) -> bool {
     seen.bench.inputs().lifted.contains(&end)
 }
@@ -180,16 +190,18 @@ fn role(subject: Subject) -> Role {
 
 /// A finger does not hover: its first tap on something shows the forecast, its second makes the act.
 fn only_foretold(seen: &Seen<'_>, state: &BoardState, subject: Subject) -> bool {
-    let what = use_on(&seen.desk.tool, seen.desk.fuse, seen.bench, subject);
-    state.by_touch && matches!(what, Use::Act(_)) && state.foretold != Some(subject)
+    let what = use_on(seen.desk, seen.bench, subject);
+    let told = matches!(what, Use::Act(_) | Use::Handle { shows: Some(_), .. });
+    state.by_touch && told && state.foretold != Some(subject)
 }
 
 /// Pushes what the tool in hand does to a thing.
 fn perform(seen: &Seen<'_>, subject: Subject, commands: &mut Commands) {
-    match use_on(&seen.desk.tool, seen.desk.fuse, seen.bench, subject) {
+    match use_on(seen.desk, seen.bench, subject) {
         Use::Act(act) => commands.push(Command::Act(crate::bench::Action::Do(act))),
         Use::Change(action) => commands.push(Command::Act(action)),
         Use::FirstClip(point) => commands.push(Command::FirstClip(point)),
+        Use::Handle { device, handling, .. } => commands.push(Command::Handle(device, handling)),
         Use::Look => {}
         Use::Nothing(why) => commands.push(Command::Say(why)),
     }
@@ -249,20 +261,38 @@ fn marks(
         let rect = outline(board, &state.view, place).expand(2.0);
         painter.rect_stroke(rect, 6.0, Stroke::new(3.0, seen.palette.focus), StrokeKind::Outside);
     }
-    let Tool::Lead { first: Some(first) } = &seen.desk.tool else { return };
-    let Some(place) = place_of(seen, sheet, first) else { return };
+    let Some((held, ink, free)) = held(seen) else { return };
+    let Some(place) = place_of(seen, sheet, &held) else { return };
     let from = on_screen(board, &state.view, place).center();
-    let green = seen.palette.ink(Ink::Lead);
-    painter.circle_stroke(from, 9.0, Stroke::new(3.0, green));
+    let colour = seen.palette.ink(ink);
+    painter.circle_stroke(from, 9.0, Stroke::new(3.0, colour));
     let to = match (hovered.and_then(|s| sheet.place(s)), focused) {
         (Some(place), _) if !state.by_keyboard => on_screen(board, &state.view, place).center(),
         (_, Some((place, _))) if state.by_keyboard => on_screen(board, &state.view, place).center(),
-        _ => match ui.input(|i| i.pointer.hover_pos()).filter(|at| board.contains(*at)) {
+        // A lead that is on a point hangs from it until it would go elsewhere.
+        _ => match ui.input(|i| i.pointer.hover_pos()).filter(|at| free && board.contains(*at)) {
             Some(at) => at,
             None => return,
         },
     };
-    painter.extend(Shape::dashed_line(&[from, to], Stroke::new(2.5, green), 8.0, 5.0));
+    painter.extend(Shape::dashed_line(&[from, to], Stroke::new(2.5, colour), 8.0, 5.0));
+}
+
+/// Where the other end is of the lead in hand, the colour of the one in hand, and whether that one hangs free.
+fn held(seen: &Seen<'_>) -> Option<(Point, Ink, bool)> {
+    match &seen.desk.tool {
+        Tool::Lead { first } => Some((first.clone()?, Ink::Lead, true)),
+        Tool::Instrument(device) => {
+            let now = seen.desk.instruments.as_on(seen.bench);
+            let ink = match now.pole(*device) {
+                Pole::Plus => Ink::PlusLead,
+                Pole::Minus => Ink::MinusLead,
+            };
+            let free = now.lead(*device, now.pole(*device)).is_none();
+            Some((now.lead(*device, now.pole(*device).other())?.clone(), ink, free))
+        }
+        Tool::Hand | Tool::Lift => None,
+    }
 }
 
 /// Whether a frame would not show where it runs.
@@ -307,5 +337,5 @@ fn pointed(
         }
         _ => return None,
     };
-    Some(Pointed { subject, what: use_on(&seen.desk.tool, seen.desk.fuse, seen.bench, subject), at })
+    Some(Pointed { subject, what: use_on(seen.desk, seen.bench, subject), at })
 }

@@ -2,14 +2,14 @@
 //!
 //! Yields [`Sheet`]. All in units of the page; no egui, no state of the window, so it is tested without either.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::bench::Bench;
-use crate::circuit::PartId;
+use crate::circuit::{PartId, WireEnd};
 use crate::drawing::{Anchor, Form, Picture, Target, text_width};
 use crate::study::answer::Subject;
 
-use super::super::tool::ToolKind;
+use super::super::tool::Aim;
 use super::super::words;
 
 /// How near the dot of a terminal the bare hand must be to mean the terminal and not its part, in units.
@@ -27,6 +27,7 @@ pub struct Sheet {
     /// terminals and their wires' ends, then the wires, then the leads.
     pub places: Vec<Place>,
     by_subject: BTreeMap<Subject, usize>,
+    loose: BTreeSet<WireEnd>,
 }
 
 /// A rectangle of the page: left, top, right, bottom, in units.
@@ -103,11 +104,11 @@ impl Sheet {
             }
         }
         let by_subject = places.iter().enumerate().map(|(i, place)| (place.subject, i)).collect();
-        Self { picture, places, by_subject }
+        Self { picture, places, by_subject, loose: bench.inputs().lifted.clone() }
     }
 
-    /// What a tool means at a place on the page. `slack` widens every area, for fingers on a small drawing.
-    pub fn hit(&self, tool: ToolKind, x: f32, y: f32, slack: f32) -> Option<Subject> {
+    /// What is meant at a place on the page. `slack` widens every area, for fingers on a small drawing.
+    pub fn hit(&self, aim: Aim, x: f32, y: f32, slack: f32) -> Option<Subject> {
         let mut best: Option<((u8, f32), Subject)> = None;
         for target in &self.picture.targets {
             let inside = x >= target.x - slack
@@ -119,7 +120,7 @@ impl Sheet {
             }
             let middle = target.centre();
             let away = (middle.x - x).hypot(middle.y - y);
-            let key = (rank(tool, target.subject, away), away);
+            let key = (self.rank(aim, target.subject, away), away);
             if best.is_none_or(|(b, _)| key.0 < b.0 || (key.0 == b.0 && key.1 < b.1)) {
                 best = Some((key, target.subject));
             }
@@ -127,7 +128,7 @@ impl Sheet {
         let (_, subject) = best?;
         // Lift on the middle of a wire means the end nearer by.
         match subject {
-            Subject::Wire(id) if tool == ToolKind::Lift => Some(self.nearer_end(id, x, y).unwrap_or(subject)),
+            Subject::Wire(id) if aim == Aim::Ends => Some(self.nearer_end(id, x, y).unwrap_or(subject)),
             _ => Some(subject),
         }
     }
@@ -136,6 +137,32 @@ impl Sheet {
         let ends = words::ends_of(wire).into_iter().filter_map(|end| self.picture.target(Subject::WireEnd(end)));
         let away = |t: &&Target| (t.centre().x - x).hypot(t.centre().y - y);
         ends.min_by(|a, b| away(a).total_cmp(&away(b))).map(|target| target.subject)
+    }
+
+    /// Smaller is meant rather.
+    fn rank(&self, aim: Aim, subject: Subject, away: f32) -> u8 {
+        match (aim, subject) {
+            (_, Subject::Lead(_)) => 1,
+            (Aim::Things, Subject::Terminal(_)) if away <= HAND_MEANS_TERMINAL => 0,
+            (Aim::Things, Subject::Part(_)) => 2,
+            (Aim::Things, Subject::Wire(_)) => 3,
+            (Aim::Things, Subject::Terminal(_)) => 4,
+            (Aim::Things, Subject::WireEnd(_)) => 5,
+            (Aim::Points, Subject::Terminal(_)) => 0,
+            // Beside its terminal, the bare end is what is nearer.
+            (Aim::Points, Subject::WireEnd(end)) if self.loose.contains(&end) => 0,
+            (Aim::Points, Subject::WireEnd(_)) => 2,
+            (Aim::Points, Subject::Part(_)) => 3,
+            (Aim::Points, Subject::Wire(_)) => 4,
+            (Aim::Ends, Subject::WireEnd(_)) => 0,
+            (Aim::Ends, Subject::Part(_)) => 2,
+            (Aim::Ends, Subject::Terminal(_)) => 3,
+            (Aim::Ends, Subject::Wire(_)) => 4,
+            (Aim::Wires, Subject::Wire(_)) => 0,
+            (Aim::Wires, Subject::WireEnd(_)) => 2,
+            (Aim::Wires, Subject::Terminal(_)) => 3,
+            (Aim::Wires, Subject::Part(_)) => 4,
+        }
     }
 
     /// A place by what is there.
@@ -166,30 +193,10 @@ fn part_ends(picture: &mut Picture, areas: &BTreeMap<Subject, usize>, bench: &Be
     }
 }
 
-/// Smaller is meant rather.
-fn rank(tool: ToolKind, subject: Subject, away: f32) -> u8 {
-    match (tool, subject) {
-        (_, Subject::Lead(_)) => 1,
-        (ToolKind::Hand, Subject::Terminal(_)) if away <= HAND_MEANS_TERMINAL => 0,
-        (ToolKind::Hand, Subject::Part(_)) => 2,
-        (ToolKind::Hand, Subject::Wire(_)) => 3,
-        (ToolKind::Hand, Subject::Terminal(_)) => 4,
-        (ToolKind::Hand, Subject::WireEnd(_)) => 5,
-        (ToolKind::Lead, Subject::Terminal(_)) => 0,
-        (ToolKind::Lead, Subject::WireEnd(_)) => 2,
-        (ToolKind::Lead, Subject::Part(_)) => 3,
-        (ToolKind::Lead, Subject::Wire(_)) => 4,
-        (ToolKind::Lift, Subject::WireEnd(_)) => 0,
-        (ToolKind::Lift, Subject::Part(_)) => 2,
-        (ToolKind::Lift, Subject::Terminal(_)) => 3,
-        (ToolKind::Lift, Subject::Wire(_)) => 4,
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::circuit::{End, TerminalId, WireEnd, WireId};
+    use crate::circuit::{End, TerminalId, WireId};
 
     fn target(subject: Subject, x: f32, y: f32, side: f32) -> Target {
         Target { subject, x: x - side / 2.0, y: y - side / 2.0, width: side, height: side }
@@ -208,11 +215,20 @@ mod tests {
     #[test]
     fn each_tool_means_what_it_is_for_where_areas_overlap() {
         let sheet = crowded();
-        let at = |tool, y| sheet.hit(tool, 0.0, y, 0.0);
-        assert_eq!(at(ToolKind::Hand, -20.0), Some(Subject::Terminal(TerminalId(0))));
-        assert_eq!(at(ToolKind::Hand, -12.0), Some(Subject::Part(PartId(0))));
-        assert_eq!(at(ToolKind::Lead, -12.0), Some(Subject::Terminal(TerminalId(0))));
-        assert!(matches!(at(ToolKind::Lift, -45.0), Some(Subject::WireEnd(_))));
-        assert_eq!(at(ToolKind::Lift, 100.0), None);
+        let at = |aim, y| sheet.hit(aim, 0.0, y, 0.0);
+        assert_eq!(at(Aim::Things, -20.0), Some(Subject::Terminal(TerminalId(0))));
+        assert_eq!(at(Aim::Things, -12.0), Some(Subject::Part(PartId(0))));
+        assert_eq!(at(Aim::Points, -12.0), Some(Subject::Terminal(TerminalId(0))));
+        assert!(matches!(at(Aim::Ends, -45.0), Some(Subject::WireEnd(_))));
+        assert_eq!(at(Aim::Ends, 100.0), None);
+        assert!(matches!(at(Aim::Points, -47.0), Some(Subject::Terminal(_))));
+    }
+
+    #[test]
+    fn a_clip_goes_on_a_bare_end_where_it_is_nearer_than_its_terminal() {
+        let mut sheet = crowded();
+        sheet.loose.insert(WireEnd { wire: WireId(0), end: End::From });
+        assert!(matches!(sheet.hit(Aim::Points, 0.0, -47.0, 0.0), Some(Subject::WireEnd(_))));
+        assert!(matches!(sheet.hit(Aim::Points, 0.0, -33.0, 0.0), Some(Subject::Terminal(_))));
     }
 }

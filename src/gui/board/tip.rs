@@ -3,11 +3,15 @@
 //!
 //! Shows what the session has foreseen; works nothing out.
 
-use egui::{Area, Frame, Margin, Order, Pos2, Rect, RichText, Stroke, Ui, vec2};
+use egui::{Area, Frame, Margin, Order, Pos2, Rect, RichText, Role, Sense, Stroke, Ui, Vec2, WidgetInfo, vec2};
 
 use crate::bench::{Act, Action, Refusal};
 use crate::study::answer::Level;
+use crate::study::meter::Shown;
 
+use super::super::instrument::{Device, Handling};
+use super::super::panel::instruments;
+use super::super::readout::said;
 use super::super::seen::Seen;
 use super::super::session::Foreseen;
 use super::super::theme::{self, Palette};
@@ -19,18 +23,24 @@ use super::super::{ids, words};
 const WIDTH: f32 = 300.0;
 /// Room a tip takes with its frame and margins.
 pub const TIP_ROOM: f32 = WIDTH + 32.0;
+/// Size of an instrument's face in it.
+const FACE: Vec2 = vec2(168.0, 60.0);
 /// Most hazards written out; more are counted.
 const MOST: usize = 3;
 
+/// What has been worked out ahead for the tip.
+#[derive(Clone, Copy, Debug)]
+pub enum Ahead<'a> {
+    /// Nothing.
+    Nothing,
+    /// What an act would come to.
+    Act(&'a Result<Foreseen, Refusal>),
+    /// What an instrument would show.
+    Reading(&'a Result<Shown, Refusal>),
+}
+
 /// Shows the tip for something pointed at, `name` being what it is.
-pub fn tip_ui(
-    ui: &Ui,
-    board: Rect,
-    seen: &Seen<'_>,
-    (at, name): (Pos2, &str),
-    what: &Use,
-    foreseen: Option<&Result<Foreseen, Refusal>>,
-) {
+pub fn tip_ui(ui: &Ui, board: Rect, seen: &Seen<'_>, (at, name): (Pos2, &str), what: &Use, ahead: Ahead<'_>) {
     let palette = &seen.palette;
     // Beside the pointer, on the side with more room, so that it never hides what is pointed at.
     let left_side = at.x + WIDTH + 40.0 > board.right();
@@ -38,7 +48,20 @@ pub fn tip_ui(
     beside(ui, board, egui::pos2(x.max(board.left()), at.y + 14.0), palette, |ui| {
         ui.label(RichText::new(name).color(palette.text));
         match what {
-            Use::Act(act) => forecast_ui(ui, std::slice::from_ref(act), foreseen, palette),
+            Use::Act(act) => {
+                let foreseen = match ahead {
+                    Ahead::Act(foreseen) => Some(foreseen),
+                    Ahead::Reading(_) | Ahead::Nothing => None,
+                };
+                forecast_ui(ui, std::slice::from_ref(act), foreseen, palette);
+            }
+            Use::Handle { device, handling, .. } => {
+                let reading = match ahead {
+                    Ahead::Reading(reading) => Some(reading),
+                    Ahead::Act(_) | Ahead::Nothing => None,
+                };
+                reading_ui(ui, seen, (*device, handling), reading);
+            }
             Use::Change(action) => {
                 ui.label(RichText::new(change_words(action)).color(palette.quiet));
             }
@@ -82,6 +105,39 @@ fn beside(ui: &Ui, board: Rect, at: Pos2, palette: &Palette, show: impl FnOnce(&
             show(ui);
         });
     });
+}
+
+/// What an instrument would show before its lead is left there.
+fn reading_ui(
+    ui: &mut Ui,
+    seen: &Seen<'_>,
+    (device, handling): (Device, &Handling),
+    reading: Option<&Result<Shown, Refusal>>,
+) {
+    let palette = &seen.palette;
+    let doing = seen.desk.instruments.as_on(seen.bench).told(device, handling);
+    let Some(reading) = reading else {
+        ui.label(RichText::new(format!("Click: {doing}")).color(palette.quiet));
+        return;
+    };
+    ui.label(RichText::new(format!("If you click: {doing}")).color(palette.text));
+    match reading {
+        Err(why) => {
+            ui.label(RichText::new(format!("Cannot be read: {}. {}", why.message, why.mend)).color(palette.text));
+        }
+        Ok(shown) => {
+            let (_, rect) = ui.allocate_space(FACE);
+            instruments::show_face(ui, seen, device, Some(shown.value), rect);
+            let words = format!("{} would show {}", device.name(), said(device, shown.value));
+            let response = ui.interact(rect, ids::forecast().with("face"), Sense::HOVER);
+            response.widget_info(|| WidgetInfo::labeled(Role::Label, true, &words));
+            if shown.disturbs.is_some() {
+                instruments::disturbs_ui(ui, seen, device, shown);
+            } else {
+                instruments::notes_ui(ui, seen, shown);
+            }
+        }
+    }
 }
 
 fn change_words(action: &Action) -> String {

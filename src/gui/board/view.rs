@@ -14,8 +14,26 @@ const ZOOMS: std::ops::RangeInclusive<f32> = 0.15..=6.0;
 const LARGEST_FIT: f32 = 3.0;
 /// Free room around the page when it is fitted, in points.
 const MARGIN: f32 = 24.0;
-/// Room at the lower right of the board for the buttons that move the sheet, in points.
-pub const CORNER: Vec2 = vec2(230.0, 40.0);
+
+/// How the gauges and the buttons that move the sheet stand at the lower right of the board.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Corner {
+    /// Side by side.
+    #[default]
+    Row,
+    /// The gauges above the buttons, where that leaves more room for the sheet.
+    Block,
+}
+
+impl Corner {
+    /// Room it takes, in points.
+    pub fn room(self) -> Vec2 {
+        match self {
+            Self::Row => vec2(428.0, 52.0),
+            Self::Block => vec2(246.0, 96.0),
+        }
+    }
+}
 
 /// A pan and a zoom.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -24,11 +42,12 @@ pub struct View {
     middle: Pos2,
     zoom: f32,
     fitted: bool,
+    corner: Corner,
 }
 
 impl Default for View {
     fn default() -> Self {
-        Self { middle: Pos2::ZERO, zoom: 1.0, fitted: true }
+        Self { middle: Pos2::ZERO, zoom: 1.0, fitted: true, corner: Corner::Row }
     }
 }
 
@@ -51,15 +70,24 @@ impl View {
         self.zoom = zoom(board.size());
         self.middle = pos2(left, top) + page / 2.0;
         let free = (board.size() - page * self.zoom) / 2.0;
-        if free.x >= CORNER.x || free.y >= CORNER.y {
-            return;
+        for corner in [Corner::Row, Corner::Block] {
+            let room = corner.room();
+            let clear = free.x >= room.x || free.y >= room.y;
+            if clear || 2.0 * free.x >= room.x + MARGIN {
+                self.corner = corner;
+                self.middle.x += if clear { 0.0 } else { (room.x - free.x) / self.zoom };
+                return;
+            }
         }
-        if 2.0 * free.x >= CORNER.x + MARGIN {
-            self.middle.x += (CORNER.x - free.x) / self.zoom;
-        } else {
-            self.zoom = zoom(board.size() - vec2(0.0, CORNER.y));
-            self.middle.y += CORNER.y / 2.0 / self.zoom;
-        }
+        self.corner = Corner::Row;
+        let below = Corner::Row.room().y;
+        self.zoom = zoom(board.size() - vec2(0.0, below));
+        self.middle.y += below / 2.0 / self.zoom;
+    }
+
+    /// How gauges and buttons stand.
+    pub fn corner(&self) -> Corner {
+        self.corner
     }
 
     /// Where a place of the page is on screen.
@@ -137,10 +165,12 @@ mod tests {
 
     #[test]
     fn a_fitted_page_keeps_off_the_buttons_in_the_corner() {
-        let buttons = Rect::from_min_max(BOARD.max - CORNER, BOARD.max);
-        for (wide, tall) in [(800.0, 600.0), (900.0, 480.0), (2000.0, 700.0), (400.0, 900.0), (700.0, 640.0)] {
+        for (wide, tall) in
+            [(800.0, 600.0), (900.0, 480.0), (2000.0, 700.0), (400.0, 900.0), (560.0, 640.0), (700.0, 640.0)]
+        {
             let mut view = View::default();
             view.follow(BOARD, [0.0, 0.0, wide, tall]);
+            let buttons = Rect::from_min_max(BOARD.max - view.corner().room(), BOARD.max);
             let (a, b) = (view.screen_from_page(BOARD, 0.0, 0.0), view.screen_from_page(BOARD, wide, tall));
             assert!(BOARD.contains(a) && BOARD.contains(b), "{wide} by {tall}: {a:?} {b:?}");
             assert!(!Rect::from_min_max(a, b).intersects(buttons), "{wide} by {tall}: {a:?} {b:?}");

@@ -192,7 +192,11 @@ fn strips_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock) {
     ];
     let width = ((ui.available_width() - 16.0) / 3.0).max(80.0);
     for (name, traces) in [("coil volts", volts.as_slice()), ("pressures", &pressures), ("warmth and slip", &warmths)] {
-        ui.allocate_ui(vec2(width, HEIGHT - 12.0), |ui| strip_ui(ui, seen, clock, name, traces));
+        let (size, down) = (vec2(width, HEIGHT - 12.0), egui::Layout::top_down(egui::Align::Min));
+        ui.allocate_ui_with_layout(size, down, |ui| {
+            ui.set_width(width);
+            strip_ui(ui, seen, clock, name, traces);
+        });
     }
 }
 

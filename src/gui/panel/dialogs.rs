@@ -144,13 +144,16 @@ fn leaving_ui(ui: &mut Ui, seen: &Seen<'_>, leaving: &Leaving, commands: &mut Co
 
 const MODELLED: &str = "Fanloom works out what the control wiring of an air-operated fan clutch does before anybody touches \
                         it. Computed are the circuit's volts and amps at every terminal and in every wire, contacts, \
-                        relays and valves with their memory, fuses, test leads, lifted wires, pulled plugs; with the clock \
-                        out also air filling, leaking and venting, the clutch's slip and heat, warm-up and cooling, coils that \
-                        warm, timers and fuses by their time. Without the clock everything stands as after a long time.";
+                        relays and valves with their memory, fuses, test leads, lifted wires, pulled plugs; what a meter, a \
+                        test lamp, a clamp and two gauges would show, and what the meter and the lamp themselves do to the \
+                        circuit while they are on. With the clock out also air filling, leaking and venting, the clutch's slip \
+                        and heat, warm-up and cooling, coils that warm, timers and fuses by their time; without it everything \
+                        stands as after a long time.";
 const NOT_YET: &str = "Not modelled: wear as it builds up, refrigerant and oil but as they are set, how a coil's current rises \
-                       and falls, and anything outside the circuit file. Coil, contact and clutch data \
+                       and falls, two instruments on the circuit at once (each reading but the clamp's is taken by itself), \
+                       and anything outside the circuit file. Coil, contact and clutch data \
                        in the circuits that come with it are example values.";
-const KEYS: &str = "Keys: Tab and arrows move about, Enter or Space uses the tool in hand, 1 2 3 pick up a tool, Esc puts it \
+const KEYS: &str = "Keys: Tab and arrows move about, Enter or Space uses the tool in hand, 1 to 6 pick up a tool, Esc puts it \
                     back, + and \u{2212} zoom the drawing and F shows all of it, Ctrl and + or \u{2212} size the text, \
                     Ctrl+Z and Ctrl+Shift+Z undo and redo, Ctrl+O opens a circuit, P lists the proving acts, L \
                     shows the logic table and C the card, T takes the clock out, R lets it run and the full stop steps it. Drag the drawing or turn the wheel to \

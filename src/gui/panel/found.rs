@@ -14,10 +14,11 @@ use super::super::condition::{past, set_points};
 use super::super::seen::Seen;
 use super::super::widget::signal;
 use super::super::{theme, words};
+use super::instruments::disturbs_ui;
 
 /// Height that must stay free for it, whatever the circuit feels.
 pub fn least_height(seen: &Seen<'_>) -> f32 {
-    let empty = seen.verdict.hazards.is_empty() && seen.desk.selected.is_none();
+    let empty = levels(seen).next().is_none() && seen.desk.selected.is_none();
     match (empty, &seen.desk.suggestion) {
         (false, _) => 178.0,
         (true, Some(_)) => 150.0,
@@ -28,19 +29,23 @@ pub fn least_height(seen: &Seen<'_>) -> f32 {
 /// Shows hazards and the selection.
 pub fn found_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let hazards = &seen.verdict.hazards;
-    let heading = if hazards.is_empty() { "No hazard in this state".to_owned() } else { counted(seen) };
+    let none = levels(seen).next().is_none();
+    let heading = if none { "No hazard in this state".to_owned() } else { counted(seen) };
     ui.label(RichText::new(heading).font(theme::bold(13.0)).color(seen.palette.text));
     ScrollArea::vertical().id_salt("found").auto_shrink([false, false]).show(ui, |ui| {
+        for (device, shown) in seen.taken.iter().filter_map(|taken| Some((taken.device, taken.shown.as_ref().ok()?))) {
+            disturbs_ui(ui, seen, device, shown);
+        }
         for hazard in hazards {
             signal::signal_ui(ui, hazard, &seen.palette);
         }
         if let Some(subject) = seen.desk.selected {
             ui.add_space(4.0);
             selected_ui(ui, seen, subject, commands);
-        } else if seen.desk.suggestion.is_none() && hazards.is_empty() {
+        } else if seen.desk.suggestion.is_none() && none {
             let hint = "Click anything in the drawing to read what it is and how it stands.";
             ui.label(RichText::new(hint).color(seen.palette.quiet));
-        } else if hazards.is_empty() {
+        } else if none {
             suggestion_ui(ui, seen, commands);
         }
     });
@@ -59,10 +64,16 @@ fn suggestion_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     });
 }
 
+/// How grave each thing is that stands there: hazards of the circuit, and what instruments make it do.
+fn levels(seen: &Seen<'_>) -> impl Iterator<Item = Level> {
+    let disturbances = seen.taken.iter().filter_map(|taken| taken.shown.as_ref().ok()?.disturbs);
+    seen.verdict.hazards.iter().map(|hazard| hazard.level).chain(disturbances)
+}
+
 /// `1 DANGER, 2 WARNING`.
 fn counted(seen: &Seen<'_>) -> String {
     let counts = [Level::Danger, Level::Warning, Level::Caution].map(|level| {
-        let count = seen.verdict.hazards.iter().filter(|h| h.level == level).count();
+        let count = levels(seen).filter(|found| *found == level).count();
         (count > 0).then(|| format!("{count} {}", words::signal(level)))
     });
     counts.into_iter().flatten().collect::<Vec<_>>().join(", ")

@@ -2,8 +2,9 @@
 //!
 //! Every panel reads a [`Seen`](super::seen::Seen) and pushes commands. [`bar`] top line, [`chain`] the five links,
 //! [`reasons`] of a chosen link, [`conditions`] the scales, [`found`] hazards and what is looked at, [`prove`] what
-//! engages or releases by hand, [`logic`] its table, [`clock`] time and its strip chart, [`ledger`] what is
-//! changed, [`tray`] the tools, [`safety`] the standing line, [`dialogs`] what lies over the window, [`card`] among it.
+//! engages or releases by hand, [`logic`] its table, [`clock`] time and its strip chart, [`instruments`] what is
+//! measured, [`ledger`] what is changed, [`tray`] the tools, [`safety`] the standing line, [`dialogs`] what lies over
+//! the window, [`card`] among it.
 
 pub mod bar;
 pub mod card;
@@ -12,6 +13,7 @@ pub mod clock;
 pub mod conditions;
 pub mod dialogs;
 pub mod found;
+pub mod instruments;
 pub mod ledger;
 pub mod logic;
 pub mod overlay;

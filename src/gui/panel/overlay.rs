@@ -1,33 +1,65 @@
-//! What lies on the corner of the drawing: the buttons that move the sheet.
+//! What lies on the corner of the drawing: the two pressure gauges and the buttons that move the sheet.
 //!
-//! Small and out of the way; every one of them has a key as well.
+//! Small and out of the way; the gauges are read whatever else goes on, and every button has a key as well.
 
 use egui::{Align, Layout, Rect, Ui, UiBuilder, vec2};
 
-use super::super::board::view::CORNER;
+use super::super::board::view::Corner;
 use super::super::command::{Command, Commands, Move};
+use super::super::condition::Condition;
+use super::super::ids;
+use super::super::seen::Seen;
+use super::super::widget::gauge::{self, Gauge};
 
 /// One press of a zoom button.
 pub const ZOOM_STEP: f32 = 1.25;
 
-/// Shows the buttons over `board`.
-pub fn overlay_ui(ui: &mut Ui, board: Rect, commands: &mut Commands) {
-    let corner = Rect::from_min_max(board.right_bottom() - CORNER, board.right_bottom() - vec2(8.0, 8.0));
-    ui.scope_builder(UiBuilder::new().max_rect(corner).layout(Layout::right_to_left(Align::Center)), |ui| {
-        let button = |ui: &mut Ui, text: &str, name: &str, hint: &str| {
-            ui.add(egui::Button::new(text).min_size(vec2(36.0, 32.0)))
-                .on_hover_text(hint)
-                .accessible_name(name)
-                .clicked()
-        };
-        if button(ui, "+", "Zoom in", "Nearer (+)") {
-            commands.push(Command::View(Move::Zoom(ZOOM_STEP)));
+/// Shows gauges and buttons over `board`.
+pub fn overlay_ui(ui: &mut Ui, seen: &Seen<'_>, board: Rect, corner: Corner, commands: &mut Commands) {
+    let room = Rect::from_min_max(board.right_bottom() - corner.room(), board.right_bottom() - vec2(8.0, 4.0));
+    let row = |ui: &mut Ui, rect: Rect, show: &mut dyn FnMut(&mut Ui)| {
+        let layout = Layout::right_to_left(Align::Center);
+        ui.scope_builder(UiBuilder::new().max_rect(rect).layout(layout), |ui| show(ui));
+    };
+    match corner {
+        Corner::Row => row(ui, room, &mut |ui| {
+            buttons_ui(ui, commands);
+            ui.add_space(4.0);
+            gauges_ui(ui, seen);
+        }),
+        Corner::Block => {
+            let (above, below) = room.split_top_bottom_at_fraction(0.52);
+            row(ui, above, &mut |ui| gauges_ui(ui, seen));
+            row(ui, below, &mut |ui| buttons_ui(ui, commands));
         }
-        if button(ui, "Whole sheet", "Whole sheet", "See all of it (F)") {
-            commands.push(Command::View(Move::Fit));
-        }
-        if button(ui, "\u{2212}", "Zoom out", "Further (\u{2212})") {
-            commands.push(Command::View(Move::Zoom(1.0 / ZOOM_STEP)));
-        }
-    });
+    }
+}
+
+/// From right to left.
+fn buttons_ui(ui: &mut Ui, commands: &mut Commands) {
+    let button = |ui: &mut Ui, text: &str, name: &str, hint: &str| {
+        ui.add(egui::Button::new(text).min_size(vec2(36.0, 32.0))).on_hover_text(hint).accessible_name(name).clicked()
+    };
+    if button(ui, "+", "Zoom in", "Nearer (+)") {
+        commands.push(Command::View(Move::Zoom(ZOOM_STEP)));
+    }
+    if button(ui, "Whole sheet", "Whole sheet", "See all of it (F)") {
+        commands.push(Command::View(Move::Fit));
+    }
+    if button(ui, "\u{2212}", "Zoom out", "Further (\u{2212})") {
+        commands.push(Command::View(Move::Zoom(1.0 / ZOOM_STEP)));
+    }
+}
+
+/// From right to left.
+fn gauges_ui(ui: &mut Ui, seen: &Seen<'_>) {
+    let units = seen.look.units;
+    let shown = |kpa: f64| Condition::Air.shown(kpa, units);
+    let full = Condition::Air.reach(units, &[]).to;
+    let (least, unit) = (shown(seen.bench.circuit().minimum_kpa()), Condition::Air.unit(units));
+    for (place, name) in [(1, "Clutch"), (0, "Supply")] {
+        let (_, rect) = ui.allocate_space(gauge::SIZE);
+        let gauge = Gauge { name, value: seen.gauges[place].map(shown), full, least, unit };
+        gauge::gauge_ui(ui, ids::gauge(place), rect, &gauge, &seen.palette);
+    }
 }

@@ -1,4 +1,4 @@
-//! The tray along the bottom: hand, jumper lead, lift. Pick up, use, put back.
+//! The tray along the bottom: hand, jumper lead, lift, and the instruments. Pick up, use, put back.
 //!
 //! Beside the tools it says what the one in hand does, and the last thing the bench had to say.
 
@@ -7,37 +7,53 @@ use egui::{Align2, Rect, Response, RichText, Sense, Stroke, StrokeKind, Ui, Widg
 use crate::bench::LeadFuse;
 
 use super::super::command::{Command, Commands};
-use super::super::seen::Seen;
+use super::super::instrument::{Device, Dial, Handling, Pole};
+use super::super::seen::{Desk, Seen};
 use super::super::tool::{Tool, ToolKind};
 use super::super::widget::glyph;
 use super::super::{ids, theme, words};
 
-const TOOLS: [(ToolKind, &str, &str); 3] =
-    [(ToolKind::Hand, "Hand", "1"), (ToolKind::Lead, "Jumper lead", "2"), (ToolKind::Lift, "Lift", "3")];
+const TOOLS: [(ToolKind, &str, &str); 6] = [
+    (ToolKind::Hand, "Hand", "1"),
+    (ToolKind::Lead, "Jumper lead", "2"),
+    (ToolKind::Lift, "Lift", "3"),
+    (ToolKind::Meter, "Meter", "4"),
+    (ToolKind::Lamp, "Test lamp", "5"),
+    (ToolKind::Clamp, "Clamp", "6"),
+];
+/// Narrowest and widest place of a tool.
+const PLACES: std::ops::RangeInclusive<f32> = 58.0..=86.0;
+/// Room from one tool to the next.
+const GAP: f32 = 5.0;
+/// Room beside the tools for what the one in hand has to be set to, if the tools can spare it.
+const BESIDE: f32 = 500.0;
 /// Fuses a lead in the tray may have.
 const FUSES: [LeadFuse; 4] = [LeadFuse::Usual, LeadFuse::Amps(3.0), LeadFuse::Amps(10.0), LeadFuse::Bare];
 
 /// Shows the tray.
 pub fn tray_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     ui.horizontal(|ui| {
+        ui.spacing_mut().item_spacing.x = GAP;
+        let place = (ui.available_width() - BESIDE) / TOOLS.len() as f32 - GAP;
+        let place = place.clamp(*PLACES.start(), *PLACES.end());
         for (kind, name, key) in TOOLS {
-            if tool_ui(ui, seen, kind, name, key).clicked() {
+            if tool_ui(ui, seen, (kind, name, key), place).clicked() {
                 commands.push(Command::PickUp(kind));
             }
         }
         ui.add_space(6.0);
         ui.vertical(|ui| {
             ui.spacing_mut().item_spacing.y = 3.0;
-            ui.horizontal(|ui| hold_ui(ui, seen, commands));
-            let text = if seen.desk.said.is_empty() { help(&seen.desk.tool) } else { seen.desk.said.clone() };
+            ui.horizontal_wrapped(|ui| hold_ui(ui, seen, commands));
+            let text = if seen.desk.said.is_empty() { help(seen.desk) } else { seen.desk.said.clone() };
             ui.add(egui::Label::new(RichText::new(text).color(seen.palette.text)).truncate());
         });
     });
 }
 
-fn tool_ui(ui: &mut Ui, seen: &Seen<'_>, kind: ToolKind, name: &str, key: &str) -> Response {
+fn tool_ui(ui: &mut Ui, seen: &Seen<'_>, (kind, name, key): (ToolKind, &str, &str), place: f32) -> Response {
     let held = seen.desk.tool.kind() == kind;
-    let (_, rect) = ui.allocate_space(vec2(112.0, 54.0));
+    let (_, rect) = ui.allocate_space(vec2(place, 54.0));
     let response = ui.interact(rect, ids::tool(kind), Sense::click());
     response.widget_info(|| WidgetInfo::selected(egui::Role::Button, true, held, name));
     let painter = ui.painter();
@@ -54,7 +70,9 @@ fn tool_ui(ui: &mut Ui, seen: &Seen<'_>, kind: ToolKind, name: &str, key: &str) 
     painter.rect_filled(body, 4.0, fill);
     painter.rect_stroke(body, 4.0, Stroke::new(1.5, palette.line), StrokeKind::Inside);
     glyph::tool(painter, kind, pos2(body.center().x, body.top() + 18.0), 13.0, ink);
-    painter.text(pos2(body.center().x, body.bottom() - 10.0), Align2::CENTER_CENTER, name, theme::plain(12.5), ink);
+    let galley = painter.layout_no_wrap(name.to_owned(), theme::plain(12.5), ink);
+    let size = 12.5 * ((place - 5.0) / galley.size().x).min(1.0);
+    painter.text(pos2(body.center().x, body.bottom() - 10.0), Align2::CENTER_CENTER, name, theme::plain(size), ink);
     painter.text(body.left_top() + vec2(6.0, 4.0), Align2::LEFT_TOP, key, theme::plain(10.5), ink);
     if response.has_focus() || response.hovered() {
         let weight = if response.has_focus() { 3.0 } else { 1.5 };
@@ -70,8 +88,8 @@ fn hold_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
             ui.label(RichText::new("Nothing in hand").font(theme::bold(13.5)).color(palette.text));
         }
         Tool::Lead { first } => {
-            let on = first.as_ref().map_or_else(|| "both clips free".to_owned(), |p| format!("first clip on {p}"));
-            ui.label(RichText::new(format!("Jumper lead, {on}")).font(theme::bold(13.5)).color(palette.text));
+            let on = first.as_ref().map_or_else(String::new, |point| format!(" on {point}"));
+            ui.label(RichText::new(format!("Jumper lead{on}")).font(theme::bold(13.5)).color(palette.text));
             for fuse in FUSES {
                 let chosen = seen.desk.fuse == fuse;
                 let short = fuse.amps().map_or_else(|| "no fuse".to_owned(), |amps| format!("{amps} A"));
@@ -84,6 +102,18 @@ fn hold_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
         Tool::Lift => {
             ui.label(RichText::new("Lift in hand").font(theme::bold(13.5)).color(palette.text));
         }
+        Tool::Instrument(device) => {
+            ui.label(RichText::new(device.name()).font(theme::bold(13.5)).color(palette.text));
+            if *device == Device::Meter {
+                for dial in Dial::ALL {
+                    let chosen = seen.desk.instruments.dial == dial;
+                    let button = ui.add(egui::Button::selectable(chosen, dial.short()));
+                    if button.on_hover_text(dial.about()).accessible_name(dial.name()).clicked() {
+                        commands.push(Command::Handle(*device, Handling::Dial(dial)));
+                    }
+                }
+            }
+        }
     }
     if seen.desk.tool != Tool::Hand && ui.button("Put it back").on_hover_text("Esc").clicked() {
         commands.push(Command::PutToolBack);
@@ -91,8 +121,8 @@ fn hold_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
 }
 
 /// What the tool in hand does.
-fn help(tool: &Tool) -> String {
-    match tool {
+fn help(desk: &Desk) -> String {
+    match &desk.tool {
         Tool::Hand => "Click a switch to turn or press it, the key to turn it, anything else to read about it.",
         Tool::Lead { first: None } => "Click a terminal for the first clip. A loose wire end will do as well.",
         Tool::Lead { first: Some(_) } => {
@@ -101,6 +131,15 @@ fn help(tool: &Tool) -> String {
         Tool::Lift => {
             "Click a wire's end to take it off its terminal, or a part to pull its plug. Click again to put it back."
         }
+        Tool::Instrument(Device::Clamp) => "Point at a wire to read its amps; click to leave the clamp around it.",
+        Tool::Instrument(device) if desk.instruments.goes_on_wires(*device) => {
+            "Point at a wire to read its amps; click to put the meter into it. The wire is opened for that."
+        }
+        Tool::Instrument(device) => match Pole::BOTH.map(|pole| desk.instruments.lead(*device, pole).is_some()) {
+            [false, false] => "Click a terminal or a loose wire end for the first lead.",
+            [true, true] => "Point elsewhere to read there; click to move the lead in hand.",
+            [true, false] | [false, true] => "Point at another terminal to read; click to leave the lead there.",
+        },
     }
     .to_owned()
 }

@@ -15,27 +15,27 @@ const STRIP: f32 = 20.0;
 
 /// Shows one hazard as wide as there is room.
 pub fn signal_ui(ui: &mut Ui, hazard: &Hazard, palette: &Palette) {
-    let word = words::signal(hazard.level);
-    let (fill, ink) = palette.signal(hazard.level);
+    let id = ids::hazard(ui.scope_id(), hazard);
+    box_ui(ui, id, (hazard.level, &hazard.at, &hazard.text), palette);
+}
+
+/// Shows a level with where and what, in the form of a hazard.
+pub fn box_ui(ui: &mut Ui, id: egui::Id, (level, at, text): (Level, &str, &str), palette: &Palette) {
+    let word = words::signal(level);
+    let (fill, ink) = palette.signal(level);
     let width = ui.available_width();
-    let text = ui.painter().layout(hazard.text.clone(), theme::plain(12.5), palette.text, width - 14.0);
+    let label = format!("{word}: {at} {text}");
+    let text = ui.painter().layout(text.to_owned(), theme::plain(12.5), palette.text, width - 14.0);
     let (_, rect) = ui.allocate_space(vec2(width, STRIP + text.size().y + 9.0));
-    let label = format!("{word}: {} {}", hazard.at, hazard.text);
-    let response = ui.interact(rect, ids::hazard(ui.scope_id(), hazard), Sense::HOVER);
+    let response = ui.interact(rect, id, Sense::HOVER);
     response.widget_info(|| WidgetInfo::labeled(egui::Role::Label, true, &label));
     let painter = ui.painter();
     painter.rect_filled(rect, 2.0, palette.sheet);
     let strip = Rect::from_min_size(rect.min, vec2(rect.width(), STRIP));
     painter.rect_filled(strip, 2.0, fill);
-    mark(painter, pos2(strip.left() + 13.0, strip.center().y), hazard.level, ink);
+    mark(painter, pos2(strip.left() + 13.0, strip.center().y), level, ink);
     painter.text(pos2(strip.left() + 26.0, strip.center().y), Align2::LEFT_CENTER, word, theme::bold(13.0), ink);
-    painter.text(
-        pos2(strip.right() - 7.0, strip.center().y),
-        Align2::RIGHT_CENTER,
-        &hazard.at,
-        theme::plain(12.0),
-        ink,
-    );
+    painter.text(pos2(strip.right() - 7.0, strip.center().y), Align2::RIGHT_CENTER, at, theme::plain(12.0), ink);
     painter.rect_stroke(rect, 2.0, Stroke::new(1.5, palette.line), egui::StrokeKind::Inside);
     painter.galley(pos2(rect.left() + 7.0, rect.top() + STRIP + 4.0), text, palette.text);
 }

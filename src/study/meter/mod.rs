@@ -15,7 +15,7 @@ use crate::physics::limits::{LOW_IMPEDANCE_OHMS, VOLTMETER_OHMS};
 use crate::physics::meter::{Footing, Glow, State, TestLamp};
 use crate::physics::state::Outcome;
 
-use super::answer::{Standing, Subject};
+use super::answer::{Level, Standing, Subject};
 use super::explain::standing;
 use super::wording;
 use notes::Believed;
@@ -48,6 +48,9 @@ pub struct Shown {
     pub notes: Vec<String>,
     /// How the circuit stands while the instrument is on; none for one that does not touch the circuit.
     pub meanwhile: Option<Outcome>,
+    /// How gravely the instrument changes what the circuit does: a warning where the clutch moves, a caution where only
+    /// a coil, a module or a fuse does; none where all stays as it was.
+    pub disturbs: Option<Level>,
     /// What was read, in the drawing.
     pub rests_on: Vec<Subject>,
 }
@@ -172,6 +175,7 @@ impl<'a> Scene<'a> {
             reading: reading.clone(),
             value: Value::Amps(found.amps),
             notes,
+            disturbs: self.disturbed(&[&found.open, &found.outcome]),
             meanwhile: Some(found.outcome),
             rests_on: vec![Subject::Wire(wire)],
         }
@@ -195,7 +199,7 @@ impl<'a> Scene<'a> {
             Reading::Fan | Reading::Gauge(Gauge::Clutch) => valve.into_iter().collect(),
             Reading::Across { .. } | Reading::Amps(_) | Reading::Clamp(_) | Reading::Gauge(Gauge::Supply) => Vec::new(),
         };
-        Shown { reading: reading.clone(), value, notes: Vec::new(), meanwhile: None, rests_on }
+        Shown { reading: reading.clone(), value, notes: Vec::new(), meanwhile: None, disturbs: None, rests_on }
     }
 
     fn shown(&self, held: &Held<'_>, value: Value, notes: Vec<String>, meanwhile: Outcome) -> Shown {
@@ -205,6 +209,17 @@ impl<'a> Scene<'a> {
             Touch::Chassis => None,
         };
         let rests_on = held.leads.iter().filter_map(subject).collect();
-        Shown { reading: held.reading.clone(), value, notes, meanwhile: Some(meanwhile), rests_on }
+        let disturbs = self.disturbed(&[&meanwhile]);
+        Shown { reading: held.reading.clone(), value, notes, meanwhile: Some(meanwhile), disturbs, rests_on }
+    }
+
+    /// How gravely any of these states, which the circuit went through for an instrument, differs from the one before.
+    fn disturbed(&self, states: &[&Outcome]) -> Option<Level> {
+        if states.iter().any(|now| standing(now) != standing(self.outcome)) {
+            return Some(Level::Warning);
+        }
+        let on = |outcome: &Outcome| outcome.memory.parts.iter().map(|part| part.on).collect::<Vec<_>>();
+        let moved = states.iter().any(|now| !now.opened.is_empty() || on(now) != on(self.outcome));
+        moved.then_some(Level::Caution)
     }
 }

@@ -1,0 +1,155 @@
+//! What the instruments show that are on the circuit or in hand, with their leads and their way off.
+//!
+//! A band under the drawing, there only while an instrument is out. Beside the display stands what there is to know
+//! before it is believed. What an instrument makes the circuit do stands among the hazards, under a signal word.
+
+use egui::{Button, Rect, RichText, Role, ScrollArea, Sense, Ui, UiBuilder, WidgetInfo, pos2, vec2};
+
+use crate::physics::meter::Glow;
+use crate::study::meter::{Shown, Value};
+
+use super::super::command::{Command, Commands};
+use super::super::instrument::{Device, Handling, Pole};
+use super::super::readout::{Readout, said};
+use super::super::seen::Seen;
+use super::super::session::Taken;
+use super::super::tool::Tool;
+use super::super::widget::{bulb, display, signal};
+use super::super::{ids, theme};
+
+/// Height of the band.
+pub const HEIGHT: f32 = 88.0;
+/// Size of a display.
+const FACE: egui::Vec2 = vec2(172.0, 76.0);
+/// Room between what stands side by side.
+const GAP: f32 = 10.0;
+
+/// Instruments that are out, in the order of the tray.
+pub fn out(seen: &Seen<'_>) -> Vec<Device> {
+    let is_out = |device: &Device| seen.desk.instruments.is_on(*device) || seen.desk.tool == Tool::Instrument(*device);
+    Device::ALL.into_iter().filter(is_out).collect()
+}
+
+/// Shows the instruments that are out, side by side.
+pub fn instruments_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
+    let out = out(seen);
+    let (_, room) = ui.allocate_space(vec2(ui.available_width(), FACE.y));
+    // A clamp has less to say than an instrument with two leads.
+    let weight = |device: &Device| if *device == Device::Clamp { 0.42 } else { 0.58 };
+    let all: f32 = out.iter().map(weight).sum();
+    let free = room.width() - GAP * (out.len().max(1) - 1) as f32;
+    let mut left = room.left();
+    for device in out {
+        let width = free * weight(&device) / all;
+        device_ui(ui, seen, device, Rect::from_min_size(pos2(left, room.top()), vec2(width, FACE.y)), commands);
+        left += width + GAP;
+    }
+}
+
+fn device_ui(ui: &mut Ui, seen: &Seen<'_>, device: Device, room: Rect, commands: &mut Commands) {
+    let taken = seen.taken.iter().find(|taken| taken.device == device);
+    let face = Rect::from_min_size(room.min, vec2(FACE.x.min(room.width() * 0.4), FACE.y));
+    face_ui(ui, seen, device, taken, face);
+    let beside = Rect::from_min_max(pos2(face.right() + GAP, room.top()), room.max);
+    ui.scope_builder(UiBuilder::new().max_rect(beside).id_salt(("beside", device.name())), |ui| {
+        ui.set_clip_rect(beside.expand(2.0).intersect(ui.clip_rect()));
+        ui.horizontal_wrapped(|ui| {
+            ui.spacing_mut().item_spacing = vec2(4.0, 3.0);
+            on_ui(ui, seen, device, commands);
+        });
+        let scroll = ScrollArea::vertical().id_salt(("notes", device.name())).auto_shrink([false, false]);
+        let left = beside.bottom() - ui.cursor().top();
+        scroll.min_scrolled_height(0.0).max_height(left).show(ui, |ui| {
+            ui.spacing_mut().item_spacing.y = 2.0;
+            match taken.map(|taken| &taken.shown) {
+                Some(Ok(shown)) => notes_ui(ui, seen, shown),
+                Some(Err(why)) => {
+                    let words = format!("Nothing can be read: {}. {}", why.message, why.mend);
+                    ui.label(RichText::new(words).color(seen.palette.text));
+                }
+                None => {}
+            }
+        });
+    });
+}
+
+fn face_ui(ui: &Ui, seen: &Seen<'_>, device: Device, taken: Option<&Taken>, rect: Rect) {
+    let value = taken.and_then(|taken| Some(taken.shown.as_ref().ok()?.value));
+    show_face(ui, seen, device, value, rect);
+    let response = ui.interact(rect, ids::face(device), Sense::HOVER);
+    let words = value.map_or_else(|| "nothing yet".to_owned(), |value| said(device, value));
+    response.widget_info(|| WidgetInfo::labeled(Role::Label, true, format!("{} shows {words}", device.name())));
+    // Read out as it changes, whatever changed it.
+    ui.ctx().accesskit_node_builder(response.id, |node| node.set_live(egui::accesskit::Live::Polite));
+}
+
+/// Draws an instrument's face with a value, or with none yet.
+pub fn show_face(ui: &Ui, seen: &Seen<'_>, device: Device, value: Option<Value>, rect: Rect) {
+    let dial = seen.desk.instruments.dial;
+    let (measures, unit) = match device {
+        Device::Meter => (format!("{}: {}", device.name(), dial.name().to_lowercase()), dial.symbol()),
+        Device::Clamp => (format!("{}: amps", device.name()), "A"),
+        Device::Lamp => {
+            let glow: Option<Glow> = value.and_then(|value| match value {
+                Value::Lamp(glow) => Some(glow),
+                Value::Volts(_) | Value::Ohms(_) | Value::Amps(_) | Value::Psi(_) | Value::Fan(_) => None,
+            });
+            bulb::bulb(ui.painter(), rect, glow, device.name(), &seen.palette);
+            return;
+        }
+    };
+    let readout = value.and_then(|value| Readout::of(device, value)).unwrap_or_else(|| Readout::blank(unit));
+    display::display(ui.painter(), rect, &readout, &measures, &seen.palette);
+}
+
+/// What there is to know before a reading is believed.
+pub fn notes_ui(ui: &mut Ui, seen: &Seen<'_>, shown: &Shown) {
+    for note in &shown.notes {
+        ui.label(RichText::new(note).font(theme::plain(12.5)).color(seen.palette.text));
+    }
+}
+
+/// What an instrument makes the circuit do while it is on, in the form of a hazard; nothing where it does nothing.
+pub fn disturbs_ui(ui: &mut Ui, seen: &Seen<'_>, device: Device, shown: &Shown) {
+    let Some(level) = shown.disturbs else { return };
+    let at = format!("while the {} is on", device.name().to_lowercase());
+    let text = format!("{} Chain, drawing and gauges show the circuit without it.", shown.notes.join(" "));
+    signal::box_ui(ui, ui.scope_id().with(("disturbs", device.name())), (level, &at, &text), &seen.palette);
+}
+
+/// Where it is, each lead to be taken in hand, and its way off.
+fn on_ui(ui: &mut Ui, seen: &Seen<'_>, device: Device, commands: &mut Commands) {
+    let now = seen.desk.instruments.as_on(seen.bench);
+    if now.goes_on_wires(device) {
+        let words = match (device, now.wire(device)) {
+            (_, None) => "on no wire".to_owned(),
+            (Device::Clamp, Some(wire)) => format!("around {wire}"),
+            (Device::Meter | Device::Lamp, Some(wire)) => format!("in line with {wire}"),
+        };
+        ui.label(RichText::new(words).color(seen.palette.text));
+    } else {
+        for pole in Pole::BOTH {
+            lead_ui(ui, seen, (device, pole), commands);
+        }
+    }
+    let name = format!("Take the {} off", device.name().to_lowercase());
+    if ui.add_enabled(now.is_on(device), Button::new("Take off")).accessible_name(name).clicked() {
+        commands.push(Command::Handle(device, Handling::Off));
+    }
+}
+
+fn lead_ui(ui: &mut Ui, seen: &Seen<'_>, (device, pole): (Device, Pole), commands: &mut Commands) {
+    let now = seen.desk.instruments.as_on(seen.bench);
+    let in_hand = seen.desk.tool == Tool::Instrument(device) && now.pole(device) == pole;
+    let on = now.lead(device, pole).map_or_else(|| "free".to_owned(), |point| format!("on {point}"));
+    let name = pole.name(device);
+    let short = match now.lead(device, pole) {
+        Some(point) => format!("{} {point}", pole.sign(device)),
+        None => format!("{} free", pole.sign(device)),
+    };
+    let button = ui.add(Button::new(short).selected(in_hand));
+    let hint = "Take this lead in hand; then click where it is to go";
+    if button.on_hover_text(hint).accessible_name(format!("Move the {name}, {on}")).clicked() {
+        commands.push(Command::Handle(device, Handling::TakeUp(pole)));
+    }
+}

@@ -1,0 +1,73 @@
+//! A pressure gauge: a round dial with needle, a mark at the least pressure the clutch needs, and the number beside it.
+//!
+//! Three quarters of a turn from nought to the end of the scale, as on the truck. A needle past its end stands at the
+//! end; the number goes on.
+
+use egui::{Align2, Id, Rect, Role, Sense, Shape, Stroke, Ui, Vec2, WidgetInfo, pos2, vec2};
+
+use super::super::theme::{self, Palette};
+
+/// Degrees at nought, clockwise from the right, and how far the scale goes on.
+const FROM: f32 = 135.0;
+const SPAN: f32 = 270.0;
+
+/// What a gauge shows, in its unit.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Gauge<'a> {
+    /// Where it sits.
+    pub name: &'a str,
+    /// The pressure; none where there is nothing to put it to.
+    pub value: Option<f64>,
+    /// The end of the scale.
+    pub full: f64,
+    /// What the clutch needs at least.
+    pub least: f64,
+    /// The unit's symbol.
+    pub unit: &'a str,
+}
+
+/// Shows a gauge in `rect`.
+pub fn gauge_ui(ui: &Ui, id: Id, rect: Rect, gauge: &Gauge<'_>, palette: &Palette) {
+    let Gauge { name, value, full, least, unit } = *gauge;
+    let number = value.map_or_else(|| "none".to_owned(), |value| format!("{value:.0} {unit}"));
+    let label = match value {
+        Some(_) => format!("{name} gauge, {number}"),
+        None => format!("{name} gauge, no clutch here"),
+    };
+    let response = ui.interact(rect, id, Sense::HOVER);
+    response.widget_info(|| WidgetInfo::labeled(Role::Label, true, &label));
+    let painter = ui.painter();
+    let radius = rect.height() / 2.0 - 1.0;
+    let middle = pos2(rect.left() + radius + 1.0, rect.center().y);
+    let way = |value: f64| {
+        let share = (value / full).clamp(0.0, 1.0) as f32;
+        Vec2::angled((FROM + SPAN * share).to_radians())
+    };
+    painter.circle(middle, radius, palette.field, Stroke::new(1.8, palette.line));
+    for tick in 0..=6 {
+        let way = way(full * f64::from(tick) / 6.0);
+        painter.line_segment(
+            [middle + way * (radius - 3.0), middle + way * (radius - 6.5)],
+            Stroke::new(1.0, palette.line),
+        );
+    }
+    if value.is_some() {
+        // The least pressure is a wedge at the rim that points inward.
+        let (out, side) = (way(least) * (radius - 1.5), way(least).rot90() * 3.0);
+        let wedge = vec![middle + out + side, middle + out - side, middle + way(least) * (radius - 8.5)];
+        painter.add(Shape::convex_polygon(wedge, palette.text, Stroke::NONE));
+    }
+    if let Some(value) = value {
+        let way = way(value);
+        painter.line_segment([middle - way * 4.0, middle + way * (radius - 6.0)], Stroke::new(2.2, palette.text));
+    }
+    painter.circle_filled(middle, 2.8, palette.text);
+    let left = middle.x + radius + 6.0;
+    painter.text(pos2(left, middle.y - 8.0), Align2::LEFT_CENTER, name, theme::plain(11.5), palette.text);
+    painter.text(pos2(left, middle.y + 8.0), Align2::LEFT_CENTER, number, theme::bold(12.5), palette.text);
+    let hint = format!("{label}. The wedge marks what the clutch needs at least: {least:.0} {unit}.");
+    response.on_hover_text(hint);
+}
+
+/// Room a gauge takes.
+pub const SIZE: Vec2 = vec2(104.0, 44.0);
