@@ -30,13 +30,12 @@ const SPEEDS: [f64; 4] = [1.0, 10.0, 60.0, 300.0];
 /// Shows the clock.
 pub fn clock_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let Some(clock) = seen.clock else { return };
-    ui.horizontal(|ui| {
-        ui.allocate_ui(vec2(CONTROLS, HEIGHT - 10.0), |ui| {
-            ui.vertical(|ui| {
-                ui.set_width(CONTROLS);
-                controls_ui(ui, seen, clock, commands);
-                told_ui(ui, seen, clock);
-            });
+    ui.horizontal_top(|ui| {
+        let down = egui::Layout::top_down(egui::Align::Min);
+        ui.allocate_ui_with_layout(vec2(CONTROLS, HEIGHT - 12.0), down, |ui| {
+            ui.set_width(CONTROLS);
+            controls_ui(ui, seen, clock, commands);
+            told_ui(ui, seen, clock);
         });
         strips_ui(ui, seen, clock);
     });
@@ -205,10 +204,11 @@ fn strip_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, name: &str, traces: &[T
     let until = clock.at_s().max(LEAST_S);
     let every = moments.len().div_ceil(MOST_POINTS).max(1);
     let last: Vec<String> = moments.last().map(|m| traces.iter().map(|t| t.said(m)).collect()).unwrap_or_default();
-    ui.spacing_mut().item_spacing.y = 1.0;
+    let bottom = ui.max_rect().bottom() - 2.0;
+    ui.spacing_mut().item_spacing = vec2(4.0, 1.0);
     ui.horizontal_wrapped(|ui| traces.iter().zip(&last).for_each(|(trace, words)| key_ui(ui, seen, trace, words)));
     let plot = Plot::new(name)
-        .height(HEIGHT - 34.0)
+        .height((bottom - ui.cursor().top()).max(60.0))
         .allow_zoom(false)
         .allow_scroll(false)
         .allow_drag(false)
