@@ -158,7 +158,9 @@ fn aside(tip: Point, layout: &Layout, index: &Index) -> Point {
 fn crowd(at: Point, half: f32, layout: &Layout, index: &Index) -> f32 {
     let rect = (at.x - half, at.y - half, at.x + half, at.y + half);
     let bodies: f32 = layout.placed.iter().map(Placed::body).map(|body| common(body, rect)).sum();
-    index.overlap(rect) + bodies * 4.0
+    let (width, height) = layout.size();
+    let off_page = [-rect.0, -rect.1, rect.2 - width, rect.3 - height].map(|by| by.max(0.0) * 1_000.0);
+    index.overlap(rect) + bodies * 4.0 + off_page.iter().sum::<f32>()
 }
 
 /// How far along a way an instrument stands: near its middle, where it covers least.

@@ -75,7 +75,8 @@ impl View {
             let clear = free.x >= room.x || free.y >= room.y;
             if clear || 2.0 * free.x >= room.x + MARGIN {
                 self.corner = corner;
-                self.middle.x += if clear { 0.0 } else { (room.x - free.x) / self.zoom };
+                // A point more, so that the two do not touch.
+                self.middle.x += if clear { 0.0 } else { (room.x + 1.0 - free.x) / self.zoom };
                 return;
             }
         }
