@@ -6,12 +6,14 @@
 pub mod answer;
 mod difference;
 pub mod explain;
+pub mod happening;
 pub mod hazard;
 pub mod meter;
 mod paths;
 pub mod progress;
 pub mod prove;
 pub mod table;
+pub mod trace;
 pub mod wording;
 
 use crate::bench::{Act, Action, Bench, Refusal};

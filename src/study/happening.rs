@@ -1,0 +1,148 @@
+//! What happens by itself on a circuit's way through time, in whole short sentences with their numbers.
+//!
+//! Yields [`sentence`], and [`weight`] for those who have no room for all. When something happens, and at which
+//! number, is found by [`physics::time`](crate::physics::time).
+
+use crate::bench::Bench;
+use crate::circuit::part::{SetPoint, Suppressor};
+use crate::circuit::quantity::Level;
+use crate::circuit::{Circuit, Kind, PartId};
+use crate::physics::clutch::ClutchState;
+use crate::physics::state::FuseAt;
+use crate::physics::time::{Event, Happening};
+
+use super::wording;
+
+/// How much a happening matters to a reader who cannot be told all.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Weight {
+    /// Somebody did it, or something was lost by it.
+    Grave,
+    /// The clutch, or what asks for it, moved.
+    Usual,
+    /// It follows from another.
+    Minor,
+}
+
+/// How much a happening matters.
+pub fn weight(happening: &Happening) -> Weight {
+    match happening {
+        Happening::Fuse(..) | Happening::Discoloured | Happening::Restless | Happening::Protection(_) => Weight::Grave,
+        Happening::Sensor(..)
+        | Happening::Point(..)
+        | Happening::Timer(..)
+        | Happening::Clutch(ClutchState::Engaged | ClutchState::Released) => Weight::Usual,
+        Happening::Coil(..)
+        | Happening::Driver(..)
+        | Happening::Kick(..)
+        | Happening::Compressor(_)
+        | Happening::Clutch(ClutchState::Slipping) => Weight::Minor,
+    }
+}
+
+/// What happened, on the circuit of this bench.
+pub fn sentence(bench: &Bench, event: &Event) -> String {
+    let circuit = bench.circuit();
+    let tag = |id: PartId| circuit.part(id).tag.as_str();
+    match event.what {
+        Happening::Sensor(id, acted) => {
+            let does = if acted { "acts" } else { "resets" };
+            let point = circuit.part(id).kind.sensor().map(|sensor| sensor.set_point());
+            with_number(format!("{} {does}", tag(id)), point.zip(event.value))
+        }
+        Happening::Point(id, number, acted) => {
+            let does = if acted { "acts" } else { "resets" };
+            with_number(format!("A set point of {} {does}", tag(id)), point_of(circuit, id, number).zip(event.value))
+        }
+        Happening::Coil(id, true) => match event.value {
+            Some(volts) => format!("{} pulls in at {volts:.1} V", tag(id)),
+            None => format!("{} pulls in", tag(id)),
+        },
+        Happening::Coil(id, false) => format!("{} lets go", tag(id)),
+        Happening::Driver(id, true) => format!("{} turns its output on", tag(id)),
+        Happening::Driver(id, false) => format!("{} turns its output off", tag(id)),
+        Happening::Timer(id, true) => format!("{}'s contact closes", tag(id)),
+        Happening::Timer(id, false) => format!("{}'s contact opens", tag(id)),
+        Happening::Kick(id, volts) => kick(circuit, id, volts),
+        Happening::Fuse(at, amps) => opens(bench, at, amps),
+        Happening::Clutch(state) => clutch(circuit, state, event.value),
+        Happening::Compressor(true) => tanks(circuit, "The compressor begins to deliver", event.value),
+        Happening::Compressor(false) => tanks(circuit, "The compressor stops delivering", event.value),
+        Happening::Protection(true) => tanks(circuit, "The protection valve opens again", event.value),
+        Happening::Protection(false) => {
+            tanks(circuit, "The protection valve closes, to keep air for the brakes", event.value)
+        }
+        Happening::Discoloured => match event.value {
+            Some(celsius) => format!("The clutch's plate is hot enough to discolour: {celsius:.0} °C"),
+            None => "The clutch's plate is hot enough to discolour".to_owned(),
+        },
+        Happening::Restless => "The circuit does not come to rest".to_owned(),
+    }
+}
+
+/// What a fuse does at so many amps.
+pub fn opens(bench: &Bench, at: FuseAt, amps: f64) -> String {
+    let amps = wording::amps(amps);
+    match at {
+        FuseAt::Part(id) => format!("{} opens at {amps}", bench.circuit().part(id).tag),
+        FuseAt::Lead(number) => match bench.act_of_lead(number) {
+            Some(act) => format!("The fuse in the lead of {} opens at {amps}", act.in_full()),
+            None => format!("A lead's fuse opens at {amps}"),
+        },
+    }
+}
+
+/// A gauge pressure in the unit in which the circuit's file gives its minimum.
+pub fn pressure(circuit: &Circuit, kpa: f64) -> String {
+    wording::value_like(kpa, circuit.air().map_or(Level::Psi(0.0), |air| air.minimum))
+}
+
+fn with_number(words: String, felt: Option<(SetPoint, f64)>) -> String {
+    match felt {
+        Some((point, value)) => {
+            format!("{words}: {} {}", wording::quantity_name(point.senses), wording::value_like(value, point.acts))
+        }
+        None => words,
+    }
+}
+
+fn point_of(circuit: &Circuit, id: PartId, number: usize) -> Option<SetPoint> {
+    let Kind::Module(module) = &circuit.part(id).kind else { return None };
+    module.on_when.set_points().get(number).copied()
+}
+
+fn kick(circuit: &Circuit, id: PartId, volts: f64) -> String {
+    let part = circuit.part(id);
+    let suppressor = match &part.kind {
+        Kind::Relay(relay) => relay.suppressor.as_ref(),
+        Kind::AirValve(valve) => valve.suppressor.as_ref(),
+        _ => None,
+    };
+    let fitted = match suppressor {
+        None => "no suppressor".to_owned(),
+        Some(Suppressor::Diode { .. }) => "held down by its diode".to_owned(),
+        Some(Suppressor::Resistor(ohms)) => format!("held down by its {ohms} ohm resistor"),
+    };
+    let volts = if volts < 10.0 { format!("{volts:.1}") } else { format!("{volts:.0}") };
+    format!("{}'s coil kicks to about {volts} V ({fitted})", part.tag)
+}
+
+fn clutch(circuit: &Circuit, state: ClutchState, kpa: Option<f64>) -> String {
+    let words = match state {
+        ClutchState::Engaged => "The clutch engages",
+        ClutchState::Released => "The clutch releases",
+        ClutchState::Slipping => "The clutch slips",
+    };
+    at_pressure(circuit, words, kpa, "in its chamber")
+}
+
+fn tanks(circuit: &Circuit, words: &str, kpa: Option<f64>) -> String {
+    at_pressure(circuit, words, kpa, "in the tanks")
+}
+
+fn at_pressure(circuit: &Circuit, words: &str, kpa: Option<f64>, place: &str) -> String {
+    match kpa {
+        Some(kpa) => format!("{words}: {} {place}", pressure(circuit, kpa.max(0.0))),
+        None => words.to_owned(),
+    }
+}
