@@ -82,6 +82,23 @@ impl Live {
         }
     }
 
+    /// Lets the circuit feel a setting at this moment without its being a change yet: a scale being dragged.
+    pub fn feel(&mut self, setting: Setting) {
+        let mut copy = self.bench.clone();
+        // A setting is never refused; if one ever is, nothing is felt.
+        if copy.apply(Action::Set(setting)).is_ok() {
+            std::mem::swap(&mut self.bench, &mut copy);
+            let inputs = self.merged(Some(setting));
+            std::mem::swap(&mut self.bench, &mut copy);
+            self.run.impose(inputs);
+        }
+    }
+
+    /// The bench as it stands at this moment.
+    pub fn shown(&self) -> Bench {
+        self.bench.at_moment(self.run.inputs().clone(), self.run.outcome())
+    }
+
     /// The bench's inputs with the conditions that have drifted, but for the one that has just been set.
     fn merged(&self, set: Option<Setting>) -> Inputs {
         let mut inputs = self.bench.inputs().clone();

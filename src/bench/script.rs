@@ -151,7 +151,9 @@ fn finding(refusal: &Refusal, span: Range<usize>) -> Finding {
 fn one(whole: &str, start: usize) -> Result<Option<Line>, Finding> {
     let said = &whole[..remark(whole)];
     let mut words = words(said, start);
-    if start == 0 && let Some(first) = words.first_mut() {
+    if start == 0
+        && let Some(first) = words.first_mut()
+    {
         // Some editors put a byte order mark before everything.
         let bare = first.text.trim_start_matches('\u{feff}');
         first.span.start += first.text.len() - bare.len();

@@ -190,7 +190,11 @@ pub(super) struct TypedStep {
 /// Name, what its value is called, and help of each.
 const TIMELINE: [(&str, &str, &str); 6] = [
     ("at", "TIME", "When what follows is, up to the next --at: 2s, 1.5min"),
-    ("set", "NAME=VALUE", "A condition: key=off, engine=600, coolant=215F, intake=, oil=, refrigerant=300psi, air=90psi, ambient="),
+    (
+        "set",
+        "NAME=VALUE",
+        "A condition: key=off, engine=600, coolant=215F, intake=, oil=, refrigerant=300psi, air=90psi, ambient=",
+    ),
     ("do", "ACT", "An act: turn:S2=on, press:S4, jump:B1.1=B1.2, lift:W4@B1.2, unplug:Y1"),
     ("fault", "FAULT", "Something going wrong: open:W4, ground:B1.2, stuck:B1=open, leak:hose=1mm and more"),
     ("put-back", "ACT", "An act taken back: that lead off, that wire on again"),

@@ -76,7 +76,10 @@ pub(super) fn text_of(path: &Path, wanted: &Wanted) -> Result<String, Complaint>
     // One byte more than allowed tells a file that is too large from one that just fits, pipes included.
     file.take(MOST_BYTES as u64 + 1).read_to_end(&mut bytes).map_err(|why| failed(&why))?;
     if bytes.len() > MOST_BYTES {
-        return Err(Complaint::new(&format!("`{shown}` is larger than {} MiB", MOST_BYTES / 1024 / 1024), wanted.large));
+        return Err(Complaint::new(
+            &format!("`{shown}` is larger than {} MiB", MOST_BYTES / 1024 / 1024),
+            wanted.large,
+        ));
     }
     String::from_utf8(bytes).map_err(|why| {
         let message = format!("`{shown}` is not text: byte {} is not UTF-8", why.utf8_error().valid_up_to());

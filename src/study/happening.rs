@@ -52,7 +52,7 @@ pub fn sentence(bench: &Bench, event: &Event) -> String {
         }
         Happening::Point(id, number, acted) => {
             let does = if acted { "acts" } else { "resets" };
-            with_number(format!("A set point of {} {does}", tag(id)), point_of(circuit, id, number).zip(event.value))
+            with_number(format!("a set point of {} {does}", tag(id)), point_of(circuit, id, number).zip(event.value))
         }
         Happening::Coil(id, true) => match event.value {
             Some(volts) => format!("{} pulls in at {volts:.1} V", tag(id)),
@@ -66,17 +66,17 @@ pub fn sentence(bench: &Bench, event: &Event) -> String {
         Happening::Kick(id, volts) => kick(circuit, id, volts),
         Happening::Fuse(at, amps) => opens(bench, at, amps),
         Happening::Clutch(state) => clutch(circuit, state, event.value),
-        Happening::Compressor(true) => tanks(circuit, "The compressor begins to deliver", event.value),
-        Happening::Compressor(false) => tanks(circuit, "The compressor stops delivering", event.value),
-        Happening::Protection(true) => tanks(circuit, "The protection valve opens again", event.value),
+        Happening::Compressor(true) => tanks(circuit, "the compressor begins to deliver", event.value),
+        Happening::Compressor(false) => tanks(circuit, "the compressor stops delivering", event.value),
+        Happening::Protection(true) => tanks(circuit, "the protection valve opens again", event.value),
         Happening::Protection(false) => {
-            tanks(circuit, "The protection valve closes, to keep air for the brakes", event.value)
+            tanks(circuit, "the protection valve closes, to keep air for the brakes", event.value)
         }
         Happening::Discoloured => match event.value {
-            Some(celsius) => format!("The clutch's plate is hot enough to discolour: {celsius:.0} °C"),
-            None => "The clutch's plate is hot enough to discolour".to_owned(),
+            Some(celsius) => format!("the clutch's plate is hot enough to discolour: {celsius:.0} °C"),
+            None => "the clutch's plate is hot enough to discolour".to_owned(),
         },
-        Happening::Restless => "The circuit does not come to rest".to_owned(),
+        Happening::Restless => "the circuit does not come to rest".to_owned(),
     }
 }
 
@@ -86,8 +86,8 @@ pub fn opens(bench: &Bench, at: FuseAt, amps: f64) -> String {
     match at {
         FuseAt::Part(id) => format!("{} opens at {amps}", bench.circuit().part(id).tag),
         FuseAt::Lead(number) => match bench.act_of_lead(number) {
-            Some(act) => format!("The fuse in the lead of {} opens at {amps}", act.in_full()),
-            None => format!("A lead's fuse opens at {amps}"),
+            Some(act) => format!("the fuse in the lead of {} opens at {amps}", act.in_full()),
+            None => format!("a lead's fuse opens at {amps}"),
         },
     }
 }
@@ -129,9 +129,9 @@ fn kick(circuit: &Circuit, id: PartId, volts: f64) -> String {
 
 fn clutch(circuit: &Circuit, state: ClutchState, kpa: Option<f64>) -> String {
     let words = match state {
-        ClutchState::Engaged => "The clutch engages",
-        ClutchState::Released => "The clutch releases",
-        ClutchState::Slipping => "The clutch slips",
+        ClutchState::Engaged => "the clutch engages",
+        ClutchState::Released => "the clutch releases",
+        ClutchState::Slipping => "the clutch slips",
     };
     at_pressure(circuit, words, kpa, "in its chamber")
 }

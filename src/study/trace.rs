@@ -194,8 +194,7 @@ fn begun(circuit: Arc<Circuit>, plan: &Plan, held: &[usize]) -> Result<Bench, Un
 
 /// Whether everything later can be, before any time is spent. What a bench allows does not depend on time.
 fn check(mut bench: Bench, plan: &Plan, later: &[usize]) -> Result<(), Unfit> {
-    let mut refused: Vec<Option<Refusal>> =
-        plan.readings.iter().map(|reading| read(&bench, reading).err()).collect();
+    let mut refused: Vec<Option<Refusal>> = plan.readings.iter().map(|reading| read(&bench, reading).err()).collect();
     for index in later {
         let Timed { at_s, action } = &plan.timed[*index];
         if at_s.is_some_and(|at_s| at_s > plan.for_s) {
@@ -217,7 +216,9 @@ fn check(mut bench: Bench, plan: &Plan, later: &[usize]) -> Result<(), Unfit> {
 /// The action meant: to repair a fuse that was not found blown is to put a new one in.
 fn meant(bench: &Bench, action: &Action) -> Action {
     match action {
-        Action::Repair(fault @ Fault::Blown(tag)) if !bench.faults().contains(fault) => Action::ReplaceFuse(tag.clone()),
+        Action::Repair(fault @ Fault::Blown(tag)) if !bench.faults().contains(fault) => {
+            Action::ReplaceFuse(tag.clone())
+        }
         _ => action.clone(),
     }
 }

@@ -8,8 +8,8 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use crate::circuit::part::{SetPoint, Suppressor};
 use crate::circuit::part::defaults::DIODE_VOLTS;
+use crate::circuit::part::{SetPoint, Suppressor};
 use crate::circuit::{Circuit, Kind, PartId};
 use crate::physics::clutch::{ClutchReading, ClutchState};
 use crate::physics::fuse::opening_seconds;
@@ -233,7 +233,7 @@ impl Run {
         self.changes
     }
 
-    /// Puts new fuses of the circuit in place of these.
+    /// Puts new fuses in place of these. The circuit notices when something is next imposed.
     pub fn renew_fuses(&mut self, fuses: &[PartId]) {
         for fuse in fuses {
             self.outcome.memory.parts[fuse.index()].blown = false;
