@@ -6,8 +6,8 @@
 use std::sync::Arc;
 
 use crate::circuit::{Circuit, PartId};
-use crate::physics::inputs::Conditions;
-use crate::physics::state::{Memory, Outcome};
+use crate::physics::inputs::{Conditions, Inputs};
+use crate::physics::state::Outcome;
 use crate::physics::time::{Event, Moment, Run, TOLERANCE};
 
 use super::action::{Action, Setting};
@@ -40,7 +40,7 @@ impl Live {
 
     /// Begins with a bench as it stands.
     pub fn of(bench: Bench, tolerance: f64) -> Self {
-        let memory = Memory { blown_leads: Default::default(), ..bench.outcome().memory.clone() };
+        let memory = bench.outcome().memory.clone();
         let run = Run::begin(bench.circuit_shared(), bench.inputs().clone(), &memory, tolerance);
         Self { bench, run }
     }
@@ -59,13 +59,9 @@ impl Live {
             Action::Do(super::Act::Press { switch }) => self.bench.circuit().part_named(switch),
             _ => None,
         };
-        let renewed: Vec<PartId> = match &action {
-            Action::ReplaceFuse(tag) => self.bench.circuit().part_named(tag).into_iter().collect(),
-            Action::PutAllBack => self.bench.circuit().parts_with_ids().map(|(id, _)| id).collect(),
-            _ => Vec::new(),
-        };
+        let fuses = self.renewed(&action);
         self.bench.apply(action)?;
-        self.run.renew_fuses(&renewed);
+        self.run.renew_fuses(&fuses);
         if let Some(switch) = pressed {
             let mut held = self.merged(set);
             held.turned.insert(switch, 1);
@@ -74,6 +70,16 @@ impl Live {
         let inputs = self.merged(set);
         self.run.impose(inputs);
         Ok(())
+    }
+
+    /// Fuses that an action puts new ones in place of.
+    fn renewed(&self, action: &Action) -> Vec<PartId> {
+        let circuit = self.bench.circuit();
+        match action {
+            Action::ReplaceFuse(tag) => circuit.part_named(tag).into_iter().collect(),
+            Action::PutAllBack => circuit.parts_with_ids().map(|(id, _)| id).collect(),
+            _ => Vec::new(),
+        }
     }
 
     /// Lets the circuit feel a setting at this moment without its being a change yet: a scale being dragged.
@@ -94,7 +100,7 @@ impl Live {
     }
 
     /// The bench's inputs with the conditions that have drifted, but for the one that has just been set.
-    fn merged(&self, set: Option<Setting>) -> crate::physics::inputs::Inputs {
+    fn merged(&self, set: Option<Setting>) -> Inputs {
         let mut inputs = self.bench.inputs().clone();
         let now = self.run.inputs().conditions;
         let drifted = Conditions { coolant_c: now.coolant_c, air_kpa: now.air_kpa, ..inputs.conditions };
@@ -109,6 +115,11 @@ impl Live {
     /// Runs on to a later moment, showing each of `samples` (rising, none before now) on the way.
     pub fn advance(&mut self, to_s: f64, samples: &[f64], show: impl FnMut(Moment)) {
         self.run.advance(to_s, samples, show);
+    }
+
+    /// As [`Live::advance`], with the run beside each moment as it stands electrically then.
+    pub fn advance_seen(&mut self, to_s: f64, samples: &[f64], show: impl FnMut(&Run, Moment)) {
+        self.run.advance_seen(to_s, samples, show);
     }
 
     /// Seconds since the beginning.

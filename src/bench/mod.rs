@@ -10,6 +10,7 @@ pub mod live;
 pub mod reading;
 pub mod refusal;
 mod resolve;
+pub mod script;
 
 use std::sync::Arc;
 
@@ -19,6 +20,7 @@ pub use live::Live;
 pub use reading::{Gauge, Instrument, Reading};
 pub use refusal::Refusal;
 pub use resolve::{LEAD_OHMS, leads_on, wire};
+pub use script::Timed;
 
 use crate::circuit::{Circuit, Kind, PartId, WireEnd};
 use crate::physics::inputs::{Conditions, Inputs, Lead};

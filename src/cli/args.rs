@@ -37,6 +37,21 @@ Below the table: when the clutch engages, in words and as short as can be (Quine
 Petrick's cover); what the loss of each fuse, wire and ground, of the key, the battery and the air comes to; and how \
 fail-safe that makes the circuit.";
 
+const TRACE: &str = "What happens over time: the circuit at rest under what holds from the beginning, then everything \
+at its moment.
+
+--at TIME says when the --set, --do, --fault, --put-back and --repair after it are, up to the next --at. What stands \
+before any --at holds from the beginning on, and the circuit is at rest under it; with --at 0s it is done at the \
+beginning, and what comes of it is seen. Times are written 250ms, 2s, 1.5min, 1h; a trace is at most 24h, with at most \
+5000000 samples.
+
+Without --json and --to the events are listed, and how everything stands at the end. A chart (.svg, .png, .pdf) is one \
+lying page.
+
+A script (--script FILE) says the same, one line each: `12s do jump:B1.1=B1.2`, `20s set coolant=215F`, \
+`30s fault open:W4`, `40s put-back jump:B1.1=B1.2`, `50s repair open:W4`; a line without a time holds from the \
+beginning, and # begins a remark. Of equal moments the script comes first.";
+
 /// A subcommand.
 #[derive(Debug, Subcommand)]
 pub(super) enum Question {
@@ -49,6 +64,9 @@ pub(super) enum Question {
     /// The logic table over everything that asks, in words, and what every lost fuse, wire or ground comes to
     #[command(long_about = TABLE)]
     Table(TableArgs),
+    /// What happens over time: air, clutch, heat, timers and fuses, with acts and faults at their moments
+    #[command(long_about = TRACE)]
+    Trace(TraceArgs),
     /// The circuit as a picture: SVG, PNG or PDF
     Draw(DrawArgs),
     /// The card for the cab, one page: how to prove this clutch by hand, and what not to do
@@ -98,6 +116,119 @@ pub(super) struct TableArgs {
     /// Another circuit to compare with, under the same conditions but with no acts and no faults
     #[arg(long, value_name = "FILE")]
     pub(super) against: Option<PathBuf>,
+}
+
+/// `trace FILE --for TIME`
+#[derive(Debug, Args)]
+pub(super) struct TraceArgs {
+    /// Circuit file
+    #[arg(value_name = "FILE")]
+    pub(super) file: PathBuf,
+    /// How long: 250ms, 30s, 1.5min, 24h
+    #[arg(long = "for", value_name = "TIME")]
+    pub(super) length: String,
+    #[command(flatten)]
+    pub(super) timeline: TimelineArgs,
+    /// A file with a line for each thing to do: 12s do jump:B1.1=B1.2
+    #[arg(long, value_name = "FILE")]
+    pub(super) script: Option<PathBuf>,
+    /// Time from sample to sample
+    #[arg(long, value_name = "TIME", default_value = "0.05s")]
+    pub(super) every: String,
+    /// What an instrument shows at each sample, as for verdict: volts:Y1.1,Y1.2, clamp:W4, gauge:clutch, fan and more
+    #[arg(long = "read", value_name = "READING")]
+    pub(super) readings: Vec<String>,
+    /// Answer in JSON
+    #[arg(long)]
+    pub(super) json: bool,
+    /// Where to: a file ending in .csv, .json, .svg, .png or .pdf, or - for standard output; may be said again. A file
+    /// that is there is replaced, whole or not at all
+    #[arg(long, value_name = "OUT")]
+    pub(super) to: Vec<PathBuf>,
+    /// The form, whatever the file's ending; without --to on standard output
+    #[arg(long = "as", value_name = "FORM", value_enum, conflicts_with = "json")]
+    pub(super) form: Option<TraceForm>,
+    /// Paper of a chart
+    #[arg(long, value_name = "PAPER", value_enum, default_value = "a4")]
+    pub(super) paper: Paper,
+    /// Pixels to the inch of a PNG
+    #[arg(long, value_name = "N", default_value_t = 150, value_parser = clap::value_parser!(u16).range(24..=1200))]
+    pub(super) dpi: u16,
+}
+
+/// In which form a trace is written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum TraceForm {
+    /// Comma-separated values, one row a sample.
+    Csv,
+    /// The answer as with --json.
+    Json,
+    /// A chart as Scalable Vector Graphics.
+    Svg,
+    /// A chart as Portable Network Graphics.
+    Png,
+    /// A chart as Portable Document Format.
+    Pdf,
+}
+
+/// Options whose order among each other counts.
+#[derive(Clone, Debug, Default)]
+pub(super) struct TimelineArgs {
+    /// As typed.
+    pub(super) steps: Vec<TypedStep>,
+}
+
+/// One of them.
+#[derive(Clone, Debug)]
+pub(super) struct TypedStep {
+    /// Its name without dashes: `at`, or what a script calls it.
+    pub(super) option: &'static str,
+    /// Its value.
+    pub(super) words: String,
+}
+
+/// Name, what its value is called, and help of each.
+const TIMELINE: [(&str, &str, &str); 6] = [
+    ("at", "TIME", "When what follows is, up to the next --at: 2s, 1.5min"),
+    (
+        "set",
+        "NAME=VALUE",
+        "A condition: key=off, engine=600, coolant=215F, intake=, oil=, refrigerant=300psi, air=90psi, ambient=",
+    ),
+    ("do", "ACT", "An act: turn:S2=on, press:S4, jump:B1.1=B1.2, lift:W4@B1.2, unplug:Y1"),
+    ("fault", "FAULT", "Something going wrong: open:W4, ground:B1.2, stuck:B1=open, leak:hose=1mm and more"),
+    ("put-back", "ACT", "An act taken back: that lead off, that wire on again"),
+    ("repair", "FAULT", "A fault made right again; blown:F1 puts a new fuse in, whatever blew the old one"),
+];
+
+impl Args for TimelineArgs {
+    fn augment_args(command: clap::Command) -> clap::Command {
+        command.args(TIMELINE.map(|(name, value, help)| {
+            clap::Arg::new(name).long(name).value_name(value).help(help).action(clap::ArgAction::Append)
+        }))
+    }
+
+    fn augment_args_for_update(command: clap::Command) -> clap::Command {
+        Self::augment_args(command)
+    }
+}
+
+impl clap::FromArgMatches for TimelineArgs {
+    fn from_arg_matches(matches: &clap::ArgMatches) -> Result<Self, clap::Error> {
+        let mut placed = Vec::new();
+        for (option, ..) in TIMELINE {
+            let places = matches.indices_of(option).into_iter().flatten();
+            let values = matches.get_many::<String>(option).into_iter().flatten();
+            placed.extend(places.zip(values).map(|(place, words)| (place, TypedStep { option, words: words.clone() })));
+        }
+        placed.sort_by_key(|(place, _)| *place);
+        Ok(Self { steps: placed.into_iter().map(|(_, step)| step).collect() })
+    }
+
+    fn update_from_arg_matches(&mut self, matches: &clap::ArgMatches) -> Result<(), clap::Error> {
+        *self = Self::from_arg_matches(matches)?;
+        Ok(())
+    }
 }
 
 /// `draw FILE --to OUT`

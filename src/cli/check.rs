@@ -13,7 +13,7 @@ use crate::circuit::format::{read, render};
 
 use super::args::CheckArgs;
 use super::exit::{Ending, message, print};
-use super::plan::text_of;
+use super::plan::{CIRCUIT, text_of};
 use super::progress::bar;
 use super::verdict::counted;
 
@@ -30,7 +30,7 @@ struct Checked {
 impl Checked {
     fn of(path: &Path) -> Self {
         let shown = path.display().to_string();
-        match text_of(path) {
+        match text_of(path, &CIRCUIT) {
             Ok(text) => {
                 let reading = read(&text);
                 let title = reading.circuit.map(|c| c.title().to_owned());

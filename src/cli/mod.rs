@@ -12,7 +12,9 @@ mod exit;
 mod plan;
 mod progress;
 mod prove;
+mod series;
 mod table;
+mod trace;
 mod verdict;
 
 use std::ffi::OsString;
@@ -46,6 +48,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Question::Verdict(args) => verdict::run(&args, colour),
         Question::Prove(args) => prove::run(&args, colour),
         Question::Table(args) => table::run(&args, colour),
+        Question::Trace(args) => trace::run(&args, colour),
         Question::Draw(args) => draw::run(&args, colour),
         Question::Card(args) => card::run(&args, colour),
     }

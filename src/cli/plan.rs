@@ -27,27 +27,50 @@ impl Complaint {
     }
 
     /// A refusal of the option it was typed with.
-    fn of(refusal: &Refusal, option: &str, words: &str) -> Self {
+    pub(super) fn of(refusal: &Refusal, option: &str, words: &str) -> Self {
         Self::new(&format!("{} (in `{option} {words}`)", refusal.message), &refusal.mend)
     }
 }
+
+/// A kind of file, and what to do where a path does not lead to one.
+pub(super) struct Wanted {
+    missing: &'static str,
+    folder: &'static str,
+    large: &'static str,
+    other: &'static str,
+}
+
+/// A circuit file.
+pub(super) const CIRCUIT: Wanted = Wanted {
+    missing: "check the path; circuit files end in .ron",
+    folder: "name the circuit files in it, like `circuits/*.ron`",
+    large: "a circuit file holds one circuit; name the right file",
+    other: "save it as UTF-8, or name a circuit file",
+};
+
+/// A script of a trace.
+pub(super) const SCRIPT: Wanted = Wanted {
+    missing: "check the path of the script",
+    folder: "name the script in it",
+    large: "a script has a line for each thing to do; name the right file",
+    other: "save it as UTF-8, or name a script",
+};
 
 /// A file's text.
 ///
 /// # Errors
 /// A complaint with the path and what to do, where the file is not there, not readable, too large or not text.
-pub(super) fn text_of(path: &Path) -> Result<String, Complaint> {
+pub(super) fn text_of(path: &Path, wanted: &Wanted) -> Result<String, Complaint> {
     let shown = path.display();
+    let folder = || Complaint::new(&format!("`{shown}` is a folder"), wanted.folder);
     let failed = |why: &std::io::Error| match why.kind() {
-        std::io::ErrorKind::NotFound => {
-            Complaint::new(&format!("there is no file `{shown}`"), "check the path; circuit files end in .ron")
-        }
-        std::io::ErrorKind::IsADirectory => folder(path),
+        std::io::ErrorKind::NotFound => Complaint::new(&format!("there is no file `{shown}`"), wanted.missing),
+        std::io::ErrorKind::IsADirectory => folder(),
         _ => Complaint::new(&format!("`{shown}` cannot be read: {why}"), "check the file and who may read it"),
     };
     let file = File::open(path).map_err(|why| failed(&why))?;
     if file.metadata().is_ok_and(|m| m.is_dir()) {
-        return Err(folder(path));
+        return Err(folder());
     }
     let mut bytes = Vec::new();
     // One byte more than allowed tells a file that is too large from one that just fits, pipes included.
@@ -55,27 +78,21 @@ pub(super) fn text_of(path: &Path) -> Result<String, Complaint> {
     if bytes.len() > MOST_BYTES {
         return Err(Complaint::new(
             &format!("`{shown}` is larger than {} MiB", MOST_BYTES / 1024 / 1024),
-            "a circuit file holds one circuit; name the right file",
+            wanted.large,
         ));
     }
     String::from_utf8(bytes).map_err(|why| {
-        Complaint::new(
-            &format!("`{shown}` is not text: byte {} is not UTF-8", why.utf8_error().valid_up_to()),
-            "save it as UTF-8, or name a circuit file",
-        )
+        let message = format!("`{shown}` is not text: byte {} is not UTF-8", why.utf8_error().valid_up_to());
+        Complaint::new(&message, wanted.other)
     })
-}
-
-fn folder(path: &Path) -> Complaint {
-    Complaint::new(&format!("`{}` is a folder", path.display()), "name the circuit files in it, like `circuits/*.ron`")
 }
 
 /// A sound circuit from a file.
 ///
 /// # Errors
 /// A complaint with every error of the file, each at its line.
-fn circuit_in(path: &Path, colour: bool) -> Result<Arc<Circuit>, Complaint> {
-    let text = text_of(path)?;
+pub(super) fn circuit_in(path: &Path, colour: bool) -> Result<Arc<Circuit>, Complaint> {
+    let text = text_of(path, &CIRCUIT)?;
     let reading = read(&text);
     match reading.circuit {
         Some(circuit) => Ok(Arc::new(circuit)),
@@ -171,7 +188,8 @@ pub(super) fn beside(path: &Path, world: &WorldArgs, colour: bool) -> Result<Ben
     bench_in(circuit, &world)
 }
 
-fn understood<T: std::str::FromStr<Err = Refusal>>(
+/// Words typed with an option, understood; what is not is complained of.
+pub(super) fn understood<T: std::str::FromStr<Err = Refusal>>(
     typed: &[String],
     option: &str,
     complaints: &mut Vec<Complaint>,

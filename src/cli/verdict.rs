@@ -10,7 +10,7 @@ use crate::circuit::quantity::KPA_PER_PSI;
 use crate::circuit::{Circuit, Contact, Kind};
 use crate::physics::inputs::Inputs;
 use crate::physics::state::Outcome;
-use crate::study::answer::{Hazard, Verdict};
+use crate::study::answer::{Hazard, Standing, Verdict};
 use crate::study::difference;
 use crate::study::meter::{Shown, Value as Shows};
 use crate::study::wording::SAFETY;
@@ -40,7 +40,7 @@ pub(super) fn run(args: &VerdictArgs, colour: bool) -> Ending {
 
 /// The five links a line each, then readings, hazards, what the acts did, reasons and what is changed.
 fn as_text(bench: &Bench, verdict: &Verdict, did: &[String], readings: &[Shown]) -> String {
-    let mut lines = vec![format!("{}: {}", bench.circuit().title(), headline(verdict)), String::new()];
+    let mut lines = vec![format!("{}: {}", bench.circuit().title(), headline(verdict.standing)), String::new()];
     if verdict.chain.is_empty() {
         lines.pop();
     }
@@ -80,9 +80,9 @@ fn as_text(bench: &Bench, verdict: &Verdict, did: &[String], readings: &[Shown])
     lines.join("\n") + "\n"
 }
 
-fn headline(verdict: &Verdict) -> String {
-    use crate::study::answer::Standing;
-    match verdict.standing {
+/// What the clutch does, in a clause.
+pub(super) fn headline(standing: Standing) -> String {
+    match standing {
         Standing::Engaged => "the clutch is engaged, the fan is driven".to_owned(),
         Standing::Released => "the clutch is released, the fan runs free".to_owned(),
         Standing::Slipping => "the clutch is slipping".to_owned(),
@@ -184,7 +184,7 @@ fn as_json(bench: &Bench, verdict: &Verdict, readings: &[Shown]) -> String {
 }
 
 /// What an instrument shows, as the contract writes it: a number, a word, or null.
-fn value_json(shown: &Shows) -> Value {
+pub(super) fn value_json(shown: &Shows) -> Value {
     match shown {
         Shows::Volts(number) | Shows::Ohms(number) | Shows::Psi(number) => json!(number),
         Shows::Amps(amps) => json!(amps),

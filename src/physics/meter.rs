@@ -16,7 +16,7 @@ use super::limits::{
     LAMP_GLOWS_SHARE, OHMMETER_OHMS, OHMMETER_PROTECTED_OHMS, OHMMETER_PROTECTED_VOLTS, OHMMETER_RANGE_OHMS,
     OHMMETER_VOLTS, TEST_LAMP_WATTS,
 };
-use super::settle::{hold_still, settle};
+use super::settle::{hold_still, settle, settle_before_fuses};
 use super::state::{FuseAt, Memory, Outcome};
 
 /// Number of the lead that stands for an instrument. A bench counts its own leads up from 1.
@@ -40,6 +40,8 @@ pub struct State<'a> {
     pub inputs: &'a Inputs,
     /// What it remembers.
     pub memory: &'a Memory,
+    /// It is a moment in which an overloaded fuse has not opened yet, so none opens for the instrument either.
+    pub fuses_hold: bool,
 }
 
 /// What two leads stand on before an instrument joins them. A place is 0 for the first lead, 1 for the second.
@@ -184,9 +186,14 @@ impl State<'_> {
         inputs
     }
 
+    fn settled(&self, inputs: &Inputs, memory: &Memory) -> Outcome {
+        let settle = if self.fuses_hold { settle_before_fuses } else { settle };
+        settle(self.circuit, inputs, memory)
+    }
+
     /// The circuit settled with a plain resistance between two leads.
     pub fn loaded(&self, leads: [Touch; 2], ohms: f64) -> Loaded {
-        let outcome = settle(self.circuit, &self.with(leads, ohms, 0.0), self.memory);
+        let outcome = self.settled(&self.with(leads, ohms, 0.0), self.memory);
         Loaded::of(outcome, ohms)
     }
 
@@ -235,7 +242,7 @@ impl State<'_> {
         let live_volts = self.loaded_still(leads, OHMMETER_OHMS).volts;
         let protected = live_volts.abs() > OHMMETER_PROTECTED_VOLTS;
         let inside = if protected { OHMMETER_PROTECTED_OHMS } else { OHMMETER_OHMS };
-        let outcome = settle(self.circuit, &self.with(leads, inside, OHMMETER_VOLTS), self.memory);
+        let outcome = self.settled(&self.with(leads, inside, OHMMETER_VOLTS), self.memory);
         let amps = -instrument_amps(&outcome);
         let volts = OHMMETER_VOLTS - amps * inside;
         let shown = (!protected && amps > NOTHING).then(|| tidy(volts / amps));
@@ -248,12 +255,12 @@ impl State<'_> {
     pub fn ammeter(&self, wire: WireId) -> AmpsFound {
         let end = End::BOTH.map(|end| WireEnd { wire, end }).into_iter().find(|end| !self.inputs.lifted.contains(end));
         let Some(end) = end else {
-            let outcome = settle(self.circuit, self.inputs, self.memory);
+            let outcome = self.settled(self.inputs, self.memory);
             return AmpsFound { amps: 0.0, opened_at: None, fuse_opened_amps: None, open: outcome.clone(), outcome };
         };
         let mut inputs = self.inputs.clone();
         inputs.lifted.insert(end);
-        let open = settle(self.circuit, &inputs, self.memory);
+        let open = self.settled(&inputs, self.memory);
         let terminal = Touch::Terminal(self.circuit.terminal_of_end(end));
         let (a, b) = match end.end {
             End::From => (terminal, Touch::LooseEnd(end)),
@@ -261,7 +268,7 @@ impl State<'_> {
         };
         let fuse_amps = Some(AMMETER_FUSE_AMPS);
         inputs.leads.push(Lead { number: INSTRUMENT, a, b, ohms: AMMETER_OHMS, fuse_amps, source_volts: 0.0 });
-        let outcome = settle(self.circuit, &inputs, &open.memory);
+        let outcome = self.settled(&inputs, &open.memory);
         let blown = outcome.opened.iter().find(|opened| opened.at == FuseAt::Lead(INSTRUMENT));
         let fuse_opened_amps = blown.map(|opened| opened.amps);
         AmpsFound { amps: tidy(instrument_amps(&outcome)), opened_at: Some(end), fuse_opened_amps, open, outcome }

@@ -1,11 +1,13 @@
-//! Answers on paper: a circuit's drawing on a sheet, and the card for the cab.
+//! Answers on paper: a circuit's drawing on a sheet, the card for the cab, and the chart of a trace.
 //!
 //! [`Card::of`] gathers what a card says, [`sheet`] sets it on a [`Page`], [`paper`] turns a page's SVG into PDF or
 //! PNG bytes. Everything said is found by the studies or on a bench here; nothing is looked up by circuit style. No
 //! files: bytes come out, and writing them is left to the caller.
 
 mod acts;
+mod axis;
 pub mod card;
+pub mod chart;
 pub mod embed;
 pub mod font;
 mod legible;

@@ -156,6 +156,20 @@ impl Piece {
         );
     }
 
+    /// A line through points. `dashes` are the lengths of strokes and gaps, as SVG writes them; empty for a whole line.
+    pub fn stroke(&mut self, points: &[(f32, f32)], weight: f32, colour: &str, dashes: &str) {
+        let Some((first, rest)) = points.split_first() else { return };
+        let _ = write!(self.body, "<path d=\"M{:.2} {:.2}", first.0, first.1);
+        for (x, y) in rest {
+            let _ = write!(self.body, "L{x:.2} {y:.2}");
+        }
+        let dashes = if dashes.is_empty() { String::new() } else { format!(" stroke-dasharray=\"{dashes}\"") };
+        let _ = writeln!(
+            self.body,
+            "\" fill=\"none\" stroke=\"{colour}\" stroke-width=\"{weight}\" stroke-linejoin=\"round\"{dashes}/>"
+        );
+    }
+
     /// The safety alert symbol of ANSI Z535.4, a triangle with an exclamation mark, `side` points high.
     pub fn alert(&mut self, x: f32, y: f32, side: f32, ink: &str, ground: &str) {
         let (half, right, foot) = (x + side * 0.56, x + side * 1.12, y + side);

@@ -1,40 +1,148 @@
-//! What happened by itself over time, in words.
+//! What happens by itself on a circuit's way through time, in whole short sentences with their numbers.
 //!
-//! One short sentence for each kind of happening, with its number where it has one. When it happened is said by whoever
-//! shows it; what was done by hand is worded there too.
+//! Yields [`sentence`], and [`weight`] for those who have no room for all. When something happens, and at which
+//! number, is found by [`physics::time`](crate::physics::time).
 
-use crate::circuit::Circuit;
+use crate::bench::Bench;
+use crate::circuit::part::{SetPoint, Suppressor};
+use crate::circuit::quantity::Level;
+use crate::circuit::{Circuit, Kind, PartId};
 use crate::physics::clutch::ClutchState;
 use crate::physics::state::FuseAt;
-use crate::physics::time::Happening;
+use crate::physics::time::{Event, Happening};
 
 use super::wording;
 
-/// What happened, in words.
-pub fn words(circuit: &Circuit, what: &Happening) -> String {
-    let tag = |id: &crate::circuit::PartId| circuit.part(*id).tag.clone();
-    match what {
-        Happening::Sensor(id, true) => format!("{} acts", tag(id)),
-        Happening::Sensor(id, false) => format!("{} is back at rest", tag(id)),
-        Happening::Point(id, place, true) => format!("{}'s set point {} acts", tag(id), place + 1),
-        Happening::Point(id, place, false) => format!("{}'s set point {} resets", tag(id), place + 1),
-        Happening::Coil(id, true) => format!("{} pulls in", tag(id)),
+/// How much a happening matters to a reader who cannot be told all.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Weight {
+    /// Somebody did it, or something was lost by it.
+    Grave,
+    /// The clutch, or what asks for it, moved.
+    Usual,
+    /// It follows from another.
+    Minor,
+}
+
+/// How much a happening matters.
+pub fn weight(happening: &Happening) -> Weight {
+    match happening {
+        Happening::Fuse(..) | Happening::Discoloured | Happening::Restless | Happening::Protection(_) => Weight::Grave,
+        Happening::Sensor(..)
+        | Happening::Point(..)
+        | Happening::Timer(..)
+        | Happening::Clutch(ClutchState::Engaged | ClutchState::Released) => Weight::Usual,
+        Happening::Coil(..)
+        | Happening::Driver(..)
+        | Happening::Kick(..)
+        | Happening::Compressor(_)
+        | Happening::Clutch(ClutchState::Slipping) => Weight::Minor,
+    }
+}
+
+/// What happened, on the circuit of this bench.
+pub fn sentence(bench: &Bench, event: &Event) -> String {
+    let circuit = bench.circuit();
+    let tag = |id: PartId| circuit.part(id).tag.as_str();
+    match event.what {
+        Happening::Sensor(id, acted) => {
+            let does = if acted { "acts" } else { "resets" };
+            let point = circuit.part(id).kind.sensor().map(|sensor| sensor.set_point());
+            with_number(format!("{} {does}", tag(id)), point.zip(event.value))
+        }
+        Happening::Point(id, number, acted) => {
+            let does = if acted { "acts" } else { "resets" };
+            with_number(format!("a set point of {} {does}", tag(id)), point_of(circuit, id, number).zip(event.value))
+        }
+        Happening::Coil(id, true) => match event.value {
+            Some(volts) => format!("{} pulls in at {volts:.1} V", tag(id)),
+            None => format!("{} pulls in", tag(id)),
+        },
         Happening::Coil(id, false) => format!("{} lets go", tag(id)),
-        Happening::Driver(id, true) => format!("{}'s driver turns on", tag(id)),
-        Happening::Driver(id, false) => format!("{}'s driver turns off", tag(id)),
-        Happening::Timer(id, true) => format!("{} closes", tag(id)),
-        Happening::Timer(id, false) => format!("{} has run out and opens", tag(id)),
-        Happening::Kick(id, volts) => format!("{}'s coil kicks to about {volts:.0} V as its current breaks", tag(id)),
-        Happening::Fuse(FuseAt::Part(id), amps) => format!("{} opens at {}", tag(id), wording::amps(*amps)),
-        Happening::Fuse(FuseAt::Lead(_), amps) => format!("the lead's fuse opens at {}", wording::amps(*amps)),
-        Happening::Clutch(ClutchState::Engaged) => "the clutch is engaged".to_owned(),
-        Happening::Clutch(ClutchState::Released) => "the clutch is released".to_owned(),
-        Happening::Clutch(ClutchState::Slipping) => "the clutch slips".to_owned(),
-        Happening::Compressor(true) => "the compressor delivers".to_owned(),
-        Happening::Compressor(false) => "the governor stops the compressor".to_owned(),
-        Happening::Protection(true) => "the protection valve opens".to_owned(),
-        Happening::Protection(false) => "the protection valve closes and keeps the brakes' air".to_owned(),
-        Happening::Discoloured => "the friction plate is hot enough to discolour".to_owned(),
-        Happening::Restless => "the circuit never comes to rest".to_owned(),
+        Happening::Driver(id, true) => format!("{} turns its output on", tag(id)),
+        Happening::Driver(id, false) => format!("{} turns its output off", tag(id)),
+        Happening::Timer(id, true) => format!("{}'s contact closes", tag(id)),
+        Happening::Timer(id, false) => format!("{}'s contact opens", tag(id)),
+        Happening::Kick(id, volts) => kick(circuit, id, volts),
+        Happening::Fuse(at, amps) => opens(bench, at, amps),
+        Happening::Clutch(state) => clutch(circuit, state, event.value),
+        Happening::Compressor(true) => tanks(circuit, "the compressor begins to deliver", event.value),
+        Happening::Compressor(false) => tanks(circuit, "the compressor stops delivering", event.value),
+        Happening::Protection(true) => tanks(circuit, "the protection valve opens again", event.value),
+        Happening::Protection(false) => {
+            tanks(circuit, "the protection valve closes, to keep air for the brakes", event.value)
+        }
+        Happening::Discoloured => match event.value {
+            Some(celsius) => format!("the clutch's plate is hot enough to discolour: {celsius:.0} °C"),
+            None => "the clutch's plate is hot enough to discolour".to_owned(),
+        },
+        Happening::Restless => "the circuit does not come to rest".to_owned(),
+    }
+}
+
+/// What a fuse does at so many amps.
+pub fn opens(bench: &Bench, at: FuseAt, amps: f64) -> String {
+    let amps = wording::amps(amps);
+    match at {
+        FuseAt::Part(id) => format!("{} opens at {amps}", bench.circuit().part(id).tag),
+        FuseAt::Lead(number) => match bench.act_of_lead(number) {
+            Some(act) => format!("the fuse in the lead of {} opens at {amps}", act.in_full()),
+            None => format!("a lead's fuse opens at {amps}"),
+        },
+    }
+}
+
+/// A gauge pressure in the unit in which the circuit's file gives its minimum.
+pub fn pressure(circuit: &Circuit, kpa: f64) -> String {
+    wording::value_like(kpa, circuit.air().map_or(Level::Psi(0.0), |air| air.minimum))
+}
+
+fn with_number(words: String, felt: Option<(SetPoint, f64)>) -> String {
+    match felt {
+        Some((point, value)) => {
+            format!("{words}: {} {}", wording::quantity_name(point.senses), wording::value_like(value, point.acts))
+        }
+        None => words,
+    }
+}
+
+fn point_of(circuit: &Circuit, id: PartId, number: usize) -> Option<SetPoint> {
+    let Kind::Module(module) = &circuit.part(id).kind else { return None };
+    module.on_when.set_points().get(number).copied()
+}
+
+fn kick(circuit: &Circuit, id: PartId, volts: f64) -> String {
+    let part = circuit.part(id);
+    let suppressor = match &part.kind {
+        Kind::Relay(relay) => relay.suppressor.as_ref(),
+        Kind::AirValve(valve) => valve.suppressor.as_ref(),
+        _ => None,
+    };
+    let fitted = match suppressor {
+        None => "no suppressor".to_owned(),
+        Some(Suppressor::Diode { .. }) => "held down by its diode".to_owned(),
+        Some(Suppressor::Resistor(ohms)) => format!("held down by its {ohms} ohm resistor"),
+    };
+    let volts = if volts < 10.0 { format!("{volts:.1}") } else { format!("{volts:.0}") };
+    format!("{}'s coil kicks to about {volts} V ({fitted})", part.tag)
+}
+
+fn clutch(circuit: &Circuit, state: ClutchState, kpa: Option<f64>) -> String {
+    let words = match state {
+        ClutchState::Engaged => "the clutch engages",
+        ClutchState::Released => "the clutch releases",
+        ClutchState::Slipping => "the clutch slips",
+    };
+    at_pressure(circuit, words, kpa, "in its chamber")
+}
+
+fn tanks(circuit: &Circuit, words: &str, kpa: Option<f64>) -> String {
+    at_pressure(circuit, words, kpa, "in the tanks")
+}
+
+fn at_pressure(circuit: &Circuit, words: &str, kpa: Option<f64>, place: &str) -> String {
+    match kpa {
+        Some(kpa) => format!("{words}: {} {place}", pressure(circuit, kpa.max(0.0))),
+        None => words.to_owned(),
     }
 }

@@ -13,6 +13,7 @@ mod paths;
 pub mod progress;
 pub mod prove;
 pub mod table;
+pub mod trace;
 pub mod wording;
 
 use crate::bench::{Act, Action, Bench, Refusal};

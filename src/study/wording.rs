@@ -127,6 +127,23 @@ pub fn seconds(seconds: f64) -> String {
     }
 }
 
+/// A length of time in its handiest unit: `0.25 s`, `90 s`, `30 min`, `2 h`.
+pub fn duration(seconds: f64) -> String {
+    let (unit, name) = time_unit(seconds);
+    format!("{} {name}", (seconds / unit * 1000.0).round() / 1000.0)
+}
+
+/// The unit, in seconds, that suits lengths of time up to this one, and its symbol.
+pub fn time_unit(seconds: f64) -> (f64, &'static str) {
+    if seconds <= 120.0 {
+        (1.0, "s")
+    } else if seconds <= 7200.0 {
+        (60.0, "min")
+    } else {
+        (3600.0, "h")
+    }
+}
+
 /// `a`, `a and b`, `a, b and c`.
 pub fn list(items: &[String]) -> String {
     match items {

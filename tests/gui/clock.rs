@@ -24,7 +24,7 @@ fn with_the_clock_out_a_lead_engages_nothing_until_air_has_come() {
     }
 
     assert_eq!(window.state().verdict().standing, Standing::Engaged);
-    assert!(names(&window).iter().any(|name| name.contains("the clutch is engaged")), "{:?}", names(&window));
+    assert!(names(&window).iter().any(|name| name.contains("the clutch engages: ")), "{:?}", names(&window));
     assert!(names(&window).iter().any(|name| name.starts_with("Strip of pressures: supply psi 104.")));
 }
 

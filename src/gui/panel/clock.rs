@@ -88,9 +88,8 @@ fn controls_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, commands: &mut Comma
 
 /// What was done and what happened last, the newest first.
 fn told_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock) {
-    let circuit = seen.bench.circuit();
     let done = clock.done().iter().map(|(at_s, words)| (*at_s, words.clone()));
-    let happened = clock.events().iter().map(|e| (e.at_s, happening::words(circuit, &e.what)));
+    let happened = clock.events().iter().map(|e| (e.at_s, happening::sentence(seen.bench, e)));
     let mut told: Vec<(f64, String)> = done.chain(happened).collect();
     told.sort_by(|a, b| a.0.total_cmp(&b.0));
     egui::ScrollArea::vertical().id_salt("told").auto_shrink([false, false]).show(ui, |ui| {

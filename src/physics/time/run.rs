@@ -8,8 +8,8 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use crate::circuit::part::Suppressor;
 use crate::circuit::part::defaults::DIODE_VOLTS;
+use crate::circuit::part::{SetPoint, Suppressor};
 use crate::circuit::{Circuit, Kind, PartId};
 use crate::physics::clutch::{ClutchReading, ClutchState};
 use crate::physics::fuse::opening_seconds;
@@ -69,6 +69,10 @@ pub struct Event {
     pub at_s: f64,
     /// What.
     pub what: Happening,
+    /// The number that goes with it where `what` has none: what a sensor or set point felt (°C or kPa), volts across
+    /// a coil, gauge pressure in the clutch's chamber or, for compressor and protection valve, in the tanks (kPa), the
+    /// plate's °C.
+    pub value: Option<f64>,
 }
 
 /// Everything that can be read at one moment.
@@ -118,6 +122,8 @@ pub struct Run {
     discoloured: bool,
     tolerance: f64,
     events: Vec<Event>,
+    /// Times that the circuit has settled anew.
+    changes: u64,
 }
 
 impl Run {
@@ -162,6 +168,7 @@ impl Run {
             discoloured: false,
             tolerance,
             events: Vec::new(),
+            changes: 0,
         };
         run.fed = run.timers_fed();
         run.stand.passing = run.is_passing();
@@ -200,11 +207,6 @@ impl Run {
         self.change();
     }
 
-    /// Puts new fuses in place of blown ones. The circuit notices when something is next imposed.
-    pub fn renew_fuses(&mut self, fuses: &[PartId]) {
-        fuses.iter().for_each(|id| self.outcome.memory.parts[id.index()].blown = false);
-    }
-
     /// What is imposed, with the conditions as they have drifted.
     pub fn inputs(&self) -> &Inputs {
         &self.inputs
@@ -221,6 +223,24 @@ impl Run {
         }
     }
 
+    /// Everything electric as it last settled; pressure and clutch in it are not of this moment.
+    pub fn electric(&self) -> &Outcome {
+        &self.outcome
+    }
+
+    /// How many times the circuit has settled anew; while it stays the same, so does everything electric.
+    pub fn changes(&self) -> u64 {
+        self.changes
+    }
+
+    /// Puts new fuses in place of these. The circuit notices when something is next imposed.
+    pub fn renew_fuses(&mut self, fuses: &[PartId]) {
+        for fuse in fuses {
+            self.outcome.memory.parts[fuse.index()].blown = false;
+            self.worn.remove(&FuseAt::Part(*fuse));
+        }
+    }
+
     /// This moment.
     pub fn moment(&self) -> Moment {
         self.moment_of(self.at_s, &self.values)
@@ -233,6 +253,11 @@ impl Run {
 
     /// Runs on to a later moment, showing each of `samples` (rising, none before now) on the way.
     pub fn advance(&mut self, to_s: f64, samples: &[f64], mut show: impl FnMut(Moment)) {
+        self.advance_seen(to_s, samples, |_, moment| show(moment));
+    }
+
+    /// As [`Run::advance`], with the run beside each moment as it stands electrically then.
+    pub fn advance_seen(&mut self, to_s: f64, samples: &[f64], mut show: impl FnMut(&Self, Moment)) {
         let mut next = 0;
         while self.at_s < to_s {
             let step = self.step(to_s);
@@ -241,7 +266,7 @@ impl Run {
             while next < samples.len() && samples[next] < until_s {
                 let share = ((samples[next] - from_s) / step.seconds).clamp(0.0, 1.0);
                 let values: Values = (0..step.to.len()).map(|i| step.value(i, share)).collect();
-                show(self.moment_of(samples[next], &values));
+                show(self, self.moment_of(samples[next], &values));
                 next += 1;
             }
             self.at_s = until_s;
@@ -251,7 +276,7 @@ impl Run {
             self.after_step();
         }
         while next < samples.len() && samples[next] <= to_s {
-            show(self.moment_of(samples[next], &self.values));
+            show(self, self.moment_of(samples[next], &self.values));
             next += 1;
         }
     }
@@ -329,14 +354,7 @@ impl Run {
 
     fn after_step(&mut self) {
         self.drift();
-        let old = self.stand.clone();
-        self.stand = self.plant.settled(&self.values, &self.stand);
-        if self.stand.pumping != old.pumping {
-            self.tell(Happening::Compressor(self.stand.pumping));
-        }
-        if self.stand.protected_open != old.protected_open {
-            self.tell(Happening::Protection(self.stand.protected_open));
-        }
+        self.stand_anew();
         let warmer = |(now, then): (&f64, &f64)| (now - then).abs() > COIL_STEP_KELVIN;
         let coils_warmer = self.values[COILS..].iter().zip(&self.solved_c).any(warmer);
         let due = self.timers.values().any(|until| *until <= self.at_s + 1e-9);
@@ -349,8 +367,22 @@ impl Run {
         }
     }
 
+    /// Lets vessels, governor and clutch hold as the values now ask.
+    fn stand_anew(&mut self) {
+        let next = self.plant.settled(&self.values, &self.stand);
+        let old = std::mem::replace(&mut self.stand, next);
+        let gauge = self.values[TANK] - ATMOSPHERE_KPA;
+        if self.stand.pumping != old.pumping {
+            self.tell(Happening::Compressor(self.stand.pumping), Some(gauge));
+        }
+        if self.stand.protected_open != old.protected_open {
+            self.tell(Happening::Protection(self.stand.protected_open), Some(gauge));
+        }
+    }
+
     /// Settles the circuit anew, again and again until nothing follows from it in this very moment.
     fn change(&mut self) {
+        self.changes += 1;
         for _ in 0..MOST_AT_ONCE {
             for (place, coil) in self.plant.coils.iter().enumerate() {
                 self.inputs.coil_c.insert(*coil, self.values[COILS + place]);
@@ -369,7 +401,7 @@ impl Run {
                 self.stand.passing = !self.stand.passing;
                 self.stand.chamber_settled = false;
             }
-            self.stand = self.plant.settled(&self.values, &self.stand);
+            self.stand_anew();
             if !holds_anew {
                 break;
             }
@@ -427,38 +459,41 @@ impl Run {
                     self.outcome.lead_amps.get(&number).copied().unwrap_or(0.0).abs()
                 }
             };
-            self.tell(Happening::Fuse(at, amps));
+            self.tell(Happening::Fuse(at, amps), None);
         }
     }
 
-    fn tell(&mut self, what: Happening) {
-        self.events.push(Event { at_s: self.at_s, what });
+    fn tell(&mut self, what: Happening, value: Option<f64>) {
+        self.events.push(Event { at_s: self.at_s, what, value });
     }
 
     /// Tells what differs from the outcome so far.
     fn tell_changes(&mut self, after: &Outcome) {
         let mut told = Vec::new();
+        let conditions = self.inputs.conditions;
         for (id, part) in self.circuit.parts_with_ids() {
             let (old, new) = (self.outcome.memory.of(id), after.memory.of(id));
             if old.acted != new.acted {
-                told.push(Happening::Sensor(id, new.acted));
+                let felt = part.kind.sensor().map(|sensor| conditions.felt(sensor.senses));
+                told.push((Happening::Sensor(id, new.acted), felt));
             }
             for bit in (0..64).filter(|bit| (old.points ^ new.points) >> bit & 1 == 1) {
-                told.push(Happening::Point(id, bit, new.points >> bit & 1 == 1));
+                let felt = set_point(&part.kind, bit).map(|point| conditions.felt(point.senses));
+                told.push((Happening::Point(id, bit, new.points >> bit & 1 == 1), felt));
             }
             if old.on != new.on {
                 told.push(match &part.kind {
-                    Kind::Module(_) => Happening::Driver(id, new.on),
-                    Kind::Timer(_) => Happening::Timer(id, new.on),
-                    _ => Happening::Coil(id, new.on),
+                    Kind::Module(_) => (Happening::Driver(id, new.on), None),
+                    Kind::Timer(_) => (Happening::Timer(id, new.on), None),
+                    _ => (Happening::Coil(id, new.on), after.coils.get(&id).and_then(|coil| coil.volts)),
                 });
             }
         }
-        told.extend(self.kicks(after));
+        told.extend(self.kicks(after).into_iter().map(|kick| (kick, None)));
         if !after.settled() && self.outcome.settled() {
-            told.push(Happening::Restless);
+            told.push((Happening::Restless, None));
         }
-        told.into_iter().for_each(|what| self.tell(what));
+        told.into_iter().for_each(|(what, value)| self.tell(what, value));
     }
 
     /// Coils whose current this change has broken.
@@ -479,11 +514,11 @@ impl Run {
         let state = self.clutch_reading(&self.values).state;
         if state != self.clutch && self.outcome.clutch.is_some() {
             self.clutch = state;
-            self.tell(Happening::Clutch(state));
+            self.tell(Happening::Clutch(state), Some(self.values[CHAMBER] - ATMOSPHERE_KPA));
         }
         if !self.discoloured && self.values[PLATE] >= self.plant.clutch.discolours_at.value() {
             self.discoloured = true;
-            self.tell(Happening::Discoloured);
+            self.tell(Happening::Discoloured, Some(self.values[PLATE]));
         }
     }
 
@@ -546,6 +581,12 @@ const LEAST_KICK_AMPS: f64 = 0.01;
 /// Nominal time in which a fuse at this multiple of its rating opens: the geometric mean of its band.
 fn nominal_seconds(load: f64) -> Option<f64> {
     opening_seconds(load).map(|(least, most)| (least * most).sqrt())
+}
+
+/// One of a module's set points.
+fn set_point(kind: &Kind, number: usize) -> Option<SetPoint> {
+    let Kind::Module(module) = kind else { return None };
+    module.on_when.set_points().get(number).copied()
 }
 
 /// A coil's ohms at 20 °C and what is across it.

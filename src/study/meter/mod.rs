@@ -11,9 +11,10 @@ use crate::bench::{Bench, Gauge, Instrument, Point, Reading, Refusal, leads_on, 
 use crate::circuit::quantity::KPA_PER_PSI;
 use crate::circuit::{Circuit, WireId};
 use crate::physics::inputs::{Inputs, Touch};
-use crate::physics::limits::{LOW_IMPEDANCE_OHMS, VOLTMETER_OHMS};
+use crate::physics::limits::{FUSE_OPENS_AT, LOW_IMPEDANCE_OHMS, VOLTMETER_OHMS};
 use crate::physics::meter::{Footing, Glow, State, TestLamp};
-use crate::physics::state::Outcome;
+use crate::physics::settle::fuse_loads;
+use crate::physics::state::{FuseAt, Outcome};
 
 use super::answer::{Level, Standing, Subject};
 use super::explain::standing;
@@ -140,7 +141,10 @@ struct Held<'a> {
 
 impl<'a> Scene<'a> {
     fn state(&self) -> State<'a> {
-        State { circuit: self.circuit, inputs: self.inputs, memory: &self.outcome.memory }
+        // Only in a run through time is there a moment between overload and opening.
+        let is_over = |(_, load): &(FuseAt, f64)| *load >= FUSE_OPENS_AT;
+        let fuses_hold = fuse_loads(self.circuit, self.inputs, self.outcome).iter().any(is_over);
+        State { circuit: self.circuit, inputs: self.inputs, memory: &self.outcome.memory, fuses_hold }
     }
 
     fn volts(&self, held: &Held<'_>, ohms: f64) -> Shown {
