@@ -206,7 +206,7 @@ impl Plot<'_> {
         let mut piece = Piece::new(self.width, height);
         let values = || panel.lines.iter().flat_map(|line| line.values.iter().flatten().copied());
         let (mut least, mut greatest) = (values().fold(f64::INFINITY, f64::min), values().fold(f64::MIN, f64::max));
-        if !(least <= greatest) {
+        if values().next().is_none() {
             (least, greatest) = (0.0, 1.0);
         }
         if panel.from_nought {
