@@ -130,7 +130,7 @@ pub fn read(text: &str) -> Result<Vec<Line>, Vec<Finding>> {
     for whole in text.split_inclusive('\n') {
         match one(whole, start) {
             Ok(line) => lines.extend(line),
-            Err(finding) => wrong.push(finding),
+            Err(finding) => wrong.push(*finding),
         }
         start += whole.len();
     }
@@ -143,12 +143,12 @@ struct Word<'a> {
     span: Range<usize>,
 }
 
-fn finding(refusal: &Refusal, span: Range<usize>) -> Finding {
-    Finding::error(Subject::Whole, &refusal.message, &refusal.mend).at(span)
+fn finding(refusal: &Refusal, span: Range<usize>) -> Box<Finding> {
+    Box::new(Finding::error(Subject::Whole, &refusal.message, &refusal.mend).at(span))
 }
 
 /// One line that starts at this byte; none where it says nothing.
-fn one(whole: &str, start: usize) -> Result<Option<Line>, Finding> {
+fn one(whole: &str, start: usize) -> Result<Option<Line>, Box<Finding>> {
     let said = &whole[..remark(whole)];
     let mut words = words(said, start);
     if start == 0

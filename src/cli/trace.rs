@@ -14,7 +14,7 @@ use crate::report::embed::with_font;
 use crate::report::{Size, chart, paper};
 use crate::study::explain::standing;
 use crate::study::happening::pressure;
-use crate::study::trace::{Plan, Trace, Unfit, trace};
+use crate::study::trace::{Plan, SHORTEST_S, Trace, Unfit, trace};
 use crate::study::wording::{self, SAFETY};
 
 use super::args::{Paper, TimelineArgs, TraceArgs, TraceForm};
@@ -98,7 +98,7 @@ impl Asked {
         };
         // A list of events needs no samples between the ends.
         let is_list = !args.json && args.to.is_empty() && args.form.is_none();
-        let every_s = if is_list { for_s.max(every_s) } else { every_s };
+        let every_s = if is_list && every_s >= SHORTEST_S { for_s.max(every_s) } else { every_s };
         Ok(Self { plan: Plan { for_s, every_s, timed, readings }, origins, script: text })
     }
 

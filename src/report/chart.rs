@@ -13,12 +13,12 @@ use crate::study::wording;
 
 use super::axis::Axis;
 use super::font::{self, Weight};
-use super::page::{Area, LEADING, Page, Piece, Size, bold, plain};
+use super::page::{Area, LEADING, Page, Piece, Run, Size, bold, plain};
 
 /// Blank edge of the sheet, in points.
 const EDGE: f32 = 28.0;
 /// Room for the numbers at the left of the panels, and for the names at their right, in points.
-const LEFT: f32 = 46.0;
+const LEFT: f32 = 54.0;
 const RIGHT: f32 = 74.0;
 /// Space between panels, in points.
 const GAP: f32 = 7.0;
@@ -63,6 +63,8 @@ struct Panel {
     lines: Vec<Line>,
     /// Nought belongs on its side.
     from_nought: bool,
+    /// Values stay until they jump.
+    is_stepped: bool,
 }
 
 /// The whole page.
@@ -95,11 +97,15 @@ fn picked(told: &[Told]) -> Vec<&Told> {
 fn legend(trace: &Trace, told: &[&Told], width: f32) -> Piece {
     let column = (width - 12.0 * (COLUMNS - 1) as f32) / COLUMNS as f32;
     let rows = told.len().div_ceil(COLUMNS);
+    let (unit, symbol) = wording::time_unit(trace.for_s);
+    let decimals = if symbol == "h" { 3 } else { 2 };
     let mut piece = Piece::new(width, 0.0);
     for (place, event) in told.iter().enumerate() {
         let (x, y) = ((place / rows) as f32 * (column + 12.0), (place % rows) as f32 * LETTERS * LEADING);
-        let runs = [bold(format!("{}  ", place + 1)), plain(format!("{:.2} s  {}", event.at_s, event.what))];
-        piece.put(&Piece::paragraph(column, &runs, LETTERS, 1), x, y);
+        piece.line_to(x + 10.0, y, Run { text: (place + 1).to_string(), weight: Weight::Bold }, LETTERS, INK);
+        let at = format!("{:.decimals$} {symbol}", event.at_s / unit);
+        piece.line_to(x + 46.0, y, plain(at), LETTERS, INK);
+        piece.put(&Piece::paragraph(column - 50.0, &[plain(event.what.as_str())], LETTERS, 1), x + 50.0, y);
     }
     piece.height = rows as f32 * LETTERS * LEADING;
     let more = trace.told.len() - told.len();
@@ -200,7 +206,7 @@ impl Plot<'_> {
         let mut piece = Piece::new(self.width, height);
         let values = || panel.lines.iter().flat_map(|line| line.values.iter().flatten().copied());
         let (mut least, mut greatest) = (values().fold(f64::INFINITY, f64::min), values().fold(f64::MIN, f64::max));
-        if !(least <= greatest) {
+        if values().next().is_none() {
             (least, greatest) = (0.0, 1.0);
         }
         if panel.from_nought {
@@ -219,6 +225,7 @@ impl Plot<'_> {
         let mut names = Vec::new();
         for line in &panel.lines {
             for points in self.points(&line.values, &y_of) {
+                let points = if panel.is_stepped { stepped(&points) } else { points };
                 piece.stroke(&points, line.weight, line.ink, line.dashes);
             }
             names.extend(line.values.iter().rev().flatten().next().map(|last| (y_of(*last), line)));
@@ -330,6 +337,18 @@ fn thin(line: &mut Vec<(f32, f32)>, column: &mut Vec<(f32, f32)>) {
     column.clear();
 }
 
+/// The same points with a level stretch before each.
+fn stepped(points: &[(f32, f32)]) -> Vec<(f32, f32)> {
+    let mut steps: Vec<(f32, f32)> = Vec::with_capacity(points.len());
+    for (x, y) in points {
+        if let Some((_, before)) = steps.last().filter(|(_, before)| before != y) {
+            steps.push((*x, *before));
+        }
+        steps.push((*x, *y));
+    }
+    steps
+}
+
 fn shade(state: Standing) -> (&'static str, &'static str) {
     match state {
         Standing::Engaged => ("#3a3a3a", "#ffffff"),
@@ -352,17 +371,17 @@ fn panels(circuit: &Circuit, series: &Series) -> Vec<Panel> {
             .iter()
             .enumerate()
             .map(|(i, (tag, volts))| Line { dashes: DASHES[i % DASHES.len()], ..solid(tag, volts.clone()) });
-        panels.push(Panel { name: "Coil", unit: "volts", lines: lines.collect(), from_nought: true });
+        panels.push(Panel { name: "Coil", unit: "volts", lines: lines.collect(), from_nought: true, is_stepped: true });
     }
     let mut air = vec![dashed("supply", of(&series.supply_psi))];
     if series.clutch_psi.iter().any(Option::is_some) {
         air.push(solid("clutch", series.clutch_psi.clone()));
         air.push(Line::level("minimum".to_owned(), circuit.minimum_kpa() / KPA_PER_PSI));
     }
-    panels.push(Panel { name: "Air", unit: "psi", lines: air, from_nought: true });
+    panels.push(Panel { name: "Air", unit: "psi", lines: air, from_nought: true, is_stepped: false });
     if series.engine_rpm.iter().chain(&series.fan_rpm).any(|rpm| *rpm > 0.0) {
         let lines = vec![dashed("engine", of(&series.engine_rpm)), solid("fan", of(&series.fan_rpm))];
-        panels.push(Panel { name: "Speed", unit: "rpm", lines, from_nought: true });
+        panels.push(Panel { name: "Speed", unit: "rpm", lines, from_nought: true, is_stepped: false });
     }
     panels.extend(warmth(circuit, series));
     panels
@@ -386,10 +405,16 @@ fn warmth(circuit: &Circuit, series: &Series) -> Vec<Panel> {
             lines.push(Line::level(format!("{tag} acts"), told(point.acts.value())));
             lines.push(Line::level(format!("{tag} resets"), told(point.resets.value())));
         }
-        panels.push(Panel { name: "Coolant", unit, lines, from_nought: false });
+        panels.push(Panel { name: "Coolant", unit, lines, from_nought: false, is_stepped: false });
     }
     if moves(&series.plate_c, WARM_KELVIN) {
-        panels.push(Panel { name: "Plate", unit, lines: vec![line("plate", &series.plate_c)], from_nought: false });
+        panels.push(Panel {
+            name: "Plate",
+            unit,
+            lines: vec![line("plate", &series.plate_c)],
+            from_nought: false,
+            is_stepped: false,
+        });
     }
     panels
 }

@@ -2,7 +2,7 @@
 //!
 //! Yields a [`Trace`] for a [`Plan`]: series of what gauges, meter and eyes would show at even steps, and every event
 //! in order, done or happened by itself. How the circuit gets from one moment to the next is the physics'
-//! [`Run`](crate::physics::time::Run)'s; the words of events are [`happening`]'s. Writing and drawing are left to others.
+//! [`Run`]'s; the words of events are [`happening`]'s. Writing and drawing are left to others.
 
 use std::sync::Arc;
 
@@ -147,11 +147,11 @@ fn samples(plan: &Plan) -> Result<usize, Refusal> {
     let Plan { for_s, every_s, .. } = *plan;
     if !(for_s > 0.0 && for_s <= LONGEST_S) {
         return Err(Refusal::new(
-            format!("a trace of {} s is none that can be made", for_s),
+            format!("a trace of {for_s} s is none that can be made"),
             "ask for more than nothing and at most 24 h, like `--for 30s`",
         ));
     }
-    if !(every_s >= SHORTEST_S) {
+    if every_s < SHORTEST_S {
         return Err(Refusal::new(
             format!("a sample every {every_s} s is closer than moments are found"),
             "ask for at least 0.1 ms, like `--every 50ms`",

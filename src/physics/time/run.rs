@@ -5,7 +5,7 @@
 //! Fuses open after the nominal time of their band (the geometric mean of its ends) at what they carry, shares of
 //! different loads adding up. The same inputs give the same run.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use crate::circuit::part::defaults::DIODE_VOLTS;
@@ -326,7 +326,10 @@ impl Run {
     fn would_change(&self, values: &Values) -> bool {
         let inputs = self.drifted(values);
         let memory = felt(&self.circuit, &inputs, &self.outcome.memory);
-        memory.parts != self.outcome.memory.parts || self.plant.settled(values, &self.stand) != self.stand
+        memory.parts != self.outcome.memory.parts
+            || self.plant.settled(values, &self.stand) != self.stand
+            || self.outcome.clutch.is_some() && self.clutch_reading(values).state != self.clutch
+            || !self.discoloured && self.discolours(values)
     }
 
     fn drifted(&self, values: &Values) -> Inputs {
@@ -389,45 +392,56 @@ impl Run {
             }
             self.solved_c = self.values[COILS..].to_vec();
             let mut memory = self.outcome.memory.clone();
-            self.open_fuses(&mut memory);
+            self.open_fuse(&mut memory);
             self.timers.retain(|_, until| *until > self.at_s + 1e-9);
-            self.inputs.holding = self.timers.keys().copied().collect();
+            self.inputs.holding = self.holding();
             let after = settle_before_fuses(&self.circuit, &self.inputs, &memory);
             self.tell_changes(&after);
             self.outcome = after;
-            let holds_anew = self.hold_timers();
+            self.hold_timers();
             self.stand.coil_watts = self.coil_watts();
             if self.is_passing() != self.stand.passing {
                 self.stand.passing = !self.stand.passing;
                 self.stand.chamber_settled = false;
             }
             self.stand_anew();
-            if !holds_anew {
+            // A fuse that is no longer overloaded cools at once; another whose time has come opens only if it still is.
+            let loads = fuse_loads(&self.circuit, &self.inputs, &self.outcome);
+            let is_over = |at: &FuseAt| loads.iter().any(|(fuse, load)| fuse == at && *load >= FUSE_OPENS_AT);
+            self.worn.retain(|at, _| is_over(at));
+            if self.due_fuse().is_none() {
                 break;
             }
         }
-        let loads: BTreeMap<FuseAt, f64> = fuse_loads(&self.circuit, &self.inputs, &self.outcome).into_iter().collect();
-        // A fuse that is no longer overloaded cools at once.
-        self.worn.retain(|at, _| loads.get(at).is_some_and(|load| *load >= FUSE_OPENS_AT));
         self.step_s = FIRST_STEP;
         self.look_at_clutch();
     }
 
-    /// Timers whose `in` has just gone dead begin to hold; whether one has.
-    fn hold_timers(&mut self) -> bool {
+    /// Timers that hold, or would if their `in` went dead now.
+    fn holding(&self) -> BTreeSet<PartId> {
+        let fed = self.fed.iter().filter(|(timer, is_fed)| **is_fed && self.hold_seconds(**timer) > 0.0);
+        fed.map(|(timer, _)| *timer).chain(self.timers.keys().copied()).collect()
+    }
+
+    fn hold_seconds(&self, timer: PartId) -> f64 {
+        match &self.circuit.part(timer).kind {
+            Kind::Timer(data) => data.hold_seconds,
+            _ => 0.0,
+        }
+    }
+
+    /// Timers whose `in` has just gone dead begin to hold.
+    fn hold_timers(&mut self) {
         let fed = self.timers_fed();
-        let mut holds_anew = false;
         for (timer, is_fed) in &fed {
             let was_fed = self.fed.get(timer).copied().unwrap_or(false);
             if *is_fed {
                 self.timers.remove(timer);
-            } else if was_fed && let Kind::Timer(data) = &self.circuit.part(*timer).kind {
-                self.timers.insert(*timer, self.at_s + data.hold_seconds);
-                holds_anew |= data.hold_seconds > 0.0;
+            } else if was_fed {
+                self.timers.insert(*timer, self.at_s + self.hold_seconds(*timer));
             }
         }
         self.fed = fed;
-        holds_anew
     }
 
     fn timers_fed(&self) -> BTreeMap<PartId, bool> {
@@ -443,24 +457,29 @@ impl Run {
         }
     }
 
-    /// Blows every fuse whose time has come.
-    fn open_fuses(&mut self, memory: &mut Memory) {
-        let done: Vec<FuseAt> =
-            self.worn.iter().filter(|(_, share)| **share >= 1.0 - 1e-9).map(|(at, _)| *at).collect();
-        for at in done {
-            self.worn.remove(&at);
-            let amps = match at {
-                FuseAt::Part(id) => {
-                    memory.parts[id.index()].blown = true;
-                    self.outcome.part_amps[id.index()].abs()
-                }
-                FuseAt::Lead(number) => {
-                    memory.blown_leads.insert(number);
-                    self.outcome.lead_amps.get(&number).copied().unwrap_or(0.0).abs()
-                }
-            };
-            self.tell(Happening::Fuse(at, amps), None);
-        }
+    /// The fuse whose time has come; of several the one with the greatest load.
+    fn due_fuse(&self) -> Option<FuseAt> {
+        let loads = fuse_loads(&self.circuit, &self.inputs, &self.outcome);
+        let is_due = |at: &FuseAt| self.worn.get(at).is_some_and(|share| *share >= 1.0 - 1e-9);
+        let due = loads.into_iter().filter(|(at, _)| is_due(at));
+        due.reduce(|most, next| if next.1 > most.1 { next } else { most }).map(|(at, _)| at)
+    }
+
+    /// Blows the fuse whose time has come, if one's has.
+    fn open_fuse(&mut self, memory: &mut Memory) {
+        let Some(at) = self.due_fuse() else { return };
+        self.worn.remove(&at);
+        let amps = match at {
+            FuseAt::Part(id) => {
+                memory.parts[id.index()].blown = true;
+                self.outcome.part_amps[id.index()].abs()
+            }
+            FuseAt::Lead(number) => {
+                memory.blown_leads.insert(number);
+                self.outcome.lead_amps.get(&number).copied().unwrap_or(0.0).abs()
+            }
+        };
+        self.tell(Happening::Fuse(at, amps), None);
     }
 
     fn tell(&mut self, what: Happening, value: Option<f64>) {
@@ -516,10 +535,14 @@ impl Run {
             self.clutch = state;
             self.tell(Happening::Clutch(state), Some(self.values[CHAMBER] - ATMOSPHERE_KPA));
         }
-        if !self.discoloured && self.values[PLATE] >= self.plant.clutch.discolours_at.value() {
+        if !self.discoloured && self.discolours(&self.values) {
             self.discoloured = true;
             self.tell(Happening::Discoloured, Some(self.values[PLATE]));
         }
+    }
+
+    fn discolours(&self, values: &Values) -> bool {
+        values[PLATE] >= self.plant.clutch.discolours_at.value()
     }
 
     fn is_passing(&self) -> bool {
