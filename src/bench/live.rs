@@ -5,7 +5,7 @@
 
 use std::sync::Arc;
 
-use crate::circuit::Circuit;
+use crate::circuit::{Circuit, PartId};
 use crate::physics::inputs::Conditions;
 use crate::physics::state::{Memory, Outcome};
 use crate::physics::time::{Event, Moment, Run, TOLERANCE};
@@ -59,7 +59,9 @@ impl Live {
             Action::Do(super::Act::Press { switch }) => self.bench.circuit().part_named(switch),
             _ => None,
         };
+        let renewed = self.renewed(&action);
         self.bench.apply(action)?;
+        self.run.renew_fuses(|part| renewed.contains(&part));
         if let Some(switch) = pressed {
             let mut held = self.merged(set);
             held.turned.insert(switch, 1);
@@ -68,6 +70,22 @@ impl Live {
         let inputs = self.merged(set);
         self.run.impose(inputs);
         Ok(())
+    }
+
+    /// Parts that an action puts new fuses in place of. Undoing it is no new fuse: what the clock has done stays done.
+    fn renewed(&self, action: &Action) -> Vec<PartId> {
+        let circuit = self.bench.circuit();
+        match action {
+            Action::PutAllBack => circuit.parts_with_ids().map(|(id, _)| id).collect(),
+            Action::ReplaceFuse(tag) => circuit.part_named(tag).into_iter().collect(),
+            Action::Set(_)
+            | Action::Do(_)
+            | Action::PutBack(_)
+            | Action::Plant(_)
+            | Action::Repair(_)
+            | Action::Undo
+            | Action::Redo => Vec::new(),
+        }
     }
 
     /// The bench's inputs with the conditions that have drifted, but for the one that has just been set.
