@@ -2,7 +2,7 @@
 //!
 //! [`networks`] sets the solver beside a dense one in double-double arithmetic on random networks; [`circuits`] sets
 //! whole settled circuits beside networks that the test wires up itself from the file format's resistances. Both are
-//! made from seeds, so a failure comes back.
+//! made from seeds, so a failure comes back. [`traces`] sets runs beside numbers that SciPy made from the same equations.
 
 mod support;
 
@@ -11,3 +11,6 @@ mod networks;
 
 #[path = "reference/circuits.rs"]
 mod circuits;
+
+#[path = "reference/traces.rs"]
+mod traces;

@@ -59,9 +59,9 @@ impl Live {
             Action::Do(super::Act::Press { switch }) => self.bench.circuit().part_named(switch),
             _ => None,
         };
-        let fuses = self.renewed(&action);
+        let renewed = self.renewed(&action);
         self.bench.apply(action)?;
-        self.run.renew_fuses(&fuses);
+        self.run.renew_fuses(|part| renewed.contains(&part));
         if let Some(switch) = pressed {
             let mut held = self.merged(set);
             held.turned.insert(switch, 1);
@@ -72,13 +72,19 @@ impl Live {
         Ok(())
     }
 
-    /// Fuses that an action puts new ones in place of.
+    /// Parts that an action puts new fuses in place of. Undoing it is no new fuse: what the clock has done stays done.
     fn renewed(&self, action: &Action) -> Vec<PartId> {
         let circuit = self.bench.circuit();
         match action {
-            Action::ReplaceFuse(tag) => circuit.part_named(tag).into_iter().collect(),
             Action::PutAllBack => circuit.parts_with_ids().map(|(id, _)| id).collect(),
-            _ => Vec::new(),
+            Action::ReplaceFuse(tag) => circuit.part_named(tag).into_iter().collect(),
+            Action::Set(_)
+            | Action::Do(_)
+            | Action::PutBack(_)
+            | Action::Plant(_)
+            | Action::Repair(_)
+            | Action::Undo
+            | Action::Redo => Vec::new(),
         }
     }
 

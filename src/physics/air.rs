@@ -135,3 +135,26 @@ pub fn chamber(clutch: &Clutch, start_kpa: f64, bites_kpa: f64, travel_mm: f64, 
         (clutch.chamber_litres + slope * (gauge_kpa - start_kpa), slope)
     }
 }
+
+/// Pressure in kPa (absolute) at which chamber and hose hold so much air, in litres times kPa: [`chamber`] turned
+/// round. Between start and bite volume and pressure both grow, and their product is a square.
+pub fn chamber_pressure(clutch: &Clutch, start_kpa: f64, bites_kpa: f64, travel_mm: f64, litre_kpa: f64) -> f64 {
+    let (start, bites) = (start_kpa + ATMOSPHERE_KPA, bites_kpa + ATMOSPHERE_KPA);
+    let at_rest = clutch.chamber_litres;
+    let moved = chamber(clutch, start_kpa, start_kpa, travel_mm, start_kpa + 1.0).0;
+    if litre_kpa <= at_rest * start {
+        return litre_kpa / at_rest;
+    }
+    if litre_kpa >= moved * bites {
+        return litre_kpa / moved;
+    }
+    if bites <= start {
+        // No range to move in: the piston goes all its way at one pressure.
+        return start;
+    }
+    let slope = (moved - at_rest) / (bites - start);
+    let b = at_rest - slope * start;
+    let root = (b * b + 4.0 * slope * litre_kpa).sqrt();
+    // The form without a difference of near equals.
+    if b >= 0.0 { 2.0 * litre_kpa / (b + root) } else { (root - b) / (2.0 * slope) }
+}

@@ -39,6 +39,29 @@ impl ClutchReading {
     }
 }
 
+/// Mean radius in mm at which the friction of a worn-in ring acts, given its diameters: wear has become even, so the
+/// pressure falls with the radius (uniform wear, any machine-elements textbook).
+pub fn worn_in_radius_mm(outer_mm: f64, inner_mm: f64) -> f64 {
+    (outer_mm + inner_mm) / 4.0
+}
+
+/// The same of a ring not worn in yet, pressed evenly all over (uniform pressure, any machine-elements textbook). It
+/// is a little more, never less.
+pub fn new_radius_mm(outer_mm: f64, inner_mm: f64) -> f64 {
+    // (Do³ - Di³) / (Do² - Di²) / 3, its common factor taken out: a ring of no width is no trouble.
+    (outer_mm * outer_mm + outer_mm * inner_mm + inner_mm * inner_mm) / (3.0 * (outer_mm + inner_mm))
+}
+
+/// Torque in newton metres that so many friction faces carry at a clamp in newtons, acting at a mean radius in mm.
+pub fn friction_torque_nm(friction: f64, faces: u32, radius_mm: f64, clamp_newtons: f64) -> f64 {
+    friction * f64::from(faces) * radius_mm * 1e-3 * clamp_newtons
+}
+
+/// Force in newtons of a piston of so many mm bore at a pressure in kPa.
+pub fn piston_newtons(bore_mm: f64, kpa: f64) -> f64 {
+    std::f64::consts::FRAC_PI_4 * (bore_mm * 1e-3).powi(2) * kpa * 1e3
+}
+
 /// One clutch with its facing as worn as it is, in numbers.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Model {
@@ -65,9 +88,9 @@ impl Model {
 
     /// The clutch that these figures describe, for a stated minimum in kPa (gauge).
     pub fn new(clutch: &Clutch, minimum_kpa: f64, facing_mm: f64) -> Self {
-        let area_m2 = std::f64::consts::FRAC_PI_4 * (clutch.bore_mm * 1e-3).powi(2);
-        let mean_radius_m = (clutch.outer_mm + clutch.inner_mm) / 4.0 * 1e-3;
-        let nm_per_kpa = clutch.friction * f64::from(clutch.faces) * mean_radius_m * area_m2 * 1e3;
+        let radius_mm = worn_in_radius_mm(clutch.outer_mm, clutch.inner_mm);
+        let nm_per_kpa =
+            friction_torque_nm(clutch.friction, clutch.faces, radius_mm, piston_newtons(clutch.bore_mm, 1.0));
         // Wear widens the running clearance: more travel, so more of the spring, before the facing bites.
         let worn_mm = (FACING_NEW_MM - facing_mm).max(0.0);
         let spring_kpa_per_mm = WORN_CLEARANCE_SHARE * minimum_kpa / (FACING_NEW_MM - FACING_LIMIT_MM);

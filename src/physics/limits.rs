@@ -185,6 +185,10 @@ pub const LAMP_BRIGHT_SHARE: f64 = 0.7;
 /// Pressure difference in kPa below which two vessels count as at one pressure: a hundredth of what a gauge shows.
 pub const SAME_PRESSURE_KPA: f64 = 0.02;
 
+/// Pressure in kPa by which the tanks must come above the protection valve's closing pressure before it opens again
+/// (about 5 psi, example value): a piston valve does not open where it closes.
+pub const PROTECTION_REOPENS_KPA: f64 = 35.0;
+
 /// Heat that the engine gives to its coolant at governed speed, in watts (example value).
 pub const HEAT_TO_COOLANT_WATTS: f64 = 70e3;
 

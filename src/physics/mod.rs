@@ -7,6 +7,7 @@
 //! nothing.
 
 pub mod air;
+pub mod bolts;
 pub mod clutch;
 pub mod electric;
 pub mod fuse;

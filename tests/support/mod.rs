@@ -1,11 +1,13 @@
 //! What the tests share: comparing numbers, the shipped circuits, and a bench spoken to in the words of the file
 //! contract.
 //!
-//! Nothing here knows how the program finds its answers; the tests' own solver is in [`dense`], made-up harnesses
+//! Nothing here knows how the program finds its answers; a bench with a clock is in [`clock`], the tests' own solver in
+//! [`dense`], made-up harnesses
 //! are in [`harness`], reading of the program's own source is in [`source`].
 
 #![allow(dead_code, unreachable_pub, reason = "every test binary takes in all of this and uses its own share")]
 
+pub mod clock;
 pub mod dense;
 pub mod harness;
 pub mod random;

@@ -5,19 +5,21 @@
 //! lump of heat each. Vessels that have come to one pressure are held together, and a clutch that no longer slips is
 //! locked, so that neither makes the steps small. When the circuit changes is decided in [`run`](super::run).
 
+use crate::circuit::wire::copper_factor;
 use crate::circuit::{Air, Circuit, Clutch, Kind, PartId};
-use crate::physics::air::{Paths, chamber, flow};
+use crate::physics::air::{Paths, chamber, chamber_pressure, flow};
 use crate::physics::clutch::Model;
 use crate::physics::inputs::Inputs;
 use crate::physics::limits::{
     ATMOSPHERE_KPA, COIL_KELVIN_PER_WATT, COIL_SECONDS, COOLANT_JOULES_PER_KELVIN, FACING_NEW_MM, FAN_BEARING_NM,
-    FAN_COOLS_WATTS_PER_KELVIN, GOVERNED_RPM, HEAT_TO_COOLANT_WATTS, RADIATOR_WATTS_PER_KELVIN, SAME_PRESSURE_KPA,
-    THERMOSTAT_FULL_C, THERMOSTAT_OPENS_C,
+    FAN_COOLS_WATTS_PER_KELVIN, GOVERNED_RPM, HEAT_TO_COOLANT_WATTS, PROTECTION_REOPENS_KPA, RADIATOR_WATTS_PER_KELVIN,
+    SAME_PRESSURE_KPA, THERMOSTAT_FULL_C, THERMOSTAT_OPENS_C,
 };
 
 use super::step::Values;
 
-/// Places of the values.
+/// Places of the values. First the air in each vessel, in litres of free air (at 100 kPa): a method of steps keeps the
+/// sum of amounts to the last digit, of pressures it would not.
 pub(super) const TANK: usize = 0;
 pub(super) const LINE: usize = 1;
 pub(super) const CHAMBER: usize = 2;
@@ -26,7 +28,10 @@ pub(super) const FAN: usize = 3;
 /// Coolant, plate and then the coils in part order, in °C.
 pub(super) const COOLANT: usize = 4;
 pub(super) const PLATE: usize = 5;
-pub(super) const COILS: usize = 6;
+/// Free air that has come in through the compressor and gone out behind the valve, in litres.
+pub(super) const BROUGHT: usize = 6;
+pub(super) const LOST: usize = 7;
+pub(super) const COILS: usize = 8;
 
 /// How things stand between two changes.
 #[derive(Clone, Debug, PartialEq)]
@@ -43,7 +48,7 @@ pub(super) struct Stand {
     pub(super) chamber_settled: bool,
     /// The clutch carries the fan without slip.
     pub(super) locked: bool,
-    /// Heat made in each coil, in watts.
+    /// Heat that each coil's volts would make in its copper at 20 °C, in watts.
     pub(super) coil_watts: Vec<f64>,
 }
 
@@ -84,23 +89,34 @@ impl Plant {
         chamber(&self.clutch, start, bites, self.model.travel_mm, kpa - ATMOSPHERE_KPA)
     }
 
-    /// Free air (litres at 100 kPa) in tank, line and chamber together.
-    pub(super) fn free_litres(&self, values: &Values) -> f64 {
-        let vessels = [
-            (self.air.tank_litres, values[TANK]),
-            (self.air.line_litres, values[LINE]),
-            (self.chamber(values[CHAMBER]).0, values[CHAMBER]),
-        ];
-        vessels.iter().map(|(litres, kpa)| litres * kpa / 100.0).sum()
+    /// Absolute pressures of tank, line and chamber in kPa.
+    pub(super) fn pressures(&self, values: &Values) -> [f64; 3] {
+        let (start, bites) = (self.model.starts_kpa, self.model.bites_kpa);
+        [
+            values[TANK] * 100.0 / self.air.tank_litres,
+            values[LINE] * 100.0 / self.air.line_litres,
+            chamber_pressure(&self.clutch, start, bites, self.model.travel_mm, values[CHAMBER] * 100.0),
+        ]
+    }
+
+    /// Free air in tank, line and chamber at these absolute pressures in kPa, in litres.
+    pub(super) fn free_litres(&self, kpa: [f64; 3]) -> [f64; 3] {
+        let litres = [self.air.tank_litres, self.air.line_litres, self.chamber(kpa[2]).0];
+        [0, 1, 2].map(|vessel| litres[vessel] * kpa[vessel] / 100.0)
+    }
+
+    /// Pressure of the chamber in kPa (gauge).
+    pub(super) fn chamber_gauge(&self, values: &Values) -> f64 {
+        self.pressures(values)[2] - ATMOSPHERE_KPA
     }
 
     /// Flows in litres of free air a second: into the tank, tank to line, line to chamber, chamber to outside.
-    pub(super) fn flows(&self, values: &Values, stand: &Stand) -> [f64; 4] {
+    fn flows(&self, pressures: [f64; 3], stand: &Stand) -> [f64; 4] {
         let free = |c: f64, up: f64, down: f64| flow(c, self.paths.ratio, up, down) / 100.0;
         let both = |c: f64, a: f64, b: f64| free(c, a, b) - free(c, b, a);
         let pumped =
             if stand.pumping { self.air.compressor_litres_per_second * self.engine_rpm / GOVERNED_RPM } else { 0.0 };
-        let (tank, line, chamber) = (values[TANK], values[LINE], values[CHAMBER]);
+        let [tank, line, chamber] = pressures;
         // The protection valve lets nothing back.
         let to_line = if stand.protected_open { free(self.paths.protection, tank, line) } else { 0.0 };
         let to_chamber = if stand.passing { both(self.paths.feed(), line, chamber) } else { 0.0 };
@@ -118,23 +134,26 @@ impl Plant {
         slopes[PLATE] = (slip_watts - plate_loss) / self.clutch.plate_joules_per_kelvin;
         slopes[COOLANT] = self.coolant_slope(values);
         for (place, watts) in stand.coil_watts.iter().enumerate() {
-            let rise = values[COILS + place] - self.ambient_c;
-            slopes[COILS + place] = (watts * COIL_KELVIN_PER_WATT - rise) / COIL_SECONDS;
+            // Its volts stay until the circuit is solved anew; its copper warms all the time.
+            let (now, rise) = (watts / copper_factor(values[COILS + place]), values[COILS + place] - self.ambient_c);
+            slopes[COILS + place] = (now * COIL_KELVIN_PER_WATT - rise) / COIL_SECONDS;
         }
         slopes
     }
 
     fn air_slopes(&self, values: &Values, stand: &Stand, slopes: &mut Values) {
-        let [pumped, to_line, to_chamber, lost] = self.flows(values, stand);
-        let (litres, growth) = self.chamber(values[CHAMBER]);
+        let pressures = self.pressures(values);
+        let [pumped, to_line, to_chamber, mut lost] = self.flows(pressures, stand);
+        let (litres, growth) = self.chamber(pressures[2]);
         // What a kPa more takes, in litres of free air.
         let takes =
-            [self.air.tank_litres / 100.0, self.air.line_litres / 100.0, (litres + values[CHAMBER] * growth) / 100.0];
-        let mut net = [pumped - to_line, to_line - to_chamber, to_chamber - lost];
-        let chamber_with_line = stand.chamber_settled && stand.passing;
+            [self.air.tank_litres / 100.0, self.air.line_litres / 100.0, (litres + pressures[2] * growth) / 100.0];
         if stand.chamber_settled && !stand.passing {
-            net[2] = 0.0;
+            lost = 0.0;
         }
+        (slopes[BROUGHT], slopes[LOST]) = (pumped, lost);
+        let net = [pumped - to_line, to_line - to_chamber, to_chamber - lost];
+        let chamber_with_line = stand.chamber_settled && stand.passing;
         let groups: &[&[usize]] = match (stand.tank_with_line, chamber_with_line) {
             (true, true) => &[&[TANK, LINE, CHAMBER]],
             (true, false) => &[&[TANK, LINE], &[CHAMBER]],
@@ -145,7 +164,7 @@ impl Plant {
             // Flows between vessels of one group cancel.
             let into: f64 = group.iter().map(|v| net[*v]).sum();
             let taken: f64 = group.iter().map(|v| takes[*v]).sum();
-            group.iter().for_each(|v| slopes[*v] = into / taken);
+            group.iter().for_each(|v| slopes[*v] = if group.len() > 1 { takes[*v] * into / taken } else { into });
         }
     }
 
@@ -156,9 +175,10 @@ impl Plant {
             return 0.0;
         }
         let fan = values[FAN];
-        let capacity = self.model.capacity_nm(values[CHAMBER] - ATMOSPHERE_KPA);
+        let capacity = self.model.capacity_nm(self.chamber_gauge(values));
         let slip_rpm = self.engine_rpm - fan;
-        let bearing = if fan > 0.0 { FAN_BEARING_NM } else { 0.0 };
+        // A driven fan's bearing is part of what it asks for.
+        let bearing = if fan > 0.0 && capacity <= 0.0 { FAN_BEARING_NM } else { 0.0 };
         let net = capacity * slip_rpm.signum() - self.model.demand_nm(fan) - bearing;
         let net = if fan <= 0.0 && net < 0.0 || slip_rpm == 0.0 && fan == 0.0 { 0.0 } else { net };
         slopes[FAN] = net / self.clutch.fan_kg_m2 / per_rpm;
@@ -181,9 +201,10 @@ impl Plant {
     pub(super) fn settled(&self, values: &Values, stand: &Stand) -> Stand {
         let near = |a: f64, b: f64| (a - b).abs() < SAME_PRESSURE_KPA;
         let mut next = stand.clone();
-        let (tank, line, chamber) = (values[TANK], values[LINE], values[CHAMBER]);
+        let [tank, line, chamber] = self.pressures(values);
         let gauge = tank - ATMOSPHERE_KPA;
-        next.protected_open = gauge > self.air.protection_closes.value();
+        let reopens = if stand.protected_open { 0.0 } else { PROTECTION_REOPENS_KPA };
+        next.protected_open = gauge > self.air.protection_closes.value() + reopens;
         if gauge <= self.air.cut_in.value() {
             next.pumping = true;
         } else if gauge >= self.air.cut_out.value() {
@@ -193,10 +214,13 @@ impl Plant {
         // Air that is being lost keeps flowing, and holds nothing together; with the compressor at work the tank
         // leads the line by next to nothing.
         let still = self.paths.leak == 0.0;
-        next.tank_with_line = next.protected_open && still && (stand.tank_with_line || near(tank, line));
         let other = if stand.passing { line } else { ATMOSPHERE_KPA };
         next.chamber_settled = (still || !stand.passing)
             && (stand.chamber_settled || near(chamber, other) || (!stand.passing && chamber < other));
+        // While the line feeds the chamber the tank stands above it, if only by a little.
+        next.tank_with_line = next.protected_open
+            && (next.chamber_settled || !stand.passing)
+            && (stand.tank_with_line || near(tank, line));
         let capacity = if self.bolted { f64::INFINITY } else { self.model.capacity_nm(chamber - ATMOSPHERE_KPA) };
         let holds = capacity > 0.0 && capacity >= self.model.demand_nm(self.engine_rpm);
         next.locked = holds && (stand.locked || self.bolted || (values[FAN] - self.engine_rpm).abs() < 0.5);

@@ -16,10 +16,10 @@ use crate::physics::fuse::opening_seconds;
 use crate::physics::inputs::Inputs;
 use crate::physics::limits::{ATMOSPHERE_KPA, COIL_STEP_KELVIN, FUSE_OPENS_AT, GOVERNED_RPM};
 use crate::physics::settle::{felt, fuse_loads, settle_before_fuses, timer_fed};
-use crate::physics::state::{FuseAt, Memory, Outcome};
+use crate::physics::state::{CoilReading, FuseAt, Memory, Outcome};
 
 use super::kick::peak_volts;
-use super::plant::{CHAMBER, COILS, COOLANT, FAN, LINE, PLATE, Plant, Stand, TANK};
+use super::plant::{BROUGHT, CHAMBER, COILS, COOLANT, FAN, LINE, LOST, PLATE, Plant, Stand, TANK};
 use super::step::{Step, Values};
 
 /// Relative error that a step may have, unless told otherwise.
@@ -30,7 +30,8 @@ const FIRST_STEP: f64 = 1e-3;
 const LONGEST_STEP: f64 = 30.0;
 /// How closely the moment of a change is found, in seconds.
 const MOMENT: f64 = 1e-4;
-/// Changes in one moment after which a circuit counts as never coming to rest.
+
+/// Fuses that may open in one moment: more than there are.
 const MOST_AT_ONCE: usize = 200;
 
 /// Something that happened by itself.
@@ -134,10 +135,11 @@ impl Run {
         let plant = Plant::of(&circuit, &inputs);
         let supply = inputs.conditions.air_kpa + ATMOSPHERE_KPA;
         let mut values = vec![0.0; COILS + plant.coils.len()];
-        (values[TANK], values[LINE]) = (supply, supply);
-        values[CHAMBER] = outcome.chamber_kpa.unwrap_or(0.0) + ATMOSPHERE_KPA;
+        let chamber = outcome.chamber_kpa.unwrap_or(0.0) + ATMOSPHERE_KPA;
+        values[..=CHAMBER].copy_from_slice(&plant.free_litres([supply, supply, chamber]));
         values[COOLANT] = inputs.conditions.coolant_c;
-        values[PLATE..].iter_mut().for_each(|c| *c = inputs.conditions.ambient_c);
+        values[PLATE] = inputs.conditions.ambient_c;
+        values[COILS..].iter_mut().for_each(|c| *c = inputs.conditions.ambient_c);
         let stand = Stand {
             passing: false,
             pumping: false,
@@ -196,15 +198,35 @@ impl Run {
             self.values[COOLANT] = new.coolant_c;
         }
         if new.air_kpa != old.air_kpa {
-            (self.values[TANK], self.values[LINE]) = (new.air_kpa + ATMOSPHERE_KPA, new.air_kpa + ATMOSPHERE_KPA);
+            let before = self.free_litres();
+            let supply = new.air_kpa + ATMOSPHERE_KPA;
+            let [tank, line, _] = self.plant.free_litres([supply, supply, supply]);
+            (self.values[TANK], self.values[LINE]) = (tank, line);
+            self.values[BROUGHT] += self.free_litres() - before;
         }
         (inputs.coil_c, inputs.holding) = (self.inputs.coil_c.clone(), self.inputs.holding.clone());
         self.plant = Plant::of(&self.circuit, &inputs);
         self.inputs = inputs;
         self.drift();
+        self.part_vessels();
+        self.change();
+    }
+
+    /// Puts whole fuses of the circuit in place of blown ones, where `which` picks them.
+    pub fn renew_fuses(&mut self, which: impl Fn(PartId) -> bool) {
+        for (place, remembered) in self.outcome.memory.parts.iter_mut().enumerate() {
+            let id = PartId(u32::try_from(place).expect("parts are numbered in 32 bits"));
+            if which(id) {
+                remembered.blown = false;
+                self.worn.remove(&FuseAt::Part(id));
+            }
+        }
+    }
+
+    /// Lets air flow between all vessels again, until they have come to one pressure anew.
+    fn part_vessels(&mut self) {
         self.stand.chamber_settled = false;
         self.stand.tank_with_line = false;
-        self.change();
     }
 
     /// What is imposed, with the conditions as they have drifted.
@@ -217,7 +239,7 @@ impl Run {
         let is_valve = self.outcome.chamber_kpa.is_some();
         let clutch = self.clutch_reading(&self.values);
         Outcome {
-            chamber_kpa: is_valve.then(|| self.values[CHAMBER] - ATMOSPHERE_KPA),
+            chamber_kpa: is_valve.then(|| self.plant.chamber_gauge(&self.values)),
             clutch: is_valve.then_some(clutch),
             ..self.outcome.clone()
         }
@@ -233,14 +255,6 @@ impl Run {
         self.changes
     }
 
-    /// Puts new fuses in place of these. The circuit notices when something is next imposed.
-    pub fn renew_fuses(&mut self, fuses: &[PartId]) {
-        for fuse in fuses {
-            self.outcome.memory.parts[fuse.index()].blown = false;
-            self.worn.remove(&FuseAt::Part(*fuse));
-        }
-    }
-
     /// This moment.
     pub fn moment(&self) -> Moment {
         self.moment_of(self.at_s, &self.values)
@@ -248,7 +262,24 @@ impl Run {
 
     /// Free air in all vessels together, in litres at 100 kPa.
     pub fn free_litres(&self) -> f64 {
-        self.plant.free_litres(&self.values)
+        self.values[..=CHAMBER].iter().sum()
+    }
+
+    /// Free air that has come into them since the beginning, in litres at 100 kPa: through the compressor, and by
+    /// setting the supply.
+    pub fn brought_litres(&self) -> f64 {
+        self.values[BROUGHT]
+    }
+
+    /// Free air that has gone out since the beginning, through exhaust and holes, in litres at 100 kPa.
+    pub fn lost_litres(&self) -> f64 {
+        self.values[LOST]
+    }
+
+    /// Temperature of a relay's or valve's coil in °C.
+    pub fn coil_c(&self, coil: PartId) -> Option<f64> {
+        let place = self.plant.coils.iter().position(|c| *c == coil)?;
+        Some(self.values[COILS + place])
     }
 
     /// Runs on to a later moment, showing each of `samples` (rising, none before now) on the way.
@@ -271,7 +302,7 @@ impl Run {
             }
             self.at_s = until_s;
             self.values.clone_from(&step.to);
-            self.hold_bounds();
+            self.hold_bounds(&step.from);
             self.wear_fuses(step.seconds);
             self.after_step();
         }
@@ -287,9 +318,11 @@ impl Run {
         let most = (deadline - self.at_s).max(1e-9);
         let (plant, stand, tolerance) = (&self.plant, &self.stand, self.tolerance);
         let slope = |values: &Values| plant.slopes(values, stand);
-        // Of pressures a share of their size, of temperatures of 100 K, of the fan of governed speed.
+        // Of amounts of air a share of their size, of temperatures of 100 K, of the fan of governed speed.
         let allowed = |place: usize, size: f64| match place {
-            TANK | LINE | CHAMBER => tolerance * size.max(1.0),
+            TANK | LINE | CHAMBER => tolerance * size,
+            // They only count what the vessels' slopes have judged already.
+            BROUGHT | LOST => f64::INFINITY,
             FAN => tolerance * GOVERNED_RPM,
             _ => tolerance * 100.0,
         };
@@ -335,19 +368,31 @@ impl Run {
     fn drifted(&self, values: &Values) -> Inputs {
         let mut inputs = self.inputs.clone();
         inputs.conditions.coolant_c = values[COOLANT];
-        inputs.conditions.air_kpa = values[LINE] - ATMOSPHERE_KPA;
+        inputs.conditions.air_kpa = self.plant.pressures(values)[1] - ATMOSPHERE_KPA;
         inputs
     }
 
     /// Lets the imposed conditions follow the values.
     fn drift(&mut self) {
         self.inputs.conditions.coolant_c = self.values[COOLANT];
-        self.inputs.conditions.air_kpa = self.values[LINE] - ATMOSPHERE_KPA;
+        self.inputs.conditions.air_kpa = self.plant.pressures(&self.values)[1] - ATMOSPHERE_KPA;
     }
 
-    fn hold_bounds(&mut self) {
-        for place in [TANK, LINE, CHAMBER] {
-            self.values[place] = self.values[place].max(ATMOSPHERE_KPA);
+    /// Takes back what a step has run past its end, within its error: no vessel below the outside air, none above the
+    /// one that feeds it. What is moved is counted.
+    fn hold_bounds(&mut self, before: &Values) {
+        let [_, line, chamber] = self.plant.pressures(&self.values);
+        let [_, line_before, chamber_before] = self.plant.pressures(before);
+        let least = self.plant.free_litres([ATMOSPHERE_KPA; 3]);
+        for (place, least) in least.iter().enumerate() {
+            let missing = (least - self.values[place]).max(0.0);
+            self.values[place] += missing;
+            self.values[LOST] -= missing;
+        }
+        if self.stand.passing && chamber > line && chamber_before <= line_before {
+            let full = self.plant.free_litres([line, line, line])[2];
+            self.values[LINE] += self.values[CHAMBER] - full;
+            self.values[CHAMBER] = full;
         }
         self.values[FAN] = self.values[FAN].max(0.0);
         if self.stand.locked {
@@ -374,7 +419,7 @@ impl Run {
     fn stand_anew(&mut self) {
         let next = self.plant.settled(&self.values, &self.stand);
         let old = std::mem::replace(&mut self.stand, next);
-        let gauge = self.values[TANK] - ATMOSPHERE_KPA;
+        let gauge = self.plant.pressures(&self.values)[TANK] - ATMOSPHERE_KPA;
         if self.stand.pumping != old.pumping {
             self.tell(Happening::Compressor(self.stand.pumping), Some(gauge));
         }
@@ -402,7 +447,7 @@ impl Run {
             self.stand.coil_watts = self.coil_watts();
             if self.is_passing() != self.stand.passing {
                 self.stand.passing = !self.stand.passing;
-                self.stand.chamber_settled = false;
+                self.part_vessels();
             }
             self.stand_anew();
             // A fuse that is no longer overloaded cools at once; another whose time has come opens only if it still is.
@@ -430,15 +475,15 @@ impl Run {
         }
     }
 
-    /// Timers whose `in` has just gone dead begin to hold.
+    /// Timers whose `in` has just gone dead begin to hold; one without supply forgets.
     fn hold_timers(&mut self) {
         let fed = self.timers_fed();
         for (timer, is_fed) in &fed {
-            let was_fed = self.fed.get(timer).copied().unwrap_or(false);
-            if *is_fed {
+            let (was_fed, hold) = (self.fed.get(timer).copied().unwrap_or(false), self.hold_seconds(*timer));
+            if *is_fed || !self.outcome.memory.of(*timer).on {
                 self.timers.remove(timer);
-            } else if was_fed {
-                self.timers.insert(*timer, self.at_s + self.hold_seconds(*timer));
+            } else if was_fed && hold > 0.0 {
+                self.timers.insert(*timer, self.at_s + hold);
             }
         }
         self.fed = fed;
@@ -517,7 +562,7 @@ impl Run {
 
     /// Coils whose current this change has broken.
     fn kicks(&self, after: &Outcome) -> Vec<Happening> {
-        let broken = |(id, old): (&PartId, &crate::physics::state::CoilReading)| {
+        let broken = |(id, old): (&PartId, &CoilReading)| {
             let now = after.coils.get(id).map_or(0.0, |coil| coil.amps.abs());
             if old.amps.abs() < LEAST_KICK_AMPS || now > 0.1 * old.amps.abs() {
                 return None;
@@ -533,7 +578,7 @@ impl Run {
         let state = self.clutch_reading(&self.values).state;
         if state != self.clutch && self.outcome.clutch.is_some() {
             self.clutch = state;
-            self.tell(Happening::Clutch(state), Some(self.values[CHAMBER] - ATMOSPHERE_KPA));
+            self.tell(Happening::Clutch(state), Some(self.plant.chamber_gauge(&self.values)));
         }
         if !self.discoloured && self.discolours(&self.values) {
             self.discoloured = true;
@@ -552,7 +597,8 @@ impl Run {
 
     fn coil_watts(&self) -> Vec<f64> {
         let heat = |coil: &PartId| {
-            self.outcome.coils.get(coil).map_or(0.0, |reading| reading.volts.unwrap_or(0.0) * reading.amps)
+            let watts = |reading: &CoilReading| reading.volts.unwrap_or(0.0) * reading.amps;
+            self.outcome.coils.get(coil).map_or(0.0, watts) * self.inputs.coil_copper(*coil)
         };
         self.plant.coils.iter().map(|coil| heat(coil).abs()).collect()
     }
@@ -561,7 +607,7 @@ impl Run {
     /// engine running it slips until the fan has caught up.
     fn clutch_reading(&self, values: &Values) -> ClutchReading {
         let rpm = self.plant.engine_rpm;
-        let reading = self.plant.model.read(values[CHAMBER] - ATMOSPHERE_KPA, rpm).bolted_if(self.plant.bolted);
+        let reading = self.plant.model.read(self.plant.chamber_gauge(values), rpm).bolted_if(self.plant.bolted);
         let behind = rpm > 0.0 && !self.stand.locked && rpm - values[FAN] > 1.0;
         match reading.state {
             ClutchState::Engaged if behind && !self.plant.bolted => {
@@ -576,18 +622,18 @@ impl Run {
         let rpm = self.plant.engine_rpm;
         let carried = rpm > 0.0 && clutch.state != ClutchState::Released;
         let slip = if carried { ((rpm - values[FAN]) / rpm).clamp(0.0, 1.0) } else { 0.0 };
-        let line = values[LINE];
+        let [tank, line, chamber] = self.plant.pressures(values);
         let supply = if self.stand.passing && !self.stand.chamber_settled {
-            self.plant.paths.supply_gauge(line, values[CHAMBER].max(ATMOSPHERE_KPA))
+            self.plant.paths.supply_gauge(line, chamber.max(ATMOSPHERE_KPA))
         } else {
             line
         };
         let valves = self.circuit.parts_with_ids().filter(|(_, part)| matches!(part.kind, Kind::AirValve(_)));
         Moment {
             at_s,
-            tank_kpa: values[TANK] - ATMOSPHERE_KPA,
+            tank_kpa: tank - ATMOSPHERE_KPA,
             supply_kpa: (supply - ATMOSPHERE_KPA).max(0.0),
-            clutch_kpa: (values[CHAMBER] - ATMOSPHERE_KPA).max(0.0),
+            clutch_kpa: (chamber - ATMOSPHERE_KPA).max(0.0),
             clutch,
             fan_rpm: values[FAN].max(0.0),
             slip,
