@@ -4,6 +4,8 @@
 //! here it counts that the window asks, shows and puts back.
 #![cfg(feature = "window")]
 
+#[path = "gui/clock.rs"]
+mod clock;
 #[path = "gui/drawers.rs"]
 mod drawers;
 

@@ -59,9 +59,13 @@ impl Live {
             Action::Do(super::Act::Press { switch }) => self.bench.circuit().part_named(switch),
             _ => None,
         };
-        let renewed = self.renewed(&action);
+        let renewed: Vec<PartId> = match &action {
+            Action::ReplaceFuse(tag) => self.bench.circuit().part_named(tag).into_iter().collect(),
+            Action::PutAllBack => self.bench.circuit().parts_with_ids().map(|(id, _)| id).collect(),
+            _ => Vec::new(),
+        };
         self.bench.apply(action)?;
-        self.run.renew_fuses(|part| renewed.contains(&part));
+        self.run.renew_fuses(&renewed);
         if let Some(switch) = pressed {
             let mut held = self.merged(set);
             held.turned.insert(switch, 1);
@@ -72,20 +76,21 @@ impl Live {
         Ok(())
     }
 
-    /// Parts that an action puts new fuses in place of. Undoing it is no new fuse: what the clock has done stays done.
-    fn renewed(&self, action: &Action) -> Vec<PartId> {
-        let circuit = self.bench.circuit();
-        match action {
-            Action::PutAllBack => circuit.parts_with_ids().map(|(id, _)| id).collect(),
-            Action::ReplaceFuse(tag) => circuit.part_named(tag).into_iter().collect(),
-            Action::Set(_)
-            | Action::Do(_)
-            | Action::PutBack(_)
-            | Action::Plant(_)
-            | Action::Repair(_)
-            | Action::Undo
-            | Action::Redo => Vec::new(),
+    /// Lets the circuit feel a setting at this moment without its being a change yet: a scale being dragged.
+    pub fn feel(&mut self, setting: Setting) {
+        let mut copy = self.bench.clone();
+        // A setting is never refused; if one ever is, nothing is felt.
+        if copy.apply(Action::Set(setting)).is_ok() {
+            std::mem::swap(&mut self.bench, &mut copy);
+            let inputs = self.merged(Some(setting));
+            std::mem::swap(&mut self.bench, &mut copy);
+            self.run.impose(inputs);
         }
+    }
+
+    /// The bench as it stands at this moment.
+    pub fn shown(&self) -> Bench {
+        self.bench.at_moment(self.run.inputs().clone(), self.run.outcome())
     }
 
     /// The bench's inputs with the conditions that have drifted, but for the one that has just been set.

@@ -292,6 +292,12 @@ impl Bench {
         done.chain(blown).chain(faulty).collect()
     }
 
+    /// This bench as it stands at one moment of a run: with these inputs and this outcome in place of its own.
+    pub fn at_moment(&self, inputs: Inputs, outcome: Outcome) -> Self {
+        let now = Session { inputs, outcome: Arc::new(outcome), ..self.now.clone() };
+        Self { now, ..self.clone() }
+    }
+
     /// The change that undo would take back.
     pub fn undoable(&self) -> Option<&Action> {
         self.past.last().map(|step| &step.action)

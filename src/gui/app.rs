@@ -13,7 +13,9 @@ use super::command::{Command, Commands, Dialog, Leaving, Source};
 use super::panel::conditions::ConditionsState;
 use super::panel::dialogs::DialogsState;
 use super::panel::prove::PointedAct;
-use super::panel::{bar, chain, conditions, dialogs, found, ledger, logic, overlay, prove, reasons, safety, tray};
+use super::panel::{
+    bar, chain, clock, conditions, dialogs, found, ledger, logic, overlay, prove, reasons, safety, tray,
+};
 use super::seen::{Desk, Drawer, Look, Seen, highlighted};
 use super::session::Session;
 use super::studies::Studies;
@@ -118,6 +120,11 @@ impl App {
             ui.separator();
             found::found_ui(ui, &seen, commands);
         });
+        // Beside the conditions too: they are what is turned while time passes.
+        if seen.clock.is_some() {
+            let clock = Panel::bottom("clock").resizable(false).exact_size(clock::HEIGHT).frame(frame(8, 4));
+            clock.show(ui, |ui| clock::clock_ui(ui, &seen, commands));
+        }
         let pointed_act = match seen.desk.drawer {
             Some(Drawer::Prove) => {
                 let drawer = Panel::left("drawer").resizable(false).exact_size(DRAWER).frame(frame(8, 6));
@@ -204,6 +211,17 @@ impl App {
         }
     }
 
+    /// Lets time pass while the clock plays.
+    fn pass_time(&mut self, ctx: &egui::Context) {
+        if !self.session.clock().is_some_and(|clock| clock.playing) {
+            return;
+        }
+        // A frame that was long in coming lets no more than a tenth of a second pass.
+        let seconds = ctx.input(|i| f64::from(i.stable_dt)).min(0.1);
+        self.session.with_clock(|clock| clock.pass(seconds));
+        ctx.request_repaint();
+    }
+
     /// The hook for measuring how soon the window is there: the second frame begins when the first is on screen.
     fn count_frames(&mut self, ctx: &egui::Context) {
         self.frames += 1;
@@ -221,8 +239,9 @@ impl eframe::App for App {
     fn ui(&mut self, ui: &mut Ui, _frame: &mut eframe::Frame) {
         self.count_frames(ui.ctx());
         self.read_window(ui.ctx());
-        shortcuts::read(ui.ctx(), &self.desk, &mut self.commands);
+        shortcuts::read(ui.ctx(), &self.desk, self.session.clock(), &mut self.commands);
         self.work(ui.ctx());
+        self.pass_time(ui.ctx());
         self.panels_ui(ui);
         let asked = self.commands.take();
         if !asked.is_empty() {

@@ -18,6 +18,7 @@ use crate::study::answer::Subject;
 
 use super::app::App;
 use super::board::board_ui::BoardState;
+use super::clock::Clock;
 use super::command::{Answer, Command, Dialog, Leaving, Source};
 use super::condition::Units;
 use super::files;
@@ -130,6 +131,19 @@ pub fn apply(app: &mut App, ctx: &Context, command: Command) {
         Command::PutBackAll(acts) => acts.into_iter().rev().for_each(|done| act(app, Action::PutBack(done))),
         Command::Paper(size) => app.look.paper = size,
         Command::WriteCard(path) => write_card(app, &path),
+        Command::Clock(out) => {
+            app.session.take_clock(out);
+            app.desk.said = if out {
+                "The clock is out: nothing happens until time passes.".to_owned()
+            } else {
+                "The clock is put away: everything stands as it would after a long time.".to_owned()
+            };
+        }
+        Command::Play(playing) => app.session.with_clock(|clock| clock.playing = playing),
+        Command::StepClock => app.session.with_clock(Clock::step),
+        Command::Speed(speed) => app.session.with_clock(|clock| clock.speed = speed),
+        Command::BackTo(at_s) => app.session.with_clock(|clock| clock.back_to(at_s)),
+        Command::Motion(motion) => app.look.motion = motion,
         Command::CloseSuggestion => app.desk.suggestion = None,
         Command::Say(words) => app.desk.said = words,
     }

@@ -67,6 +67,18 @@ pub enum Command {
     Paper(Size),
     /// Write the card to a file, in the form its ending says.
     WriteCard(PathBuf),
+    /// Take the clock out, or put it away.
+    Clock(bool),
+    /// Let time pass, or stand still.
+    Play(bool),
+    /// Let a tenth of a second pass at the clock's speed.
+    StepClock,
+    /// Seconds of truck time to a second.
+    Speed(f64),
+    /// Go back to a moment of the clock.
+    BackTo(f64),
+    /// Let the fan be seen turning, or not.
+    Motion(bool),
     /// Put the suggestion away.
     CloseSuggestion,
     /// Say something in the tray.

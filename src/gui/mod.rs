@@ -8,6 +8,7 @@ pub mod app;
 pub mod apply;
 pub mod background;
 pub mod board;
+pub mod clock;
 pub mod command;
 pub mod condition;
 pub mod files;

@@ -10,6 +10,7 @@ use crate::drawing::Symbols;
 use crate::report::Size;
 use crate::study::answer::{LinkName, Subject, Verdict};
 
+use super::clock::Clock;
 use super::command::Dialog;
 use super::condition::Units;
 use super::session::Session;
@@ -76,7 +77,7 @@ impl Default for Desk {
 }
 
 /// How things are shown.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Look {
     /// The symbols' standard.
     pub symbols: Symbols,
@@ -86,6 +87,20 @@ pub struct Look {
     pub readings: bool,
     /// The card's paper.
     pub paper: Size,
+    /// The fan is seen turning while time passes.
+    pub motion: bool,
+}
+
+impl Default for Look {
+    fn default() -> Self {
+        Self {
+            symbols: Symbols::default(),
+            units: Units::default(),
+            readings: false,
+            paper: Size::default(),
+            motion: true,
+        }
+    }
 }
 
 /// All that a panel may read.
@@ -103,12 +118,22 @@ pub struct Seen<'a> {
     pub palette: Palette,
     /// The longer answers, as far as they are known.
     pub studies: &'a Studies,
+    /// The clock, if it is out.
+    pub clock: Option<&'a Clock>,
 }
 
 impl<'a> Seen<'a> {
     /// What there is to read this frame.
     pub fn of(session: &'a Session, desk: &'a Desk, look: &'a Look, studies: &'a Studies, palette: Palette) -> Self {
-        Self { bench: session.bench(), verdict: session.verdict(), desk, look, palette, studies }
+        Self {
+            bench: session.bench(),
+            verdict: session.verdict(),
+            desk,
+            look,
+            palette,
+            studies,
+            clock: session.clock(),
+        }
     }
 }
 

@@ -13,7 +13,8 @@ use crate::study::answer::{Hazard, HazardKind, Standing, Subject, Verdict};
 use crate::study::{difference, preview, verdict};
 
 use super::board::geometry::{Extent, Sheet, extent};
-use super::showing;
+use super::clock::Clock;
+use super::{showing, words};
 
 /// What decides how the drawing looks.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -44,6 +45,7 @@ pub struct Foreseen {
 pub struct Session {
     bench: Bench,
     live: Option<Bench>,
+    clock: Option<Clock>,
     visited: Option<(f64, f64, Setting, Setting)>,
     /// Grows with every change of what is shown.
     stamp: u64,
@@ -67,6 +69,7 @@ impl Session {
         Self {
             bench,
             live: None,
+            clock: None,
             visited: None,
             stamp: 0,
             verdict,
@@ -80,7 +83,39 @@ impl Session {
 
     /// The bench as it is shown: the real one, or the copy a drag is trying.
     pub fn bench(&self) -> &Bench {
-        self.live.as_ref().unwrap_or(&self.bench)
+        match (&self.clock, &self.live) {
+            (Some(clock), _) => clock.shown(),
+            (None, Some(live)) => live,
+            (None, None) => &self.bench,
+        }
+    }
+
+    /// The clock, if it is out.
+    pub fn clock(&self) -> Option<&Clock> {
+        self.clock.as_ref()
+    }
+
+    /// Takes the clock out and starts it on the bench as it stands, or puts it away: the circuit then stands as it
+    /// would after a long time.
+    pub fn take_clock(&mut self, out: bool) {
+        self.clock = out.then(|| Clock::on(self.bench.clone()));
+        self.changed();
+    }
+
+    /// Does something with the clock.
+    pub fn with_clock(&mut self, act: impl FnOnce(&mut Clock)) {
+        let Some(clock) = &mut self.clock else { return };
+        let before = clock.shown().outcome().clone();
+        act(clock);
+        self.bench = clock.bench().clone();
+        // Only what is drawn makes a new drawing: pressures stand in the chain and on the gauges.
+        let after = clock.shown().outcome();
+        let same = before.memory == after.memory && before.volts == after.volts && before.wire_amps == after.wire_amps;
+        if same {
+            self.verdict = verdict(self.bench());
+        } else {
+            self.changed();
+        }
     }
 
     /// What of the page the circuit as built covers.
@@ -100,13 +135,26 @@ impl Session {
     pub fn apply(&mut self, action: Action) -> Result<(), Refusal> {
         self.live = None;
         self.visited = None;
-        let done = self.bench.apply(action);
+        let done = match &mut self.clock {
+            Some(clock) => {
+                let words = words::action(&action);
+                let done = clock.apply(action, words);
+                self.bench = clock.bench().clone();
+                done
+            }
+            None => self.bench.apply(action),
+        };
         self.changed();
         done
     }
 
     /// Shows what a setting would come to, from where the drag has been so far.
     pub fn try_setting(&mut self, setting: Setting) {
+        if let Some(clock) = &mut self.clock {
+            clock.feel(setting);
+            self.changed();
+            return;
+        }
         let mut live = self.live.take().unwrap_or_else(|| self.bench.clone());
         // A setting is never refused; if one ever is, the copy simply stays as it was.
         if live.apply(Action::Set(setting)).is_ok() {
@@ -126,6 +174,9 @@ impl Session {
     /// # Errors
     /// What the bench refuses, with its mend.
     pub fn let_go(&mut self, setting: Setting) -> Result<(), Refusal> {
+        if self.clock.is_some() {
+            return self.apply(Action::Set(setting));
+        }
         self.try_setting(setting);
         let tried = self.live.take().map(|live| live.outcome().memory.clone());
         let visited = self.visited.take();
@@ -159,7 +210,7 @@ impl Session {
     pub fn sheet(&mut self, symbols: Symbols, readings: bool, highlighted: &BTreeSet<Subject>) -> Arc<Sheet> {
         let wanted = DrawnFor { stamp: self.stamp, symbols, readings, highlighted: highlighted.clone() };
         if self.drawn_for.as_ref() != Some(&wanted) {
-            let bench = self.live.as_ref().unwrap_or(&self.bench);
+            let bench = self.bench();
             let show = showing::show(bench, symbols, readings, highlighted.clone());
             let picture = drawing::draw(&self.layout, bench.circuit(), &show);
             self.sheet = Arc::new(Sheet::of(picture, bench));

@@ -6,6 +6,7 @@ use egui::{Context, Key, KeyboardShortcut, Modifiers};
 
 use crate::bench::Action;
 
+use super::clock::Clock;
 use super::command::{Command, Commands, Dialog, Move};
 use super::panel::overlay::ZOOM_STEP;
 use super::seen::{Desk, Drawer};
@@ -19,7 +20,7 @@ const UNDO: KeyboardShortcut = KeyboardShortcut::new(Modifiers::COMMAND, Key::Z)
 const OPEN: KeyboardShortcut = KeyboardShortcut::new(Modifiers::COMMAND, Key::O);
 
 /// Turns keys into commands. An open dialog silences all but what it reads itself.
-pub fn read(ctx: &Context, desk: &Desk, commands: &mut Commands) {
+pub fn read(ctx: &Context, desk: &Desk, clock: Option<&Clock>, commands: &mut Commands) {
     if desk.dialog.is_some() || ctx.text_edit_focused() {
         return;
     }
@@ -46,6 +47,17 @@ pub fn read(ctx: &Context, desk: &Desk, commands: &mut Commands) {
         for (key, drawer) in [(Key::P, Drawer::Prove), (Key::L, Drawer::Logic)] {
             if input.consume_key(Modifiers::NONE, key) {
                 commands.push(Command::Pull((desk.drawer != Some(drawer)).then_some(drawer)));
+            }
+        }
+        if input.consume_key(Modifiers::NONE, Key::T) {
+            commands.push(Command::Clock(clock.is_none()));
+        }
+        if let Some(clock) = clock {
+            if input.consume_key(Modifiers::NONE, Key::R) {
+                commands.push(Command::Play(!clock.playing));
+            }
+            if input.consume_key(Modifiers::NONE, Key::Period) {
+                commands.push(Command::StepClock);
             }
         }
         if input.consume_key(Modifiers::NONE, Key::C) {

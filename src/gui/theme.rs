@@ -117,6 +117,13 @@ impl Palette {
         }
     }
 
+    /// Colour of a line of the strip chart, the first three told apart by all eyes.
+    pub fn chart(&self, line: usize) -> Color32 {
+        let [first, second, third] =
+            if self.dark { [SKY, VERMILLION_LIGHT, GREEN_LIGHT] } else { [BLUE, VERMILLION_DEEP, GREEN_DEEP] };
+        [first, second, third][line % 3]
+    }
+
     /// Colour of a drawing's role.
     pub fn ink(&self, ink: Ink) -> Color32 {
         if self.dark { dark_ink(ink) } else { light_ink(ink) }

@@ -21,6 +21,9 @@ use super::wording;
 /// Least share of a coil's current, on either side of all or nothing, that counts as dividing it.
 const LEAST_SHARE: f64 = 0.01;
 
+/// Pressure in kPa above which a chamber that is being vented is not empty yet: what a gauge would show.
+const STILL_KPA: f64 = 1.0;
+
 /// What the clutch does, and the five links that lead there; no links where there is no air valve.
 pub fn chain(bench: &Bench) -> (Standing, Vec<Link>) {
     let Some(story) = Story::of(bench) else {
@@ -370,7 +373,9 @@ impl<'a> Story<'a> {
         let holds = drives == valve_drives && (!self.passing || full);
         let number = wording::psi(kpa);
         let least = wording::psi(minimum);
-        let (word, sentence) = if !self.passing {
+        let (word, sentence) = if !self.passing && kpa > STILL_KPA {
+            ("emptying", format!("{number} still in the chamber, on its way out through the valve's exhaust."))
+        } else if !self.passing {
             ("vented", "The clutch is vented: no pressure in its chamber.".to_owned())
         } else if full {
             ("full", format!("{number} in the chamber, at or above the {least} the clutch needs."))

@@ -204,8 +204,26 @@ pub(crate) fn circuit() -> impl Strategy<Value = Circuit> {
                 })
                 .collect();
             let first_valve = parts.iter().find(|p| matches!(p.kind, Kind::AirValve(_))).map(|p| p.tag.clone());
-            let air = air.map(|(psi, named)| Air { minimum: Level::Psi(psi), valve: first_valve.filter(|_| named) });
-            let clutch = clutch.map(|engages| Clutch { engages });
+            // Every second circuit with figures of its own, made of the pressure so that they differ.
+            let air = air.map(|(psi, named)| {
+                let usual = Air::default();
+                let own = Air {
+                    tank_litres: psi + 0.25,
+                    cut_in: Level::Bar(psi / 20.0),
+                    cut_out: Level::Psi(psi * 2.0),
+                    critical_ratio: 0.5 / psi,
+                    ..usual.clone()
+                };
+                let figures = if psi as u64 % 2 == 0 { own } else { usual };
+                Air { minimum: Level::Psi(psi), valve: first_valve.filter(|_| named), ..figures }
+            });
+            let clutch = clutch.map(|engages| Clutch {
+                engages,
+                faces: 1 + parts.len() as u32 % 3,
+                bites_at: (parts.len() % 2 == 0).then_some(Level::Kilopascal(200.5)),
+                fan_nm: (parts.len() % 3 == 0).then_some(210.0),
+                ..Clutch::default()
+            });
             Circuit::new(Draft { preamble, title, notes, parts, wires, air, clutch }).expect("every wire has its ends")
         },
     )

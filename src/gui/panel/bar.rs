@@ -19,6 +19,11 @@ pub fn bar_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
         }
         drawer_ui(ui, seen, (Drawer::Prove, "Prove"), "What makes the clutch engage or release by hand (P)", commands);
         drawer_ui(ui, seen, (Drawer::Logic, "Logic"), "What the clutch does for every combination (L)", commands);
+        let out = seen.clock.is_some();
+        let clock = ui.add(Button::selectable(out, "Clock"));
+        if clock.on_hover_text("Let time pass: air, clutch, heat and the strip chart (T)").clicked() {
+            commands.push(Command::Clock(!out));
+        }
         if ui.button("Card\u{2026}").on_hover_text("The card for the cab: look at it, write it to a file (C)").clicked()
         {
             commands.push(Command::Ask(Some(Dialog::Card)));

@@ -5,6 +5,7 @@
 
 use egui::{Align2, Rect, Ui, pos2, vec2};
 
+use super::super::clock::Clock;
 use super::super::command::{Command, Commands};
 use super::super::seen::Seen;
 use super::super::widget::{fan, link};
@@ -63,5 +64,6 @@ pub fn chain_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let to_fan = Rect::from_min_max(last.right_top(), pos2(last.right() + gap, last.bottom()));
     ui.painter().hline(to_fan.x_range(), to_fan.center().y, egui::Stroke::new(4.0, seen.palette.text));
     let fan_at = Rect::from_min_max(pos2(to_fan.right(), area.top()), pos2(area.right(), area.bottom() - 6.0));
-    fan::fan_ui(ui, fan_at, seen.verdict.standing, &seen.palette);
+    let turned = if seen.look.motion { seen.clock.map_or(0.0, Clock::fan_radians) } else { 0.0 };
+    fan::fan_ui(ui, fan_at, seen.verdict.standing, turned, &seen.palette);
 }

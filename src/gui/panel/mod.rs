@@ -2,12 +2,13 @@
 //!
 //! Every panel reads a [`Seen`](super::seen::Seen) and pushes commands. [`bar`] top line, [`chain`] the five links,
 //! [`reasons`] of a chosen link, [`conditions`] the scales, [`found`] hazards and what is looked at, [`prove`] what
-//! engages or releases by hand, [`logic`] its table, [`ledger`] what is
+//! engages or releases by hand, [`logic`] its table, [`clock`] time and its strip chart, [`ledger`] what is
 //! changed, [`tray`] the tools, [`safety`] the standing line, [`dialogs`] what lies over the window, [`card`] among it.
 
 pub mod bar;
 pub mod card;
 pub mod chain;
+pub mod clock;
 pub mod conditions;
 pub mod dialogs;
 pub mod found;

@@ -1,7 +1,8 @@
 //! The fan at the end of the chain: driven, free or slipping, by shape and word.
 //!
 //! Driven, its blades are filled and its hub is bolted to the ring; free, blades are open and the ring stands off;
-//! slipping, every other blade is filled and the ring is wavy. It stands still: nothing in this window moves by itself.
+//! slipping, every other blade is filled and the ring is wavy. It turns only while the clock plays, and where the person
+//! wants to see it; what it does is told by shape and word all the same.
 
 use egui::{Align2, Pos2, Rect, Sense, Shape, Stroke, Ui, WidgetInfo, pos2, vec2};
 
@@ -12,8 +13,8 @@ use super::super::{ids, words};
 
 const BLADES: usize = 8;
 
-/// Shows what the fan does.
-pub fn fan_ui(ui: &Ui, rect: Rect, standing: Standing, palette: &Palette) {
+/// Shows what the fan does, its blades turned by so many radians.
+pub fn fan_ui(ui: &Ui, rect: Rect, standing: Standing, turned: f32, palette: &Palette) {
     let response = ui.interact(rect, ids::fan(), Sense::HOVER);
     let word = words::fan(standing);
     response.widget_info(|| WidgetInfo::labeled(egui::Role::Label, true, format!("Fan {word}")));
@@ -27,7 +28,7 @@ pub fn fan_ui(ui: &Ui, rect: Rect, standing: Standing, palette: &Palette) {
             Standing::Slipping | Standing::Unsettled => blade % 2 == 0,
             Standing::Released | Standing::None => false,
         };
-        let points = blade_points(middle, radius, blade);
+        let points = blade_points(middle, radius, blade, turned);
         let fill = if filled { palette.text } else { palette.sheet };
         painter.add(Shape::convex_polygon(points, fill, Stroke::new(1.3, palette.text)));
     }
@@ -58,8 +59,8 @@ pub fn fan_ui(ui: &Ui, rect: Rect, standing: Standing, palette: &Palette) {
     painter.text(pos2(left, below), Align2::LEFT_CENTER, word, theme::bold(size), palette.text);
 }
 
-fn blade_points(middle: Pos2, radius: f32, blade: usize) -> Vec<Pos2> {
-    let turn = std::f32::consts::TAU * blade as f32 / BLADES as f32;
+fn blade_points(middle: Pos2, radius: f32, blade: usize, turned: f32) -> Vec<Pos2> {
+    let turn = turned + std::f32::consts::TAU * blade as f32 / BLADES as f32;
     let on = |part: f32, away: f32| {
         let (sin, cos) = (turn + part).sin_cos();
         middle + vec2(cos, sin) * radius * away

@@ -1,12 +1,13 @@
 //! Hazard: a lead or a wire in the hand is the contact that breaks a coil's current, and nothing takes the kick.
 //!
 //! Raised for a relay or valve coil without a suppressor where its current runs through a test lead, or where a
-//! lifted wire or an open plug is all that keeps current from it: making and breaking there draws a spark of some
-//! hundred volts. A caution; how many volts is not worked out here.
+//! lifted wire or an open plug is all that keeps current from it: breaking there draws a spark. A caution, with the
+//! volts of the kick by [`kick`](crate::physics::time::kick).
 
 use crate::bench::{Act, Change};
 use crate::circuit::{Circuit, Kind, PartId};
 use crate::physics::electric::Element;
+use crate::physics::time::kick::peak_volts;
 use crate::study::answer::{Hazard, HazardKind, Level, Subject};
 use crate::study::paths::{Break, Possible, Solved};
 
@@ -44,13 +45,25 @@ pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
             level: Level::Caution,
             at: tag.clone(),
             text: format!(
-                "{tag}'s coil has no suppressor: making or breaking its current at a lead or plug draws a spark of \
-                 some hundred volts. Turn the key off first."
+                "{tag}'s coil has no suppressor: breaking its current at a lead or plug kicks to about {:.0} V \
+                 (example value) and draws a spark. Turn the key off first.",
+                kick_volts(scene.circuit, id)
             ),
             subjects,
         });
     }
     hazards
+}
+
+/// How high a bare coil kicks when what the battery drives through it is broken.
+fn kick_volts(circuit: &Circuit, coil: PartId) -> f64 {
+    let ohms = match &circuit.part(coil).kind {
+        Kind::Relay(relay) => relay.coil_ohms,
+        Kind::AirValve(valve) => valve.coil_ohms,
+        _ => return 0.0,
+    };
+    let volts = circuit.battery().map_or(0.0, |(_, battery)| battery.volts);
+    peak_volts(ohms, volts / ohms, None, 0.0)
 }
 
 /// Where a coil's current enters and leaves, if nothing is fitted across it.

@@ -1,0 +1,192 @@
+//! The bench's clock in the window: a run that plays, pauses, steps and goes back, and all that was seen of it.
+//!
+//! Yields [`Clock`]. Time passes only while it plays; going back takes up a run kept on the way and forgets what came
+//! after. What happens is the bench's [`Live`]'s business, how it looks the panel's. No egui here.
+
+use crate::bench::live::Live;
+use crate::bench::{Action, Bench, Refusal, Setting};
+use crate::physics::time::{Event, Moment, TOLERANCE};
+
+/// Seconds between two moments that are kept.
+const EVERY_S: f64 = 0.05;
+/// Most runs kept to go back to; every second one is let go of when there are more.
+const MOST_KEPT: usize = 240;
+/// Longest stretch of truck time in one frame, in seconds: a window that was asleep does not leap.
+const LONGEST_S: f64 = 30.0;
+
+/// A clock on a bench.
+#[derive(Clone, Debug)]
+pub struct Clock {
+    live: Live,
+    shown: Bench,
+    kept: Vec<Live>,
+    keep_every_s: f64,
+    moments: Vec<Moment>,
+    done: Vec<(f64, String)>,
+    turned: f64,
+    /// Time passes.
+    pub playing: bool,
+    /// Seconds of truck time to a second.
+    pub speed: f64,
+}
+
+impl Clock {
+    /// Starts the clock at nought on a bench as it stands.
+    pub fn on(bench: Bench) -> Self {
+        let live = Live::of(bench, TOLERANCE);
+        let (shown, moments, kept) = (live.shown(), vec![live.moment()], vec![live.clone()]);
+        Self {
+            live,
+            shown,
+            kept,
+            keep_every_s: 1.0,
+            moments,
+            done: Vec::new(),
+            turned: 0.0,
+            playing: false,
+            speed: 1.0,
+        }
+    }
+
+    /// The bench at this moment.
+    pub fn shown(&self) -> &Bench {
+        &self.shown
+    }
+
+    /// The bench that decides what may be done.
+    pub fn bench(&self) -> &Bench {
+        self.live.bench()
+    }
+
+    /// Seconds since the clock was started.
+    pub fn at_s(&self) -> f64 {
+        self.live.at_s()
+    }
+
+    /// All moments so far, in order.
+    pub fn moments(&self) -> &[Moment] {
+        &self.moments
+    }
+
+    /// What happened by itself so far.
+    pub fn events(&self) -> &[Event] {
+        self.live.events()
+    }
+
+    /// What was done so far, with its moment.
+    pub fn done(&self) -> &[(f64, String)] {
+        &self.done
+    }
+
+    /// Makes a change at this moment; `words` say what.
+    ///
+    /// # Errors
+    /// What the bench refuses, with its mend.
+    pub fn apply(&mut self, action: Action, words: String) -> Result<(), Refusal> {
+        self.live.apply(action)?;
+        self.done.push((self.at_s(), words));
+        self.kept.push(self.live.clone());
+        self.look();
+        Ok(())
+    }
+
+    /// Lets the circuit feel a setting while it is still being dragged.
+    pub fn feel(&mut self, setting: Setting) {
+        self.live.feel(setting);
+        self.look();
+    }
+
+    /// How far the fan has turned on screen, in radians: a hundredth of its speed, so that the eye can follow.
+    pub fn fan_radians(&self) -> f32 {
+        (self.turned % std::f64::consts::TAU) as f32
+    }
+
+    /// Lets `seconds` pass at the clock's speed.
+    pub fn pass(&mut self, seconds: f64) {
+        self.turned += self.live.moment().fan_rpm / 60.0 * std::f64::consts::TAU * 0.01 * seconds;
+        self.run_to(self.at_s() + (seconds * self.speed).min(LONGEST_S));
+    }
+
+    /// Runs on by one step, a tenth of a second at the clock's speed.
+    pub fn step(&mut self) {
+        self.run_to(self.at_s() + 0.1 * self.speed);
+    }
+
+    fn run_to(&mut self, to_s: f64) {
+        let first = (self.at_s() / EVERY_S).floor() as u64 + 1;
+        let times: Vec<f64> = (first..).map(|i| i as f64 * EVERY_S).take_while(|t| *t <= to_s).collect();
+        let moments = &mut self.moments;
+        self.live.advance(to_s, &times, |moment| moments.push(moment));
+        if self.kept.last().is_none_or(|last| to_s - last.at_s() >= self.keep_every_s) {
+            self.kept.push(self.live.clone());
+        }
+        if self.kept.len() > MOST_KEPT {
+            let mut place = 0;
+            self.kept.retain(|_| {
+                place += 1;
+                place % 2 == 1
+            });
+            self.keep_every_s *= 2.0;
+        }
+        self.look();
+    }
+
+    /// Goes back to a moment that has been, and forgets what came after.
+    pub fn back_to(&mut self, at_s: f64) {
+        let at_s = at_s.clamp(0.0, self.at_s());
+        self.kept.retain(|run| run.at_s() <= at_s);
+        let Some(last) = self.kept.last() else { return };
+        let mut live = last.clone();
+        live.advance(at_s, &[], |_| {});
+        self.live = live;
+        self.moments.retain(|moment| moment.at_s <= at_s);
+        self.done.retain(|(done_s, _)| *done_s <= at_s);
+        self.playing = false;
+        self.look();
+    }
+
+    fn look(&mut self) {
+        self.shown = self.live.shown();
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use std::sync::Arc;
+
+    use super::Clock;
+    use crate::bench::{Action, Bench};
+    use crate::circuit::format::read;
+    use crate::circuit::shipped::SHIPPED;
+
+    fn clock() -> Clock {
+        let text = SHIPPED.iter().find(|(name, _)| *name == "parallel-open").unwrap().1;
+        Clock::on(Bench::new(Arc::new(read(text).circuit.unwrap())))
+    }
+
+    #[test]
+    fn going_back_takes_up_the_run_as_it_was_and_forgets_the_rest() {
+        let mut clock = clock();
+        clock.pass(1.0);
+        clock.apply(Action::Do("jump:B1.1=B1.2".parse().unwrap()), "a lead".to_owned()).unwrap();
+        clock.pass(3.0);
+        let full = clock.moments().last().unwrap().clutch_kpa;
+        assert!(full > 700.0, "{full}");
+
+        clock.back_to(0.5);
+
+        assert_eq!(clock.at_s(), 0.5);
+        assert!(clock.done().is_empty() && clock.bench().changes().is_empty());
+        assert!(clock.moments().iter().all(|m| m.at_s <= 0.5 && m.clutch_kpa < 1e-6));
+        clock.pass(0.2);
+        assert!((clock.at_s() - 0.7).abs() < 1e-9);
+    }
+
+    #[test]
+    fn time_stands_still_until_it_is_let_pass() {
+        let mut clock = clock();
+        clock.apply(Action::Do("jump:B1.1=B1.2".parse().unwrap()), "a lead".to_owned()).unwrap();
+        assert_eq!(clock.at_s(), 0.0);
+        assert_eq!(clock.shown().outcome().chamber_kpa, Some(0.0), "the valve passes, and no air has come yet");
+    }
+}

@@ -1,0 +1,230 @@
+//! The clock along the bottom: run, pause, step, speed, back; and the strip chart of what has been.
+//!
+//! Three strips share the time: coil volts, both pressures, and the warmth of coolant and plate with the fan's speed.
+//! Lines differ by dash as well as by hue. What happened stands as marks, and in words below.
+
+use egui::{RichText, Ui, vec2};
+use egui_plot::{Line, LineStyle, Plot, PlotPoints, VLine};
+
+use crate::circuit::quantity::{KPA_PER_PSI, fahrenheit_from_celsius};
+use crate::physics::time::Moment;
+use crate::study::happening;
+
+use super::super::clock::Clock;
+use super::super::command::{Command, Commands};
+use super::super::condition::Units;
+use super::super::seen::Seen;
+use super::super::theme;
+
+/// Height of the whole.
+pub const HEIGHT: f32 = 190.0;
+/// Width of the controls.
+const CONTROLS: f32 = 286.0;
+/// Most points of a line; more are thinned.
+const MOST_POINTS: usize = 600;
+/// Shortest stretch of time that the strips show, in seconds.
+const LEAST_S: f64 = 10.0;
+/// Seconds of truck time to a second that can be chosen.
+const SPEEDS: [f64; 4] = [1.0, 10.0, 60.0, 300.0];
+
+/// Shows the clock.
+pub fn clock_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
+    let Some(clock) = seen.clock else { return };
+    ui.horizontal(|ui| {
+        ui.allocate_ui(vec2(CONTROLS, HEIGHT - 10.0), |ui| {
+            ui.vertical(|ui| {
+                ui.set_width(CONTROLS);
+                controls_ui(ui, seen, clock, commands);
+                told_ui(ui, seen, clock);
+            });
+        });
+        strips_ui(ui, seen, clock);
+    });
+}
+
+fn controls_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, commands: &mut Commands) {
+    let (now, palette) = (clock.at_s(), &seen.palette);
+    ui.horizontal(|ui| {
+        let (word, help) =
+            if clock.playing { ("Pause", "Let time stand still (R)") } else { ("Run", "Let time pass (R)") };
+        if ui.add(egui::Button::new(word).min_size(vec2(64.0, 28.0))).on_hover_text(help).clicked() {
+            commands.push(Command::Play(!clock.playing));
+        }
+        if ui
+            .add(egui::Button::new("Step").min_size(vec2(52.0, 28.0)))
+            .on_hover_text("A tenth of a second (.)")
+            .clicked()
+        {
+            commands.push(Command::StepClock);
+        }
+        if ui.add_enabled(now > 0.0, egui::Button::new("Back to start").min_size(vec2(0.0, 28.0))).clicked() {
+            commands.push(Command::BackTo(0.0));
+        }
+        let text = RichText::new(clock_words(now)).font(theme::bold(15.0)).color(palette.text);
+        ui.label(text);
+    });
+    ui.horizontal(|ui| {
+        ui.label(RichText::new("Speed").color(palette.text));
+        for speed in SPEEDS {
+            let name = format!("{speed} x");
+            let button = ui.add(egui::Button::selectable(clock.speed == speed, &name));
+            if button.accessible_name(format!("Speed {speed} times")).clicked() {
+                commands.push(Command::Speed(speed));
+            }
+        }
+        let mut motion = seen.look.motion;
+        if ui.checkbox(&mut motion, "Fan turns").clicked() {
+            commands.push(Command::Motion(motion));
+        }
+    });
+    if now > 0.0 {
+        let mut to = now;
+        let slider = egui::Slider::new(&mut to, 0.0..=now).show_value(false).text("Back");
+        let response = ui.add(slider).on_hover_text("Go back to a moment; what came after is forgotten");
+        if response.drag_stopped() && to < now {
+            commands.push(Command::BackTo(to));
+        }
+    }
+}
+
+/// What was done and what happened last, the newest first.
+fn told_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock) {
+    let circuit = seen.bench.circuit();
+    let done = clock.done().iter().map(|(at_s, words)| (*at_s, words.clone()));
+    let happened = clock.events().iter().map(|e| (e.at_s, happening::words(circuit, &e.what)));
+    let mut told: Vec<(f64, String)> = done.chain(happened).collect();
+    told.sort_by(|a, b| a.0.total_cmp(&b.0));
+    egui::ScrollArea::vertical().id_salt("told").auto_shrink([false, false]).show(ui, |ui| {
+        ui.set_width(ui.available_width());
+        for (at_s, words) in told.iter().rev().take(60) {
+            ui.label(RichText::new(format!("{}  {words}", clock_words(*at_s))).color(seen.palette.text).size(12.0));
+        }
+        if told.is_empty() {
+            let hint = "Nothing has happened yet. Run the clock, then do something to the circuit.";
+            ui.label(RichText::new(hint).color(seen.palette.quiet));
+        }
+    });
+}
+
+/// A piece of a line with its name and its last value.
+fn key_ui(ui: &mut Ui, seen: &Seen<'_>, trace: &Trace<'_>, words: &str) {
+    let (_, rect) = ui.allocate_space(vec2(18.0, 14.0));
+    let ends = [rect.left_center(), rect.right_center()];
+    let stroke = egui::Stroke::new(2.0, trace.colour);
+    match trace.style {
+        LineStyle::Solid => {
+            ui.painter().line_segment(ends, stroke);
+        }
+        LineStyle::Dashed { .. } => {
+            ui.painter().extend(egui::Shape::dashed_line(&ends, stroke, 5.0, 3.0));
+        }
+        LineStyle::Dotted { .. } => {
+            ui.painter().extend(egui::Shape::dotted_line(&ends, trace.colour, 4.0, 1.3));
+        }
+    }
+    ui.label(RichText::new(words).color(seen.palette.text).size(11.5));
+}
+
+/// `12.3 s`, `4 min 05 s`.
+fn clock_words(seconds: f64) -> String {
+    if seconds < 120.0 {
+        format!("{seconds:.1} s")
+    } else {
+        format!("{:.0} min {:02.0} s", (seconds / 60.0).floor(), (seconds % 60.0).floor())
+    }
+}
+
+/// What a line shows of a moment.
+type Boxed = Box<dyn Fn(&Moment) -> Option<f64>>;
+
+/// One line of a strip.
+struct Trace<'a> {
+    name: String,
+    value: &'a dyn Fn(&Moment) -> Option<f64>,
+    colour: egui::Color32,
+    style: LineStyle,
+}
+
+impl Trace<'_> {
+    /// Its name and value at a moment.
+    fn said(&self, moment: &Moment) -> String {
+        let value = (self.value)(moment).map_or_else(|| "-".to_owned(), |value| format!("{value:.1}"));
+        format!("{} {value}", self.name)
+    }
+}
+
+fn strips_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock) {
+    let palette = &seen.palette;
+    let metric = seen.look.units == Units::Metric;
+    let pressure = |kpa: f64| if metric { kpa } else { kpa / KPA_PER_PSI };
+    let warmth = |celsius: f64| if metric { celsius } else { fahrenheit_from_celsius(celsius) };
+    let (psi, degrees) = if metric { ("kPa", "°C") } else { ("psi", "°F") };
+    let valves = seen.bench.circuit().parts().iter().filter(|p| matches!(p.kind, crate::circuit::Kind::AirValve(_)));
+    let valves: Vec<String> = valves.map(|p| p.tag.clone()).collect();
+    let coil: Vec<Boxed> = (0..valves.len())
+        .map(|i| Box::new(move |m: &Moment| m.coil_volts.get(i).copied().flatten()) as Boxed)
+        .collect();
+    let styles = [LineStyle::Solid, LineStyle::dashed_dense(), LineStyle::dotted_dense()];
+    let volts: Vec<Trace<'_>> = coil
+        .iter()
+        .zip(&valves)
+        .enumerate()
+        .map(|(i, (value, tag))| Trace {
+            name: format!("{tag} V"),
+            value: value.as_ref(),
+            colour: palette.chart(i),
+            style: styles[i % styles.len()],
+        })
+        .collect();
+    let supply = |m: &Moment| Some(pressure(m.supply_kpa));
+    let clutch = |m: &Moment| Some(pressure(m.clutch_kpa));
+    let pressures = [
+        Trace { name: format!("supply {psi}"), value: &supply, colour: palette.chart(1), style: styles[1] },
+        Trace { name: format!("clutch {psi}"), value: &clutch, colour: palette.chart(0), style: styles[0] },
+    ];
+    let coolant = |m: &Moment| Some(warmth(m.coolant_c));
+    let plate = |m: &Moment| Some(warmth(m.plate_c));
+    let slip = |m: &Moment| Some(100.0 * m.slip);
+    let warmths = [
+        Trace { name: format!("coolant {degrees}"), value: &coolant, colour: palette.chart(0), style: styles[0] },
+        Trace { name: format!("plate {degrees}"), value: &plate, colour: palette.chart(1), style: styles[1] },
+        Trace { name: "slip %".to_owned(), value: &slip, colour: palette.chart(2), style: styles[2] },
+    ];
+    let width = ((ui.available_width() - 16.0) / 3.0).max(80.0);
+    for (name, traces) in [("coil volts", volts.as_slice()), ("pressures", &pressures), ("warmth and slip", &warmths)] {
+        ui.allocate_ui(vec2(width, HEIGHT - 12.0), |ui| strip_ui(ui, seen, clock, name, traces));
+    }
+}
+
+fn strip_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, name: &str, traces: &[Trace<'_>]) {
+    let moments = clock.moments();
+    let until = clock.at_s().max(LEAST_S);
+    let every = moments.len().div_ceil(MOST_POINTS).max(1);
+    let last: Vec<String> = moments.last().map(|m| traces.iter().map(|t| t.said(m)).collect()).unwrap_or_default();
+    ui.spacing_mut().item_spacing.y = 1.0;
+    ui.horizontal_wrapped(|ui| traces.iter().zip(&last).for_each(|(trace, words)| key_ui(ui, seen, trace, words)));
+    let plot = Plot::new(name)
+        .height(HEIGHT - 34.0)
+        .allow_zoom(false)
+        .allow_scroll(false)
+        .allow_drag(false)
+        .allow_boxed_zoom(false)
+        .include_x(0.0)
+        .include_x(until)
+        .include_y(0.0)
+        .show(ui, |plot| {
+            for (at_s, _) in clock.done() {
+                plot.vline(
+                    VLine::new("", *at_s).color(seen.palette.line).style(LineStyle::dotted_dense()).allow_hover(false),
+                );
+            }
+            for trace in traces {
+                let points = moments.iter().step_by(every).chain(moments.last());
+                let points: PlotPoints<'_> =
+                    points.filter_map(|m| Some([m.at_s, (trace.value)(m)?])).collect::<Vec<_>>().into();
+                plot.line(Line::new(trace.name.clone(), points).color(trace.colour).style(trace.style).width(2.0));
+            }
+        });
+    let label = format!("Strip of {name}: {}", last.join(", "));
+    plot.response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Image, true, &label));
+}

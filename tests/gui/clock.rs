@@ -1,0 +1,92 @@
+//! The clock in the window: nothing happens until time passes, then air, clutch and heat do, and it all goes back.
+//!
+//! The physics of it is tested elsewhere; here that it is shown, driven by name and key, and left as it was.
+
+use eframe::egui::Key;
+use eframe::egui::accesskit::{Role, Toggled};
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
+
+use fanloom::study::answer::Standing;
+
+use super::{changes, click, names, press, shown, window};
+
+#[test]
+fn with_the_clock_out_a_lead_engages_nothing_until_air_has_come() {
+    let mut window = window();
+    click(&mut window, "Clock");
+    click(&mut window, "Try: Lead across B1");
+    assert_eq!(window.state().verdict().standing, Standing::Released, "no time has passed");
+    assert!(shown(&window, "Circuit: coil live"), "{:?}", names(&window));
+
+    click(&mut window, "Speed 10 times");
+    for _ in 0..4 {
+        click(&mut window, "Step");
+    }
+
+    assert_eq!(window.state().verdict().standing, Standing::Engaged);
+    assert!(names(&window).iter().any(|name| name.contains("the clutch is engaged")), "{:?}", names(&window));
+    assert!(names(&window).iter().any(|name| name.starts_with("Strip of pressures: supply psi 104.")));
+}
+
+#[test]
+fn going_back_to_the_start_takes_back_what_was_done_meanwhile() {
+    let mut window = window();
+    press(&mut window, Key::T);
+    click(&mut window, "Step");
+    click(&mut window, "Try: Lead across B1");
+    assert_eq!(changes(&window), 1);
+
+    click(&mut window, "Back to start");
+
+    assert_eq!(changes(&window), 0);
+    assert!(shown(&window, "0.0 s"));
+}
+
+#[test]
+fn the_clock_put_away_shows_what_comes_after_a_long_time() {
+    let mut window = window();
+    press(&mut window, Key::T);
+    click(&mut window, "Try: Lead across B1");
+    assert_eq!(window.state().verdict().standing, Standing::Released);
+
+    press(&mut window, Key::T);
+
+    assert_eq!(window.state().verdict().standing, Standing::Engaged);
+    assert!(!shown(&window, "Step"));
+}
+
+#[test]
+fn a_chamber_on_its_way_out_is_not_called_vented() {
+    let mut window = window();
+    press(&mut window, Key::T);
+    click(&mut window, "Try: Lead across B1");
+    click(&mut window, "Speed 60 times");
+    click(&mut window, "Step");
+    click(&mut window, "Put back: Lead across B1");
+    click(&mut window, "Speed 1 times");
+    click(&mut window, "Step");
+
+    assert!(shown(&window, "Air: emptying"), "{:?}", names(&window));
+}
+
+#[test]
+fn undo_works_with_the_clock_out() {
+    let mut window = window();
+    press(&mut window, Key::T);
+    click(&mut window, "Try: Lead across B1");
+    click(&mut window, "Undo: ");
+    assert_eq!(changes(&window), 0);
+}
+
+#[test]
+fn the_fan_can_be_kept_from_being_seen_turning() {
+    let mut window = window();
+    press(&mut window, Key::T);
+    let turns =
+        |window: &super::Window| window.get_by_role_and_label(Role::CheckBox, "Fan turns").accesskit_node().toggled();
+    assert_eq!(turns(&window), Some(Toggled::True));
+
+    click(&mut window, "Fan turns");
+
+    assert_eq!(turns(&window), Some(Toggled::False));
+}
