@@ -102,6 +102,9 @@ fn a_filling_chamber_never_passes_its_supply() {
     }
 }
 
+/// What is compared of two runs.
+type Column = fn(&Moment) -> f64;
+
 /// Largest difference of two columns, over the largest value in them.
 fn apart(a: &[Moment], b: &[Moment], column: impl Fn(&Moment) -> f64) -> f64 {
     let most = a.iter().map(|m| column(m).abs()).fold(1e-9, f64::max);
@@ -117,7 +120,7 @@ fn half_the_tolerance_changes_less_than_a_thousandth() {
             all
         };
         let (usual, finer) = (moments(TOLERANCE), moments(0.5 * TOLERANCE));
-        let columns: [(&str, fn(&Moment) -> f64); 6] = [
+        let columns: [(&str, Column); 6] = [
             ("tank", |m| m.tank_kpa),
             ("supply", |m| m.supply_kpa),
             ("clutch", |m| m.clutch_kpa),
