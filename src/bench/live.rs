@@ -61,7 +61,7 @@ impl Live {
         };
         let renewed = self.renewed(&action);
         self.bench.apply(action)?;
-        self.run.renew_fuses(|part| renewed.contains(&part));
+        self.run.renew_fuses(&renewed);
         if let Some(switch) = pressed {
             let mut held = self.merged(set);
             held.turned.insert(switch, 1);

@@ -212,21 +212,19 @@ impl Run {
         self.change();
     }
 
-    /// Puts whole fuses of the circuit in place of blown ones, where `which` picks them.
-    pub fn renew_fuses(&mut self, which: impl Fn(PartId) -> bool) {
-        for (place, remembered) in self.outcome.memory.parts.iter_mut().enumerate() {
-            let id = PartId(u32::try_from(place).expect("parts are numbered in 32 bits"));
-            if which(id) {
-                remembered.blown = false;
-                self.worn.remove(&FuseAt::Part(id));
-            }
-        }
-    }
-
     /// Lets air flow between all vessels again, until they have come to one pressure anew.
     fn part_vessels(&mut self) {
         self.stand.chamber_settled = false;
         self.stand.tank_with_line = false;
+    }
+
+    /// Puts new fuses in place of blown ones. The circuit notices when something is next imposed.
+    pub fn renew_fuses(&mut self, fuses: &[PartId]) {
+        for id in fuses {
+            self.outcome.memory.parts[id.index()].blown = false;
+            // A new one has carried nothing yet.
+            self.worn.remove(&FuseAt::Part(*id));
+        }
     }
 
     /// What is imposed, with the conditions as they have drifted.
