@@ -216,7 +216,6 @@ fn words(line: &str, start: usize) -> Vec<Word<'_>> {
 
 #[cfg(test)]
 mod tests {
-    #![expect(clippy::unwrap_used, reason = "a test that cannot read what it wrote has failed")]
 
     use super::*;
 
