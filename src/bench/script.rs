@@ -216,7 +216,6 @@ fn words(line: &str, start: usize) -> Vec<Word<'_>> {
 
 #[cfg(test)]
 mod tests {
-
     use super::*;
 
     #[test]

@@ -214,14 +214,14 @@ pub(crate) fn circuit() -> impl Strategy<Value = Circuit> {
                     critical_ratio: 0.5 / psi,
                     ..usual.clone()
                 };
-                let figures = if psi as u64 % 2 == 0 { own } else { usual };
+                let figures = if (psi as u64).is_multiple_of(2) { own } else { usual };
                 Air { minimum: Level::Psi(psi), valve: first_valve.filter(|_| named), ..figures }
             });
             let clutch = clutch.map(|engages| Clutch {
                 engages,
                 faces: 1 + parts.len() as u32 % 3,
-                bites_at: (parts.len() % 2 == 0).then_some(Level::Kilopascal(200.5)),
-                fan_nm: (parts.len() % 3 == 0).then_some(210.0),
+                bites_at: parts.len().is_multiple_of(2).then_some(Level::Kilopascal(200.5)),
+                fan_nm: parts.len().is_multiple_of(3).then_some(210.0),
                 ..Clutch::default()
             });
             Circuit::new(Draft { preamble, title, notes, parts, wires, air, clutch }).expect("every wire has its ends")
