@@ -134,9 +134,9 @@ fn a_protection_valve_at_its_limit_swings_and_does_not_flutter() {
 
 #[test]
 fn the_governor_keeps_the_tanks_between_cut_in_and_cut_out() {
-    let mut clock = Clock::on(&rig("", ""), &["engine=1500"], &["leak:hose=2mm"]);
+    let mut clock = Clock::on(&rig("", ""), &["engine=2100"], &["leak:hose=2mm"]);
     clock.will("turn:S1=on");
-    let moments = clock.sampled(4000.0, 0.5);
+    let moments = clock.sampled(1500.0, 0.5);
     let psi = |m: &Moment| m.tank_kpa / 6.894757;
     assert!(moments.iter().all(|m| (99.95..125.05).contains(&psi(m))));
     let (least, most) = moments.iter().map(psi).fold((1e9, 0.0), |(a, b), p| (f64::min(a, p), f64::max(b, p)));
