@@ -211,7 +211,7 @@ pub(crate) fn circuit() -> impl Strategy<Value = Circuit> {
                     tank_litres: psi + 0.25,
                     cut_in: Level::Bar(psi / 20.0),
                     cut_out: Level::Psi(psi * 2.0),
-                    critical_ratio: 0.5 / psi,
+                    critical_ratio: 0.5 / (1.0 + psi),
                     ..usual.clone()
                 };
                 let figures = if (psi as u64).is_multiple_of(2) { own } else { usual };
