@@ -6,6 +6,7 @@
 pub mod answer;
 mod difference;
 pub mod explain;
+pub mod faults;
 pub mod happening;
 pub mod hazard;
 pub mod meter;
