@@ -1,18 +1,16 @@
-//! Faults: what can be wrong in the world, and how each becomes inputs of the physics.
+//! Faults: what can be wrong in the world, as typed values that read and write themselves as text.
 //!
-//! A fault is a thing (a chafed wire, a welded contact, hoses changed over), never an answer. This is the only place
-//! that knows the kinds; the physics knows altered parts, cuts and ties. Which fault explains a reading is left to
-//! the study.
+//! A fault is a thing (a chafed wire, a welded contact, hoses changed over), never an answer. The grammar is here; what
+//! each becomes for the physics is in [`plant`](super::plant). Which fault explains a reading is left to the study.
 
 use std::fmt;
 use std::str::FromStr;
 
 use serde::{Deserialize, Serialize};
 
+use crate::circuit::Contact;
 use crate::circuit::part::ValveRest;
-use crate::circuit::quantity::{KPA_PER_BAR, KPA_PER_PSI, Level};
-use crate::circuit::{Circuit, Contact, Kind, PartId, TerminalId, WireId};
-use crate::physics::inputs::{Altered, Tie, Touch};
+use crate::circuit::quantity::Level;
 
 use super::action::{level_from_words, level_words, saved_as_text};
 use super::refusal::Refusal;
@@ -23,7 +21,9 @@ use super::refusal::Refusal;
 pub enum Fault {
     /// A wire broken through.
     Open(String),
-    /// Ohms in series with a wire: a bad crimp, corrosion.
+    /// A terminal's pin backed out of its plug: its wires no longer touch the part.
+    PinOut(String),
+    /// Ohms in series with a wire (a bad crimp, corrosion), or in what a part joins (a burnt contact, a dirty stud).
     Resist(String, f64),
     /// A terminal's wire chafed to the chassis, through so many ohms.
     Ground(String, f64),
@@ -31,18 +31,33 @@ pub enum Fault {
     Feed(String, f64),
     /// Two wires chafed together.
     Join(String, String),
-    /// A contact that stays where it is.
+    /// A contact or driver that stays where it is.
     Stuck(String, Contact),
     /// A set point that has moved.
     Drift(String, Level),
+    /// A reset point only so far below the set point.
+    Gap(String, Level),
     /// A coil broken through.
     CoilOpen(String),
     /// A coil with shorted turns: ohms left.
     CoilShort(String, f64),
+    /// The end of a winding at this terminal touching the part's grounded body, through so many ohms.
+    CoilGround(String, f64),
+    /// What is across a coil broken through or missing.
+    SuppressorOpen(String),
+    /// What is across a coil shorted.
+    SuppressorShort(String),
     /// A valve that does not move.
     ValveStuck(String, ValveRest),
-    /// A relay with 87 and 87a changed over, or a valve of the other rest position.
+    /// The other sort fitted, or changed over: a relay's 87 and 87a, a valve or sensor of the other rest position, a
+    /// module that takes its output for the opposite.
     Swapped(String),
+    /// Supply and exhaust hose changed over at the clutch's valve.
+    SwappedHoses,
+    /// A part of another rating fitted.
+    Fitted(String, Rating),
+    /// A timer that holds so many seconds.
+    Hold(String, f64),
     /// A fuse found blown.
     Blown(String),
     /// A battery of so many volts.
@@ -51,16 +66,88 @@ pub enum Fault {
     LeakHose(f64),
     /// A hole of so many mm at the chamber.
     LeakChamber(f64),
+    /// A gap of so many mm in the valve's seat, through which air goes to its exhaust.
+    LeakSeat(f64),
+    /// Supply shut off before the valve.
+    BlockedSupply,
     /// A clogged filter.
     BlockedFilter,
+    /// A kinked clutch hose.
+    BlockedHose,
     /// A plugged exhaust.
     BlockedExhaust,
     /// A facing worn to so many mm.
     Worn(f64),
+    /// Oil on the facing.
+    Oiled,
+    /// A clutch spring that has lost its force.
+    WeakSpring,
+    /// A clutch piston that does not move.
+    SeizedPiston,
     /// A module that does nothing.
     ModuleDead(String),
-    /// A diode fitted the wrong way round.
+    /// A diode fitted the wrong way round, or the plug of a coil put on the wrong way round.
     Reversed(String),
+    /// A diode broken through.
+    DiodeOpen(String),
+    /// A diode shorted.
+    DiodeShort(String),
+}
+
+/// What a part that does not belong there is rated for.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Rating {
+    /// Amps of a fuse.
+    Amps(f64),
+    /// Volts of the system a coil is made for: 12 or 24.
+    Volts(f64),
+}
+
+impl Fault {
+    /// What there can be only one of at one place, and the place: two of a kind with other amounts cannot both be.
+    fn claim(&self) -> Option<(&'static str, &str)> {
+        match self {
+            Self::Stuck(at, _) => Some(("stuck", at)),
+            Self::Drift(at, _) => Some(("drift", at)),
+            Self::Gap(at, _) => Some(("gap", at)),
+            Self::CoilShort(at, _) => Some(("coil", at)),
+            Self::CoilGround(at, _) => Some(("coil-ground", at)),
+            Self::SuppressorOpen(at) | Self::SuppressorShort(at) => Some(("suppressor", at)),
+            Self::DiodeOpen(at) | Self::DiodeShort(at) => Some(("diode", at)),
+            Self::ValveStuck(at, _) => Some(("valve-stuck", at)),
+            Self::Fitted(at, _) => Some(("fitted", at)),
+            Self::Hold(at, _) => Some(("hold", at)),
+            Self::Flat(at, _) => Some(("flat", at)),
+            Self::LeakHose(_) => Some(("leak", "hose")),
+            Self::LeakChamber(_) => Some(("leak", "chamber")),
+            Self::LeakSeat(_) => Some(("leak", "seat")),
+            Self::Worn(_) => Some(("worn", "facing")),
+            Self::Open(_)
+            | Self::PinOut(_)
+            | Self::Resist(..)
+            | Self::Ground(..)
+            | Self::Feed(..)
+            | Self::Join(..)
+            | Self::CoilOpen(_)
+            | Self::Swapped(_)
+            | Self::SwappedHoses
+            | Self::Blown(_)
+            | Self::BlockedSupply
+            | Self::BlockedFilter
+            | Self::BlockedHose
+            | Self::BlockedExhaust
+            | Self::Oiled
+            | Self::WeakSpring
+            | Self::SeizedPiston
+            | Self::ModuleDead(_)
+            | Self::Reversed(_) => None,
+        }
+    }
+
+    /// Whether the two say different things of one and the same.
+    pub fn contradicts(&self, other: &Self) -> bool {
+        self != other && self.claim().is_some_and(|claim| other.claim() == Some(claim))
+    }
 }
 
 impl fmt::Display for Fault {
@@ -69,32 +156,50 @@ impl fmt::Display for Fault {
             Contact::Open => "open",
             Contact::Closed => "closed",
         };
+        let through = |f: &mut fmt::Formatter<'_>, verb: &str, at: &str, ohms: f64| match ohms {
+            0.0 => write!(f, "{verb}:{at}"),
+            _ => write!(f, "{verb}:{at}={}", ohms_words(ohms)),
+        };
         match self {
-            Self::Open(wire) => write!(f, "open:{wire}"),
-            Self::Resist(wire, ohms) => write!(f, "resist:{wire}={}", ohms_words(*ohms)),
-            Self::Ground(terminal, 0.0) => write!(f, "ground:{terminal}"),
-            Self::Ground(terminal, ohms) => write!(f, "ground:{terminal}={}", ohms_words(*ohms)),
-            Self::Feed(terminal, 0.0) => write!(f, "feed:{terminal}"),
-            Self::Feed(terminal, ohms) => write!(f, "feed:{terminal}={}", ohms_words(*ohms)),
+            Self::Open(at) | Self::PinOut(at) => write!(f, "open:{at}"),
+            Self::Resist(at, ohms) => write!(f, "resist:{at}={}", ohms_words(*ohms)),
+            Self::Ground(terminal, ohms) => through(f, "ground", terminal, *ohms),
+            Self::Feed(terminal, ohms) => through(f, "feed", terminal, *ohms),
             Self::Join(a, b) => write!(f, "join:{a}={b}"),
             Self::Stuck(part, position) => write!(f, "stuck:{part}={}", contact(position)),
             Self::Drift(part, by) => {
                 write!(f, "drift:{part}={}{}", if by.written() < 0.0 { "" } else { "+" }, level_words(*by))
             }
+            Self::Gap(part, by) => write!(f, "gap:{part}={}", level_words(*by)),
             Self::CoilOpen(part) => write!(f, "coil-open:{part}"),
             Self::CoilShort(part, ohms) => write!(f, "coil-short:{part}={}", ohms_words(*ohms)),
+            Self::CoilGround(terminal, ohms) => through(f, "coil-ground", terminal, *ohms),
+            Self::SuppressorOpen(part) => write!(f, "suppressor-open:{part}"),
+            Self::SuppressorShort(part) => write!(f, "suppressor-short:{part}"),
             Self::ValveStuck(part, ValveRest::Passing) => write!(f, "valve-stuck:{part}=passing"),
             Self::ValveStuck(part, ValveRest::Blocking) => write!(f, "valve-stuck:{part}=blocking"),
             Self::Swapped(part) => write!(f, "swapped:{part}"),
+            Self::SwappedHoses => f.write_str("swapped:hoses"),
+            Self::Fitted(part, Rating::Amps(amps)) => write!(f, "fitted:{part}={amps}A"),
+            Self::Fitted(part, Rating::Volts(volts)) => write!(f, "fitted:{part}={volts}V"),
+            Self::Hold(part, seconds) => write!(f, "hold:{part}={seconds}s"),
             Self::Blown(part) => write!(f, "blown:{part}"),
             Self::Flat(part, volts) => write!(f, "flat:{part}={volts}V"),
             Self::LeakHose(mm) => write!(f, "leak:hose={mm}mm"),
             Self::LeakChamber(mm) => write!(f, "leak:chamber={mm}mm"),
+            Self::LeakSeat(mm) => write!(f, "leak:seat={mm}mm"),
+            Self::BlockedSupply => f.write_str("blocked:supply"),
             Self::BlockedFilter => f.write_str("blocked:filter"),
+            Self::BlockedHose => f.write_str("blocked:hose"),
             Self::BlockedExhaust => f.write_str("blocked:exhaust"),
             Self::Worn(mm) => write!(f, "worn:facing={mm}mm"),
+            Self::Oiled => f.write_str("oiled:facing"),
+            Self::WeakSpring => f.write_str("weak:spring"),
+            Self::SeizedPiston => f.write_str("seized:piston"),
             Self::ModuleDead(part) => write!(f, "module-dead:{part}"),
             Self::Reversed(part) => write!(f, "reversed:{part}"),
+            Self::DiodeOpen(part) => write!(f, "diode-open:{part}"),
+            Self::DiodeShort(part) => write!(f, "diode-short:{part}"),
         }
     }
 }
@@ -132,235 +237,223 @@ pub fn ohms_words(ohms: f64) -> String {
     if mega >= 1.0 && mega * 1e6 == ohms { format!("{mega}Mohm") } else { format!("{ohms}ohm") }
 }
 
-const MILLIMETRES: &[&str] = &["mm"];
+/// Verbs that take an amount or a position after `=`; the others take none.
+const WITH_VALUE: [&str; 15] = [
+    "resist",
+    "ground",
+    "feed",
+    "join",
+    "stuck",
+    "drift",
+    "gap",
+    "coil-short",
+    "coil-ground",
+    "valve-stuck",
+    "fitted",
+    "hold",
+    "flat",
+    "leak",
+    "worn",
+];
+
+/// A fault taken apart: `stuck`, `B1` and perhaps `open`.
+struct Words<'a> {
+    all: &'a str,
+    verb: &'a str,
+    name: &'a str,
+    value: Option<&'a str>,
+}
 
 impl FromStr for Fault {
     type Err = Refusal;
 
     fn from_str(words: &str) -> Result<Self, Refusal> {
-        let words = words.trim();
-        let Some((verb, rest)) = words.split_once(':') else { return Err(unknown(words)) };
+        let all = words.trim();
+        let Some((verb, rest)) = all.split_once(':') else { return Err(unknown(all)) };
         let (name, value) = match rest.split_once('=') {
             Some((name, value)) => (name, Some(value)),
             None => (rest, None),
         };
-        let owned = || name.to_owned();
         if name.is_empty() {
-            return Err(Refusal::new(format!("`{words}` does not say what is wrong"), "name the part after the colon"));
+            return Err(Refusal::new(format!("`{all}` does not say what is wrong"), "name the part after the colon"));
         }
-        let takes_value = matches!(
-            verb,
-            "resist" | "ground" | "feed" | "join" | "stuck" | "drift" | "coil-short" | "valve-stuck" | "flat"
-        ) || matches!(verb, "leak" | "worn");
-        if value.is_some() && !takes_value {
-            return Err(Refusal::new(format!("`{words}` takes no value"), format!("write `{verb}:{name}`")));
+        if value.is_some() && VERBS.contains(&verb) && !WITH_VALUE.contains(&verb) {
+            return Err(Refusal::new(format!("`{all}` takes no value"), format!("write `{verb}:{name}`")));
         }
-        match verb {
-            "open" => Ok(Self::Open(owned())),
-            "resist" => Ok(Self::Resist(owned(), ohms(words, value, 1e9)?)),
-            "ground" if value.is_none() => Ok(Self::Ground(owned(), 0.0)),
-            "ground" => Ok(Self::Ground(owned(), ohms(words, value, 1e9)?)),
-            "feed" if value.is_none() => Ok(Self::Feed(owned(), 0.0)),
-            "feed" => Ok(Self::Feed(owned(), ohms(words, value, 1e9)?)),
+        let words = Words { all, verb, name, value };
+        match words.of_air_or_clutch() {
+            Some(fault) => fault,
+            None => words.of_circuit(),
+        }
+    }
+}
+
+impl Words<'_> {
+    /// A fault of hoses, air or clutch; none where the verb is one of the circuit's.
+    fn of_air_or_clutch(&self) -> Option<Result<Fault, Refusal>> {
+        let one_of = |known: &[(&str, Fault)], message: &str, mend: &str| {
+            let found = known.iter().find(|(name, _)| *name == self.name).map(|(_, fault)| fault.clone());
+            Some(found.ok_or_else(|| Refusal::new(message.replace("{}", self.name), mend)))
+        };
+        let millimetres = |fault: fn(f64) -> Fault| Some(self.amount(&["mm"], 50.0).map(fault));
+        match (self.verb, self.name) {
+            ("swapped", "hoses") => Some(Ok(Fault::SwappedHoses)),
+            ("leak", "hose") => millimetres(Fault::LeakHose),
+            ("leak", "chamber") => millimetres(Fault::LeakChamber),
+            ("leak", "seat") => millimetres(Fault::LeakSeat),
+            ("worn", "facing") => millimetres(Fault::Worn),
+            ("leak", _) => one_of(&[], "air cannot leak at `{}`", "leaks are at `hose`, `chamber` or `seat`"),
+            ("worn", _) => one_of(&[], "`{}` does not wear", "write `worn:facing=3mm`"),
+            ("blocked", _) => one_of(
+                &[
+                    ("supply", Fault::BlockedSupply),
+                    ("filter", Fault::BlockedFilter),
+                    ("hose", Fault::BlockedHose),
+                    ("exhaust", Fault::BlockedExhaust),
+                ],
+                "`{}` cannot be blocked",
+                "it is `supply`, `filter`, `hose` or `exhaust`",
+            ),
+            ("oiled", _) => one_of(&[("facing", Fault::Oiled)], "oil on `{}` does nothing", "write `oiled:facing`"),
+            ("weak", _) => one_of(&[("spring", Fault::WeakSpring)], "`{}` cannot be weak", "write `weak:spring`"),
+            ("seized", _) => one_of(&[("piston", Fault::SeizedPiston)], "`{}` cannot seize", "write `seized:piston`"),
+            _ => None,
+        }
+    }
+
+    fn of_circuit(&self) -> Result<Fault, Refusal> {
+        let Self { name, value, .. } = *self;
+        let owned = || name.to_owned();
+        match self.verb {
+            "open" if name.contains('.') => Ok(Fault::PinOut(owned())),
+            "open" => Ok(Fault::Open(owned())),
+            "resist" => Ok(Fault::Resist(owned(), self.ohms(1e9)?)),
+            "ground" => Ok(Fault::Ground(owned(), self.ohms_or_none(1e9)?)),
+            "feed" => Ok(Fault::Feed(owned(), self.ohms_or_none(1e9)?)),
             "join" => match value {
-                Some(other) if !other.is_empty() => Ok(Self::Join(owned(), other.to_owned())),
-                _ => Err(Refusal::new(format!("`{words}` joins only one wire"), "write both, like `join:W3=W4`")),
+                Some(other) if !other.is_empty() => Ok(Fault::Join(owned(), other.to_owned())),
+                _ => Err(self.wrong("joins only one wire", "write both, like `join:W3=W4`")),
             },
             "stuck" => match value {
-                Some("open") => Ok(Self::Stuck(owned(), Contact::Open)),
-                Some("closed") => Ok(Self::Stuck(owned(), Contact::Closed)),
-                _ => Err(Refusal::new(
-                    format!("`{words}` does not say how the contact is stuck"),
-                    format!("write `stuck:{name}=open` or `stuck:{name}=closed`"),
+                Some("open") => Ok(Fault::Stuck(owned(), Contact::Open)),
+                Some("closed") => Ok(Fault::Stuck(owned(), Contact::Closed)),
+                _ => Err(self.wrong(
+                    "does not say how the contact is stuck",
+                    &format!("write `stuck:{name}=open` or `stuck:{name}=closed`"),
                 )),
             },
-            "drift" => match value.and_then(level_from_words) {
-                Some(by) => Ok(Self::Drift(owned(), by)),
-                None => Err(Refusal::new(
-                    format!("`{words}` does not say by how much the set point has moved"),
-                    format!("write it with its unit, like `drift:{name}=+20F`"),
-                )),
-            },
-            "coil-open" => Ok(Self::CoilOpen(owned())),
-            "coil-short" => Ok(Self::CoilShort(owned(), ohms(words, value, 1e6)?)),
+            "drift" => self.level(
+                "does not say by how much the set point has moved",
+                &format!("write it with its unit, like `drift:{name}=+20F`"),
+                |by| Some(Fault::Drift(owned(), by)),
+            ),
+            "gap" => self.level(
+                "does not say how far the reset point is below the set point",
+                &format!("write it with its unit, more than nothing, like `gap:{name}=1F`"),
+                |by| (by.written() > 0.0).then(|| Fault::Gap(owned(), by)),
+            ),
+            "coil-open" => Ok(Fault::CoilOpen(owned())),
+            "coil-short" => Ok(Fault::CoilShort(owned(), self.ohms(1e6)?)),
+            "coil-ground" => Ok(Fault::CoilGround(owned(), self.ohms_or_none(1e9)?)),
+            "suppressor-open" => Ok(Fault::SuppressorOpen(owned())),
+            "suppressor-short" => Ok(Fault::SuppressorShort(owned())),
             "valve-stuck" => match value {
-                Some("passing") => Ok(Self::ValveStuck(owned(), ValveRest::Passing)),
-                Some("blocking") => Ok(Self::ValveStuck(owned(), ValveRest::Blocking)),
-                _ => Err(Refusal::new(
-                    format!("`{words}` does not say where the valve is stuck"),
-                    format!("write `valve-stuck:{name}=passing` or `valve-stuck:{name}=blocking`"),
+                Some("passing") => Ok(Fault::ValveStuck(owned(), ValveRest::Passing)),
+                Some("blocking") => Ok(Fault::ValveStuck(owned(), ValveRest::Blocking)),
+                _ => Err(self.wrong(
+                    "does not say where the valve is stuck",
+                    &format!("write `valve-stuck:{name}=passing` or `valve-stuck:{name}=blocking`"),
                 )),
             },
-            "swapped" => Ok(Self::Swapped(owned())),
-            "blown" => Ok(Self::Blown(owned())),
-            "flat" => Ok(Self::Flat(owned(), amount(words, value, &["V"], 100.0)?)),
-            "leak" if name == "hose" => Ok(Self::LeakHose(amount(words, value, MILLIMETRES, 50.0)?)),
-            "leak" if name == "chamber" => Ok(Self::LeakChamber(amount(words, value, MILLIMETRES, 50.0)?)),
-            "leak" => Err(Refusal::new(format!("air cannot leak at `{name}`"), "leaks are at `hose` or `chamber`")),
-            "blocked" if name == "filter" => Ok(Self::BlockedFilter),
-            "blocked" if name == "exhaust" => Ok(Self::BlockedExhaust),
-            "blocked" => Err(Refusal::new(format!("`{name}` cannot be blocked"), "it is `filter` or `exhaust`")),
-            "worn" if name == "facing" => Ok(Self::Worn(amount(words, value, MILLIMETRES, 50.0)?)),
-            "worn" => Err(Refusal::new(format!("`{name}` does not wear"), "write `worn:facing=3mm`")),
-            "module-dead" => Ok(Self::ModuleDead(owned())),
-            "reversed" => Ok(Self::Reversed(owned())),
-            _ => Err(unknown(words)),
+            "swapped" => Ok(Fault::Swapped(owned())),
+            "fitted" => self.rating().map(|rating| Fault::Fitted(owned(), rating)),
+            "hold" => Ok(Fault::Hold(owned(), self.amount(&["s"], 86_400.0)?)),
+            "blown" => Ok(Fault::Blown(owned())),
+            "flat" => Ok(Fault::Flat(owned(), self.amount(&["V"], 100.0)?)),
+            "module-dead" => Ok(Fault::ModuleDead(owned())),
+            "reversed" => Ok(Fault::Reversed(owned())),
+            "diode-open" => Ok(Fault::DiodeOpen(owned())),
+            "diode-short" => Ok(Fault::DiodeShort(owned())),
+            _ => Err(unknown(self.all)),
         }
     }
+
+    fn wrong(&self, what: &str, mend: &str) -> Refusal {
+        Refusal::new(format!("`{}` {what}", self.all), mend)
+    }
+
+    fn amount(&self, units: &[&str], most: f64) -> Result<f64, Refusal> {
+        amount(self.all, self.value, units, most)
+    }
+
+    fn ohms(&self, most: f64) -> Result<f64, Refusal> {
+        ohms(self.all, self.value, most)
+    }
+
+    /// Ohms, none at all where nothing is said.
+    fn ohms_or_none(&self, most: f64) -> Result<f64, Refusal> {
+        if self.value.is_none() { Ok(0.0) } else { self.ohms(most) }
+    }
+
+    fn level(&self, what: &str, mend: &str, fault: impl Fn(Level) -> Option<Fault>) -> Result<Fault, Refusal> {
+        self.value.and_then(level_from_words).and_then(fault).ok_or_else(|| self.wrong(what, mend))
+    }
+
+    fn rating(&self) -> Result<Rating, Refusal> {
+        let number = |unit: char| self.value?.strip_suffix(unit)?.trim().parse::<f64>().ok();
+        if let Some(amps) = number('A').filter(|amps| (0.1..=500.0).contains(amps)) {
+            return Ok(Rating::Amps(amps));
+        }
+        if let Some(volts) = number('V').filter(|volts| [12.0, 24.0].contains(volts)) {
+            return Ok(Rating::Volts(volts));
+        }
+        let mend = format!(
+            "write a fuse's amps, like `fitted:{0}=30A`, or the volts a coil is made for, `fitted:{0}=12V` or \
+             `fitted:{0}=24V`",
+            self.name
+        );
+        Err(self.wrong("does not say what was fitted", &mend))
+    }
 }
+
+/// The words faults begin with.
+const VERBS: [&str; 29] = [
+    "open",
+    "resist",
+    "ground",
+    "feed",
+    "join",
+    "stuck",
+    "drift",
+    "gap",
+    "coil-open",
+    "coil-short",
+    "coil-ground",
+    "suppressor-open",
+    "suppressor-short",
+    "valve-stuck",
+    "swapped",
+    "fitted",
+    "hold",
+    "blown",
+    "flat",
+    "leak",
+    "blocked",
+    "worn",
+    "oiled",
+    "weak",
+    "seized",
+    "module-dead",
+    "reversed",
+    "diode-open",
+    "diode-short",
+];
 
 fn unknown(words: &str) -> Refusal {
-    const VERBS: [&str; 19] = [
-        "open",
-        "resist",
-        "ground",
-        "feed",
-        "join",
-        "stuck",
-        "drift",
-        "coil-open",
-        "coil-short",
-        "valve-stuck",
-        "swapped",
-        "blown",
-        "flat",
-        "leak",
-        "blocked",
-        "worn",
-        "module-dead",
-        "reversed",
-        "",
-    ];
     let verb = words.split(':').next().unwrap_or(words);
     let mend = match crate::circuit::diagnostic::nearest(verb, VERBS) {
-        Some(likely) if !likely.is_empty() => format!("did you mean `{likely}:`?"),
-        _ => format!("faults begin with {}", VERBS[..18].join(", ")),
+        Some(likely) => format!("did you mean `{likely}:`?"),
+        None => format!("faults begin with {}", VERBS.join(", ")),
     };
     Refusal::new(format!("`{words}` is not a fault"), mend)
-}
-
-/// Puts a fault into the inputs of the physics.
-///
-/// # Errors
-/// Where the circuit has no such part, or the part cannot have such a fault.
-pub(super) fn impose(circuit: &Circuit, fault: &Fault, altered: &mut Altered) -> Result<(), Refusal> {
-    let names = Names { circuit, fault };
-    match fault {
-        Fault::Open(wire) => {
-            altered.cut.insert(names.wire(wire)?);
-        }
-        Fault::Resist(wire, ohms) => {
-            *altered.added_ohms.entry(names.wire(wire)?).or_default() += ohms;
-        }
-        Fault::Ground(at, ohms) => altered.ties.push(Tie::ToChassis(Touch::Terminal(names.terminal(at)?), *ohms)),
-        Fault::Feed(at, ohms) => altered.ties.push(Tie::ToSupply(Touch::Terminal(names.terminal(at)?), *ohms)),
-        Fault::Join(a, b) if a == b => {
-            return Err(Refusal::new(format!("`{fault}` joins a wire to itself"), "name two wires"));
-        }
-        Fault::Join(a, b) => altered.ties.push(Tie::Wires(names.wire(a)?, names.wire(b)?)),
-        Fault::Stuck(part, position) => {
-            let id = names.part_with(part, "a contact", |k| {
-                matches!(
-                    k,
-                    Kind::KeySwitch(_)
-                        | Kind::HandSwitch(_)
-                        | Kind::TemperatureSwitch(_)
-                        | Kind::PressureSwitch(_)
-                        | Kind::Relay(_)
-                        | Kind::Timer(_)
-                ) || matches!(k, Kind::SelectorSwitch(_)) && *position == Contact::Open
-            })?;
-            altered.stuck.insert(id, *position);
-        }
-        Fault::Drift(part, by) => {
-            let id = names.part_with(part, "a set point", |k| k.sensor().is_some())?;
-            altered.drift.insert(id, drift_amount(circuit, id, fault, *by)?);
-        }
-        Fault::CoilOpen(part) => {
-            altered.coil_open.insert(names.part_with(part, "a coil", has_coil)?);
-        }
-        Fault::CoilShort(part, ohms) => {
-            altered.coil_ohms.insert(names.part_with(part, "a coil", has_coil)?, *ohms);
-        }
-        Fault::ValveStuck(part, at) => {
-            let id = names.part_with(part, "an air valve in it", |k| matches!(k, Kind::AirValve(_)))?;
-            altered.valve_stuck.insert(id, *at);
-        }
-        Fault::Swapped(part) => {
-            altered.swapped.insert(names.part_with(part, "two ways to be fitted", has_coil)?);
-        }
-        Fault::Blown(part) => {
-            altered.blown.insert(names.part_with(part, "a fuse in it", |k| matches!(k, Kind::Fuse(_)))?);
-        }
-        Fault::Flat(part, volts) => {
-            let id = names.part_with(part, "a battery in it", |k| matches!(k, Kind::Battery(_)))?;
-            altered.battery_volts.insert(id, *volts);
-        }
-        Fault::LeakHose(mm) => altered.hose_leak_mm = Some(*mm),
-        Fault::LeakChamber(mm) => altered.chamber_leak_mm = Some(*mm),
-        Fault::BlockedFilter => altered.filter_blocked = true,
-        Fault::BlockedExhaust => altered.exhaust_blocked = true,
-        Fault::Worn(mm) => altered.facing_mm = Some(*mm),
-        Fault::ModuleDead(part) => {
-            let id = names.part_with(part, "a module in it", |k| matches!(k, Kind::Module(_)))?;
-            altered.module_dead.insert(id);
-        }
-        Fault::Reversed(part) => {
-            altered.reversed.insert(names.part_with(part, "a diode in it", |k| matches!(k, Kind::Diode(_)))?);
-        }
-    }
-    Ok(())
-}
-
-fn has_coil(kind: &Kind) -> bool {
-    matches!(kind, Kind::Relay(_) | Kind::AirValve(_))
-}
-
-/// A drift in K or kPa: a difference, so Fahrenheit has no offset.
-fn drift_amount(circuit: &Circuit, id: PartId, fault: &Fault, by: Level) -> Result<f64, Refusal> {
-    let sensor = circuit.part(id).kind.sensor();
-    if sensor.is_some_and(|s| s.senses.is_temperature() != by.is_temperature()) {
-        return Err(Refusal::new(
-            format!("`{fault}` is in a unit that `{}` does not sense", circuit.part(id).tag),
-            "use F or C for a temperature switch, psi, kPa or bar for a pressure switch",
-        ));
-    }
-    Ok(match by {
-        Level::Fahrenheit(f) => f / 1.8,
-        Level::Celsius(k) => k,
-        Level::Psi(p) => p * KPA_PER_PSI,
-        Level::Kilopascal(k) => k,
-        Level::Bar(b) => b * KPA_PER_BAR,
-    })
-}
-
-/// Looks names up in the circuit, refusing in the words of the fault.
-struct Names<'a> {
-    circuit: &'a Circuit,
-    fault: &'a Fault,
-}
-
-impl Names<'_> {
-    fn wire(&self, tag: &str) -> Result<WireId, Refusal> {
-        self.circuit.wire_named(tag).ok_or_else(|| Refusal::no_wire(self.circuit, tag))
-    }
-
-    fn terminal(&self, words: &str) -> Result<TerminalId, Refusal> {
-        self.circuit.terminal_named(words).ok_or_else(|| Refusal::no_terminal(self.circuit, words))
-    }
-
-    fn part_with(&self, tag: &str, what: &str, fits: impl Fn(&Kind) -> bool) -> Result<PartId, Refusal> {
-        let id = self.circuit.part_named(tag).ok_or_else(|| Refusal::no_part(self.circuit, tag))?;
-        if fits(&self.circuit.part(id).kind) {
-            return Ok(id);
-        }
-        let fitting: Vec<&str> =
-            self.circuit.parts().iter().filter(|p| fits(&p.kind)).map(|p| p.tag.as_str()).take(12).collect();
-        let mend = if fitting.is_empty() {
-            "no part of this circuit can have this fault".to_owned()
-        } else {
-            format!("this fault fits {}", fitting.join(", "))
-        };
-        Err(Refusal::new(format!("`{}` cannot be: `{tag}` does not have {what}", self.fault), mend))
-    }
 }

@@ -7,6 +7,7 @@
 pub mod action;
 pub mod fault;
 pub mod live;
+mod plant;
 pub mod reading;
 pub mod refusal;
 mod resolve;
@@ -15,7 +16,7 @@ pub mod script;
 use std::sync::Arc;
 
 pub use action::{Act, Action, EndName, LeadFuse, Point, Setting};
-pub use fault::Fault;
+pub use fault::{Fault, Rating};
 pub use live::Live;
 pub use reading::{Gauge, Instrument, Reading};
 pub use refusal::Refusal;
@@ -280,6 +281,11 @@ impl Bench {
     /// Planted faults.
     pub fn faults(&self) -> &[Fault] {
         &self.now.faults
+    }
+
+    /// The fault that makes this one of the ties among the inputs.
+    pub fn fault_of_tie(&self, place: usize) -> Option<&Fault> {
+        plant::in_order(&self.now.faults).into_iter().filter(|fault| plant::is_tie(fault)).nth(place)
     }
 
     /// Everything that differs from the truck as built.

@@ -5,10 +5,11 @@
 //! lead that shorts the battery is put on like any other.
 
 use crate::circuit::{Circuit, End, Kind, PartId, WireEnd, WireId};
-use crate::physics::inputs::{Altered, Conditions, Inputs, Lead, Touch};
+use crate::physics::inputs::{Conditions, Inputs, Lead, Touch};
 
 use super::action::{Act, EndName, LeadFuse, Point, Setting};
-use super::fault::{Fault, impose};
+use super::fault::Fault;
+use super::plant::altered;
 use super::refusal::Refusal;
 
 /// Ohms of a test lead with its clips (file contract).
@@ -43,10 +44,7 @@ pub(super) fn inputs(
     placed: &[Placed],
     faults: &[Fault],
 ) -> Result<Inputs, Refusal> {
-    let mut altered = Altered::default();
-    for fault in faults {
-        impose(circuit, fault, &mut altered)?;
-    }
+    let altered = altered(circuit, faults)?;
     let mut inputs = Inputs { conditions, altered, ..Inputs::default() };
     for placed in placed {
         add(circuit, placed, &mut inputs)?;

@@ -6,7 +6,7 @@
 //! is to be measured, and a mark gives the fault away.
 
 use crate::bench::fault::ohms_words;
-use crate::bench::{Bench, Fault};
+use crate::bench::{Bench, Fault, Rating};
 use crate::circuit::{Circuit, End, Kind, PartId, TerminalId, WireEnd, WireId, part::ValveRest};
 use crate::physics::inputs::Touch;
 use crate::study::answer::Subject;
@@ -170,7 +170,8 @@ fn mark(circuit: &Circuit, fault: &Fault) -> Option<FaultMark> {
     let terminal = |words: &str| circuit.terminal_named(words).map(Subject::Terminal);
     let (subject, text) = match fault {
         Fault::Open(tag) => (wire(tag), "broken".to_owned()),
-        Fault::Resist(tag, ohms) => (wire(tag), ohms_shown(*ohms)),
+        Fault::PinOut(at) => (terminal(at), "pin out".to_owned()),
+        Fault::Resist(tag, ohms) => (wire(tag).or_else(|| part(tag)), ohms_shown(*ohms)),
         Fault::Ground(at, 0.0) => (terminal(at), "to chassis".to_owned()),
         Fault::Ground(at, ohms) => (terminal(at), format!("to chassis, {}", ohms_shown(*ohms))),
         Fault::Feed(at, 0.0) => (terminal(at), "to supply".to_owned()),
@@ -184,18 +185,37 @@ fn mark(circuit: &Circuit, fault: &Fault) -> Option<FaultMark> {
             (part(tag), format!("stuck {position}"))
         }
         Fault::Drift(tag, by) => (part(tag), format!("set point {}{by}", if by.written() < 0.0 { "" } else { "+" })),
+        Fault::Gap(tag, by) => (part(tag), format!("resets {by} below")),
         Fault::CoilOpen(tag) => (part(tag), "coil open".to_owned()),
         Fault::CoilShort(tag, ohms) => (part(tag), format!("coil {ohms} Ω")),
+        Fault::CoilGround(at, 0.0) => (terminal(at), "coil to body".to_owned()),
+        Fault::CoilGround(at, ohms) => (terminal(at), format!("coil to body, {}", ohms_shown(*ohms))),
+        Fault::SuppressorOpen(tag) => (part(tag), "suppressor open".to_owned()),
+        Fault::SuppressorShort(tag) => (part(tag), "suppressor shorted".to_owned()),
         Fault::ValveStuck(tag, ValveRest::Passing) => (part(tag), "stuck passing".to_owned()),
         Fault::ValveStuck(tag, ValveRest::Blocking) => (part(tag), "stuck blocking".to_owned()),
         Fault::Swapped(tag) => (part(tag), "changed over".to_owned()),
+        Fault::Fitted(tag, Rating::Amps(amps)) => (part(tag), format!("{amps} A fitted")),
+        Fault::Fitted(tag, Rating::Volts(volts)) => (part(tag), format!("{volts} V coil")),
+        Fault::Hold(tag, seconds) => (part(tag), format!("holds {seconds} s")),
         Fault::Blown(tag) => (part(tag), "blown".to_owned()),
         Fault::Flat(tag, volts) => (part(tag), format!("only {volts} V")),
         Fault::ModuleDead(tag) => (part(tag), "dead".to_owned()),
         Fault::Reversed(tag) => (part(tag), "reversed".to_owned()),
-        Fault::LeakHose(_) | Fault::LeakChamber(_) | Fault::BlockedFilter | Fault::BlockedExhaust | Fault::Worn(_) => {
-            return None;
-        }
+        Fault::DiodeOpen(tag) => (part(tag), "diode open".to_owned()),
+        Fault::DiodeShort(tag) => (part(tag), "diode shorted".to_owned()),
+        Fault::SwappedHoses => (circuit.clutch_valve().map(|(id, _)| Subject::Part(id)), "hoses changed over".to_owned()),
+        Fault::LeakHose(_)
+        | Fault::LeakChamber(_)
+        | Fault::LeakSeat(_)
+        | Fault::BlockedSupply
+        | Fault::BlockedFilter
+        | Fault::BlockedHose
+        | Fault::BlockedExhaust
+        | Fault::Worn(_)
+        | Fault::Oiled
+        | Fault::WeakSpring
+        | Fault::SeizedPiston => return None,
     };
     Some(FaultMark { subject: subject?, text })
 }

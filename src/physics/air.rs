@@ -47,6 +47,8 @@ pub struct Paths {
     pub exhaust: f64,
     /// Holes behind the valve, in hose and chamber.
     pub leak: f64,
+    /// A hole through the valve's seat, from what feeds the valve's outlet to its exhaust.
+    pub seat: f64,
     /// Critical ratio of them all.
     pub ratio: f64,
 }
@@ -63,12 +65,14 @@ impl Paths {
         let hole_mm2 = |mm: Option<f64>| std::f64::consts::FRAC_PI_4 * mm.unwrap_or(0.0).powi(2);
         let filter = if altered.filter_blocked { air.filter_c.min(CLOGGED_CONDUCTANCE) } else { air.filter_c };
         let exhaust = if altered.exhaust_blocked { air.exhaust_c.min(PLUGGED_CONDUCTANCE) } else { air.exhaust_c };
+        let hose = if altered.hose_blocked { air.hose_c.min(CLOGGED_CONDUCTANCE) } else { air.hose_c };
         Self {
-            protection: air.protection_c,
+            protection: if altered.supply_blocked { 0.0 } else { air.protection_c },
             filter,
-            to_clutch: in_series(&[air.valve_c, air.hose_c]),
-            exhaust: in_series(&[exhaust, air.hose_c]),
+            to_clutch: in_series(&[air.valve_c, hose]),
+            exhaust: in_series(&[exhaust, hose]),
             leak: HOLE_CONDUCTANCE_PER_MM2 * (hole_mm2(altered.hose_leak_mm) + hole_mm2(altered.chamber_leak_mm)),
+            seat: HOLE_CONDUCTANCE_PER_MM2 * hole_mm2(altered.seat_leak_mm),
             ratio: air.critical_ratio,
         }
     }
@@ -95,13 +99,14 @@ impl Paths {
         if !passing {
             return 0.0;
         }
-        if self.leak == 0.0 {
+        let leak = self.leak + self.seat;
+        if leak == 0.0 {
             return supply_kpa;
         }
         let supply = supply_kpa + ATMOSPHERE_KPA;
         let feed = self.feed();
         let chamber = balance(ATMOSPHERE_KPA, supply, |at| {
-            flow(feed, self.ratio, supply, at) - flow(self.leak, self.ratio, at, ATMOSPHERE_KPA)
+            flow(feed, self.ratio, supply, at) - flow(leak, self.ratio, at, ATMOSPHERE_KPA)
         });
         (chamber - ATMOSPHERE_KPA).clamp(0.0, supply_kpa)
     }

@@ -7,9 +7,10 @@
 
 use crate::circuit::{Circuit, Clutch, Engages};
 
+use super::inputs::Altered;
 use super::limits::{
-    BITES_AT_SHARE, FACING_LIMIT_MM, FACING_NEW_MM, GOVERNED_RPM, HOLDS_FROM_SHARE, SPRING_FREE_SHARE,
-    SPRING_SLIPS_SHARE, WORN_CLEARANCE_SHARE,
+    BITES_AT_SHARE, DRAG_SHARE, FACING_LIMIT_MM, FACING_NEW_MM, GOVERNED_RPM, HOLDS_FROM_SHARE, OILED_FRICTION_SHARE,
+    SPRING_FREE_SHARE, SPRING_SLIPS_SHARE, WEAK_SPRING_SHARE, WORN_CLEARANCE_SHARE,
 };
 
 /// What the fan does.
@@ -77,13 +78,38 @@ pub struct Model {
     pub travel_mm: f64,
     /// Torque the fan asks for at governed speed, in newton metres.
     pub fan_nm: f64,
+    /// The piston stays where it is without air.
+    pub seized: bool,
 }
 
 impl Model {
-    /// The clutch of a circuit, `facing_mm` of its facing left.
-    pub fn of(circuit: &Circuit, facing_mm: f64) -> Self {
+    /// The clutch of a circuit, as altered as it is.
+    pub fn of(circuit: &Circuit, altered: &Altered) -> Self {
         let clutch = circuit.clutch().cloned().unwrap_or_default();
-        Self::new(&clutch, circuit.minimum_kpa(), facing_mm)
+        let minimum_kpa = circuit.minimum_kpa();
+        let mut model = Self::new(&clutch, minimum_kpa, altered.facing_mm.unwrap_or(FACING_NEW_MM));
+        if altered.facing_oiled {
+            model.nm_per_kpa *= OILED_FRICTION_SHARE;
+        }
+        if altered.spring_weak {
+            model.weaken_spring(minimum_kpa);
+        }
+        Self { seized: altered.piston_seized, ..model }
+    }
+
+    /// Leaves the spring too little force: an air-applied facing is no longer drawn clear, a spring-applied one no
+    /// longer pressed hard enough.
+    fn weaken_spring(&mut self, minimum_kpa: f64) {
+        match self.engages {
+            Engages::WithAir => {
+                self.bites_kpa = -DRAG_SHARE * minimum_kpa;
+                (self.starts_kpa, self.travel_mm) = (self.bites_kpa, 0.0);
+            }
+            Engages::WithoutAir => {
+                self.bites_kpa *= WEAK_SPRING_SHARE;
+                self.starts_kpa *= WEAK_SPRING_SHARE;
+            }
+        }
     }
 
     /// The clutch that these figures describe, for a stated minimum in kPa (gauge).
@@ -111,11 +137,12 @@ impl Model {
             }
         };
         let fan_nm = clutch.fan_nm.unwrap_or(nm_per_kpa * holds_share * minimum_kpa);
-        Self { engages: clutch.engages, nm_per_kpa, bites_kpa, starts_kpa, travel_mm, fan_nm }
+        Self { engages: clutch.engages, nm_per_kpa, bites_kpa, starts_kpa, travel_mm, fan_nm, seized: false }
     }
 
     /// Torque it can carry at a chamber pressure in kPa (gauge), in newton metres.
     pub fn capacity_nm(&self, chamber_kpa: f64) -> f64 {
+        let chamber_kpa = if self.seized { 0.0 } else { chamber_kpa };
         let clamp_kpa = match self.engages {
             Engages::WithAir => chamber_kpa - self.bites_kpa,
             Engages::WithoutAir => self.bites_kpa - chamber_kpa,

@@ -9,7 +9,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::circuit::part::{Quantity, ValveRest};
 use crate::circuit::quantity::{KPA_PER_PSI, celsius_from_fahrenheit};
 use crate::circuit::wire::copper_factor;
-use crate::circuit::{Contact, PartId, TerminalId, WireEnd, WireId};
+use crate::circuit::{Circuit, Contact, Kind, PartId, TerminalId, WireEnd, WireId};
 
 /// The surroundings, in the physics' own units.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -102,6 +102,8 @@ pub enum Tie {
     ToSupply(Touch, f64),
     /// The copper of two wires, half way along each.
     Wires(WireId, WireId),
+    /// A part's own terminal and the chassis, whether its plug is on or not, through so many ohms.
+    InsideToChassis(TerminalId, f64),
 }
 
 /// Parts and wires that are not as built.
@@ -113,7 +115,11 @@ pub struct Altered {
     pub added_ohms: BTreeMap<WireId, f64>,
     /// Joins that should not be.
     pub ties: Vec<Tie>,
-    /// Contacts that stay where they are; for a relay its make contact.
+    /// Terminals whose wires have no contact with the part any more: pins backed out of their plug.
+    pub pins_out: BTreeSet<TerminalId>,
+    /// Parts with other figures than the circuit gives them: another was fitted, or it has changed.
+    pub fitted: BTreeMap<PartId, Kind>,
+    /// Contacts and drivers that stay where they are; for a relay its make contact.
     pub stuck: BTreeMap<PartId, Contact>,
     /// Set points moved by so much, in K or kPa.
     pub drift: BTreeMap<PartId, f64>,
@@ -125,6 +131,8 @@ pub struct Altered {
     pub valve_stuck: BTreeMap<PartId, ValveRest>,
     /// Valves of the other rest position, relays with 87 and 87a changed over.
     pub swapped: BTreeSet<PartId>,
+    /// Supply and exhaust hose of the clutch's valve changed over.
+    pub hoses_swapped: bool,
     /// Fuses found blown.
     pub blown: BTreeSet<PartId>,
     /// Batteries of other volts.
@@ -137,12 +145,24 @@ pub struct Altered {
     pub hose_leak_mm: Option<f64>,
     /// Diameter of a hole at the chamber, in mm.
     pub chamber_leak_mm: Option<f64>,
+    /// Diameter of a hole through the valve's seat to its exhaust, in mm.
+    pub seat_leak_mm: Option<f64>,
+    /// Supply shut off between tank and valve.
+    pub supply_blocked: bool,
     /// Filter clogged.
     pub filter_blocked: bool,
+    /// Clutch hose kinked.
+    pub hose_blocked: bool,
     /// Exhaust of the valve plugged.
     pub exhaust_blocked: bool,
     /// Facing left, in mm.
     pub facing_mm: Option<f64>,
+    /// Oil or grease on the facing.
+    pub facing_oiled: bool,
+    /// The clutch's spring has lost most of its force.
+    pub spring_weak: bool,
+    /// The clutch's piston stays where it is without air.
+    pub piston_seized: bool,
 }
 
 /// All that is imposed at once.
@@ -167,6 +187,16 @@ pub struct Inputs {
 }
 
 impl Inputs {
+    /// A part with its figures as they are: the circuit's, unless another was fitted.
+    pub fn kind<'a>(&'a self, circuit: &'a Circuit, part: PartId) -> &'a Kind {
+        self.altered.fitted.get(&part).unwrap_or_else(|| &circuit.part(part).kind)
+    }
+
+    /// Pressure that the supply brings to the valve in kPa (gauge).
+    pub fn supply_kpa(&self) -> f64 {
+        if self.altered.supply_blocked { 0.0 } else { self.conditions.air_kpa }
+    }
+
     /// How much a coil's copper resists, relative to 20 °C.
     pub fn coil_copper(&self, coil: PartId) -> f64 {
         copper_factor(self.coil_c.get(&coil).copied().unwrap_or(self.conditions.ambient_c))

@@ -10,6 +10,9 @@ pub const DIODE_OHMS: f64 = 0.01;
 /// real path is near it, so it decides only what a chain of blocked diodes would do.
 pub const DIODE_SEARCH_OHMS: f64 = 1e9;
 
+/// Ohms of a diode that has failed shorted (example value).
+pub const SHORTED_DIODE_OHMS: f64 = 0.05;
+
 /// K or kPa by which a level may miss a set point from rounding alone (conversions between units cost some 1e-14 of
 /// it).
 pub const LEVEL_SLACK: f64 = 1e-9;
@@ -97,6 +100,18 @@ pub const FACING_LIMIT_MM: f64 = 1.5875;
 
 /// Share of the biting range that a facing worn to its limit adds before the clutch bites (example value).
 pub const WORN_CLEARANCE_SHARE: f64 = 0.15;
+
+/// Share of its friction that a facing with oil on it still has (example value; handbooks give wet linings a quarter to
+/// a half of dry ones').
+pub const OILED_FRICTION_SHARE: f64 = 0.35;
+
+/// Share of its force that a weak spring still has in a spring-applied clutch (example value: too little to carry the
+/// fan at governed speed).
+pub const WEAK_SPRING_SHARE: f64 = 0.3;
+
+/// Share of the stated minimum whose clamp is left on an air-applied facing that its spring no longer draws clear
+/// (example value: the fan drags).
+pub const DRAG_SHARE: f64 = 0.02;
 
 /// Heat an insulated wire gives off to still air, in W/(m² K): free convection and radiation together (textbooks give
 /// 5 to 25; example value).

@@ -98,6 +98,11 @@ pub struct AmpsFound {
     pub outcome: Outcome,
 }
 
+/// Whether a circuit's first battery makes it a 24 V one; else it counts as one of 12 V.
+pub fn is_24_volt(circuit: &Circuit) -> bool {
+    circuit.battery().is_some_and(|(_, battery)| battery.volts >= TWENTY_FOUR_FROM)
+}
+
 /// How a lamp burns.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Glow {
@@ -121,8 +126,7 @@ pub struct TestLamp {
 impl TestLamp {
     /// The lamp for this circuit: 12 V, or 24 V where its first battery has that, of [`TEST_LAMP_WATTS`].
     pub fn for_circuit(circuit: &Circuit) -> Self {
-        let volts = circuit.battery().map_or(0.0, |(_, battery)| battery.volts);
-        let rated_volts = if volts >= TWENTY_FOUR_FROM { 24.0 } else { 12.0 };
+        let rated_volts = if is_24_volt(circuit) { 24.0 } else { 12.0 };
         Self { rated_volts, rated_watts: TEST_LAMP_WATTS }
     }
 

@@ -17,7 +17,7 @@ use super::electric::assemble::{Element, armature_over, contact_now, felt_with_d
 use super::electric::diodes::{Decided, solve};
 use super::inputs::Inputs;
 use super::limits::{
-    CLOSE_LOAD, FACING_NEW_MM, FED_SHARE, FUSE_OPENS_AT, LEVEL_SLACK, SAME_LOAD, SETTLE_ROUNDS, TIMER_WORKS_FROM,
+    CLOSE_LOAD, FED_SHARE, FUSE_OPENS_AT, LEVEL_SLACK, SAME_LOAD, SETTLE_ROUNDS, TIMER_WORKS_FROM,
 };
 use super::state::{CoilReading, ContactReading, FuseAt, Memory, Opened, Outcome, PartMemory, Settling, ValveReading};
 
@@ -53,7 +53,7 @@ pub fn settle_before_fuses(circuit: &Circuit, inputs: &Inputs, memory: &Memory) 
 
 /// Every whole fuse with what it carries over its rating.
 pub fn fuse_loads(circuit: &Circuit, inputs: &Inputs, outcome: &Outcome) -> Vec<(FuseAt, f64)> {
-    let parts = circuit.parts_with_ids().filter_map(|(id, part)| match &part.kind {
+    let parts = circuit.parts_with_ids().filter_map(|(id, _)| match inputs.kind(circuit, id) {
         Kind::Fuse(fuse) => Some((FuseAt::Part(id), outcome.part_amps[id.index()].abs() / fuse.amps)),
         _ => None,
     });
@@ -88,12 +88,13 @@ pub fn hold_still(circuit: &Circuit, inputs: &Inputs, memory: &Memory) -> Outcom
 
 /// Lets sensors and modules feel the conditions. Nothing electric bears on this.
 fn feel(circuit: &Circuit, inputs: &Inputs, memory: &mut Memory) {
-    for (id, part) in circuit.parts_with_ids() {
+    for (id, _) in circuit.parts_with_ids() {
         let felt = |quantity: Quantity| felt_with_drift(inputs, id, quantity);
         let remembered = &mut memory.parts[id.index()];
-        if let Some(sensor) = part.kind.sensor() {
+        let kind = inputs.kind(circuit, id);
+        if let Some(sensor) = kind.sensor() {
             remembered.acted = acts(&sensor.set_point(), felt(sensor.senses), remembered.acted);
-        } else if let Kind::Module(module) = &part.kind {
+        } else if let Kind::Module(module) = kind {
             for (bit, point) in module.on_when.set_points().iter().enumerate().take(64) {
                 let acted = acts(point, felt(point.senses), remembered.points >> bit & 1 == 1);
                 remembered.points = remembered.points & !(1 << bit) | u64::from(acted) << bit;
@@ -157,8 +158,8 @@ fn overloaded(circuit: &Circuit, inputs: &Inputs, memory: &Memory, state: &Elect
             second = second.max(ratio);
         }
     };
-    for (id, part) in circuit.parts_with_ids() {
-        if let Kind::Fuse(fuse) = &part.kind {
+    for (id, _) in circuit.parts_with_ids() {
+        if let Kind::Fuse(fuse) = inputs.kind(circuit, id) {
             consider(FuseAt::Part(id), fuse.amps, state.amps(Element::Through(id)));
         }
     }
@@ -256,9 +257,9 @@ impl Electric {
     /// What every coil, module and timer does next, looking at this state.
     fn next_memory(&self, circuit: &Circuit, inputs: &Inputs, memory: &Memory) -> Memory {
         let mut next = memory.clone();
-        for (id, part) in circuit.parts_with_ids() {
+        for (id, _) in circuit.parts_with_ids() {
             let remembered = memory.of(id);
-            next.parts[id.index()].on = match &part.kind {
+            next.parts[id.index()].on = match inputs.kind(circuit, id) {
                 Kind::Relay(relay) => {
                     let volts = (relay.pulls_in, relay.drops_out);
                     self.coil_holds(inputs, id, relay.coil_ohms, volts, remembered.on)
@@ -340,21 +341,20 @@ impl Electric {
         let volts = &self.decided.solution.volts;
         let valves: Vec<ValveReading> = circuit
             .parts_with_ids()
-            .filter_map(|(part, p)| match &p.kind {
+            .filter_map(|(part, _)| match inputs.kind(circuit, part) {
                 Kind::AirValve(valve) => {
-                    Some(ValveReading { part, passing: passes(inputs, &memory, part, valve.rest) })
+                    Some(ValveReading { part, passing: passes(circuit, inputs, &memory, (part, valve.rest)) })
                 }
                 _ => None,
             })
             .collect();
         let chamber_kpa = circuit.clutch_valve().and_then(|(id, _)| {
             let valve = valves.iter().find(|v| v.part == id)?;
-            Some(Paths::of(circuit, &inputs.altered).steady_chamber_kpa(valve.passing, inputs.conditions.air_kpa))
+            Some(Paths::of(circuit, &inputs.altered).steady_chamber_kpa(valve.passing, inputs.supply_kpa()))
         });
-        let facing_mm = inputs.altered.facing_mm.unwrap_or(FACING_NEW_MM);
         let rpm = inputs.conditions.engine_rpm;
         let bolted = inputs.conditions.bolted;
-        let clutch = chamber_kpa.map(|kpa| Model::of(circuit, facing_mm).read(kpa, rpm).bolted_if(bolted));
+        let clutch = chamber_kpa.map(|kpa| Model::of(circuit, &inputs.altered).read(kpa, rpm).bolted_if(bolted));
         Outcome {
             settling,
             volts: self.assembly.touch.iter().map(|node| volts[*node]).collect(),
@@ -379,8 +379,8 @@ impl Electric {
     fn coils(&self, circuit: &Circuit, inputs: &Inputs, memory: &Memory) -> BTreeMap<PartId, CoilReading> {
         circuit
             .parts_with_ids()
-            .filter_map(|(id, part)| {
-                let (places, volts) = match &part.kind {
+            .filter_map(|(id, _)| {
+                let (places, volts) = match inputs.kind(circuit, id) {
                     Kind::Relay(relay) => ((1, 0), (relay.pulls_in, relay.drops_out)),
                     Kind::AirValve(valve) => ((0, 1), (valve.pulls_in, valve.drops_out)),
                     _ => return None,
@@ -414,18 +414,21 @@ fn members(list: &[Demand], points: u64, bit: &mut u32, inputs: &Inputs, fed: bo
     list.iter().map(|d| wanted(d, points, bit, inputs, fed)).collect()
 }
 
-fn passes(inputs: &Inputs, memory: &Memory, valve: PartId, rest: ValveRest) -> bool {
+fn passes(circuit: &Circuit, inputs: &Inputs, memory: &Memory, (valve, rest): (PartId, ValveRest)) -> bool {
     let at_rest = |rest: ValveRest| rest == ValveRest::Passing;
-    match inputs.altered.valve_stuck.get(&valve) {
+    let joins_supply_port = match inputs.altered.valve_stuck.get(&valve) {
         Some(stuck) => at_rest(*stuck),
         None => at_rest(rest) != (memory.of(valve).on != inputs.altered.swapped.contains(&valve)),
-    }
+    };
+    // With the two hoses changed over, supply comes in where air should go out, and the other way round.
+    let feeds_clutch = circuit.clutch_valve().is_some_and(|(id, _)| id == valve);
+    joins_supply_port != (inputs.altered.hoses_swapped && feeds_clutch)
 }
 
 /// Every contact and driver with where it stands.
 fn contacts(circuit: &Circuit, inputs: &Inputs, memory: &Memory) -> Vec<ContactReading> {
     let mut readings = Vec::new();
-    for (part, p) in circuit.parts_with_ids() {
+    for (part, _) in circuit.parts_with_ids() {
         let stuck = inputs.altered.stuck.get(&part).copied();
         let joins = |a: usize, b: usize| [circuit.terminal_at(part, a), circuit.terminal_at(part, b)];
         let single = |rest: Contact, moved: bool, joins| ContactReading {
@@ -435,7 +438,7 @@ fn contacts(circuit: &Circuit, inputs: &Inputs, memory: &Memory) -> Vec<ContactR
             rest,
             joins,
         };
-        match &p.kind {
+        match inputs.kind(circuit, part) {
             Kind::KeySwitch(_) => readings.push(single(Contact::Open, inputs.conditions.key_on, joins(0, 1))),
             Kind::HandSwitch(switch) => {
                 readings.push(single(switch.rest, inputs.turned.contains_key(&part), joins(0, 1)));
@@ -449,13 +452,7 @@ fn contacts(circuit: &Circuit, inputs: &Inputs, memory: &Memory) -> Vec<ContactR
                     crate::circuit::part::Side::Low => (2, 1),
                     crate::circuit::part::Side::High => (0, 2),
                 };
-                readings.push(ContactReading {
-                    part,
-                    terminal: None,
-                    position: closed_if(memory.of(part).on),
-                    rest: Contact::Open,
-                    joins: joins(a, b),
-                });
+                readings.push(single(Contact::Open, memory.of(part).on, joins(a, b)));
             }
             Kind::SelectorSwitch(switch) => {
                 let now = inputs.turned.get(&part).copied().unwrap_or(switch.rest_position());

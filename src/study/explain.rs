@@ -319,6 +319,7 @@ impl<'a> Story<'a> {
             Break::Contact(id, None) | Break::Fuse(id) | Break::Unplugged(id) | Break::Diode(id) => {
                 self.tag(id).to_owned()
             }
+            Break::PinOut(terminal) => self.circuit.terminal_words(terminal),
             Break::Lifted(end) => self.circuit.end_words(end),
             Break::Cut(id) => self.circuit.wire(id).tag.clone(),
         }
@@ -338,6 +339,7 @@ impl<'a> Story<'a> {
             Break::Lifted(_) => format!("{name} is lifted."),
             Break::Unplugged(_) => format!("{name} is unplugged."),
             Break::Cut(_) => format!("{name} is broken through."),
+            Break::PinOut(_) => format!("{name}'s pin has backed out."),
             Break::Diode(_) => format!("{name} blocks that way."),
         }
     }
@@ -427,6 +429,7 @@ fn broken_subject(broken: Break) -> Subject {
         Break::Contact(id, _) | Break::Fuse(id) | Break::Unplugged(id) | Break::Diode(id) => Subject::Part(id),
         Break::Lifted(end) => Subject::WireEnd(end),
         Break::Cut(id) => Subject::Wire(id),
+        Break::PinOut(terminal) => Subject::Terminal(terminal),
     }
 }
 

@@ -205,6 +205,8 @@ pub(super) enum Break {
     Unplugged(PartId),
     /// A wire broken through.
     Cut(crate::circuit::WireId),
+    /// A terminal whose pin has backed out.
+    PinOut(TerminalId),
     /// A diode that blocks.
     Diode(PartId),
 }
@@ -230,7 +232,8 @@ impl Possible {
         let poles = circuit.battery().map(|(id, _)| (circuit.terminal_at(id, 0), circuit.terminal_at(id, 1)));
         let mut ways = Self { next: BTreeMap::new(), poles };
         for (id, terminal) in circuit.terminals_with_ids() {
-            let off = inputs.unplugged.contains(&terminal.part).then_some(Break::Unplugged(terminal.part));
+            let pin_out = inputs.altered.pins_out.contains(&id).then_some(Break::PinOut(id));
+            let off = inputs.unplugged.contains(&terminal.part).then_some(Break::Unplugged(terminal.part)).or(pin_out);
             ways.join(Place::Own(id), Place::Wires(id), off);
         }
         for (id, wire) in circuit.wires_with_ids() {
@@ -261,6 +264,10 @@ impl Possible {
         for (id, part) in circuit.parts_with_ids() {
             let own = |place| Place::Own(circuit.terminal_at(id, place));
             match &part.kind {
+                Kind::Diode(_) if !matches!(inputs.kind(circuit, id), Kind::Diode(_)) => {
+                    // Shorted, it passes both ways.
+                    self.join(own(0), own(1), None);
+                }
                 Kind::Fuse(_) => {
                     let blown = outcome.memory.fuse_blown(inputs, id);
                     self.join(own(0), own(1), blown.then_some(Break::Fuse(id)));
@@ -304,7 +311,9 @@ impl Possible {
         }
         for tie in &inputs.altered.ties {
             match tie {
-                Tie::ToChassis(_, ohms) | Tie::ToSupply(_, ohms) if *ohms >= SOFT_TIE_OHMS => {}
+                Tie::ToChassis(_, ohms) | Tie::ToSupply(_, ohms) | Tie::InsideToChassis(_, ohms)
+                    if *ohms >= SOFT_TIE_OHMS => {}
+                Tie::InsideToChassis(terminal, _) => self.join(Place::Own(*terminal), Place::Chassis, None),
                 Tie::ToChassis(point, _) => self.join(place(*point), Place::Chassis, None),
                 Tie::ToSupply(point, _) => {
                     if let Some((plus, _)) = self.poles {

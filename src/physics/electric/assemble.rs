@@ -77,8 +77,8 @@ impl Assembly {
     /// The network of `circuit` under `inputs`, its moving parts where `memory` has them.
     pub fn of(circuit: &Circuit, inputs: &Inputs, memory: &Memory) -> Self {
         let mut builder = Builder::new(circuit, inputs, memory);
-        for (id, part) in circuit.parts_with_ids() {
-            builder.add_part(id, &part.kind);
+        for (id, _) in circuit.parts_with_ids() {
+            builder.add_part(id, inputs.kind(circuit, id));
         }
         builder.add_wires();
         builder.add_leads_and_ties();
@@ -122,11 +122,11 @@ impl<'a> Builder<'a> {
         let terminals = circuit.terminals().len();
         let mut network = Network { nodes: terminals, branches: Vec::new(), reference: None };
         let own: Vec<usize> = (0..terminals).collect();
+        let apart = |id: TerminalId, part: PartId| inputs.unplugged.contains(&part) || inputs.altered.pins_out.contains(&id);
         let touch = circuit
-            .terminals()
-            .iter()
+            .terminals_with_ids()
             .zip(&own)
-            .map(|(t, own)| if inputs.unplugged.contains(&t.part) { network.add_node() } else { *own })
+            .map(|((id, t), own)| if apart(id, t.part) { network.add_node() } else { *own })
             .collect();
         let loose = inputs.lifted.iter().map(|end| (*end, network.add_node())).collect();
         let chassis = network.add_node();
@@ -201,7 +201,7 @@ impl<'a> Builder<'a> {
             }
             Kind::Module(module) => {
                 self.add(Element::OwnDraw(id), self.at(id, 0), self.at(id, 1), module.supply_ohms);
-                if remembered.on {
+                if contact_now(Contact::Open, remembered.on, stuck) == Contact::Closed {
                     let (from, to) = match module.side {
                         Side::Low => (2, 1),
                         Side::High => (0, 2),
@@ -267,7 +267,7 @@ impl<'a> Builder<'a> {
             .iter()
             .flat_map(|tie| match tie {
                 Tie::Wires(a, b) => vec![*a, *b],
-                Tie::ToChassis(..) | Tie::ToSupply(..) => Vec::new(),
+                Tie::ToChassis(..) | Tie::ToSupply(..) | Tie::InsideToChassis(..) => Vec::new(),
             })
             .collect();
         let mut middles = BTreeMap::new();
@@ -312,6 +312,10 @@ impl<'a> Builder<'a> {
                     if let Some(supply) = self.done.supply {
                         self.add(Element::Tie(place), supply, self.done.node_at(*point), *ohms);
                     }
+                }
+                Tie::InsideToChassis(terminal, ohms) => {
+                    let inside = self.done.own[terminal.index()];
+                    self.add(Element::Tie(place), inside, self.done.chassis, *ohms);
                 }
                 Tie::Wires(..) => {}
             }

@@ -11,7 +11,7 @@ use crate::physics::air::{Paths, chamber, chamber_pressure, flow};
 use crate::physics::clutch::Model;
 use crate::physics::inputs::Inputs;
 use crate::physics::limits::{
-    ATMOSPHERE_KPA, COIL_KELVIN_PER_WATT, COIL_SECONDS, COOLANT_JOULES_PER_KELVIN, FACING_NEW_MM, FAN_BEARING_NM,
+    ATMOSPHERE_KPA, COIL_KELVIN_PER_WATT, COIL_SECONDS, COOLANT_JOULES_PER_KELVIN, FAN_BEARING_NM,
     FAN_COOLS_WATTS_PER_KELVIN, GOVERNED_RPM, HEAT_TO_COOLANT_WATTS, PROTECTION_REOPENS_KPA, RADIATOR_WATTS_PER_KELVIN,
     SAME_PRESSURE_KPA, THERMOSTAT_FULL_C, THERMOSTAT_OPENS_C,
 };
@@ -70,12 +70,11 @@ pub(super) struct Plant {
 impl Plant {
     pub(super) fn of(circuit: &Circuit, inputs: &Inputs) -> Self {
         let is_coil = |kind: &Kind| matches!(kind, Kind::Relay(_) | Kind::AirValve(_));
-        let facing_mm = inputs.altered.facing_mm.unwrap_or(FACING_NEW_MM);
         Self {
             air: circuit.air().cloned().unwrap_or_default(),
             clutch: circuit.clutch().cloned().unwrap_or_default(),
             paths: Paths::of(circuit, &inputs.altered),
-            model: Model::of(circuit, facing_mm),
+            model: Model::of(circuit, &inputs.altered),
             bolted: inputs.conditions.bolted,
             coils: circuit.parts_with_ids().filter(|(_, part)| is_coil(&part.kind)).map(|(id, _)| id).collect(),
             engine_rpm: inputs.conditions.engine_rpm,
@@ -110,8 +109,9 @@ impl Plant {
         self.pressures(values)[2] - ATMOSPHERE_KPA
     }
 
-    /// Flows in litres of free air a second: into the tank, tank to line, line to chamber, chamber to outside.
-    fn flows(&self, pressures: [f64; 3], stand: &Stand) -> [f64; 4] {
+    /// Flows in litres of free air a second: into the tank, tank to line, line to chamber, chamber to outside, line to
+    /// outside.
+    fn flows(&self, pressures: [f64; 3], stand: &Stand) -> [f64; 5] {
         let free = |c: f64, up: f64, down: f64| flow(c, self.paths.ratio, up, down) / 100.0;
         let both = |c: f64, a: f64, b: f64| free(c, a, b) - free(c, b, a);
         let pumped =
@@ -121,8 +121,10 @@ impl Plant {
         let to_line = if stand.protected_open { free(self.paths.protection, tank, line) } else { 0.0 };
         let to_chamber = if stand.passing { both(self.paths.feed(), line, chamber) } else { 0.0 };
         let exhaust = if stand.passing { 0.0 } else { self.paths.exhaust };
-        let lost = free(exhaust + self.paths.leak, chamber, ATMOSPHERE_KPA);
-        [pumped, to_line, to_chamber, lost]
+        // A bad seat lets out what stands at the valve's outlet: the chamber's air or, past a closed valve, the line's.
+        let (behind, before) = if stand.passing { (self.paths.seat, 0.0) } else { (0.0, self.paths.seat) };
+        let lost = free(exhaust + self.paths.leak + behind, chamber, ATMOSPHERE_KPA);
+        [pumped, to_line, to_chamber, lost, free(before, line, ATMOSPHERE_KPA)]
     }
 
     /// How fast everything changes, each second.
@@ -143,7 +145,7 @@ impl Plant {
 
     fn air_slopes(&self, values: &Values, stand: &Stand, slopes: &mut Values) {
         let pressures = self.pressures(values);
-        let [pumped, to_line, to_chamber, mut lost] = self.flows(pressures, stand);
+        let [pumped, to_line, to_chamber, mut lost, past_valve] = self.flows(pressures, stand);
         let (litres, growth) = self.chamber(pressures[2]);
         // What a kPa more takes, in litres of free air.
         let takes =
@@ -151,8 +153,8 @@ impl Plant {
         if stand.chamber_settled && !stand.passing {
             lost = 0.0;
         }
-        (slopes[BROUGHT], slopes[LOST]) = (pumped, lost);
-        let net = [pumped - to_line, to_line - to_chamber, to_chamber - lost];
+        (slopes[BROUGHT], slopes[LOST]) = (pumped, lost + past_valve);
+        let net = [pumped - to_line, to_line - to_chamber - past_valve, to_chamber - lost];
         let chamber_with_line = stand.chamber_settled && stand.passing;
         let groups: &[&[usize]] = match (stand.tank_with_line, chamber_with_line) {
             (true, true) => &[&[TANK, LINE, CHAMBER]],
@@ -213,13 +215,14 @@ impl Plant {
         next.pumping &= self.engine_rpm > 0.0;
         // Air that is being lost keeps flowing, and holds nothing together; with the compressor at work the tank
         // leads the line by next to nothing.
-        let still = self.paths.leak == 0.0;
+        let still = self.paths.leak + self.paths.seat == 0.0;
         let other = if stand.passing { line } else { ATMOSPHERE_KPA };
         next.chamber_settled = (still || !stand.passing)
             && (stand.chamber_settled || near(chamber, other) || (!stand.passing && chamber < other));
         // While the line feeds the chamber the tank stands above it, if only by a little.
         next.tank_with_line = next.protected_open
-            && (next.chamber_settled || !stand.passing)
+            && self.paths.protection > 0.0
+            && (next.chamber_settled || !stand.passing && self.paths.seat == 0.0)
             && (stand.tank_with_line || near(tank, line));
         let capacity = if self.bolted { f64::INFINITY } else { self.model.capacity_nm(chamber - ATMOSPHERE_KPA) };
         let holds = capacity > 0.0 && capacity >= self.model.demand_nm(self.engine_rpm);

@@ -133,10 +133,11 @@ impl Run {
     pub fn begin(circuit: Arc<Circuit>, inputs: Inputs, memory: &Memory, tolerance: f64) -> Self {
         let outcome = settle_before_fuses(&circuit, &inputs, memory);
         let plant = Plant::of(&circuit, &inputs);
-        let supply = inputs.conditions.air_kpa + ATMOSPHERE_KPA;
+        let tank = inputs.conditions.air_kpa + ATMOSPHERE_KPA;
+        let line = inputs.supply_kpa() + ATMOSPHERE_KPA;
         let mut values = vec![0.0; COILS + plant.coils.len()];
         let chamber = outcome.chamber_kpa.unwrap_or(0.0) + ATMOSPHERE_KPA;
-        values[..=CHAMBER].copy_from_slice(&plant.free_litres([supply, supply, chamber]));
+        values[..=CHAMBER].copy_from_slice(&plant.free_litres([tank, line, chamber]));
         values[COOLANT] = inputs.conditions.coolant_c;
         values[PLATE] = inputs.conditions.ambient_c;
         values[COILS..].iter_mut().for_each(|c| *c = inputs.conditions.ambient_c);
@@ -144,8 +145,8 @@ impl Run {
             passing: false,
             pumping: false,
             protected_open: true,
-            tank_with_line: true,
-            chamber_settled: plant.paths.leak == 0.0,
+            tank_with_line: tank == line,
+            chamber_settled: plant.paths.leak + plant.paths.seat == 0.0,
             locked: false,
             coil_watts: vec![0.0; plant.coils.len()],
         };
@@ -201,7 +202,11 @@ impl Run {
             let before = self.free_litres();
             let supply = new.air_kpa + ATMOSPHERE_KPA;
             let [tank, line, _] = self.plant.free_litres([supply, supply, supply]);
-            (self.values[TANK], self.values[LINE]) = (tank, line);
+            self.values[TANK] = tank;
+            // Nothing new comes past a tap that is shut.
+            if !self.inputs.altered.supply_blocked {
+                self.values[LINE] = line;
+            }
             self.values[BROUGHT] += self.free_litres() - before;
         }
         (inputs.coil_c, inputs.holding) = (self.inputs.coil_c.clone(), self.inputs.holding.clone());
@@ -467,7 +472,7 @@ impl Run {
     }
 
     fn hold_seconds(&self, timer: PartId) -> f64 {
-        match &self.circuit.part(timer).kind {
+        match self.inputs.kind(&self.circuit, timer) {
             Kind::Timer(data) => data.hold_seconds,
             _ => 0.0,
         }
@@ -565,7 +570,7 @@ impl Run {
             if old.amps.abs() < LEAST_KICK_AMPS || now > 0.1 * old.amps.abs() {
                 return None;
             }
-            let (ohms, suppressor) = winding(&self.circuit.part(*id).kind)?;
+            let (ohms, suppressor) = winding(self.inputs.kind(&self.circuit, *id))?;
             let ohms = self.inputs.altered.coil_ohms.get(id).copied().unwrap_or(ohms);
             Some(Happening::Kick(*id, peak_volts(ohms, old.amps, suppressor, DIODE_VOLTS)))
         };

@@ -6,15 +6,35 @@
 
 use std::collections::BTreeMap;
 
-use crate::bench::Fault;
-use crate::circuit::part::{SensorSwitch, ValveRest};
+use crate::bench::{Fault, Rating};
+use crate::circuit::part::{SensorSwitch, Suppressor, ValveRest};
 use crate::circuit::quantity::Level;
-use crate::circuit::{Circuit, Contact, Kind, PartId, TerminalId, WireId};
+use crate::circuit::{Circuit, Contact, Kind, PartId, TerminalId, WireEnd, WireId};
 use crate::physics::limits::FACING_LIMIT_MM;
+use crate::physics::meter::is_24_volt;
+use crate::study::answer::Subject;
 
 /// Shares of the smallest coil that stand for a bad joint: one that such a coil hides when cold, one that keeps it from
 /// pulling in (5 and 20 ohm before 30: common practice, no source).
 const JOINT_SHARES: [f64; 2] = [1.0 / 6.0, 2.0 / 3.0];
+
+/// Share of the smallest coil that stands for a burnt contact (8 ohm before 30: common practice, no source).
+const CONTACT_SHARE: f64 = 8.0 / 30.0;
+
+/// °F below its set point at which a temperature switch resets whose gap is lost (common practice, no source).
+const GAP_FAHRENHEIT: f64 = 1.0;
+
+/// Share of its set point below it at which such a pressure switch resets (example value).
+const GAP_SHARE: f64 = 0.01;
+
+/// Amps of a fuse for its own, where too large a one was fitted (30 for 10: common practice, no source).
+const OVERSIZE: f64 = 3.0;
+
+/// Share of its time that a timer holds which is set too short (example value).
+const SHORT_HOLD_SHARE: f64 = 0.1;
+
+/// A gap in the valve's seat in mm (example value).
+const SEAT_MM: f64 = 0.5;
 
 /// Ohms of a coil where a circuit has none.
 const COIL_OHMS: f64 = 30.0;
@@ -45,7 +65,7 @@ const WORN_SHARE: f64 = 0.5;
 pub struct Weights(BTreeMap<String, f64>);
 
 /// The weights nobody has edited.
-const USUAL_WEIGHTS: [(&str, f64); 18] = [
+const USUAL_WEIGHTS: [(&str, f64); 29] = [
     ("open", 1.0),
     ("resist", 0.6),
     ("ground", 0.3),
@@ -64,6 +84,17 @@ const USUAL_WEIGHTS: [(&str, f64); 18] = [
     ("worn", 0.4),
     ("module-dead", 0.2),
     ("reversed", 0.05),
+    ("gap", 0.1),
+    ("coil-ground", 0.1),
+    ("suppressor-open", 0.2),
+    ("suppressor-short", 0.1),
+    ("diode-open", 0.1),
+    ("diode-short", 0.1),
+    ("fitted", 0.1),
+    ("hold", 0.05),
+    ("oiled", 0.2),
+    ("weak", 0.1),
+    ("seized", 0.1),
 ];
 
 impl Default for Weights {
@@ -108,27 +139,84 @@ pub fn every(circuit: &Circuit) -> Vec<Fault> {
     wires(circuit, &mut found);
     touches(circuit, &mut found);
     joins(circuit, &mut found);
+    pins(circuit, &mut found);
     for (id, part) in circuit.parts_with_ids() {
         of_part(circuit, id, &part.tag, &part.kind, &mut found);
     }
     if circuit.clutch_valve().is_some() {
-        found.extend(HOLES_MM.map(Fault::LeakHose));
-        found.extend(HOLES_MM.map(Fault::LeakChamber));
-        found.extend([Fault::BlockedFilter, Fault::BlockedExhaust]);
-        found.push(Fault::Worn(rounded(FACING_LIMIT_MM * WORN_SHARE)));
+        found.extend(air_and_clutch());
     }
     found
 }
 
-/// Every wire broken, and bad joints in it.
-fn wires(circuit: &Circuit, found: &mut Vec<Fault>) {
+/// What can be wrong with hoses, air and clutch.
+fn air_and_clutch() -> Vec<Fault> {
+    let mut found = Vec::new();
+    found.extend(HOLES_MM.map(Fault::LeakHose));
+    found.extend(HOLES_MM.map(Fault::LeakChamber));
+    found.push(Fault::LeakSeat(SEAT_MM));
+    found.extend([Fault::BlockedSupply, Fault::BlockedFilter, Fault::BlockedHose, Fault::BlockedExhaust]);
+    found.push(Fault::SwappedHoses);
+    found.push(Fault::Worn(rounded(FACING_LIMIT_MM * WORN_SHARE)));
+    found.extend([Fault::Oiled, Fault::WeakSpring, Fault::SeizedPiston]);
+    found
+}
+
+/// What can be wrong with one thing of the drawing, in the same order: with the clutch's valve also what can be wrong
+/// with air and clutch, with a part of several terminals nothing that is wrong at one of them.
+pub fn at(circuit: &Circuit, subject: Subject) -> Vec<Fault> {
+    match subject {
+        Subject::Part(id) => {
+            let part = circuit.part(id);
+            let mut found = Vec::new();
+            of_part(circuit, id, &part.tag, &part.kind, &mut found);
+            if circuit.clutch_valve().is_some_and(|(valve, _)| valve == id) {
+                found.extend(air_and_clutch());
+            }
+            found
+        }
+        Subject::Terminal(id) => {
+            let words = circuit.terminal_words(id);
+            let mut found = vec![Fault::PinOut(words.clone()), Fault::Ground(words.clone(), 0.0)];
+            if circuit.battery().is_some() {
+                found.push(Fault::Feed(words, 0.0));
+            }
+            found
+        }
+        Subject::Wire(id) | Subject::WireEnd(WireEnd { wire: id, .. }) => {
+            let tag = || circuit.wire(id).tag.clone();
+            let mut found = vec![Fault::Open(tag())];
+            let joint = smallest_coil_ohms(circuit) * JOINT_SHARES[1];
+            found.push(Fault::Resist(tag(), rounded(joint)));
+            let others = circuit.wires_with_ids().filter(|(other, _)| *other != id);
+            found.extend(others.map(|(_, other)| Fault::Join(tag(), other.tag.clone())));
+            found
+        }
+        Subject::Lead(_) => Vec::new(),
+    }
+}
+
+/// Pins backed out where several wires sit on one: elsewhere that is a broken wire to whoever looks.
+fn pins(circuit: &Circuit, found: &mut Vec<Fault>) {
+    let has_plug = |part: PartId| !matches!(circuit.part(part).kind, Kind::Splice(_) | Kind::Ground(_) | Kind::Battery(_));
+    let several = circuit.terminals_with_ids().filter(|(id, t)| has_plug(t.part) && circuit.ends_at(*id).len() > 1);
+    found.extend(several.map(|(id, _)| Fault::PinOut(circuit.terminal_words(id))));
+}
+
+/// Ohms of the smallest coil, or of a usual one where there is none.
+fn smallest_coil_ohms(circuit: &Circuit) -> f64 {
     let coils = circuit.parts().iter().filter_map(|part| match &part.kind {
         Kind::AirValve(valve) => Some(valve.coil_ohms),
         Kind::Relay(relay) => Some(relay.coil_ohms),
         _ => None,
     });
     let coil = coils.fold(f64::INFINITY, f64::min);
-    let coil = if coil.is_finite() { coil } else { COIL_OHMS };
+    if coil.is_finite() { coil } else { COIL_OHMS }
+}
+
+/// Every wire broken, and bad joints in it.
+fn wires(circuit: &Circuit, found: &mut Vec<Fault>) {
+    let coil = smallest_coil_ohms(circuit);
     found.extend(circuit.wires().iter().map(|wire| Fault::Open(wire.tag.clone())));
     let joint = |tag: &str| JOINT_SHARES.map(|share| Fault::Resist(tag.to_owned(), rounded(coil * share)));
     found.extend(circuit.wires().iter().flat_map(|wire| joint(&wire.tag)));
@@ -183,33 +271,68 @@ fn joins(circuit: &Circuit, found: &mut Vec<Fault>) {
 fn of_part(circuit: &Circuit, id: PartId, tag: &str, kind: &Kind, found: &mut Vec<Fault>) {
     let tag = || tag.to_owned();
     let contact = || [Contact::Open, Contact::Closed].map(|at| Fault::Stuck(tag(), at));
-    let coil = |ohms: f64| [Fault::CoilOpen(tag()), Fault::CoilShort(tag(), rounded(ohms * SHORTED_SHARE))];
+    let coil = |ohms: f64, suppressor: Option<&Suppressor>, ends: [usize; 2]| {
+        let mut found = vec![Fault::CoilOpen(tag()), Fault::CoilShort(tag(), rounded(ohms * SHORTED_SHARE))];
+        found.extend(ends.map(|end| Fault::CoilGround(circuit.terminal_words(circuit.terminal_at(id, end)), 0.0)));
+        if let Some(across) = suppressor {
+            found.extend([Fault::SuppressorOpen(tag()), Fault::SuppressorShort(tag())]);
+            if matches!(across, Suppressor::Diode { .. }) {
+                found.push(Fault::Reversed(tag()));
+            }
+        }
+        let other_volts = if is_24_volt(circuit) { 12.0 } else { 24.0 };
+        found.push(Fault::Fitted(tag(), Rating::Volts(other_volts)));
+        found
+    };
+    let burnt = || Fault::Resist(tag(), rounded(smallest_coil_ohms(circuit) * CONTACT_SHARE));
     match kind {
         Kind::Battery(battery) => {
             if circuit.battery().is_some_and(|(first, _)| first == id) {
                 found.push(Fault::Flat(tag(), rounded(battery.volts * FLAT_SHARE)));
             }
         }
-        Kind::Fuse(_) => found.push(Fault::Blown(tag())),
-        Kind::KeySwitch(_) | Kind::HandSwitch(_) | Kind::Timer(_) => found.extend(contact()),
-        Kind::SelectorSwitch(_) => found.push(Fault::Stuck(tag(), Contact::Open)),
+        Kind::Fuse(fuse) => {
+            found.push(Fault::Blown(tag()));
+            found.push(Fault::Fitted(tag(), Rating::Amps(rounded(fuse.amps * OVERSIZE))));
+        }
+        Kind::KeySwitch(_) | Kind::HandSwitch(_) => {
+            found.extend(contact());
+            found.push(burnt());
+        }
+        Kind::Timer(timer) => {
+            found.extend(contact());
+            found.push(Fault::Hold(tag(), rounded(timer.hold_seconds * SHORT_HOLD_SHARE)));
+        }
+        Kind::SelectorSwitch(_) => found.extend([Fault::Stuck(tag(), Contact::Open), burnt()]),
         Kind::TemperatureSwitch(sensor) | Kind::PressureSwitch(sensor) => {
             found.extend(contact());
             found.extend(drifts(&tag(), sensor));
+            found.extend([gap(&tag(), sensor), burnt(), Fault::Swapped(tag())]);
         }
         Kind::Relay(relay) => {
             found.extend(contact());
-            found.extend(coil(relay.coil_ohms));
+            found.push(burnt());
+            found.extend(coil(relay.coil_ohms, relay.suppressor.as_ref(), [1, 0]));
             found.push(Fault::Swapped(tag()));
         }
         Kind::AirValve(valve) => {
-            found.extend(coil(valve.coil_ohms));
+            found.extend(coil(valve.coil_ohms, valve.suppressor.as_ref(), [0, 1]));
             found.extend([ValveRest::Passing, ValveRest::Blocking].map(|at| Fault::ValveStuck(tag(), at)));
             found.push(Fault::Swapped(tag()));
         }
-        Kind::Diode(_) => found.push(Fault::Reversed(tag())),
-        Kind::Module(_) => found.push(Fault::ModuleDead(tag())),
-        Kind::Resistor(_) | Kind::Lamp(_) | Kind::Connector(_) | Kind::Splice(_) | Kind::Ground(_) => {}
+        Kind::Diode(_) => {
+            found.extend([Fault::Reversed(tag()), Fault::DiodeOpen(tag()), Fault::DiodeShort(tag())]);
+        }
+        Kind::Module(_) => {
+            found.push(Fault::ModuleDead(tag()));
+            found.extend(contact());
+            found.push(Fault::Swapped(tag()));
+        }
+        Kind::Ground(_) | Kind::Connector(_) => {
+            let joint = |share| Fault::Resist(tag(), rounded(smallest_coil_ohms(circuit) * share));
+            found.extend(JOINT_SHARES.map(joint));
+        }
+        Kind::Resistor(_) | Kind::Lamp(_) | Kind::Splice(_) => {}
     }
 }
 
@@ -226,6 +349,19 @@ fn drifts(tag: &str, sensor: &SensorSwitch) -> [Fault; 2] {
         };
         Fault::Drift(tag.to_owned(), by)
     })
+}
+
+/// A reset point that has come close to the set point.
+fn gap(tag: &str, sensor: &SensorSwitch) -> Fault {
+    let share = |acts: f64| rounded((acts.abs() * GAP_SHARE).max(GAP_SHARE));
+    let by = match sensor.acts_at {
+        Level::Fahrenheit(_) => Level::Fahrenheit(GAP_FAHRENHEIT),
+        Level::Celsius(_) => Level::Celsius(rounded(GAP_FAHRENHEIT / 1.8)),
+        Level::Psi(acts) => Level::Psi(share(acts)),
+        Level::Kilopascal(acts) => Level::Kilopascal(share(acts)),
+        Level::Bar(acts) => Level::Bar(share(acts)),
+    };
+    Fault::Gap(tag.to_owned(), by)
 }
 
 /// An amount with two figures, as a person would say it.

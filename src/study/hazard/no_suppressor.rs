@@ -24,7 +24,8 @@ pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
     let possible = Possible::of(scene.circuit, scene.bench.inputs(), outcome);
     let mut hazards = Vec::new();
     for (id, part) in scene.circuit.parts_with_ids() {
-        let Some((enters, leaves)) = bare_coil(&part.kind) else { continue };
+        let kind = scene.inputs.kind(scene.circuit, id);
+        let Some((enters, leaves)) = bare_coil(kind) else { continue };
         let way = solved.way_through(scene.circuit, id);
         let mut subjects: Vec<Subject> = way
             .iter()
@@ -47,7 +48,7 @@ pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
             text: format!(
                 "{tag}'s coil has no suppressor: breaking its current at a lead or plug kicks to about {:.0} V \
                  (example value) and draws a spark. Turn the key off first.",
-                kick_volts(scene.circuit, id)
+                kick_volts(scene.circuit, kind)
             ),
             subjects,
         });
@@ -56,8 +57,8 @@ pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
 }
 
 /// How high a bare coil kicks when what the battery drives through it is broken.
-fn kick_volts(circuit: &Circuit, coil: PartId) -> f64 {
-    let ohms = match &circuit.part(coil).kind {
+fn kick_volts(circuit: &Circuit, coil: &Kind) -> f64 {
+    let ohms = match coil {
         Kind::Relay(relay) => relay.coil_ohms,
         Kind::AirValve(valve) => valve.coil_ohms,
         _ => return 0.0,
@@ -87,7 +88,7 @@ fn broken_by_hand(circuit: &Circuit, possible: &Possible, coil: PartId, places: 
             .filter_map(|b| match b {
                 Break::Lifted(end) => Some(Subject::WireEnd(*end)),
                 Break::Unplugged(id) => Some(Subject::Part(*id)),
-                Break::Contact(..) | Break::Fuse(_) | Break::Cut(_) | Break::Diode(_) => None,
+                Break::Contact(..) | Break::Fuse(_) | Break::Cut(_) | Break::PinOut(_) | Break::Diode(_) => None,
             })
             .collect(),
         _ => Vec::new(),

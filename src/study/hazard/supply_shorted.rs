@@ -31,7 +31,7 @@ fn describe(scene: &Scene<'_>, solved: &Solved, way: &[Element]) -> Hazard {
     // A lead or a fault is the cause where there is one on the way; else the way's last part but the ground.
     let lead = places.iter().find(|s| matches!(s, Subject::Lead(_)));
     let fault = way.iter().find_map(|e| match e {
-        Element::Tie(_) => scene.bench.faults().first(),
+        Element::Tie(place) => scene.bench.fault_of_tie(*place),
         _ => None,
     });
     let part =
