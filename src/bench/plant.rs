@@ -220,7 +220,9 @@ impl Names<'_> {
                 }
                 id
             }
-            Fault::Fitted(part, Rating::Amps(_)) => self.part_with(part, "a fuse in it", |k| matches!(k, Kind::Fuse(_)))?,
+            Fault::Fitted(part, Rating::Amps(_)) => {
+                self.part_with(part, "a fuse in it", |k| matches!(k, Kind::Fuse(_)))?
+            }
             Fault::Fitted(part, Rating::Volts(_)) => self.part_with(part, "a coil", has_coil)?,
             Fault::Hold(part, _) => self.part_with(part, "a timer in it", |k| matches!(k, Kind::Timer(_)))?,
             Fault::Reversed(part) => {

@@ -204,7 +204,9 @@ fn mark(circuit: &Circuit, fault: &Fault) -> Option<FaultMark> {
         Fault::Reversed(tag) => (part(tag), "reversed".to_owned()),
         Fault::DiodeOpen(tag) => (part(tag), "diode open".to_owned()),
         Fault::DiodeShort(tag) => (part(tag), "diode shorted".to_owned()),
-        Fault::SwappedHoses => (circuit.clutch_valve().map(|(id, _)| Subject::Part(id)), "hoses changed over".to_owned()),
+        Fault::SwappedHoses => {
+            (circuit.clutch_valve().map(|(id, _)| Subject::Part(id)), "hoses changed over".to_owned())
+        }
         Fault::LeakHose(_)
         | Fault::LeakChamber(_)
         | Fault::LeakSeat(_)

@@ -16,9 +16,7 @@ use super::electric::Assembly;
 use super::electric::assemble::{Element, armature_over, contact_now, felt_with_drift};
 use super::electric::diodes::{Decided, solve};
 use super::inputs::Inputs;
-use super::limits::{
-    CLOSE_LOAD, FED_SHARE, FUSE_OPENS_AT, LEVEL_SLACK, SAME_LOAD, SETTLE_ROUNDS, TIMER_WORKS_FROM,
-};
+use super::limits::{CLOSE_LOAD, FED_SHARE, FUSE_OPENS_AT, LEVEL_SLACK, SAME_LOAD, SETTLE_ROUNDS, TIMER_WORKS_FROM};
 use super::state::{CoilReading, ContactReading, FuseAt, Memory, Opened, Outcome, PartMemory, Settling, ValveReading};
 
 /// Settles `circuit` under `inputs`, starting from what `memory` remembers.

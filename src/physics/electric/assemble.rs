@@ -122,7 +122,8 @@ impl<'a> Builder<'a> {
         let terminals = circuit.terminals().len();
         let mut network = Network { nodes: terminals, branches: Vec::new(), reference: None };
         let own: Vec<usize> = (0..terminals).collect();
-        let apart = |id: TerminalId, part: PartId| inputs.unplugged.contains(&part) || inputs.altered.pins_out.contains(&id);
+        let apart =
+            |id: TerminalId, part: PartId| inputs.unplugged.contains(&part) || inputs.altered.pins_out.contains(&id);
         let touch = circuit
             .terminals_with_ids()
             .zip(&own)

@@ -198,7 +198,8 @@ pub fn at(circuit: &Circuit, subject: Subject) -> Vec<Fault> {
 
 /// Pins backed out where several wires sit on one: elsewhere that is a broken wire to whoever looks.
 fn pins(circuit: &Circuit, found: &mut Vec<Fault>) {
-    let has_plug = |part: PartId| !matches!(circuit.part(part).kind, Kind::Splice(_) | Kind::Ground(_) | Kind::Battery(_));
+    let has_plug =
+        |part: PartId| !matches!(circuit.part(part).kind, Kind::Splice(_) | Kind::Ground(_) | Kind::Battery(_));
     let several = circuit.terminals_with_ids().filter(|(id, t)| has_plug(t.part) && circuit.ends_at(*id).len() > 1);
     found.extend(several.map(|(id, _)| Fault::PinOut(circuit.terminal_words(id))));
 }
