@@ -16,6 +16,7 @@ pub mod shipped;
 pub mod wire;
 
 use std::collections::HashMap;
+use std::sync::LazyLock;
 
 pub use air::{Air, Clutch, DEFAULT_MINIMUM_PSI, Engages};
 pub use ids::{End, PartId, TerminalId, WireEnd, WireId};
@@ -216,6 +217,18 @@ impl Circuit {
         self.clutch.as_ref()
     }
 
+    /// The figures of the air side, as written or as usual.
+    pub fn air_figures(&self) -> &Air {
+        static USUAL: LazyLock<Air> = LazyLock::new(Air::default);
+        self.air.as_ref().unwrap_or(&USUAL)
+    }
+
+    /// The figures of the clutch, as written or as usual.
+    pub fn clutch_figures(&self) -> &Clutch {
+        static USUAL: LazyLock<Clutch> = LazyLock::new(Clutch::default);
+        self.clutch.as_ref().unwrap_or(&USUAL)
+    }
+
     /// One part.
     pub fn part(&self, id: PartId) -> &Part {
         &self.parts[id.index()]
@@ -302,12 +315,12 @@ impl Circuit {
 
     /// Air needed at the clutch, in kilopascal.
     pub fn minimum_kpa(&self) -> f64 {
-        self.air.as_ref().map_or(Air::default().minimum, |air| air.minimum).value()
+        self.air_figures().minimum.value()
     }
 
     /// The clutch's principle; air-applied where the file says nothing.
     pub fn engages(&self) -> Engages {
-        self.clutch.as_ref().map_or(Engages::WithAir, |clutch| clutch.engages)
+        self.clutch_figures().engages
     }
 
     /// The circuit taken apart again, for writing or changing it.

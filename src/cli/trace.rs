@@ -105,6 +105,10 @@ impl Asked {
     fn complaint(&self, unfit: Unfit, args: &TraceArgs, colour: bool) -> Complaint {
         match unfit {
             Unfit::Measure(refusal) => Complaint::new(&refusal.message, &refusal.mend),
+            Unfit::Circuit(refusal) => {
+                let message = format!("{}, in `{}`", refusal.message, args.file.display());
+                Complaint::new(&message, &refusal.mend)
+            }
             Unfit::Reading(index, refusal) => Complaint::of(&refusal, "--read", &args.readings[index]),
             Unfit::Timed(index, refusal) => match &self.origins[index] {
                 Origin::Option(option, words) => Complaint::of(&refusal, &format!("--{option}"), words),

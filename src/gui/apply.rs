@@ -145,10 +145,10 @@ pub fn apply(app: &mut App, ctx: &Context, command: Command) {
                 "The clock is put away: everything stands as it would after a long time.".to_owned()
             };
         }
-        Command::Play(playing) => app.session.with_clock(|clock| clock.playing = playing),
-        Command::StepClock => app.session.with_clock(Clock::step),
-        Command::Speed(speed) => app.session.with_clock(|clock| clock.speed = speed),
-        Command::BackTo(at_s) => app.session.with_clock(|clock| clock.back_to(at_s)),
+        Command::Play(playing) => app.with_clock(|clock| clock.playing = playing),
+        Command::StepClock => app.with_clock(Clock::step),
+        Command::Speed(speed) => app.with_clock(|clock| clock.speed = speed),
+        Command::BackTo(at_s) => app.with_clock(|clock| clock.back_to(at_s)),
         Command::Motion(motion) => app.look.motion = motion,
         Command::CloseSuggestion => app.desk.suggestion = None,
         Command::Say(words) => app.desk.said = words,

@@ -24,6 +24,8 @@ pub struct Clock {
     moments: Vec<Moment>,
     done: Vec<(f64, String)>,
     turned: f64,
+    /// Why time cannot go on, until it is let pass again.
+    stopped_by: Option<Refusal>,
     /// Time passes.
     pub playing: bool,
     /// Seconds of truck time to a second.
@@ -43,6 +45,7 @@ impl Clock {
             moments,
             done: Vec::new(),
             turned: 0.0,
+            stopped_by: None,
             playing: false,
             speed: 1.0,
         }
@@ -83,6 +86,11 @@ impl Clock {
         &self.done
     }
 
+    /// Why time has just stopped by itself, told once.
+    pub fn take_stop(&mut self) -> Option<Refusal> {
+        self.stopped_by.take()
+    }
+
     /// Makes a change at this moment; `words` say what.
     ///
     /// # Errors
@@ -121,7 +129,11 @@ impl Clock {
         let first = (self.at_s() / EVERY_S).floor() as u64 + 1;
         let times: Vec<f64> = (first..).map(|i| i as f64 * EVERY_S).take_while(|t| *t <= to_s).collect();
         let moments = &mut self.moments;
-        self.live.advance(to_s, &times, |moment| moments.push(moment));
+        let went = self.live.advance(to_s, &times, |moment| moments.push(moment));
+        if let Err(refusal) = went {
+            self.playing = false;
+            self.stopped_by = Some(refusal);
+        }
         if self.kept.last().is_none_or(|last| to_s - last.at_s() >= self.keep_every_s) {
             self.kept.push(self.live.clone());
         }
@@ -142,7 +154,10 @@ impl Clock {
         self.kept.retain(|run| run.at_s() <= at_s);
         let Some(last) = self.kept.last() else { return };
         let mut live = last.clone();
-        live.advance(at_s, &[], |_| {});
+        // It went this way before; where it cannot now, it stands where it got to.
+        if let Err(refusal) = live.advance(at_s, &[], |_| {}) {
+            self.stopped_by = Some(refusal);
+        }
         self.live = live;
         self.moments.retain(|moment| moment.at_s <= at_s);
         self.done.retain(|(done_s, _)| *done_s <= at_s);

@@ -129,11 +129,12 @@ impl Session {
         self.changed();
     }
 
-    /// Does something with the clock.
-    pub fn with_clock(&mut self, act: impl FnOnce(&mut Clock)) {
-        let Some(clock) = &mut self.clock else { return };
+    /// Does something with the clock; why time cannot go on, if it has just stopped by itself.
+    pub fn with_clock(&mut self, act: impl FnOnce(&mut Clock)) -> Option<Refusal> {
+        let clock = self.clock.as_mut()?;
         let before = clock.shown().outcome().clone();
         act(clock);
+        let stopped = clock.take_stop();
         self.bench = clock.bench().clone();
         // Only what is drawn makes a new drawing: pressures stand in the chain and on the gauges.
         let after = clock.shown().outcome();
@@ -143,6 +144,7 @@ impl Session {
         } else {
             self.changed();
         }
+        stopped
     }
 
     /// What of the page the circuit as built covers.

@@ -82,8 +82,7 @@ pub struct Model {
 impl Model {
     /// The clutch of a circuit, `facing_mm` of its facing left.
     pub fn of(circuit: &Circuit, facing_mm: f64) -> Self {
-        let clutch = circuit.clutch().cloned().unwrap_or_default();
-        Self::new(&clutch, circuit.minimum_kpa(), facing_mm)
+        Self::new(circuit.clutch_figures(), circuit.minimum_kpa(), facing_mm)
     }
 
     /// The clutch that these figures describe, for a stated minimum in kPa (gauge).

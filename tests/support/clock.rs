@@ -78,7 +78,7 @@ impl Clock {
 
     /// Runs on to so many seconds from the beginning.
     pub fn run_to(&mut self, seconds: f64) -> &mut Self {
-        self.live.advance(seconds, &[], |_| {});
+        self.live.advance(seconds, &[], |_| {}).unwrap_or_else(|e| panic!("{e}"));
         self
     }
 
@@ -88,7 +88,7 @@ impl Clock {
         let times: Vec<f64> =
             (0..).map(|i| from + f64::from(i) * every_s).take_while(|at| *at <= seconds + 1e-9).collect();
         let mut moments = Vec::new();
-        self.live.advance(seconds, &times, |moment| moments.push(moment));
+        self.live.advance(seconds, &times, |moment| moments.push(moment)).unwrap_or_else(|e| panic!("{e}"));
         moments
     }
 

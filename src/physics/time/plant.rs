@@ -72,8 +72,8 @@ impl Plant {
         let is_coil = |kind: &Kind| matches!(kind, Kind::Relay(_) | Kind::AirValve(_));
         let facing_mm = inputs.altered.facing_mm.unwrap_or(FACING_NEW_MM);
         Self {
-            air: circuit.air().cloned().unwrap_or_default(),
-            clutch: circuit.clutch().cloned().unwrap_or_default(),
+            air: circuit.air_figures().clone(),
+            clutch: circuit.clutch_figures().clone(),
             paths: Paths::of(circuit, &inputs.altered),
             model: Model::of(circuit, facing_mm),
             bolted: inputs.conditions.bolted,

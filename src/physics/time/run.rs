@@ -28,8 +28,19 @@ pub const TOLERANCE: f64 = 1e-5;
 const FIRST_STEP: f64 = 1e-3;
 /// Longest step, in seconds.
 const LONGEST_STEP: f64 = 30.0;
+/// Shortest step, in seconds; no error makes one shorter.
+const LEAST_STEP: f64 = 1e-7;
+/// Error over what is allowed from which even the shortest step is worth nothing. A jump of a slope comes to far less.
+const HOPELESS: f64 = 10.0;
 /// How closely the moment of a change is found, in seconds.
 const MOMENT: f64 = 1e-4;
+
+/// Steps that a stretch of time may take whatever its length, and more for each second of it: a hundred times what a
+/// circuit of any likely sizes takes.
+const SPARE_STEPS: f64 = 100_000.0;
+const STEPS_A_SECOND: f64 = 20_000.0;
+/// Steps that no stretch may exceed: some seconds of work.
+const MOST_STEPS: f64 = 2_000_000.0;
 
 /// Fuses that may open in one moment: more than there are.
 const MOST_AT_ONCE: usize = 200;
@@ -74,6 +85,34 @@ pub struct Event {
     /// a coil, gauge pressure in the clutch's chamber or, for compressor and protection valve, in the tanks (kPa), the
     /// plate's °C.
     pub value: Option<f64>,
+}
+
+/// What changes too fast to be followed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Swift {
+    /// Pressure of the tanks.
+    Tank,
+    /// Pressure of the line.
+    Line,
+    /// Pressure of the clutch's chamber.
+    Chamber,
+    /// Speed of the fan.
+    Fan,
+    /// Warmth of the clutch's plate.
+    Plate,
+    /// Warmth of coolant or coils, whose figures are not the file's.
+    Warmth,
+    /// The circuit, which settles anew again and again.
+    Circuit,
+}
+
+/// A run that cannot be followed any further: it would take more steps than anything likely does.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Stuck {
+    /// Seconds from the beginning at which it stands.
+    pub at_s: f64,
+    /// What kept the steps small.
+    pub by: Swift,
 }
 
 /// Everything that can be read at one moment.
@@ -281,15 +320,27 @@ impl Run {
     }
 
     /// Runs on to a later moment, showing each of `samples` (rising, none before now) on the way.
-    pub fn advance(&mut self, to_s: f64, samples: &[f64], mut show: impl FnMut(Moment)) {
-        self.advance_seen(to_s, samples, |_, moment| show(moment));
+    ///
+    /// # Errors
+    /// Where something changes too fast to be followed; the run then stands where it got to.
+    pub fn advance(&mut self, to_s: f64, samples: &[f64], mut show: impl FnMut(Moment)) -> Result<(), Stuck> {
+        self.advance_seen(to_s, samples, |_, moment| show(moment))
     }
 
     /// As [`Run::advance`], with the run beside each moment as it stands electrically then.
-    pub fn advance_seen(&mut self, to_s: f64, samples: &[f64], mut show: impl FnMut(&Self, Moment)) {
+    ///
+    /// # Errors
+    /// As there.
+    pub fn advance_seen(
+        &mut self,
+        to_s: f64,
+        samples: &[f64],
+        mut show: impl FnMut(&Self, Moment),
+    ) -> Result<(), Stuck> {
+        let mut budget = Budget::of(to_s - self.at_s, self.changes);
         let mut next = 0;
         while self.at_s < to_s {
-            let step = self.step(to_s);
+            let step = self.step(to_s, &mut budget)?;
             let from_s = self.at_s;
             let until_s = if to_s - (from_s + step.seconds) < 1e-9 { to_s } else { from_s + step.seconds };
             while next < samples.len() && samples[next] < until_s {
@@ -308,10 +359,11 @@ impl Run {
             show(self, self.moment_of(samples[next], &self.values));
             next += 1;
         }
+        Ok(())
     }
 
     /// The next good step: no further than `to_s`, the next deadline, or the next change by a set point.
-    fn step(&mut self, to_s: f64) -> Step {
+    fn step(&mut self, to_s: f64, budget: &mut Budget) -> Result<Step, Stuck> {
         let deadline = self.deadline().min(to_s);
         let most = (deadline - self.at_s).max(1e-9);
         let (plant, stand, tolerance) = (&self.plant, &self.stand, self.tolerance);
@@ -328,7 +380,8 @@ impl Run {
         let mut seconds = self.step_s.min(most);
         loop {
             let step = Step::take(&self.values, &slopes, seconds, allowed, slope);
-            if step.error > 1.0 && seconds > 1e-7 {
+            budget.spend(&step, self.at_s, self.changes)?;
+            if step.error > 1.0 && seconds > LEAST_STEP {
                 seconds = step.next_seconds().min(0.9 * seconds);
                 continue;
             }
@@ -339,7 +392,7 @@ impl Run {
                 continue;
             }
             self.step_s = step.next_seconds().min(LONGEST_STEP);
-            return step;
+            return Ok(step);
         }
     }
 
@@ -639,6 +692,52 @@ impl Run {
             plate_c: values[PLATE],
             coil_volts: valves.map(|(id, _)| self.outcome.coils.get(&id).and_then(|coil| coil.volts)).collect(),
         }
+    }
+}
+
+/// The steps that one stretch of time may still take, and what has kept them small.
+#[derive(Debug)]
+struct Budget {
+    left: u64,
+    taken: u64,
+    /// Changes of the circuit before it.
+    changes: u64,
+    /// Steps whose size each value decided.
+    decided: BTreeMap<Swift, u64>,
+}
+
+impl Budget {
+    fn of(seconds: f64, changes: u64) -> Self {
+        let left = (SPARE_STEPS + STEPS_A_SECOND * seconds.max(0.0)).min(MOST_STEPS) as u64;
+        Self { left, taken: 0, changes, decided: BTreeMap::new() }
+    }
+
+    /// Counts one step taken or tried at a moment.
+    fn spend(&mut self, step: &Step, at_s: f64, changes: u64) -> Result<(), Stuck> {
+        let swift = match step.worst {
+            TANK => Swift::Tank,
+            LINE => Swift::Line,
+            CHAMBER => Swift::Chamber,
+            FAN => Swift::Fan,
+            PLATE => Swift::Plate,
+            _ => Swift::Warmth,
+        };
+        let is_lost = step.error > HOPELESS && step.seconds <= LEAST_STEP;
+        if !is_lost && self.taken < self.left {
+            self.taken += 1;
+            *self.decided.entry(swift).or_insert(0) += 1;
+            return Ok(());
+        }
+        let restless = (changes - self.changes) * 2 > self.taken;
+        let most = self.decided.iter().max_by_key(|(_, times)| **times).map_or(swift, |(most, _)| *most);
+        let by = if is_lost {
+            swift
+        } else if restless {
+            Swift::Circuit
+        } else {
+            most
+        };
+        Err(Stuck { at_s, by })
     }
 }
 
