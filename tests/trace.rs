@@ -191,7 +191,8 @@ fn the_governor_is_told_also_where_the_air_is_set() {
 #[test]
 fn a_bare_coil_kicks_when_it_is_broken() {
     let answer = traced(OPEN, &["--for", "2s", "--do", JUMP, "--at", "1s", "--put-back", JUMP]);
-    assert_eq!(moments(&answer, "Y1's coil kicks to about 400 V (no suppressor)"), [1.0]);
+    assert_eq!(moments(&answer, "Y1's coil kicks to as much as"), [1.0]);
+    assert!(answer["events"].to_string().contains("(example value)"));
 }
 
 #[test]

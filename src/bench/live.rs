@@ -109,12 +109,21 @@ impl Live {
     fn merged(&self, set: Option<Setting>) -> Inputs {
         let mut inputs = self.bench.inputs().clone();
         let now = self.run.inputs().conditions;
-        let drifted = Conditions { coolant_c: now.coolant_c, air_kpa: now.air_kpa, ..inputs.conditions };
-        inputs.conditions = match set {
-            Some(Setting::Coolant(_)) => Conditions { coolant_c: inputs.conditions.coolant_c, ..drifted },
-            Some(Setting::Air(_)) => Conditions { air_kpa: inputs.conditions.air_kpa, ..drifted },
-            _ => drifted,
+        let asked = inputs.conditions;
+        inputs.conditions = Conditions {
+            coolant_c: now.coolant_c,
+            oil_c: now.oil_c,
+            refrigerant_kpa: now.refrigerant_kpa,
+            air_kpa: now.air_kpa,
+            ..asked
         };
+        match set {
+            Some(Setting::Coolant(_)) => inputs.conditions.coolant_c = asked.coolant_c,
+            Some(Setting::Oil(_)) => inputs.conditions.oil_c = asked.oil_c,
+            Some(Setting::Refrigerant(_)) => inputs.conditions.refrigerant_kpa = asked.refrigerant_kpa,
+            Some(Setting::Air(_)) => inputs.conditions.air_kpa = asked.air_kpa,
+            _ => {}
+        }
         inputs
     }
 

@@ -14,7 +14,7 @@ pub mod script;
 
 use std::sync::Arc;
 
-pub use action::{Act, Action, EndName, LeadFuse, Point, Setting};
+pub use action::{Act, Action, EndName, LeadFuse, Point, Setting, just_past};
 pub use fault::Fault;
 pub use live::Live;
 pub use reading::{Gauge, Instrument, Reading};

@@ -8,18 +8,16 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use crate::circuit::part::defaults::DIODE_VOLTS;
-use crate::circuit::part::{SetPoint, Suppressor};
 use crate::circuit::{Circuit, Kind, PartId};
 use crate::physics::clutch::{ClutchReading, ClutchState};
 use crate::physics::fuse::opening_seconds;
-use crate::physics::inputs::Inputs;
+use crate::physics::inputs::{Conditions, Inputs};
 use crate::physics::limits::{ATMOSPHERE_KPA, COIL_STEP_KELVIN, FUSE_OPENS_AT, GOVERNED_RPM};
 use crate::physics::settle::{felt, fuse_loads, settle_before_fuses, timer_fed};
 use crate::physics::state::{CoilReading, FuseAt, Memory, Outcome};
 
-use super::kick::peak_volts;
-use super::plant::{BROUGHT, CHAMBER, COILS, COOLANT, FAN, LINE, LOST, PLATE, Plant, Stand, TANK};
+use super::kick::{Kick, kicks};
+use super::plant::{BROUGHT, CHAMBER, COILS, COOLANT, FAN, LINE, LOST, OIL, PLATE, Plant, REFRIGERANT, Stand, TANK};
 use super::step::{Step, Values};
 
 /// Relative error that a step may have, unless told otherwise.
@@ -58,8 +56,8 @@ pub enum Happening {
     Driver(PartId, bool),
     /// A timer's contact closed, or opened.
     Timer(PartId, bool),
-    /// A coil's current was broken, and its voltage kicked so high.
-    Kick(PartId, f64),
+    /// A coil's current was broken, and its voltage kicked.
+    Kick(PartId, Kick),
     /// A fuse opened, at so many amps.
     Fuse(FuseAt, f64),
     /// The clutch came to another state.
@@ -72,6 +70,8 @@ pub enum Happening {
     Discoloured,
     /// The circuit never comes to rest.
     Restless,
+    /// It has come to rest again.
+    AtRest,
 }
 
 /// Something that happened by itself, and when.
@@ -177,6 +177,8 @@ impl Run {
         let chamber = outcome.chamber_kpa.unwrap_or(0.0) + ATMOSPHERE_KPA;
         values[..=CHAMBER].copy_from_slice(&plant.free_litres([supply, supply, chamber]));
         values[COOLANT] = inputs.conditions.coolant_c;
+        values[OIL] = inputs.conditions.oil_c;
+        values[REFRIGERANT] = inputs.conditions.refrigerant_kpa;
         values[PLATE] = inputs.conditions.ambient_c;
         values[COILS..].iter_mut().for_each(|c| *c = inputs.conditions.ambient_c);
         let stand = Stand {
@@ -185,6 +187,7 @@ impl Run {
             protected_open: true,
             tank_with_line: true,
             chamber_settled: plant.paths.leak == 0.0,
+            drawn: false,
             locked: false,
             coil_watts: vec![0.0; plant.coils.len()],
         };
@@ -233,10 +236,19 @@ impl Run {
     /// they are among those that `inputs` changes.
     pub fn impose(&mut self, mut inputs: Inputs) {
         let (old, new) = (self.inputs.conditions, inputs.conditions);
-        if new.coolant_c != old.coolant_c {
-            self.values[COOLANT] = new.coolant_c;
+        for (place, new, old) in [
+            (COOLANT, new.coolant_c, old.coolant_c),
+            (OIL, new.oil_c, old.oil_c),
+            (REFRIGERANT, new.refrigerant_kpa, old.refrigerant_kpa),
+        ] {
+            if new != old {
+                self.values[place] = new;
+            }
         }
         if new.air_kpa != old.air_kpa {
+            // Who sets the supply lower expects the gauge to stay there: air coming back out of the clutch would lift
+            // it again, and nothing but the clutch takes any from the line.
+            self.stand.drawn = new.air_kpa < old.air_kpa;
             let before = self.free_litres();
             let supply = new.air_kpa + ATMOSPHERE_KPA;
             let [tank, line, _] = self.plant.free_litres([supply, supply, supply]);
@@ -368,12 +380,14 @@ impl Run {
         let most = (deadline - self.at_s).max(1e-9);
         let (plant, stand, tolerance) = (&self.plant, &self.stand, self.tolerance);
         let slope = |values: &Values| plant.slopes(values, stand);
-        // Of amounts of air a share of their size, of temperatures of 100 K, of the fan of governed speed.
+        // Of amounts of air a share of their size, of temperatures of 100 K, of the refrigerant of
+        // 1000 kPa, of the fan of governed speed.
         let allowed = |place: usize, size: f64| match place {
             TANK | LINE | CHAMBER => tolerance * size,
             // They only count what the vessels' slopes have judged already.
             BROUGHT | LOST => f64::INFINITY,
             FAN => tolerance * GOVERNED_RPM,
+            REFRIGERANT => tolerance * 1000.0,
             _ => tolerance * 100.0,
         };
         let slopes = slope(&self.values);
@@ -417,16 +431,23 @@ impl Run {
     }
 
     fn drifted(&self, values: &Values) -> Inputs {
-        let mut inputs = self.inputs.clone();
-        inputs.conditions.coolant_c = values[COOLANT];
-        inputs.conditions.air_kpa = self.plant.pressures(values)[1] - ATMOSPHERE_KPA;
-        inputs
+        Inputs { conditions: self.conditions_of(values), ..self.inputs.clone() }
     }
 
     /// Lets the imposed conditions follow the values.
     fn drift(&mut self) {
-        self.inputs.conditions.coolant_c = self.values[COOLANT];
-        self.inputs.conditions.air_kpa = self.plant.pressures(&self.values)[1] - ATMOSPHERE_KPA;
+        self.inputs.conditions = self.conditions_of(&self.values);
+    }
+
+    /// The conditions with those that drift as these values have them.
+    fn conditions_of(&self, values: &Values) -> Conditions {
+        Conditions {
+            coolant_c: values[COOLANT],
+            oil_c: values[OIL],
+            refrigerant_kpa: values[REFRIGERANT],
+            air_kpa: self.plant.pressures(values)[LINE] - ATMOSPHERE_KPA,
+            ..self.inputs.conditions
+        }
     }
 
     /// Takes back what a step has run past its end, within its error: no vessel below the outside air, none above the
@@ -593,7 +614,7 @@ impl Run {
                 told.push((Happening::Sensor(id, new.acted), felt));
             }
             for bit in (0..64).filter(|bit| (old.points ^ new.points) >> bit & 1 == 1) {
-                let felt = set_point(&part.kind, bit).map(|point| conditions.felt(point.senses));
+                let felt = part.kind.set_points().get(bit).map(|point| conditions.felt(point.senses));
                 told.push((Happening::Point(id, bit, new.points >> bit & 1 == 1), felt));
             }
             if old.on != new.on {
@@ -605,24 +626,27 @@ impl Run {
             }
         }
         told.extend(self.kicks(after).into_iter().map(|kick| (kick, None)));
-        if !after.settled() && self.outcome.settled() {
-            told.push((Happening::Restless, None));
+        match (self.outcome.settled(), after.settled()) {
+            (true, false) => told.push((Happening::Restless, None)),
+            (false, true) => told.push((Happening::AtRest, None)),
+            (true, true) | (false, false) => {}
         }
         told.into_iter().for_each(|(what, value)| self.tell(what, value));
     }
 
-    /// Coils whose current this change has broken.
+    /// Coils whose current this change has broken, each with its kick.
     fn kicks(&self, after: &Outcome) -> Vec<Happening> {
-        let broken = |(id, old): (&PartId, &CoilReading)| {
+        let is_broken = |(id, old): &(&PartId, &CoilReading)| {
             let now = after.coils.get(id).map_or(0.0, |coil| coil.amps.abs());
-            if old.amps.abs() < LEAST_KICK_AMPS || now > 0.1 * old.amps.abs() {
-                return None;
-            }
-            let (ohms, suppressor) = winding(&self.circuit.part(*id).kind)?;
-            let ohms = self.inputs.altered.coil_ohms.get(id).copied().unwrap_or(ohms);
-            Some(Happening::Kick(*id, peak_volts(ohms, old.amps, suppressor, DIODE_VOLTS)))
+            old.amps.abs() >= LEAST_KICK_AMPS && now <= 0.1 * old.amps.abs()
         };
-        self.outcome.coils.iter().filter_map(broken).collect()
+        let broken: Vec<(PartId, f64)> =
+            self.outcome.coils.iter().filter(is_broken).map(|(id, old)| (*id, old.amps)).collect();
+        if broken.is_empty() {
+            return Vec::new();
+        }
+        let kicks = kicks(&self.circuit, &self.inputs, &after.memory, &broken);
+        kicks.into_iter().map(|(id, kick)| Happening::Kick(id, kick)).collect()
     }
 
     fn look_at_clutch(&mut self) {
@@ -747,19 +771,4 @@ const LEAST_KICK_AMPS: f64 = 0.01;
 /// Nominal time in which a fuse at this multiple of its rating opens: the geometric mean of its band.
 fn nominal_seconds(load: f64) -> Option<f64> {
     opening_seconds(load).map(|(least, most)| (least * most).sqrt())
-}
-
-/// One of a module's set points.
-fn set_point(kind: &Kind, number: usize) -> Option<SetPoint> {
-    let Kind::Module(module) = kind else { return None };
-    module.on_when.set_points().get(number).copied()
-}
-
-/// A coil's ohms at 20 °C and what is across it.
-fn winding(kind: &Kind) -> Option<(f64, Option<&Suppressor>)> {
-    match kind {
-        Kind::Relay(relay) => Some((relay.coil_ohms, relay.suppressor.as_ref())),
-        Kind::AirValve(valve) => Some((valve.coil_ohms, valve.suppressor.as_ref())),
-        _ => None,
-    }
 }
