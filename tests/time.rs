@@ -12,6 +12,8 @@ mod air;
 mod closed_forms;
 #[path = "time/clutch.rs"]
 mod clutch;
+#[path = "time/drift.rs"]
+mod drift;
 #[path = "time/electric.rs"]
 mod electric;
 #[path = "time/laws.rs"]

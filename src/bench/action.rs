@@ -9,6 +9,7 @@ use std::str::FromStr;
 
 use serde::{Deserialize, Serialize};
 
+use crate::circuit::part::{Quantity, SetPoint};
 use crate::circuit::quantity::Level;
 
 use super::fault::Fault;
@@ -320,7 +321,38 @@ pub fn level_from_words(words: &str) -> Option<Level> {
     }
 }
 
+/// How far past a set point a condition is brought: a degree, a psi, or about as much in the other units.
+const PAST: f64 = 1.0;
+
+/// The settings that bring a set point to act, and to return, just past its points in the unit they were written in: no
+/// further, so that as few others as can be act with it.
+pub fn just_past(point: &SetPoint) -> (Setting, Setting) {
+    let up = if point.rising { PAST } else { -PAST };
+    let by = |level: Level, amount: f64| {
+        let moved = match level {
+            Level::Fahrenheit(x) => Level::Fahrenheit(x + amount),
+            Level::Celsius(x) => Level::Celsius(x + amount),
+            Level::Psi(x) => Level::Psi(x + amount),
+            Level::Kilopascal(x) => Level::Kilopascal(x + amount * 10.0),
+            Level::Bar(x) => Level::Bar(x + amount / 10.0),
+        };
+        Setting::felt(point.senses, moved)
+    };
+    (by(point.acts, up), by(point.resets, -up))
+}
+
 impl Setting {
+    /// The setting of what a sensor of this quantity feels.
+    pub fn felt(quantity: Quantity, level: Level) -> Self {
+        match quantity {
+            Quantity::Coolant => Self::Coolant(level),
+            Quantity::IntakeAir => Self::Intake(level),
+            Quantity::Oil => Self::Oil(level),
+            Quantity::Refrigerant => Self::Refrigerant(level),
+            Quantity::AirSupply => Self::Air(level),
+        }
+    }
+
     /// The condition's name, the part before `=`.
     pub fn name(&self) -> &'static str {
         match self {

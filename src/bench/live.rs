@@ -8,7 +8,7 @@ use std::sync::Arc;
 use crate::circuit::{Circuit, PartId};
 use crate::physics::inputs::{Conditions, Inputs};
 use crate::physics::state::Outcome;
-use crate::physics::time::{Event, Moment, Run, TOLERANCE};
+use crate::physics::time::{Event, Moment, Run, Stuck, Swift, TOLERANCE};
 
 use super::action::{Action, Setting};
 use super::refusal::Refusal;
@@ -109,23 +109,67 @@ impl Live {
     fn merged(&self, set: Option<Setting>) -> Inputs {
         let mut inputs = self.bench.inputs().clone();
         let now = self.run.inputs().conditions;
-        let drifted = Conditions { coolant_c: now.coolant_c, air_kpa: now.air_kpa, ..inputs.conditions };
-        inputs.conditions = match set {
-            Some(Setting::Coolant(_)) => Conditions { coolant_c: inputs.conditions.coolant_c, ..drifted },
-            Some(Setting::Air(_)) => Conditions { air_kpa: inputs.conditions.air_kpa, ..drifted },
-            _ => drifted,
+        let asked = inputs.conditions;
+        inputs.conditions = Conditions {
+            coolant_c: now.coolant_c,
+            oil_c: now.oil_c,
+            refrigerant_kpa: now.refrigerant_kpa,
+            air_kpa: now.air_kpa,
+            ..asked
         };
+        match set {
+            Some(Setting::Coolant(_)) => inputs.conditions.coolant_c = asked.coolant_c,
+            Some(Setting::Oil(_)) => inputs.conditions.oil_c = asked.oil_c,
+            Some(Setting::Refrigerant(_)) => inputs.conditions.refrigerant_kpa = asked.refrigerant_kpa,
+            Some(Setting::Air(_)) => inputs.conditions.air_kpa = asked.air_kpa,
+            _ => {}
+        }
         inputs
     }
 
     /// Runs on to a later moment, showing each of `samples` (rising, none before now) on the way.
-    pub fn advance(&mut self, to_s: f64, samples: &[f64], show: impl FnMut(Moment)) {
-        self.run.advance(to_s, samples, show);
+    ///
+    /// # Errors
+    /// Where the file's figures make something change too fast to be followed: which figure, and its mend. The run
+    /// then stands where it got to.
+    pub fn advance(&mut self, to_s: f64, samples: &[f64], show: impl FnMut(Moment)) -> Result<(), Refusal> {
+        self.run.advance(to_s, samples, show).map_err(|stuck| self.refusal(stuck))
     }
 
     /// As [`Live::advance`], with the run beside each moment as it stands electrically then.
-    pub fn advance_seen(&mut self, to_s: f64, samples: &[f64], show: impl FnMut(&Run, Moment)) {
-        self.run.advance_seen(to_s, samples, show);
+    ///
+    /// # Errors
+    /// As there.
+    pub fn advance_seen(&mut self, to_s: f64, samples: &[f64], show: impl FnMut(&Run, Moment)) -> Result<(), Refusal> {
+        self.run.advance_seen(to_s, samples, show).map_err(|stuck| self.refusal(stuck))
+    }
+
+    /// What in the file keeps a run from going on.
+    fn refusal(&self, stuck: Stuck) -> Refusal {
+        let circuit = self.bench.circuit();
+        let (air, clutch) = (circuit.air_figures(), circuit.clutch_figures());
+        let (what, figure) = match stuck.by {
+            Swift::Tank => ("the pressure of the tanks", Some(("air", "tank_litres", air.tank_litres))),
+            Swift::Line => ("the pressure of the line", Some(("air", "line_litres", air.line_litres))),
+            Swift::Chamber => ("the pressure in the clutch", Some(("clutch", "chamber_litres", clutch.chamber_litres))),
+            Swift::Fan => ("the fan's speed", Some(("clutch", "fan_kg_m2", clutch.fan_kg_m2))),
+            Swift::Plate => {
+                let figure = ("clutch", "plate_joules_per_kelvin", clutch.plate_joules_per_kelvin);
+                ("the plate's temperature", Some(figure))
+            }
+            Swift::Warmth => ("a temperature", None),
+            Swift::Circuit => ("the circuit", None),
+        };
+        let message = format!("{:.6} s after the beginning {what} changes too fast to be followed", stuck.at_s);
+        match figure {
+            Some((place, field, value)) => Refusal::new(
+                format!("{message} (`{place}` has `{field}: {value:?}`)"),
+                format!("see whether `{field}`, and the flow figures beside it, are those of a real vehicle"),
+            ),
+            None => {
+                Refusal::new(message, "see whether the figures of `air`, `clutch` and coils are those of a vehicle")
+            }
+        }
     }
 
     /// Seconds since the beginning.

@@ -5,6 +5,7 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::figure::Figure;
 use super::quantity::Level;
 
 /// Air needed at the clutch when the file says nothing, in psi (common practice, no source).
@@ -64,6 +65,28 @@ impl Default for Air {
             hose_c: 0.5,
             critical_ratio: 0.35,
         }
+    }
+}
+
+impl Air {
+    /// Its figures by the names of the file.
+    pub fn figures(&self) -> Vec<(&'static str, Figure)> {
+        vec![
+            ("minimum", Figure::Level(self.minimum)),
+            ("valve", self.valve.clone().map_or(Figure::LeftOut, Figure::Tag)),
+            ("tank_litres", Figure::Number(self.tank_litres)),
+            ("compressor_litres_per_second", Figure::Number(self.compressor_litres_per_second)),
+            ("cut_in", Figure::Level(self.cut_in)),
+            ("cut_out", Figure::Level(self.cut_out)),
+            ("protection_closes", Figure::Level(self.protection_closes)),
+            ("protection_c", Figure::Number(self.protection_c)),
+            ("line_litres", Figure::Number(self.line_litres)),
+            ("filter_c", Figure::Number(self.filter_c)),
+            ("valve_c", Figure::Number(self.valve_c)),
+            ("exhaust_c", Figure::Number(self.exhaust_c)),
+            ("hose_c", Figure::Number(self.hose_c)),
+            ("critical_ratio", Figure::Number(self.critical_ratio)),
+        ]
     }
 }
 
@@ -131,5 +154,27 @@ impl Default for Clutch {
             plate_watts_per_kelvin: 30.0,
             discolours_at: Level::Celsius(250.0),
         }
+    }
+}
+
+impl Clutch {
+    /// Its figures by the names of the file.
+    pub fn figures(&self) -> Vec<(&'static str, Figure)> {
+        vec![
+            ("engages", Figure::Principle(self.engages)),
+            ("bore_mm", Figure::Number(self.bore_mm)),
+            ("travel_mm", Figure::Number(self.travel_mm)),
+            ("chamber_litres", Figure::Number(self.chamber_litres)),
+            ("bites_at", self.bites_at.map_or(Figure::LeftOut, Figure::Level)),
+            ("friction", Figure::Number(self.friction)),
+            ("faces", Figure::Number(f64::from(self.faces))),
+            ("outer_mm", Figure::Number(self.outer_mm)),
+            ("inner_mm", Figure::Number(self.inner_mm)),
+            ("fan_nm", self.fan_nm.map_or(Figure::LeftOut, Figure::Number)),
+            ("fan_kg_m2", Figure::Number(self.fan_kg_m2)),
+            ("plate_joules_per_kelvin", Figure::Number(self.plate_joules_per_kelvin)),
+            ("plate_watts_per_kelvin", Figure::Number(self.plate_watts_per_kelvin)),
+            ("discolours_at", Figure::Level(self.discolours_at)),
+        ]
     }
 }

@@ -7,6 +7,8 @@
 pub mod air;
 pub mod check;
 pub mod diagnostic;
+pub mod engine;
+pub mod figure;
 pub mod format;
 pub mod graph;
 pub mod ids;
@@ -16,12 +18,16 @@ pub mod shipped;
 pub mod wire;
 
 use std::collections::HashMap;
+use std::sync::LazyLock;
 
 pub use air::{Air, Clutch, DEFAULT_MINIMUM_PSI, Engages};
+pub use engine::Engine;
+pub use figure::Telling;
 pub use ids::{End, PartId, TerminalId, WireEnd, WireId};
 pub use part::{Contact, Kind, Part};
 pub use wire::Wire;
 
+use figure::Given;
 use part::{AirValve, Battery};
 
 /// One terminal: which part's, and what it is called there.
@@ -50,6 +56,10 @@ pub struct Draft {
     pub air: Option<Air>,
     /// Clutch.
     pub clutch: Option<Clutch>,
+    /// Engine.
+    pub engine: Option<Engine>,
+    /// Names of the figures in these three that are given although they are as usual.
+    pub given: Given,
 }
 
 /// A wire whose ends are still names.
@@ -81,6 +91,8 @@ pub struct Circuit {
     wires: Vec<Wire>,
     air: Option<Air>,
     clutch: Option<Clutch>,
+    engine: Option<Engine>,
+    given: Given,
     terminals: Vec<Terminal>,
     /// First terminal of each part, and one past the last at the end.
     first_terminal: Vec<u32>,
@@ -99,6 +111,8 @@ impl PartialEq for Circuit {
             wires,
             air,
             clutch,
+            engine,
+            given,
             // The rest follows from parts and wires.
             terminals: _,
             first_terminal: _,
@@ -113,6 +127,8 @@ impl PartialEq for Circuit {
             && *wires == other.wires
             && *air == other.air
             && *clutch == other.clutch
+            && *engine == other.engine
+            && *given == other.given
     }
 }
 
@@ -122,7 +138,8 @@ impl Circuit {
     /// # Errors
     /// The tag of the first wire with an end at no terminal, with that end's words.
     pub fn new(draft: Draft) -> Result<Self, (String, String)> {
-        let Draft { preamble, title, notes, parts, wires, air, clutch } = draft;
+        let Draft { preamble, title, notes, parts, wires, air, clutch, engine, given } = draft;
+        let given = figure::given(&given, air.as_ref(), clutch.as_ref(), engine.as_ref());
         let mut terminals = Vec::new();
         let mut first_terminal = Vec::with_capacity(parts.len() + 1);
         let mut part_by_tag = HashMap::with_capacity(parts.len());
@@ -142,6 +159,8 @@ impl Circuit {
             wires: Vec::with_capacity(wires.len()),
             air,
             clutch,
+            engine,
+            given,
             ends_at: vec![Vec::new(); terminals.len()],
             terminals,
             first_terminal,
@@ -214,6 +233,29 @@ impl Circuit {
     /// The clutch as written, if it is.
     pub fn clutch(&self) -> Option<&Clutch> {
         self.clutch.as_ref()
+    }
+
+    /// The figures of the air side, as written or as usual.
+    pub fn air_figures(&self) -> &Air {
+        static USUAL: LazyLock<Air> = LazyLock::new(Air::default);
+        self.air.as_ref().unwrap_or(&USUAL)
+    }
+
+    /// The figures of the clutch, as written or as usual.
+    pub fn clutch_figures(&self) -> &Clutch {
+        static USUAL: LazyLock<Clutch> = LazyLock::new(Clutch::default);
+        self.clutch.as_ref().unwrap_or(&USUAL)
+    }
+
+    /// The engine as written, if it is.
+    pub fn engine(&self) -> Option<&Engine> {
+        self.engine.as_ref()
+    }
+
+    /// The figures of the engine, as written or as usual.
+    pub fn engine_figures(&self) -> &Engine {
+        static USUAL: LazyLock<Engine> = LazyLock::new(Engine::default);
+        self.engine.as_ref().unwrap_or(&USUAL)
     }
 
     /// One part.
@@ -302,12 +344,12 @@ impl Circuit {
 
     /// Air needed at the clutch, in kilopascal.
     pub fn minimum_kpa(&self) -> f64 {
-        self.air.as_ref().map_or(Air::default().minimum, |air| air.minimum).value()
+        self.air_figures().minimum.value()
     }
 
     /// The clutch's principle; air-applied where the file says nothing.
     pub fn engages(&self) -> Engages {
-        self.clutch.as_ref().map_or(Engages::WithAir, |clutch| clutch.engages)
+        self.clutch_figures().engages
     }
 
     /// The circuit taken apart again, for writing or changing it.
@@ -331,6 +373,8 @@ impl Circuit {
                 .collect(),
             air: self.air.clone(),
             clutch: self.clutch.clone(),
+            engine: self.engine.clone(),
+            given: self.given.clone(),
         }
     }
 }

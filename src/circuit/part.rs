@@ -549,6 +549,57 @@ impl Kind {
     }
 }
 
+impl Kind {
+    /// Everything in the part that acts at one level and returns at another, in the order of the physics' memory: a
+    /// sensor's one, or those of a module in the order written.
+    pub fn set_points(&self) -> Vec<SetPoint> {
+        match self {
+            Self::Module(module) => module.on_when.set_points(),
+            other => other.sensor().map(SensorSwitch::set_point).into_iter().collect(),
+        }
+    }
+
+    /// The coil in the part, if there is one.
+    pub fn coil(&self) -> Option<Coil<'_>> {
+        match self {
+            Self::Relay(Relay { coil_ohms, pulls_in, drops_out, suppressor, .. }) => Some(Coil {
+                ohms: *coil_ohms,
+                pulls_in: *pulls_in,
+                drops_out: *drops_out,
+                suppressor: suppressor.as_ref(),
+                enters: 1,
+                leaves: 0,
+            }),
+            Self::AirValve(AirValve { coil_ohms, pulls_in, drops_out, suppressor, .. }) => Some(Coil {
+                ohms: *coil_ohms,
+                pulls_in: *pulls_in,
+                drops_out: *drops_out,
+                suppressor: suppressor.as_ref(),
+                enters: 0,
+                leaves: 1,
+            }),
+            _ => None,
+        }
+    }
+}
+
+/// A coil's data, whatever part it is in.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Coil<'a> {
+    /// At 20 °C, in ohms.
+    pub ohms: f64,
+    /// Volts across the 20 °C coil at which it pulls in.
+    pub pulls_in: f64,
+    /// Volts across the 20 °C coil at which it drops out.
+    pub drops_out: f64,
+    /// What is fitted across it.
+    pub suppressor: Option<&'a Suppressor>,
+    /// Place, in the order of [`Kind::terminals`], of the terminal where current should enter.
+    pub enters: usize,
+    /// Place of the other.
+    pub leaves: usize,
+}
+
 /// One part of a circuit.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Part {

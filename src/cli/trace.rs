@@ -8,6 +8,7 @@ use std::path::{Path, PathBuf};
 
 use crate::bench::script::{self, Verb};
 use crate::bench::{Reading, Timed};
+use crate::circuit::Telling;
 use crate::circuit::diagnostic::{Finding, Subject};
 use crate::circuit::format::render;
 use crate::report::embed::with_font;
@@ -15,14 +16,14 @@ use crate::report::{Size, chart, paper};
 use crate::study::explain::standing;
 use crate::study::happening::pressure;
 use crate::study::trace::{Plan, SHORTEST_S, Trace, Unfit, trace};
-use crate::study::wording::{self, SAFETY};
+use crate::study::wording::{self, marked};
 
 use super::args::{Paper, TimelineArgs, TraceArgs, TraceForm};
 use super::deliver::deliver;
 use super::exit::{Ending, complain, print};
 use super::plan::{Complaint, SCRIPT, circuit_in, text_of, understood};
 use super::series::{as_csv, as_json};
-use super::verdict::{headline, wrapped};
+use super::verdict::{close, headline};
 
 /// The path that stands for standard output.
 const STANDARD_OUTPUT: &str = "-";
@@ -105,6 +106,10 @@ impl Asked {
     fn complaint(&self, unfit: Unfit, args: &TraceArgs, colour: bool) -> Complaint {
         match unfit {
             Unfit::Measure(refusal) => Complaint::new(&refusal.message, &refusal.mend),
+            Unfit::Circuit(refusal) => {
+                let message = format!("{}, in `{}`", refusal.message, args.file.display());
+                Complaint::new(&message, &refusal.mend)
+            }
             Unfit::Reading(index, refusal) => Complaint::of(&refusal, "--read", &args.readings[index]),
             Unfit::Timed(index, refusal) => match &self.origins[index] {
                 Origin::Option(option, words) => Complaint::of(&refusal, &format!("--{option}"), words),
@@ -216,7 +221,10 @@ fn bytes(title: &str, traced: &Trace, form: TraceForm, args: &TraceArgs) -> Resu
 
 /// The events with their times, how everything stands at the end, and the safety line.
 fn as_text(title: &str, traced: &Trace) -> String {
-    let mut lines = vec![format!("{title}: what happens in {}", wording::duration(traced.for_s)), String::new()];
+    let circuit = traced.end.bench().circuit();
+    let moments = marked(circuit, Telling::Air, "moments");
+    let heading = format!("{title}: what happens in {}, with its {moments}", wording::duration(traced.for_s));
+    let mut lines = vec![heading, String::new()];
     if traced.told.is_empty() {
         lines.push("  Nothing happens.".to_owned());
     }
@@ -232,8 +240,7 @@ fn as_text(title: &str, traced: &Trace) -> String {
             lines.push(format!("  {reading}  {shown}"));
         }
     }
-    lines.push("\nSafety".to_owned());
-    lines.extend(wrapped(SAFETY));
+    close(&mut lines);
     lines.join("\n") + "\n"
 }
 
@@ -247,14 +254,18 @@ fn end(traced: &Trace) -> Vec<String> {
         lines.push(format!("  {tag}: {}", now.map_or_else(|| "floating".to_owned(), wording::volts)));
     }
     if outcome.clutch.is_some() {
-        let (supply, clutch) = (pressure(circuit, moment.supply_kpa), pressure(circuit, moment.clutch_kpa));
+        let gauge = |kpa: f64| marked(circuit, Telling::Air, pressure(circuit, kpa));
+        let (supply, clutch) = (gauge(moment.supply_kpa), gauge(moment.clutch_kpa));
         lines.push(format!("  Supply {supply}, clutch {clutch}"));
     }
     let rpm = live.run().inputs().conditions.engine_rpm;
     if rpm > 0.0 {
-        lines.push(format!("  Engine {rpm:.0} rpm, fan {:.0} rpm", moment.fan_rpm));
+        let fan = marked(circuit, Telling::Fan, format!("{:.0} rpm", moment.fan_rpm));
+        lines.push(format!("  Engine {rpm:.0} rpm, fan {fan}"));
     }
-    lines.push(format!("  Coolant {:.0} °C, clutch plate {:.0} °C", moment.coolant_c, moment.plate_c));
+    let coolant = marked(circuit, Telling::Coolant, format!("{:.0} °C", moment.coolant_c));
+    let plate = marked(circuit, Telling::Plate, format!("{:.0} °C", moment.plate_c));
+    lines.push(format!("  Coolant {coolant}, clutch plate {plate}"));
     lines
 }
 

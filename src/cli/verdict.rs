@@ -13,7 +13,7 @@ use crate::physics::state::Outcome;
 use crate::study::answer::{Hazard, Standing, Verdict};
 use crate::study::difference;
 use crate::study::meter::{Shown, Value as Shows};
-use crate::study::wording::SAFETY;
+use crate::study::wording::{SAFETY, example_note};
 
 use super::args::VerdictArgs;
 use super::exit::{Ending, complain, print};
@@ -75,9 +75,18 @@ fn as_text(bench: &Bench, verdict: &Verdict, did: &[String], readings: &[Shown])
         lines.push("\nChanged, to be put back".to_owned());
         changed.iter().for_each(|act| lines.push(format!("  {act}")));
     }
+    close(&mut lines);
+    lines.join("\n") + "\n"
+}
+
+/// Ends an answer: what the mark on a number means, where one has it, and the safety line.
+pub(super) fn close(lines: &mut Vec<String>) {
+    let note = example_note(lines.iter().map(String::as_str));
+    if let Some(note) = note {
+        lines.push(format!("\n{note}."));
+    }
     lines.push("\nSafety".to_owned());
     lines.extend(wrapped(SAFETY));
-    lines.join("\n") + "\n"
 }
 
 /// What the clutch does, in a clause.

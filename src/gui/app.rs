@@ -9,6 +9,7 @@ use egui::{CentralPanel, Frame, Margin, Panel, Ui, ViewportCommand};
 
 use super::board::board_ui::{BoardState, Pointed, board_ui};
 use super::board::tip::{Ahead, TIP_ROOM, proving_tip_ui, tip_ui};
+use super::clock::Clock;
 use super::command::{Command, Commands, Dialog, Leaving, Source};
 use super::panel::conditions::ConditionsState;
 use super::panel::dialogs::DialogsState;
@@ -232,8 +233,15 @@ impl App {
         }
         // A frame that was long in coming lets no more than a tenth of a second pass.
         let seconds = ctx.input(|i| f64::from(i.stable_dt)).min(0.1);
-        self.session.with_clock(|clock| clock.pass(seconds));
+        self.with_clock(|clock| clock.pass(seconds));
         ctx.request_repaint();
+    }
+
+    /// Does something with the clock; where time cannot go on, the tray says why.
+    pub(super) fn with_clock(&mut self, act: impl FnOnce(&mut Clock)) {
+        if let Some(refusal) = self.session.with_clock(act) {
+            self.desk.said = format!("The clock has stopped: {refusal}");
+        }
     }
 
     /// The hook for measuring how soon the window is there: the second frame begins when the first is on screen.

@@ -138,17 +138,19 @@ pub fn apply(app: &mut App, ctx: &Context, command: Command) {
         Command::Paper(size) => app.look.paper = size,
         Command::WriteCard(path) => write_card(app, &path),
         Command::Clock(out) => {
-            app.session.take_clock(out);
+            app.session.take_clock(out, app.look.units);
             app.desk.said = if out {
                 "The clock is out: nothing happens until time passes.".to_owned()
             } else {
-                "The clock is put away: everything stands as it would after a long time.".to_owned()
+                "The clock is put away: conditions stay as they had become, all else stands as after a long time."
+                    .to_owned()
             };
         }
-        Command::Play(playing) => app.session.with_clock(|clock| clock.playing = playing),
-        Command::StepClock => app.session.with_clock(Clock::step),
-        Command::Speed(speed) => app.session.with_clock(|clock| clock.speed = speed),
-        Command::BackTo(at_s) => app.session.with_clock(|clock| clock.back_to(at_s)),
+        Command::Play(playing) => app.with_clock(|clock| clock.playing = playing),
+        Command::StepClock => app.with_clock(Clock::step),
+        Command::Speed(speed) => app.with_clock(|clock| clock.speed = speed),
+        Command::BackTo(at_s) => app.with_clock(|clock| clock.back_to(at_s)),
+        Command::ForwardAgain => app.with_clock(Clock::forward),
         Command::Motion(motion) => app.look.motion = motion,
         Command::CloseSuggestion => app.desk.suggestion = None,
         Command::Say(words) => app.desk.said = words,

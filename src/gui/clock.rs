@@ -1,7 +1,7 @@
 //! The bench's clock in the window: a run that plays, pauses, steps and goes back, and all that was seen of it.
 //!
-//! Yields [`Clock`]. Time passes only while it plays; going back takes up a run kept on the way and forgets what came
-//! after. What happens is the bench's [`Live`]'s business, how it looks the panel's. No egui here.
+//! Yields [`Clock`]. Time passes only while it plays; going back takes up a run kept on the way, and what came after
+//! stays at hand until something new is done. What happens is the bench's [`Live`]'s business, how it looks the panel's. No egui here.
 
 use crate::bench::live::Live;
 use crate::bench::{Action, Bench, Refusal, Setting};
@@ -14,6 +14,15 @@ const MOST_KEPT: usize = 240;
 /// Longest stretch of truck time in one frame, in seconds: a window that was asleep does not leap.
 const LONGEST_S: f64 = 30.0;
 
+/// What came after a moment, to be taken up again.
+#[derive(Clone, Debug)]
+struct Ahead {
+    live: Live,
+    kept: Vec<Live>,
+    moments: Vec<Moment>,
+    done: Vec<(f64, String)>,
+}
+
 /// A clock on a bench.
 #[derive(Clone, Debug)]
 pub struct Clock {
@@ -24,6 +33,10 @@ pub struct Clock {
     moments: Vec<Moment>,
     done: Vec<(f64, String)>,
     turned: f64,
+    /// What came after the moment that was gone back to.
+    ahead: Option<Box<Ahead>>,
+    /// Why time cannot go on, until it is let pass again.
+    stopped_by: Option<Refusal>,
     /// Time passes.
     pub playing: bool,
     /// Seconds of truck time to a second.
@@ -43,6 +56,8 @@ impl Clock {
             moments,
             done: Vec::new(),
             turned: 0.0,
+            ahead: None,
+            stopped_by: None,
             playing: false,
             speed: 1.0,
         }
@@ -83,12 +98,18 @@ impl Clock {
         &self.done
     }
 
+    /// Why time has just stopped by itself, told once.
+    pub fn take_stop(&mut self) -> Option<Refusal> {
+        self.stopped_by.take()
+    }
+
     /// Makes a change at this moment; `words` say what.
     ///
     /// # Errors
     /// What the bench refuses, with its mend.
     pub fn apply(&mut self, action: Action, words: String) -> Result<(), Refusal> {
         self.live.apply(action)?;
+        self.ahead = None;
         self.done.push((self.at_s(), words));
         self.kept.push(self.live.clone());
         self.look();
@@ -98,6 +119,7 @@ impl Clock {
     /// Lets the circuit feel a setting while it is still being dragged.
     pub fn feel(&mut self, setting: Setting) {
         self.live.feel(setting);
+        self.ahead = None;
         self.look();
     }
 
@@ -118,10 +140,15 @@ impl Clock {
     }
 
     fn run_to(&mut self, to_s: f64) {
+        self.ahead = None;
         let first = (self.at_s() / EVERY_S).floor() as u64 + 1;
         let times: Vec<f64> = (first..).map(|i| i as f64 * EVERY_S).take_while(|t| *t <= to_s).collect();
         let moments = &mut self.moments;
-        self.live.advance(to_s, &times, |moment| moments.push(moment));
+        let went = self.live.advance(to_s, &times, |moment| moments.push(moment));
+        if let Err(refusal) = went {
+            self.playing = false;
+            self.stopped_by = Some(refusal);
+        }
         if self.kept.last().is_none_or(|last| to_s - last.at_s() >= self.keep_every_s) {
             self.kept.push(self.live.clone());
         }
@@ -136,16 +163,47 @@ impl Clock {
         self.look();
     }
 
-    /// Goes back to a moment that has been, and forgets what came after.
+    /// Goes back to a moment that has been. What came after can be taken up by [`Clock::forward`].
     pub fn back_to(&mut self, at_s: f64) {
         let at_s = at_s.clamp(0.0, self.at_s());
-        self.kept.retain(|run| run.at_s() <= at_s);
-        let Some(last) = self.kept.last() else { return };
+        let Some(last) = self.kept.iter().rev().find(|run| run.at_s() <= at_s) else { return };
         let mut live = last.clone();
-        live.advance(at_s, &[], |_| {});
+        // It went this way before; where it cannot now, it stands where it got to.
+        if let Err(refusal) = live.advance(at_s, &[], |_| {}) {
+            self.stopped_by = Some(refusal);
+        }
+        let now = std::mem::replace(&mut self.live, live);
+        let mut ahead = Ahead {
+            live: now,
+            kept: self.kept.split_off(self.kept.partition_point(|run| run.at_s() <= at_s)),
+            moments: self.moments.split_off(self.moments.partition_point(|moment| moment.at_s <= at_s)),
+            done: self.done.split_off(self.done.partition_point(|(done_s, _)| *done_s <= at_s)),
+        };
+        if let Some(further) = self.ahead.take() {
+            let Ahead { live, kept, moments, done } = *further;
+            ahead.live = live;
+            ahead.kept.extend(kept);
+            ahead.moments.extend(moments);
+            ahead.done.extend(done);
+        }
+        self.ahead = Some(Box::new(ahead));
+        self.playing = false;
+        self.look();
+    }
+
+    /// The latest moment that can be gone forward to again, if there is one.
+    pub fn ahead_s(&self) -> Option<f64> {
+        self.ahead.as_ref().map(|ahead| ahead.live.at_s())
+    }
+
+    /// Takes up again what came after, up to the latest moment that has been.
+    pub fn forward(&mut self) {
+        let Some(ahead) = self.ahead.take() else { return };
+        let Ahead { live, kept, moments, done } = *ahead;
         self.live = live;
-        self.moments.retain(|moment| moment.at_s <= at_s);
-        self.done.retain(|(done_s, _)| *done_s <= at_s);
+        self.kept.extend(kept);
+        self.moments.extend(moments);
+        self.done.extend(done);
         self.playing = false;
         self.look();
     }
@@ -170,7 +228,7 @@ mod tests {
     }
 
     #[test]
-    fn going_back_takes_up_the_run_as_it_was_and_forgets_the_rest() {
+    fn going_back_takes_up_the_run_as_it_was_and_forward_brings_the_rest_again() {
         let mut clock = clock();
         clock.pass(1.0);
         clock.apply(Action::Do("jump:B1.1=B1.2".parse().unwrap()), "a lead".to_owned()).unwrap();
@@ -183,8 +241,17 @@ mod tests {
         assert_eq!(clock.at_s(), 0.5);
         assert!(clock.done().is_empty() && clock.bench().changes().is_empty());
         assert!(clock.moments().iter().all(|m| m.at_s <= 0.5 && m.clutch_kpa < 1e-6));
+        clock.back_to(0.2);
+        assert_eq!(clock.ahead_s(), Some(4.0));
+        clock.forward();
+        assert_eq!((clock.at_s(), clock.done().len(), clock.bench().changes().len()), (4.0, 1, 1));
+        assert_eq!(clock.moments().last().unwrap().clutch_kpa, full);
+        assert!(clock.moments().windows(2).all(|pair| pair[0].at_s < pair[1].at_s));
+
+        clock.back_to(0.5);
         clock.pass(0.2);
         assert!((clock.at_s() - 0.7).abs() < 1e-9);
+        assert_eq!(clock.ahead_s(), None, "time has gone another way");
     }
 
     #[test]

@@ -80,6 +80,8 @@ pub enum Command {
     Speed(f64),
     /// Go back to a moment of the clock.
     BackTo(f64),
+    /// Take up again what came after the moment that was gone back to.
+    ForwardAgain,
     /// Let the fan be seen turning, or not.
     Motion(bool),
     /// Put the suggestion away.

@@ -6,7 +6,7 @@
 use crate::bench::{Bench, Setting};
 use crate::circuit::part::{Quantity, SetPoint};
 use crate::circuit::quantity::{KPA_PER_PSI, Level, fahrenheit_from_celsius};
-use crate::circuit::{Circuit, Kind, PartId};
+use crate::circuit::{Circuit, PartId};
 use crate::physics::inputs::Conditions;
 
 /// Which system of units the scales are marked in.
@@ -22,7 +22,7 @@ pub enum Units {
 impl Units {
     /// The system the circuit's first set point is written in.
     pub fn of(circuit: &Circuit) -> Self {
-        let first = circuit.parts().iter().flat_map(|p| set_points(&p.kind)).next();
+        let first = circuit.parts().iter().flat_map(|p| p.kind.set_points()).next();
         match first.map(|point| point.acts) {
             Some(Level::Celsius(_) | Level::Kilopascal(_) | Level::Bar(_)) => Self::Metric,
             Some(Level::Fahrenheit(_) | Level::Psi(_)) | None => Self::Customary,
@@ -71,6 +71,8 @@ pub struct Mark {
     pub part: PartId,
     /// Its tag.
     pub tag: String,
+    /// The set point itself, as written.
+    pub point: SetPoint,
     /// Where it acts.
     pub acts: f64,
     /// Where it returns.
@@ -212,7 +214,7 @@ impl Condition {
         for (id, part) in bench.circuit().parts_with_ids() {
             let memory = bench.outcome().memory.of(id);
             // A point found moved by a fault is still marked where it was set: that is what a person knows.
-            for (i, point) in set_points(&part.kind).into_iter().enumerate() {
+            for (i, point) in part.kind.set_points().into_iter().enumerate() {
                 if point.senses != quantity {
                     continue;
                 }
@@ -220,6 +222,7 @@ impl Condition {
                 marks.push(Mark {
                     part: id,
                     tag: part.tag.clone(),
+                    point,
                     acts: self.shown(point.acts.value(), units),
                     resets: self.shown(point.resets.value(), units),
                     rising: point.rising,
@@ -228,44 +231,6 @@ impl Condition {
             }
         }
         marks
-    }
-}
-
-/// The set points of a part: its own, or those its module's demand is made of.
-pub fn set_points(kind: &Kind) -> Vec<SetPoint> {
-    match kind {
-        Kind::Module(module) => module.on_when.set_points(),
-        kind => kind.sensor().map(|sensor| vec![sensor.set_point()]).unwrap_or_default(),
-    }
-}
-
-/// The settings that bring a set point to act, and to return, just past its points.
-pub fn past(point: SetPoint) -> (Setting, Setting) {
-    let condition = Condition::felt_by(point.senses);
-    let up = if point.rising { 1.0 } else { -1.0 };
-    let by = |level: Level, amount: f64| {
-        let moved = match level {
-            Level::Fahrenheit(x) => Level::Fahrenheit(x + amount),
-            Level::Celsius(x) => Level::Celsius(x + amount),
-            Level::Psi(x) => Level::Psi(x + amount),
-            Level::Kilopascal(x) => Level::Kilopascal(x + amount * 10.0),
-            Level::Bar(x) => Level::Bar(x + amount / 10.0),
-        };
-        setting_at(condition, moved)
-    };
-    (by(point.acts, up), by(point.resets, -up))
-}
-
-fn setting_at(condition: Condition, level: Level) -> Setting {
-    match condition {
-        Condition::Coolant => Setting::Coolant(level),
-        Condition::Intake => Setting::Intake(level),
-        Condition::Oil => Setting::Oil(level),
-        Condition::Refrigerant => Setting::Refrigerant(level),
-        Condition::Air => Setting::Air(level),
-        Condition::Ambient => Setting::Ambient(level),
-        // A set point never feels the engine's speed; the value passes through unchanged.
-        Condition::Engine => Setting::Engine(level.value()),
     }
 }
 
@@ -302,18 +267,5 @@ mod tests {
         assert_eq!(typed(Condition::Coolant, "30psi", Units::Customary), None);
         assert_eq!(typed(Condition::Engine, "600rpm", Units::Metric), Some(600.0));
         assert_eq!(typed(Condition::Air, "nan", Units::Metric), None);
-    }
-
-    #[test]
-    fn just_past_a_set_point_is_past_it_in_its_own_unit() {
-        let point = SetPoint {
-            senses: Quantity::Coolant,
-            acts: Level::Fahrenheit(205.0),
-            resets: Level::Fahrenheit(195.0),
-            rising: true,
-        };
-        let (acts, returns) = past(point);
-        assert_eq!(acts.to_string(), "coolant=206F");
-        assert_eq!(returns.to_string(), "coolant=194F");
     }
 }

@@ -6,7 +6,7 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use crate::bench::{Act, Action, Bench, Reading, Refusal, Setting};
+use crate::bench::{Act, Action, Bench, Reading, Refusal, Setting, just_past};
 use crate::circuit::Circuit;
 use crate::drawing::{self, Layout, Show, Symbols};
 use crate::study::answer::{Hazard, HazardKind, Standing, Subject, Verdict};
@@ -15,8 +15,12 @@ use crate::study::{difference, preview, verdict};
 
 use super::board::geometry::{Extent, Sheet, extent};
 use super::clock::Clock;
+use super::condition::{Condition, Units};
 use super::instrument::{Device, Instruments};
 use super::{showing, words};
+
+/// Least change of a condition, in its scale's unit, that is worth keeping.
+const LEAST_DRIFT: f64 = 0.05;
 
 /// What decides how the drawing looks.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -122,18 +126,56 @@ impl Session {
         self.clock.as_ref()
     }
 
-    /// Takes the clock out and starts it on the bench as it stands, or puts it away: the circuit then stands as it
-    /// would after a long time.
-    pub fn take_clock(&mut self, out: bool) {
-        self.clock = out.then(|| Clock::on(self.bench.clone()));
+    /// Takes the clock out and starts it on the bench as it stands, or puts it away: conditions then stay as they had
+    /// become, set in `units`, and the circuit stands as it would after a long time under them.
+    pub fn take_clock(&mut self, out: bool, units: Units) {
+        match self.clock.take() {
+            _ if out => self.clock = Some(Clock::on(self.bench.clone())),
+            Some(clock) => self.keep_conditions(clock.shown(), units),
+            None => {}
+        }
         self.changed();
     }
 
-    /// Does something with the clock.
-    pub fn with_clock(&mut self, act: impl FnOnce(&mut Clock)) {
-        let Some(clock) = &mut self.clock else { return };
+    /// Brings the conditions that drift with time to where they stand in `reached`, sensors and set points with them:
+    /// one between its points has come there from the side that its memory tells.
+    fn keep_conditions(&mut self, reached: &Bench, units: Units) {
+        const DRIFTING: [Condition; 4] = [Condition::Coolant, Condition::Oil, Condition::Refrigerant, Condition::Air];
+        let now = *reached.conditions();
+        let setting = |condition: Condition| condition.setting(condition.now(&now, units), units);
+        let is_moved = |bench: &Bench, condition: Condition| {
+            (condition.now(bench.conditions(), units) - condition.now(&now, units)).abs() > LEAST_DRIFT
+        };
+        for condition in DRIFTING {
+            if !is_moved(&self.bench, condition) {
+                continue;
+            }
+            let mut set = vec![setting(condition)];
+            let mut direct = self.bench.clone();
+            // A setting is never refused; if one ever is, the condition stays as it was.
+            if direct.apply(Action::Set(set[0])).is_err() {
+                continue;
+            }
+            for (mark, then) in condition.marks(&direct, units).iter().zip(condition.marks(reached, units)) {
+                if mark.acted != then.acted {
+                    let (act, back) = just_past(&then.point);
+                    set.insert(0, if then.acted { act } else { back });
+                }
+            }
+            for setting in set {
+                if self.bench.apply(Action::Set(setting)).is_err() {
+                    break;
+                }
+            }
+        }
+    }
+
+    /// Does something with the clock; why time cannot go on, if it has just stopped by itself.
+    pub fn with_clock(&mut self, act: impl FnOnce(&mut Clock)) -> Option<Refusal> {
+        let clock = self.clock.as_mut()?;
         let before = clock.shown().outcome().clone();
         act(clock);
+        let stopped = clock.take_stop();
         self.bench = clock.bench().clone();
         // Only what is drawn makes a new drawing: pressures stand in the chain and on the gauges.
         let after = clock.shown().outcome();
@@ -143,6 +185,7 @@ impl Session {
         } else {
             self.changed();
         }
+        stopped
     }
 
     /// What of the page the circuit as built covers.

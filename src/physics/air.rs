@@ -56,8 +56,7 @@ pub struct Paths {
 impl Paths {
     /// The paths of a circuit.
     pub fn of(circuit: &Circuit, altered: &Altered) -> Self {
-        let air = circuit.air().cloned().unwrap_or_default();
-        Self::new(&air, altered)
+        Self::new(circuit.air_figures(), altered)
     }
 
     /// The paths that these figures describe.

@@ -43,3 +43,35 @@ pub fn torque_lbf_ft(nut_factor: f64, diameter_in: f64, preload_lbf: f64) -> f64
 pub fn preload_lbf(nut_factor: f64, diameter_in: f64, torque_lbf_ft: f64) -> f64 {
     torque_lbf_ft * 12.0 / (nut_factor * diameter_in)
 }
+
+/// A bolt as it is fitted.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Bolt {
+    /// In inches, as it is called: `5/16 x 1 in`.
+    pub size: &'static str,
+    /// Diameter in inches.
+    pub diameter_in: f64,
+    /// Threads in an inch.
+    pub threads_per_in: f64,
+    /// Its grade.
+    pub grade: Grade,
+    /// Torque on the wrench in pound-feet.
+    pub torque_lbf_ft: f64,
+}
+
+/// What ties the fan to its pulley in an emergency: 5/16 x 1 in, grade 8, coarse thread, 25 ft-lb (common practice, no
+/// source).
+pub const LOCK_UP: Bolt =
+    Bolt { size: "5/16 x 1 in", diameter_in: 0.3125, threads_per_in: 18.0, grade: GRADE_8, torque_lbf_ft: 25.0 };
+
+impl Bolt {
+    /// Preload in pounds of force that its torque gives a dry thread.
+    pub fn preload_lbf(&self) -> f64 {
+        preload_lbf(DRY_NUT_FACTOR, self.diameter_in, self.torque_lbf_ft)
+    }
+
+    /// Load in pounds of force that it bears without any lasting stretch.
+    pub fn proof_load_lbf(&self) -> f64 {
+        proof_load_lbf(self.grade, stress_area_in2(self.diameter_in, self.threads_per_in))
+    }
+}

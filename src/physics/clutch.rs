@@ -85,9 +85,8 @@ pub struct Model {
 impl Model {
     /// The clutch of a circuit, as altered as it is.
     pub fn of(circuit: &Circuit, altered: &Altered) -> Self {
-        let clutch = circuit.clutch().cloned().unwrap_or_default();
         let minimum_kpa = circuit.minimum_kpa();
-        let mut model = Self::new(&clutch, minimum_kpa, altered.facing_mm.unwrap_or(FACING_NEW_MM));
+        let mut model = Self::new(circuit.clutch_figures(), minimum_kpa, altered.facing_mm.unwrap_or(FACING_NEW_MM));
         if altered.facing_oiled {
             model.nm_per_kpa *= OILED_FRICTION_SHARE;
         }

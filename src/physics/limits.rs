@@ -204,25 +204,6 @@ pub const SAME_PRESSURE_KPA: f64 = 0.02;
 /// (about 5 psi, example value): a piston valve does not open where it closes.
 pub const PROTECTION_REOPENS_KPA: f64 = 35.0;
 
-/// Heat that the engine gives to its coolant at governed speed, in watts (example value).
-pub const HEAT_TO_COOLANT_WATTS: f64 = 70e3;
-
-/// Heat that warms engine and coolant by a kelvin, in joules (example value).
-pub const COOLANT_JOULES_PER_KELVIN: f64 = 350e3;
-
-/// Heat that the radiator gives off for each kelvin above the air, thermostat open and fan free, in watts (example
-/// value).
-pub const RADIATOR_WATTS_PER_KELVIN: f64 = 550.0;
-
-/// The same that a fan at governed speed adds (example value).
-pub const FAN_COOLS_WATTS_PER_KELVIN: f64 = 1600.0;
-
-/// Coolant at which the thermostat begins to open, in °C (example value).
-pub const THERMOSTAT_OPENS_C: f64 = 82.0;
-
-/// Coolant at which it is fully open, in °C (example value).
-pub const THERMOSTAT_FULL_C: f64 = 93.0;
-
 /// Torque of the fan's bearing, in newton metres (example value).
 pub const FAN_BEARING_NM: f64 = 2.0;
 
@@ -238,9 +219,17 @@ pub const COIL_STEP_KELVIN: f64 = 3.0;
 /// Inductance of a coil over its resistance, in seconds (example value).
 pub const COIL_HENRY_PER_OHM: f64 = 5e-3;
 
-/// Capacitance that a coil's kick charges when its circuit breaks, in farads: windings and some metres of wire (example
-/// value).
-pub const STRAY_FARADS: f64 = 1e-9;
+/// Air at which the engine's figures for the refrigerant hold, in °C.
+pub const REFRIGERANT_AT_C: f64 = 20.0;
 
-/// Volts at which the gap of a parting contact or plug breaks down (example value).
-pub const ARC_VOLTS: f64 = 400.0;
+/// Capacitance of a coil's own winding that its kick charges, in farads (example value; with it a bare 12 V relay comes
+/// to the some 1,500 V that makers' notes on suppressing relay coils tell, from memory).
+pub const WINDING_FARADS: f64 = 4e-9;
+
+/// Capacitance of a metre of wire to what is around it in a harness, in farads (about 100 pF a metre: common practice,
+/// no source).
+pub const WIRE_FARADS_PER_METRE: f64 = 1e-10;
+
+/// Ohms behind the source that stands for a coil's current in the moment after a break: far above whatever may carry
+/// it.
+pub const KICK_SOURCE_OHMS: f64 = 1e9;

@@ -8,7 +8,7 @@ use std::collections::BTreeSet;
 
 use crate::bench::{Act, Bench};
 use crate::circuit::quantity::Level;
-use crate::circuit::{Circuit, Engages, Kind, Part};
+use crate::circuit::{Circuit, Engages, Kind, Part, Telling};
 use crate::drawing::{Flow, Layout, Picture, Show, Symbols, TerminalState, WireState, draw};
 use crate::study::answer::Subject;
 use crate::study::prove::{Proof, prove};
@@ -95,8 +95,10 @@ fn safety(circuit: &Circuit) -> Vec<String> {
     let mut sentences: Vec<String> =
         wording::SAFETY.split_inclusive(". ").map(|sentence| sentence.trim().to_owned()).collect();
     sentences.rotate_right(1);
-    let least = acts::pressure(circuit, circuit.minimum_kpa());
+    let least = wording::marked(circuit, Telling::Minimum, acts::pressure(circuit, circuit.minimum_kpa()));
     sentences.push(format!("Supply air at {least} or more: below that a test proves nothing."));
+    let note = wording::example_note(sentences.iter().map(String::as_str));
+    sentences.extend(note.map(|note| format!("{note}.")));
     sentences
 }
 

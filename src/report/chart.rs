@@ -6,7 +6,7 @@
 //! all. What happened is found by [`study::trace`](crate::study::trace).
 
 use crate::circuit::quantity::{KPA_PER_PSI, Level, fahrenheit_from_celsius};
-use crate::circuit::{Circuit, Kind, part::Quantity, part::SetPoint};
+use crate::circuit::{Circuit, Telling, part::Quantity, part::SetPoint};
 use crate::study::answer::Standing;
 use crate::study::trace::{Series, Told, Trace};
 use crate::study::wording;
@@ -59,7 +59,7 @@ impl Line {
 /// One panel.
 struct Panel {
     name: &'static str,
-    unit: &'static str,
+    unit: String,
     lines: Vec<Line>,
     /// Nought belongs on its side.
     from_nought: bool,
@@ -116,7 +116,14 @@ fn legend(trace: &Trace, told: &[&Told], width: f32) -> Piece {
         (false, more) => format!("{more} more events, later or of less weight, are not shown."),
     };
     piece.add(&Piece::paragraph(width, &[plain(note)], LETTERS, 1), 0.0, 1.0);
-    let safety = Piece::paragraph(width, &[plain(wording::SAFETY)], 5.6, 2);
+    // The moments of events rest on such values wherever those of the panels do.
+    let example = trace.end.bench().circuit().rests_on_example(Telling::Air);
+    let note = if example {
+        format!("{}; so do all moments rest on such values. ", wording::EXAMPLE_NOTE)
+    } else {
+        String::new()
+    };
+    let safety = Piece::paragraph(width, &[bold(note), plain(wording::SAFETY)], 5.6, 2);
     piece.add(&safety, 0.0, 4.0);
     piece
 }
@@ -221,7 +228,7 @@ impl Plot<'_> {
         }
         piece.frame(Area { x: LEFT, y: 0.0, width: self.plot_width(), height }, 0.6);
         piece.line(0.0, -2.0, &[bold(panel.name)], LETTERS, INK);
-        piece.line(0.0, -2.0 + LETTERS * LEADING, &[plain(panel.unit)], LETTERS, INK);
+        piece.line(0.0, -2.0 + LETTERS * LEADING, &[plain(panel.unit.as_str())], LETTERS, INK);
         let mut names = Vec::new();
         for line in &panel.lines {
             for points in self.points(&line.values, &y_of) {
@@ -371,17 +378,20 @@ fn panels(circuit: &Circuit, series: &Series) -> Vec<Panel> {
             .iter()
             .enumerate()
             .map(|(i, (tag, volts))| Line { dashes: DASHES[i % DASHES.len()], ..solid(tag, volts.clone()) });
-        panels.push(Panel { name: "Coil", unit: "volts", lines: lines.collect(), from_nought: true, is_stepped: true });
+        let unit = "volts".to_owned();
+        panels.push(Panel { name: "Coil", unit, lines: lines.collect(), from_nought: true, is_stepped: true });
     }
     let mut air = vec![dashed("supply", of(&series.supply_psi))];
     if series.clutch_psi.iter().any(Option::is_some) {
         air.push(solid("clutch", series.clutch_psi.clone()));
         air.push(Line::level("minimum".to_owned(), circuit.minimum_kpa() / KPA_PER_PSI));
     }
-    panels.push(Panel { name: "Air", unit: "psi", lines: air, from_nought: true, is_stepped: false });
+    let unit = wording::marked(circuit, Telling::Air, "psi");
+    panels.push(Panel { name: "Air", unit, lines: air, from_nought: true, is_stepped: false });
     if series.engine_rpm.iter().chain(&series.fan_rpm).any(|rpm| *rpm > 0.0) {
         let lines = vec![dashed("engine", of(&series.engine_rpm)), solid("fan", of(&series.fan_rpm))];
-        panels.push(Panel { name: "Speed", unit: "rpm", lines, from_nought: true, is_stepped: false });
+        let unit = wording::marked(circuit, Telling::Fan, "rpm");
+        panels.push(Panel { name: "Speed", unit, lines, from_nought: true, is_stepped: false });
     }
     panels.extend(warmth(circuit, series));
     panels
@@ -405,12 +415,13 @@ fn warmth(circuit: &Circuit, series: &Series) -> Vec<Panel> {
             lines.push(Line::level(format!("{tag} acts"), told(point.acts.value())));
             lines.push(Line::level(format!("{tag} resets"), told(point.resets.value())));
         }
+        let unit = wording::marked(circuit, Telling::Coolant, unit);
         panels.push(Panel { name: "Coolant", unit, lines, from_nought: false, is_stepped: false });
     }
     if moves(&series.plate_c, WARM_KELVIN) {
         panels.push(Panel {
             name: "Plate",
-            unit,
+            unit: wording::marked(circuit, Telling::Plate, unit),
             lines: vec![line("plate", &series.plate_c)],
             from_nought: false,
             is_stepped: false,
@@ -421,11 +432,9 @@ fn warmth(circuit: &Circuit, series: &Series) -> Vec<Panel> {
 
 /// Set points that feel the coolant, with the tag of their part.
 fn coolant_points(circuit: &Circuit) -> Vec<(&str, SetPoint)> {
-    let of = |kind: &Kind| match kind {
-        Kind::Module(module) => module.on_when.set_points(),
-        other => other.sensor().map(|sensor| sensor.set_point()).into_iter().collect(),
-    };
-    let all =
-        circuit.parts().iter().flat_map(|part| of(&part.kind).into_iter().map(|point| (part.tag.as_str(), point)));
+    let all = circuit
+        .parts()
+        .iter()
+        .flat_map(|part| part.kind.set_points().into_iter().map(|point| (part.tag.as_str(), point)));
     all.filter(|(_, point)| point.senses == Quantity::Coolant).collect()
 }

@@ -6,7 +6,7 @@
 
 use crate::bench::{Act, Bench, Change, Point};
 use crate::circuit::quantity::fahrenheit_from_celsius;
-use crate::circuit::{Circuit, Kind};
+use crate::circuit::{Circuit, Kind, Telling};
 use crate::physics::clutch::ClutchState;
 use crate::physics::inputs::Conditions;
 use crate::physics::state::CoilReading;
@@ -199,7 +199,7 @@ fn air(old: &Story<'_>, new: &Story<'_>) -> Option<String> {
         return None;
     }
     let minimum = new.circuit.minimum_kpa();
-    let least = wording::psi(minimum);
+    let least = wording::marked(new.circuit, Telling::Minimum, wording::psi(minimum));
     let side = if to >= minimum { "at or above" } else { "below" };
     Some(format!("The chamber goes from {} to {}, {side} {least}.", wording::psi(from), wording::psi(to)))
 }

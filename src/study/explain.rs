@@ -6,8 +6,8 @@
 //! [`hazard`](super::hazard).
 
 use crate::bench::Bench;
-use crate::circuit::part::{AirValve, SetPoint, ValveRest};
-use crate::circuit::{Circuit, Contact, Engages, Kind, PartId};
+use crate::circuit::part::{AirValve, Coil, SetPoint, ValveRest};
+use crate::circuit::{Circuit, Contact, Engages, Kind, PartId, Telling};
 use crate::physics::clutch::ClutchState;
 use crate::physics::electric::assemble::felt_with_drift;
 use crate::physics::inputs::Inputs;
@@ -134,15 +134,13 @@ impl<'a> Story<'a> {
         let memory = &self.bench.outcome().memory;
         let mut askers = Vec::new();
         for (id, part) in self.circuit.parts_with_ids() {
-            let points = match &part.kind {
-                Kind::TemperatureSwitch(s) | Kind::PressureSwitch(s) => vec![(s.set_point(), memory.of(id).acted)],
-                Kind::Module(module) => {
-                    let points = module.on_when.set_points();
-                    points.into_iter().zip(0..64).map(|(p, bit)| (p, memory.of(id).points >> bit & 1 == 1)).collect()
-                }
-                _ => continue,
+            let remembered = memory.of(id);
+            let acted = |bit: u64| match part.kind.sensor() {
+                Some(_) => remembered.acted,
+                None => remembered.points >> bit & 1 == 1,
             };
-            askers.extend(points.into_iter().map(|(point, acted)| Asker {
+            let points = part.kind.set_points().into_iter().zip(0..64).map(|(point, bit)| (point, acted(bit)));
+            askers.extend(points.map(|(point, acted)| Asker {
                 tag: &part.tag,
                 part: id,
                 point,
@@ -238,10 +236,7 @@ impl<'a> Story<'a> {
             rests_on.extend(way.iter().filter(|s| !rests_on.contains(s)).copied().collect::<Vec<_>>());
             return;
         }
-        let (enters, leaves) = match &self.circuit.part(coil).kind {
-            Kind::AirValve(_) => (0, 1),
-            _ => (1, 0),
-        };
+        let Some(Coil { enters, leaves, .. }) = self.circuit.part(coil).kind.coil() else { return };
         let possible = Possible::of(self.circuit, inputs, outcome);
         let ends = (self.circuit.terminal_at(coil, enters), self.circuit.terminal_at(coil, leaves));
         let Some(breaks) = possible.breaks_around(ends.0, ends.1) else {
@@ -373,8 +368,11 @@ impl<'a> Story<'a> {
         let full = kpa >= minimum;
         let drives = self.drives_passing(full);
         let holds = drives == valve_drives && (!self.passing || full);
+        // On its way, or between what comes in and what leaks out, it hangs on flow figures; at rest it is the supply's.
+        let is_supply = kpa == 0.0 || (kpa - self.bench.conditions().air_kpa).abs() < STILL_KPA;
         let number = wording::psi(kpa);
-        let least = wording::psi(minimum);
+        let number = if is_supply { number } else { wording::marked(self.circuit, Telling::Air, number) };
+        let least = wording::marked(self.circuit, Telling::Minimum, wording::psi(minimum));
         let (word, sentence) = if !self.passing && kpa > STILL_KPA {
             ("emptying", format!("{number} still in the chamber, on its way out through the valve's exhaust."))
         } else if !self.passing {
@@ -405,20 +403,40 @@ impl<'a> Story<'a> {
             Engages::WithAir => "air applies it, a spring releases it",
             Engages::WithoutAir => "a spring applies it, air releases it",
         };
+        if self.bench.conditions().bolted {
+            return self.bolted_link(air_drives);
+        }
+        let margin = wording::marked(self.circuit, Telling::Margin, format!("{margin:.2}"));
         let (word, does) = match state {
-            ClutchState::Engaged => ("engaged", format!("carries {margin:.2} times what the fan asks at {speed}")),
+            ClutchState::Engaged => ("engaged", format!("carries {margin} times what the fan asks at {speed}")),
             ClutchState::Released => ("released", "has no clamp: the fan runs free".to_owned()),
             ClutchState::Slipping => {
-                ("slipping", format!("carries {margin:.2} of what the fan asks at {speed}: it slips and heats"))
+                ("slipping", format!("carries {margin} of what the fan asks at {speed}: it slips and heats"))
             }
         };
         Link {
             name: LinkName::Clutch,
             word: word.to_owned(),
-            number: format!("margin {margin:.2}"),
+            number: format!("margin {margin}"),
             drives: state == ClutchState::Engaged,
             holds: (state == ClutchState::Engaged) == air_drives && state != ClutchState::Slipping,
             because: vec![format!("The clutch ({principle}) {does}.")],
+            rests_on: vec![Subject::Part(self.valve_id)],
+        }
+    }
+
+    /// The last link where lock-up bolts are fitted: nothing before it matters to the fan.
+    fn bolted_link(&self, air_drives: bool) -> Link {
+        Link {
+            name: LinkName::Clutch,
+            word: "bolted up".to_owned(),
+            number: "fan always driven".to_owned(),
+            drives: true,
+            holds: air_drives,
+            because: vec![
+                "Lock-up bolts tie the fan to its pulley: it is driven whatever the circuit says.".to_owned(),
+                wording::lock_up_bolts(),
+            ],
             rests_on: vec![Subject::Part(self.valve_id)],
         }
     }

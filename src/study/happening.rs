@@ -6,9 +6,10 @@
 use crate::bench::Bench;
 use crate::circuit::part::{SetPoint, Suppressor};
 use crate::circuit::quantity::Level;
-use crate::circuit::{Circuit, Kind, PartId};
+use crate::circuit::{Circuit, PartId, Telling};
 use crate::physics::clutch::ClutchState;
 use crate::physics::state::FuseAt;
+use crate::physics::time::kick::Kick;
 use crate::physics::time::{Event, Happening};
 
 use super::wording;
@@ -31,6 +32,7 @@ pub fn weight(happening: &Happening) -> Weight {
         Happening::Sensor(..)
         | Happening::Point(..)
         | Happening::Timer(..)
+        | Happening::AtRest
         | Happening::Clutch(ClutchState::Engaged | ClutchState::Released) => Weight::Usual,
         Happening::Coil(..)
         | Happening::Driver(..)
@@ -52,7 +54,8 @@ pub fn sentence(bench: &Bench, event: &Event) -> String {
         }
         Happening::Point(id, number, acted) => {
             let does = if acted { "acts" } else { "resets" };
-            with_number(format!("a set point of {} {does}", tag(id)), point_of(circuit, id, number).zip(event.value))
+            let point = circuit.part(id).kind.set_points().get(number).copied();
+            with_number(format!("a set point of {} {does}", tag(id)), point.zip(event.value))
         }
         Happening::Coil(id, true) => match event.value {
             Some(volts) => format!("{} pulls in at {volts:.1} V", tag(id)),
@@ -63,20 +66,31 @@ pub fn sentence(bench: &Bench, event: &Event) -> String {
         Happening::Driver(id, false) => format!("{} turns its output off", tag(id)),
         Happening::Timer(id, true) => format!("{}'s contact closes", tag(id)),
         Happening::Timer(id, false) => format!("{}'s contact opens", tag(id)),
-        Happening::Kick(id, volts) => kick(circuit, id, volts),
+        Happening::Kick(id, kick) => format!("{}'s coil {}", tag(id), kick_words(circuit, id, kick)),
         Happening::Fuse(at, amps) => opens(bench, at, amps),
         Happening::Clutch(state) => clutch(circuit, state, event.value),
-        Happening::Compressor(true) => tanks(circuit, "the compressor begins to deliver", event.value),
-        Happening::Compressor(false) => tanks(circuit, "the compressor stops delivering", event.value),
-        Happening::Protection(true) => tanks(circuit, "the protection valve opens again", event.value),
+        Happening::Compressor(true) => {
+            tanks(circuit, Telling::Governor, "the compressor begins to deliver", event.value)
+        }
+        Happening::Compressor(false) => {
+            tanks(circuit, Telling::Governor, "the compressor stops delivering", event.value)
+        }
+        Happening::Protection(true) => {
+            tanks(circuit, Telling::Protection, "the protection valve opens again", event.value)
+        }
         Happening::Protection(false) => {
-            tanks(circuit, "the protection valve closes, to keep air for the brakes", event.value)
+            let words = "the protection valve closes, to keep air for the brakes";
+            tanks(circuit, Telling::Protection, words, event.value)
         }
         Happening::Discoloured => match event.value {
-            Some(celsius) => format!("the clutch's plate is hot enough to discolour: {celsius:.0} °C"),
+            Some(celsius) => {
+                let number = wording::marked(circuit, Telling::Discolours, format!("{celsius:.0} °C"));
+                format!("the clutch's plate is hot enough to discolour: {number}")
+            }
             None => "the clutch's plate is hot enough to discolour".to_owned(),
         },
         Happening::Restless => "the circuit does not come to rest".to_owned(),
+        Happening::AtRest => "the circuit is at rest again".to_owned(),
     }
 }
 
@@ -106,25 +120,25 @@ fn with_number(words: String, felt: Option<(SetPoint, f64)>) -> String {
     }
 }
 
-fn point_of(circuit: &Circuit, id: PartId, number: usize) -> Option<SetPoint> {
-    let Kind::Module(module) = &circuit.part(id).kind else { return None };
-    module.on_when.set_points().get(number).copied()
-}
-
-fn kick(circuit: &Circuit, id: PartId, volts: f64) -> String {
-    let part = circuit.part(id);
-    let suppressor = match &part.kind {
-        Kind::Relay(relay) => relay.suppressor.as_ref(),
-        Kind::AirValve(valve) => valve.suppressor.as_ref(),
-        _ => None,
-    };
-    let fitted = match suppressor {
-        None => "no suppressor".to_owned(),
-        Some(Suppressor::Diode { .. }) => "held down by its diode".to_owned(),
-        Some(Suppressor::Resistor(ohms)) => format!("held down by its {ohms} ohm resistor"),
-    };
-    let volts = if volts < 10.0 { format!("{volts:.1}") } else { format!("{volts:.0}") };
-    format!("{}'s coil kicks to about {volts} V ({fitted})", part.tag)
+/// How high a coil kicks, and what holds it down: `kicks to about 0.7 V, held down by its diode`. Where nothing does, the
+/// volts are an example value, as inductance and capacitance are.
+pub fn kick_words(circuit: &Circuit, coil: PartId, kick: Kick) -> String {
+    let volts = if kick.volts < 10.0 { format!("{:.1}", kick.volts) } else { format!("{:.0}", kick.volts) };
+    let suppressor = circuit.part(coil).kind.coil().and_then(|coil| coil.suppressor);
+    match (kick.held_by, suppressor) {
+        (Some(by), Some(Suppressor::Diode { .. })) if by == coil => {
+            format!("kicks to about {volts} V, held down by its diode")
+        }
+        (Some(by), Some(Suppressor::Resistor(ohms))) if by == coil => {
+            format!("kicks to about {volts} V, held down by its {ohms} ohm resistor")
+        }
+        (Some(by), _) => format!("kicks to about {volts} V, held down by {}", circuit.part(by).tag),
+        (None, _) => {
+            format!(
+                "kicks to as much as {volts} V (example value), with nothing across it but the spark where it breaks"
+            )
+        }
+    }
 }
 
 fn clutch(circuit: &Circuit, state: ClutchState, kpa: Option<f64>) -> String {
@@ -133,16 +147,19 @@ fn clutch(circuit: &Circuit, state: ClutchState, kpa: Option<f64>) -> String {
         ClutchState::Released => "the clutch releases",
         ClutchState::Slipping => "the clutch slips",
     };
-    at_pressure(circuit, words, kpa, "in its chamber")
+    at_pressure(circuit, Telling::Margin, words, kpa, "in its chamber")
 }
 
-fn tanks(circuit: &Circuit, words: &str, kpa: Option<f64>) -> String {
-    at_pressure(circuit, words, kpa, "in the tanks")
+fn tanks(circuit: &Circuit, shown: Telling, words: &str, kpa: Option<f64>) -> String {
+    at_pressure(circuit, shown, words, kpa, "in the tanks")
 }
 
-fn at_pressure(circuit: &Circuit, words: &str, kpa: Option<f64>, place: &str) -> String {
+fn at_pressure(circuit: &Circuit, shown: Telling, words: &str, kpa: Option<f64>, place: &str) -> String {
     match kpa {
-        Some(kpa) => format!("{words}: {} {place}", pressure(circuit, kpa.max(0.0))),
+        Some(kpa) => {
+            let number = wording::marked(circuit, shown, pressure(circuit, kpa.max(0.0)));
+            format!("{words}: {number} {place}")
+        }
         None => words.to_owned(),
     }
 }

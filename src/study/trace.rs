@@ -46,6 +46,8 @@ pub enum Unfit {
     Timed(usize, Refusal),
     /// This one of the readings, at no moment of the plan.
     Reading(usize, Refusal),
+    /// The circuit, whose figures cannot be followed through time.
+    Circuit(Refusal),
 }
 
 /// Something that happened, or was done.
@@ -126,7 +128,8 @@ pub fn trace(circuit: Arc<Circuit>, plan: &Plan) -> Result<Trace, Unfit> {
         let at_s = at_s.unwrap_or(0.0);
         // A sample in the very moment of an action shows what comes of it.
         let until = next + times[next..].partition_point(|time| *time < at_s);
-        live.advance_seen(at_s, &times[next..until], |run, moment| recorder.see(run, &moment));
+        live.advance_seen(at_s, &times[next..until], |run, moment| recorder.see(run, &moment))
+            .map_err(Unfit::Circuit)?;
         next = until;
         heard = recorder.hear(&live, heard);
         let action = meant(live.bench(), action);
@@ -134,7 +137,7 @@ pub fn trace(circuit: Arc<Circuit>, plan: &Plan) -> Result<Trace, Unfit> {
         live.apply(action).map_err(|refusal| Unfit::Timed(index, refusal))?;
         heard = recorder.hear(&live, heard);
     }
-    live.advance_seen(plan.for_s, &times[next..], |run, moment| recorder.see(run, &moment));
+    live.advance_seen(plan.for_s, &times[next..], |run, moment| recorder.see(run, &moment)).map_err(Unfit::Circuit)?;
     recorder.hear(&live, heard);
     Ok(Trace { for_s: plan.for_s, series: recorder.series, told: recorder.told, end: live })
 }

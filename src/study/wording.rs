@@ -6,7 +6,8 @@
 use crate::bench::Act;
 use crate::circuit::part::Quantity;
 use crate::circuit::quantity::{KPA_PER_BAR, KPA_PER_PSI, Level, fahrenheit_from_celsius};
-use crate::circuit::{Circuit, Contact, Kind, PartId};
+use crate::circuit::{Circuit, Contact, Kind, PartId, Telling};
+use crate::physics::bolts::LOCK_UP;
 
 /// A part with what it is: `B1, the coolant switch`.
 pub fn part_name(circuit: &Circuit, id: PartId) -> String {
@@ -167,6 +168,44 @@ pub const SAFETY: &str = "Parking brake on, wheels blocked. Prove by hand with t
 hands, tools and sleeves away from fan and belts before the key. With the engine running watch from outside the \
 fan's reach. Fused leads only; insulate lifted ends; put everything back and check once more. The vehicle maker's \
 procedure, local codes and licensed practice come first.";
+
+/// Said where lock-up bolts are fitted.
+pub const BOLTED_UP: &str = "Lock-up bolts are an emergency measure, for the way to a workshop: a fan bolted up always \
+starts with the engine, whatever the circuit does. Write them on the order and take them out at the repair.";
+
+/// What lock-up bolts are, and how much their torque loads them.
+pub fn lock_up_bolts() -> String {
+    let (bolt, newton_metres) = (LOCK_UP, LOCK_UP.torque_lbf_ft * 1.355_818);
+    let (preload, proof) = (bolt.preload_lbf(), bolt.proof_load_lbf());
+    format!(
+        "Lock-up bolts: {}, grade 8, {:.0} ft-lb ({newton_metres:.0} Nm; common practice, no source). Dry, that pulls \
+         each with {preload:.0} lbf, {:.0} % of its proof load of {proof:.0} lbf (SAE J429 grade 8, {:.0} ksi).",
+        bolt.size,
+        bolt.torque_lbf_ft,
+        100.0 * preload / proof,
+        bolt.grade.proof_ksi,
+    )
+}
+
+/// Put behind a number that rests on an example value.
+pub const EXAMPLE_MARK: char = '†';
+
+/// What the mark means, once for each page or panel that has one.
+pub const EXAMPLE_NOTE: &str = "† example value: put in your vehicle's";
+
+/// The note for a page on which these words stand: none where none of them has the mark.
+pub fn example_note<'a>(mut words: impl Iterator<Item = &'a str>) -> Option<&'static str> {
+    words.any(|words| words.contains(EXAMPLE_MARK)).then_some(EXAMPLE_NOTE)
+}
+
+/// A number in words, with the mark where it rests on an example value of this circuit.
+pub fn marked(circuit: &Circuit, shown: Telling, words: impl Into<String>) -> String {
+    let mut words = words.into();
+    if circuit.rests_on_example(shown) {
+        words.push(EXAMPLE_MARK);
+    }
+    words
+}
 
 /// Said with every act that keeps the fan off while something calls for it.
 pub const FORGOTTEN: &str = "Seconds only, with the engine stopped: while this is left in place the fan stays off \

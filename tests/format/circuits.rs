@@ -2,12 +2,14 @@
 //!
 //! Where and how things are wired is random too, so most of these circuits are doubtful, and none has an error.
 
+use std::collections::BTreeSet;
+
 use fanloom::circuit::part::{
     AirValve, Battery, Connector, Demand, Diode, Fuse, Ground, HandSwitch, KeySwitch, Load, Module, Quantity, Relay,
     SelectorSwitch, SensorSwitch, Side, Splice, Suppressor, Timer, ValveRest,
 };
 use fanloom::circuit::quantity::{Gauge, Length, Level};
-use fanloom::circuit::{Air, Circuit, Clutch, Contact, Draft, DraftWire, Engages, Kind, Part};
+use fanloom::circuit::{Air, Circuit, Clutch, Contact, Draft, DraftWire, Engages, Engine, Kind, Part};
 use proptest::collection::vec;
 use proptest::option;
 use proptest::prelude::*;
@@ -224,7 +226,12 @@ pub(crate) fn circuit() -> impl Strategy<Value = Circuit> {
                 fan_nm: parts.len().is_multiple_of(3).then_some(210.0),
                 ..Clutch::default()
             });
-            Circuit::new(Draft { preamble, title, notes, parts, wires, air, clutch }).expect("every wire has its ends")
+            // Every third circuit with an engine, and with figures given that are as usual.
+            let plain = parts.len() % 3 > 0;
+            let engine = (!plain).then(|| Engine { oil_seconds: 1.0 + parts.len() as f64, ..Engine::default() });
+            let given = if plain { BTreeSet::new() } else { BTreeSet::from(["hose_c", "faces", "thermostat_full"]) };
+            let draft = Draft { preamble, title, notes, parts, wires, air, clutch, engine, given };
+            Circuit::new(draft).expect("every wire has its ends")
         },
     )
 }

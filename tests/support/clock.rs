@@ -6,9 +6,11 @@
 use std::sync::Arc;
 
 use fanloom::bench::{Action, Bench, Live, Start};
+use fanloom::circuit::format::write;
 use fanloom::circuit::quantity::KPA_PER_PSI;
 use fanloom::circuit::{Circuit, PartId};
 use fanloom::physics::clutch::ClutchState;
+use fanloom::physics::time::kick::Kick;
 use fanloom::physics::time::{Event, Happening, Moment, TOLERANCE};
 
 use super::{action, circuit, tiny_text};
@@ -29,6 +31,14 @@ pub fn rig(air: &str, clutch: &str) -> Arc<Circuit> {
 pub fn with_air(text: &str, air: &str, clutch: &str) -> Arc<Circuit> {
     let text = text.trim_end().strip_suffix(')').expect("a circuit ends so").to_owned();
     circuit(&format!("{text}    air: Air({air}),\n    clutch: Clutch({clutch}),\n)\n"))
+}
+
+/// A circuit with an engine of its own figures.
+#[track_caller]
+pub fn with_engine(whole: &Circuit, engine: &str) -> Arc<Circuit> {
+    let text = write(whole);
+    let text = text.trim_end().strip_suffix(')').expect("a circuit ends so").to_owned();
+    circuit(&format!("{text}    engine: Engine({engine}),\n)\n"))
 }
 
 /// A bench on its way through time.
@@ -78,7 +88,7 @@ impl Clock {
 
     /// Runs on to so many seconds from the beginning.
     pub fn run_to(&mut self, seconds: f64) -> &mut Self {
-        self.live.advance(seconds, &[], |_| {});
+        self.live.advance(seconds, &[], |_| {}).unwrap_or_else(|e| panic!("{e}"));
         self
     }
 
@@ -88,7 +98,7 @@ impl Clock {
         let times: Vec<f64> =
             (0..).map(|i| from + f64::from(i) * every_s).take_while(|at| *at <= seconds + 1e-9).collect();
         let mut moments = Vec::new();
-        self.live.advance(seconds, &times, |moment| moments.push(moment));
+        self.live.advance(seconds, &times, |moment| moments.push(moment)).unwrap_or_else(|e| panic!("{e}"));
         moments
     }
 
@@ -131,15 +141,15 @@ impl Clock {
         *times.first().unwrap_or_else(|| panic!("no {what:?} among {:#?}", self.live.events()))
     }
 
-    /// Volts of the last kick of this coil.
+    /// The last kick of this coil.
     #[track_caller]
-    pub fn kick(&self, tag: &str) -> f64 {
+    pub fn kick(&self, tag: &str) -> Kick {
         let id = self.id(tag);
-        let volts = |e: &Event| match e.what {
-            Happening::Kick(part, volts) if part == id => Some(volts),
+        let kick = |e: &Event| match e.what {
+            Happening::Kick(part, kick) if part == id => Some(kick),
             _ => None,
         };
-        self.live.events().iter().rev().find_map(volts).unwrap_or_else(|| panic!("`{tag}` has not kicked"))
+        self.live.events().iter().rev().find_map(kick).unwrap_or_else(|| panic!("`{tag}` has not kicked"))
     }
 }
 

@@ -231,6 +231,35 @@ pub(super) const CLUTCH: Form = Form {
     ],
 };
 
+const WATTS: Shape = Shape::Number(Limits { zero: true, most: 1e7, unit: "watts" });
+const WATTS_PER_KELVIN: Shape = Shape::Number(Limits { zero: true, most: 1e5, unit: "watts a kelvin" });
+const SOME_SECONDS: Shape = Shape::Number(Limits { zero: false, most: 86_400.0, unit: "seconds" });
+
+/// The engine.
+pub(super) const ENGINE: Form = Form {
+    word: "Engine",
+    fields: &[
+        optional("heat_to_coolant_watts", WATTS, "70000"),
+        optional(
+            "coolant_joules_per_kelvin",
+            Shape::Number(Limits { zero: false, most: 1e8, unit: "joules a kelvin" }),
+            "350000",
+        ),
+        optional("radiator_watts_per_kelvin", WATTS_PER_KELVIN, "550"),
+        optional("fan_cools_watts_per_kelvin", WATTS_PER_KELVIN, "1600"),
+        optional("stopped_watts_per_kelvin", WATTS_PER_KELVIN, "30"),
+        optional("thermostat_opens", Shape::Level, "Celsius(82)"),
+        optional("thermostat_full", Shape::Level, "Celsius(93)"),
+        optional("oil_rise_kelvin", Shape::Number(Limits { zero: true, most: 200.0, unit: "kelvin" }), "20"),
+        optional("oil_seconds", SOME_SECONDS, "600"),
+        optional("refrigerant_rests", Shape::Level, "Psi(100)"),
+        optional("refrigerant_rises", Shape::Level, "Psi(120)"),
+        optional("refrigerant_per_kelvin", Shape::Level, "Psi(5)"),
+        optional("fan_lowers_refrigerant", Shape::Level, "Psi(90)"),
+        optional("refrigerant_seconds", SOME_SECONDS, "120"),
+    ],
+};
+
 /// The whole file.
 pub(super) const CIRCUIT: Form = Form {
     word: "Circuit",
@@ -242,6 +271,7 @@ pub(super) const CIRCUIT: Form = Form {
         optional("wires", Shape::Elsewhere, "{ \"W1\": Wire(from: \"G1.+\", to: \"F1.1\") }"),
         optional("air", Shape::Elsewhere, "Air(minimum: Psi(90))"),
         optional("clutch", Shape::Elsewhere, "Clutch(engages: WithAir)"),
+        optional("engine", Shape::Elsewhere, "Engine(oil_seconds: 600)"),
     ],
 };
 
@@ -249,13 +279,13 @@ pub(super) const CIRCUIT: Form = Form {
 mod tests {
     use ron::Error;
 
-    use super::{Form, KINDS, Shape};
-    use crate::circuit::Kind;
+    use super::{AIR, CLUTCH, ENGINE, Form, KINDS, Shape};
     use crate::circuit::format::value::from_ron;
     use crate::circuit::part::{
         AirValve, Battery, Connector, Diode, Fuse, Ground, HandSwitch, KeySwitch, Load, Module, Relay, SelectorSwitch,
         SensorSwitch, Splice, Timer,
     };
+    use crate::circuit::{Air, Clutch, Engine, Kind};
 
     /// The fields serde knows of the struct of a kind, from what it says of a field it does not know.
     fn known_to_serde(word: &str) -> Vec<&'static str> {
@@ -303,6 +333,15 @@ mod tests {
 
             assert_eq!(names, known, "{}", form.word);
             assert!(form.fields.iter().all(|f| !matches!(f.shape, Shape::Elsewhere)));
+        }
+    }
+
+    #[test]
+    fn the_figures_of_air_clutch_and_engine_are_the_tables_fields_in_order() {
+        let figures = [Air::default().figures(), Clutch::default().figures(), Engine::default().figures()];
+        for (form, figures) in [AIR, CLUTCH, ENGINE].iter().zip(figures) {
+            let names: Vec<&str> = form.fields.iter().map(|field| field.name).collect();
+            assert_eq!(figures.iter().map(|(name, _)| *name).collect::<Vec<_>>(), names, "{}", form.word);
         }
     }
 

@@ -21,7 +21,7 @@ mod write;
 use std::ops::Range;
 
 use super::diagnostic::{Finding, Severity, Subject};
-use super::{Air, Circuit, Clutch, Draft, Part};
+use super::{Circuit, Draft, Part};
 
 pub use render::render;
 pub use write::write;
@@ -139,12 +139,14 @@ impl<'t> Judge<'t> {
         // Where the bracket itself is broken, parts may have got lost with it.
         places.parts.some_unseen |= Self::field(root, "parts").is_none() && root.broken;
         places.wires = Self::field(root, "wires").map(|node| self.wires(node, &places.parts)).unwrap_or_default();
-        let air = Self::field(root, "air").and_then(|node| self.air(node, &places.parts));
-        let clutch = Self::field(root, "clutch").and_then(|node| self.clutch(node));
+        let mut rest = Draft::default();
+        rest.air = Self::field(root, "air").and_then(|node| self.air(node, &places.parts, &mut rest.given));
+        rest.clutch = Self::field(root, "clutch").and_then(|node| self.clutch(node, &mut rest.given));
+        rest.engine = Self::field(root, "engine").and_then(|node| self.engine(node, &mut rest.given));
         if self.findings.iter().any(|f| f.severity == Severity::Error) {
             return None;
         }
-        self.build(root, preamble, places, (air, clutch))
+        self.build(root, preamble, places, rest)
     }
 
     fn version(&mut self, node: &Node<'t>) {
@@ -171,13 +173,7 @@ impl<'t> Judge<'t> {
         }
     }
 
-    fn build(
-        &mut self,
-        root: &Node<'t>,
-        preamble: String,
-        places: &mut Places,
-        (air, clutch): (Option<Air>, Option<Clutch>),
-    ) -> Option<Circuit> {
+    fn build(&mut self, root: &Node<'t>, preamble: String, places: &mut Places, rest: Draft) -> Option<Circuit> {
         let text = |name| {
             Self::field(root, name).and_then(|n| self.value_of::<Option<String>>(n)).flatten().unwrap_or_default()
         };
@@ -192,8 +188,7 @@ impl<'t> Judge<'t> {
                 .filter_map(|(tag, seen)| seen.kind.take().map(|kind| Part { tag: tag.clone(), kind }))
                 .collect(),
             wires: std::mem::take(&mut places.wires.drafts),
-            air,
-            clutch,
+            ..rest
         };
         match Circuit::new(draft) {
             Ok(circuit) => Some(circuit),

@@ -10,11 +10,12 @@ use std::ops::Range;
 use serde::Deserialize;
 
 use crate::circuit::diagnostic::Subject;
+use crate::circuit::figure::Given;
 use crate::circuit::quantity::{Gauge, Length};
 use crate::circuit::wire::{DEFAULT_GAUGE, DEFAULT_LENGTH};
-use crate::circuit::{Air, Clutch, DraftWire};
+use crate::circuit::{Air, Clutch, DraftWire, Engine};
 
-use super::fields::{AIR, CLUTCH, WIRE};
+use super::fields::{AIR, CLUTCH, ENGINE, Form, WIRE};
 use super::part::{Parts, Seen};
 use super::split::{Node, shorten};
 use super::value::{Judge, guess};
@@ -169,8 +170,9 @@ impl<'t> Judge<'t> {
     }
 
     /// The air side.
-    pub(super) fn air(&mut self, node: &Node<'t>, parts: &Parts) -> Option<Air> {
+    pub(super) fn air(&mut self, node: &Node<'t>, parts: &Parts, given: &mut Given) -> Option<Air> {
         let node = self.named(node, "air", AIR.word, "Air(minimum: Psi(90))")?;
+        note_given(node, &AIR, given);
         self.fields(&Subject::Whole, "`Air`", node, &AIR);
         let pressures = [
             ("minimum", "the pressure the clutch needs, like `minimum: Psi(90)`"),
@@ -228,16 +230,12 @@ impl<'t> Judge<'t> {
     }
 
     /// The clutch.
-    pub(super) fn clutch(&mut self, node: &Node<'t>) -> Option<Clutch> {
+    pub(super) fn clutch(&mut self, node: &Node<'t>, given: &mut Given) -> Option<Clutch> {
         let node = self.named(node, "clutch", CLUTCH.word, "Clutch(engages: WithAir)")?;
+        note_given(node, &CLUTCH, given);
         self.fields(&Subject::Whole, "`Clutch`", node, &CLUTCH);
         self.pressure(node, "Clutch", "bites_at", "the pressure at which the facing bites, like `bites_at: Psi(30)`");
-        if let Some(at) = Self::field(node, "discolours_at")
-            && self.level_of(at).is_some_and(|level| !level.is_temperature())
-        {
-            let message = "`discolours_at` of `Clutch` is no temperature".to_owned();
-            self.complain(&Subject::Whole, at.span.clone(), message, "write it like `discolours_at: Celsius(250)`");
-        }
+        self.temperature(node, "Clutch", "discolours_at", "Celsius(250)");
         let clutch: Clutch = self.whole(&Subject::Whole, node, node.group.as_ref())?;
         if clutch.inner_mm >= clutch.outer_mm {
             let at = Self::field(node, "inner_mm").or_else(|| Self::field(node, "outer_mm")).unwrap_or(node);
@@ -246,6 +244,38 @@ impl<'t> Judge<'t> {
             self.complain(&Subject::Whole, at.span.clone(), message, mend);
         }
         Some(clutch)
+    }
+
+    /// The engine.
+    pub(super) fn engine(&mut self, node: &Node<'t>, given: &mut Given) -> Option<Engine> {
+        let node = self.named(node, "engine", ENGINE.word, "Engine(oil_seconds: 600)")?;
+        note_given(node, &ENGINE, given);
+        self.fields(&Subject::Whole, "`Engine`", node, &ENGINE);
+        self.temperature(node, "Engine", "thermostat_opens", "Celsius(82)");
+        self.temperature(node, "Engine", "thermostat_full", "Celsius(93)");
+        let pressures = ["refrigerant_rests", "refrigerant_rises", "refrigerant_per_kelvin", "fan_lowers_refrigerant"];
+        for field in pressures {
+            self.pressure(node, "Engine", field, &format!("a pressure, like `{field}: Psi(100)`"));
+        }
+        let engine: Engine = self.whole(&Subject::Whole, node, node.group.as_ref())?;
+        if engine.thermostat_opens.value() >= engine.thermostat_full.value() {
+            let at = Self::field(node, "thermostat_opens").or_else(|| Self::field(node, "thermostat_full"));
+            let message = "`thermostat_opens` of `Engine` is not below its `thermostat_full`".to_owned();
+            let mend = "write where it begins to open and where it is open, like \
+                        `thermostat_opens: Celsius(82), thermostat_full: Celsius(93)`";
+            self.complain(&Subject::Whole, at.unwrap_or(node).span.clone(), message, mend);
+        }
+        Some(engine)
+    }
+
+    /// A field that must be a temperature, if it is there.
+    fn temperature(&mut self, node: &Node<'t>, of: &str, field: &str, example: &str) {
+        if let Some(at) = Self::field(node, field)
+            && self.level_of(at).is_some_and(|level| !level.is_temperature())
+        {
+            let message = format!("`{field}` of `{of}` is no temperature");
+            self.complain(&Subject::Whole, at.span.clone(), message, format!("write it like `{field}: {example}`"));
+        }
     }
 
     /// The struct in an optional field of the circuit, `Some(...)` taken off.
@@ -265,6 +295,11 @@ impl<'t> Judge<'t> {
         self.complain(&Subject::Whole, node.span.clone(), message, format!("write it like `{field}: {example}`"));
         None
     }
+}
+
+/// Notes which of a form's fields a file gives.
+fn note_given(node: &Node<'_>, form: &Form, given: &mut Given) {
+    given.extend(form.fields.iter().filter(|field| Judge::field(node, field.name).is_some()).map(|field| field.name));
 }
 
 fn terminals_listed(tag: &str, part: &Seen) -> String {

@@ -1,14 +1,16 @@
-//! Writes a circuit as a file: one part or wire a line, in order, only what differs from the defaults.
+//! Writes a circuit as a file: one part or wire a line, in order; of parts and wires only what differs
+//! from the defaults, of air side, clutch and engine what the file gave itself.
 //!
 //! Reading the text back gives an equal circuit, and writing that gives the same text to the byte. Numbers are the
 //! shortest that read back equal; strings keep every letter a person can read and escape the rest.
 
 use std::fmt::Write as _;
 
+use crate::circuit::figure::Figure;
 use crate::circuit::part::{Demand, Kind, Suppressor, defaults};
 use crate::circuit::quantity::{Gauge, Length, Level};
 use crate::circuit::wire::{DEFAULT_GAUGE, DEFAULT_LENGTH};
-use crate::circuit::{Air, Circuit, Clutch, Wire};
+use crate::circuit::{Circuit, Wire};
 
 use super::FORMAT;
 use super::token::{Mode, What, lex};
@@ -37,55 +39,29 @@ pub fn write(circuit: &Circuit) -> String {
     }
     text.push_str("    },\n");
     if let Some(air) = circuit.air() {
-        line(&mut text, 1, &format!("air: Air{}", air_fields(air).in_brackets()));
+        line(&mut text, 1, &format!("air: Air{}", figures(circuit, air.figures())));
     }
     if let Some(clutch) = circuit.clutch() {
-        line(&mut text, 1, &format!("clutch: Clutch{}", clutch_fields(clutch).in_brackets()));
+        line(&mut text, 1, &format!("clutch: Clutch{}", figures(circuit, clutch.figures())));
+    }
+    if let Some(engine) = circuit.engine() {
+        line(&mut text, 1, &format!("engine: Engine{}", figures(circuit, engine.figures())));
     }
     text.push_str(")\n");
     text
 }
 
-fn air_fields(air: &Air) -> Fields {
-    let usual = Air::default();
-    Fields::default()
-        .word("minimum", level(air.minimum))
-        .maybe("valve", air.valve.as_deref().map(quoted))
-        .number_unless("tank_litres", air.tank_litres, usual.tank_litres)
-        .number_unless(
-            "compressor_litres_per_second",
-            air.compressor_litres_per_second,
-            usual.compressor_litres_per_second,
-        )
-        .level_unless("cut_in", air.cut_in, usual.cut_in)
-        .level_unless("cut_out", air.cut_out, usual.cut_out)
-        .level_unless("protection_closes", air.protection_closes, usual.protection_closes)
-        .number_unless("protection_c", air.protection_c, usual.protection_c)
-        .number_unless("line_litres", air.line_litres, usual.line_litres)
-        .number_unless("filter_c", air.filter_c, usual.filter_c)
-        .number_unless("valve_c", air.valve_c, usual.valve_c)
-        .number_unless("exhaust_c", air.exhaust_c, usual.exhaust_c)
-        .number_unless("hose_c", air.hose_c, usual.hose_c)
-        .number_unless("critical_ratio", air.critical_ratio, usual.critical_ratio)
-}
-
-fn clutch_fields(clutch: &Clutch) -> Fields {
-    let usual = Clutch::default();
-    Fields::default()
-        .word("engages", format!("{:?}", clutch.engages))
-        .number_unless("bore_mm", clutch.bore_mm, usual.bore_mm)
-        .number_unless("travel_mm", clutch.travel_mm, usual.travel_mm)
-        .number_unless("chamber_litres", clutch.chamber_litres, usual.chamber_litres)
-        .maybe("bites_at", clutch.bites_at.map(level))
-        .number_unless("friction", clutch.friction, usual.friction)
-        .number_unless("faces", f64::from(clutch.faces), f64::from(usual.faces))
-        .number_unless("outer_mm", clutch.outer_mm, usual.outer_mm)
-        .number_unless("inner_mm", clutch.inner_mm, usual.inner_mm)
-        .maybe("fan_nm", clutch.fan_nm.map(number))
-        .number_unless("fan_kg_m2", clutch.fan_kg_m2, usual.fan_kg_m2)
-        .number_unless("plate_joules_per_kelvin", clutch.plate_joules_per_kelvin, usual.plate_joules_per_kelvin)
-        .number_unless("plate_watts_per_kelvin", clutch.plate_watts_per_kelvin, usual.plate_watts_per_kelvin)
-        .level_unless("discolours_at", clutch.discolours_at, usual.discolours_at)
+/// The figures that the file gives, in brackets.
+fn figures(circuit: &Circuit, all: Vec<(&'static str, Figure)>) -> String {
+    let written = |figure: Figure| match figure {
+        Figure::Number(x) => Some(number(x)),
+        Figure::Level(x) => Some(level(x)),
+        Figure::Tag(tag) => Some(quoted(&tag)),
+        Figure::Principle(engages) => Some(format!("{engages:?}")),
+        Figure::LeftOut => None,
+    };
+    let given = circuit.given_of(all).into_iter();
+    given.fold(Fields::default(), |fields, (name, figure)| fields.maybe(name, written(figure))).in_brackets()
 }
 
 fn line(text: &mut String, depth: usize, words: &str) {
@@ -201,10 +177,6 @@ impl Fields {
 
     fn number_unless(self, name: &str, x: f64, default: f64) -> Self {
         if x == default { self } else { self.number(name, x) }
-    }
-
-    fn level_unless(self, name: &str, value: Level, default: Level) -> Self {
-        if value == default { self } else { self.word(name, level(value)) }
     }
 
     fn maybe(self, name: &str, value: Option<String>) -> Self {

@@ -6,9 +6,10 @@
 use egui::{RichText, Ui, vec2};
 use egui_plot::{Line, LineStyle, Plot, PlotPoints, VLine};
 
+use crate::circuit::Telling;
 use crate::circuit::quantity::{KPA_PER_PSI, fahrenheit_from_celsius};
 use crate::physics::time::Moment;
-use crate::study::happening;
+use crate::study::{happening, wording};
 
 use super::super::clock::Clock;
 use super::super::command::{Command, Commands};
@@ -79,9 +80,16 @@ fn controls_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, commands: &mut Comma
     if now > 0.0 {
         let mut to = now;
         let slider = egui::Slider::new(&mut to, 0.0..=now).show_value(false).text("Back");
-        let response = ui.add(slider).on_hover_text("Go back to a moment; what came after is forgotten");
+        let response = ui.add(slider).on_hover_text("Go back to a moment; what came after stays at hand");
         if response.drag_stopped() && to < now {
             commands.push(Command::BackTo(to));
+        }
+    }
+    if let Some(ahead_s) = clock.ahead_s() {
+        let words = format!("Forward again to {}", clock_words(ahead_s));
+        let help = "Take up again what came after; it is lost once something new is done or time passes";
+        if ui.button(words).on_hover_text(help).clicked() {
+            commands.push(Command::ForwardAgain);
         }
     }
 }
@@ -96,6 +104,10 @@ fn told_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock) {
         ui.set_width(ui.available_width());
         for (at_s, words) in told.iter().rev().take(60) {
             ui.label(RichText::new(format!("{}  {words}", clock_words(*at_s))).color(seen.palette.text).size(12.0));
+        }
+        if seen.bench.circuit().rests_on_example(Telling::Air) {
+            let note = format!("{}; moments rest on such values too.", wording::EXAMPLE_NOTE);
+            ui.label(RichText::new(note).color(seen.palette.quiet).size(11.5));
         }
         if told.is_empty() {
             let hint = "Nothing has happened yet. Run the clock, then do something to the circuit.";
@@ -141,13 +153,15 @@ struct Trace<'a> {
     value: &'a dyn Fn(&Moment) -> Option<f64>,
     colour: egui::Color32,
     style: LineStyle,
+    /// Put behind its value where that rests on an example value.
+    mark: String,
 }
 
 impl Trace<'_> {
     /// Its name and value at a moment.
     fn said(&self, moment: &Moment) -> String {
         let value = (self.value)(moment).map_or_else(|| "-".to_owned(), |value| format!("{value:.1}"));
-        format!("{} {value}", self.name)
+        format!("{} {value}{}", self.name, self.mark)
     }
 }
 
@@ -172,21 +186,30 @@ fn strips_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock) {
             value: value.as_ref(),
             colour: palette.chart(i),
             style: styles[i % styles.len()],
+            mark: String::new(),
         })
         .collect();
+    let mark = |shown: Telling| wording::marked(seen.bench.circuit(), shown, "");
+    let line = |name: String, value, nth: usize, style: usize, shown| Trace {
+        name,
+        value,
+        colour: palette.chart(nth),
+        style: styles[style],
+        mark: mark(shown),
+    };
     let supply = |m: &Moment| Some(pressure(m.supply_kpa));
     let clutch = |m: &Moment| Some(pressure(m.clutch_kpa));
     let pressures = [
-        Trace { name: format!("supply {psi}"), value: &supply, colour: palette.chart(1), style: styles[1] },
-        Trace { name: format!("clutch {psi}"), value: &clutch, colour: palette.chart(0), style: styles[0] },
+        line(format!("supply {psi}"), &supply, 1, 1, Telling::Air),
+        line(format!("clutch {psi}"), &clutch, 0, 0, Telling::Air),
     ];
     let coolant = |m: &Moment| Some(warmth(m.coolant_c));
     let plate = |m: &Moment| Some(warmth(m.plate_c));
     let slip = |m: &Moment| Some(100.0 * m.slip);
     let warmths = [
-        Trace { name: format!("coolant {degrees}"), value: &coolant, colour: palette.chart(0), style: styles[0] },
-        Trace { name: format!("plate {degrees}"), value: &plate, colour: palette.chart(1), style: styles[1] },
-        Trace { name: "slip %".to_owned(), value: &slip, colour: palette.chart(2), style: styles[2] },
+        line(format!("coolant {degrees}"), &coolant, 0, 0, Telling::Coolant),
+        line(format!("plate {degrees}"), &plate, 1, 1, Telling::Plate),
+        line("slip %".to_owned(), &slip, 2, 2, Telling::Fan),
     ];
     let width = ((ui.available_width() - 16.0) / 3.0).max(80.0);
     for (name, traces) in [("coil volts", volts.as_slice()), ("pressures", &pressures), ("warmth and slip", &warmths)] {

@@ -1,4 +1,4 @@
-//! The conditions at the side: the key, and a scale for everything the circuit feels.
+//! The conditions at the side: the key, a scale for everything the circuit feels, and the lock-up bolts.
 //!
 //! A dragged scale shows what the circuit would do on the way and makes one change when it is let go. What nothing
 //! in the circuit feels is folded away.
@@ -6,6 +6,8 @@
 use egui::{Align, Layout, RichText, ScrollArea, TextEdit, Ui, vec2};
 
 use crate::bench::{Action, Setting};
+use crate::circuit::Telling;
+use crate::study::wording::{self, BOLTED_UP, lock_up_bolts};
 
 use super::super::command::{Command, Commands};
 use super::super::condition::{Condition, Mark, number, typed};
@@ -29,6 +31,7 @@ pub fn conditions_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut ConditionsState, 
         for (condition, marks) in marked.iter().filter(|(c, marks)| always(*c) || !marks.is_empty()) {
             condition_ui(ui, seen, *condition, marks, state, commands);
         }
+        bolts_ui(ui, seen, commands);
         let rest: Vec<_> = marked.iter().filter(|(c, marks)| !always(*c) && marks.is_empty()).collect();
         if !rest.is_empty() {
             let heading = RichText::new("Not felt by any switch").color(seen.palette.quiet);
@@ -77,6 +80,19 @@ fn key_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     });
 }
 
+/// Lock-up bolts in the clutch or not: no scale, but a condition like the others.
+fn bolts_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
+    if seen.bench.circuit().clutch_valve().is_none() {
+        return;
+    }
+    let mut fitted = seen.bench.conditions().bolted;
+    let words = RichText::new("Lock-up bolts fitted").color(seen.palette.text);
+    let hint = format!("{} {BOLTED_UP}", lock_up_bolts());
+    if ui.checkbox(&mut fitted, words).on_hover_text(hint).clicked() {
+        commands.push(Command::Act(Action::Set(Setting::Bolts(fitted))));
+    }
+}
+
 fn condition_ui(
     ui: &mut Ui,
     seen: &Seen<'_>,
@@ -88,10 +104,23 @@ fn condition_ui(
     let units = seen.look.units;
     let value = condition.now(seen.bench.conditions(), units);
     let unit = condition.unit(units);
+    // While time passes it goes where the engine's figures take it.
+    let rests = match condition {
+        Condition::Coolant => Some(Telling::Coolant),
+        Condition::Oil => Some(Telling::Oil),
+        Condition::Refrigerant => Some(Telling::Refrigerant),
+        Condition::Air => Some(Telling::Air),
+        Condition::Intake | Condition::Engine | Condition::Ambient => None,
+    };
+    let rests = rests.filter(|_| seen.clock.is_some());
+    let marked_unit = rests.map_or_else(|| unit.to_owned(), |shown| wording::marked(seen.bench.circuit(), shown, unit));
     ui.horizontal(|ui| {
         ui.label(RichText::new(condition.title()).color(seen.palette.text));
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            ui.label(RichText::new(unit).color(seen.palette.quiet));
+            let label = ui.label(RichText::new(&marked_unit).color(seen.palette.quiet));
+            if marked_unit != unit {
+                label.on_hover_text(wording::EXAMPLE_NOTE);
+            }
             field_ui(ui, seen, condition, value, state, commands);
         });
     });

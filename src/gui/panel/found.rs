@@ -5,12 +5,11 @@
 
 use egui::{Frame, Margin, RichText, ScrollArea, Stroke, Ui};
 
-use crate::bench::Action;
+use crate::bench::{Action, just_past};
 use crate::circuit::PartId;
 use crate::study::answer::{Level, Subject};
 
 use super::super::command::{Command, Commands};
-use super::super::condition::{past, set_points};
 use super::super::seen::Seen;
 use super::super::widget::signal;
 use super::super::{theme, words};
@@ -114,11 +113,11 @@ fn part_ui(ui: &mut Ui, seen: &Seen<'_>, id: PartId, commands: &mut Commands) {
         );
         ui.label(RichText::new(line).color(seen.palette.text));
     }
-    let points = set_points(&part.kind);
+    let points = part.kind.set_points();
     for point in &points {
         let line = format!("Acts at {}, returns at {}.", point.acts, point.resets);
         ui.label(RichText::new(line).color(seen.palette.text));
-        let (act, back) = past(*point);
+        let (act, back) = just_past(point);
         let several = if points.len() > 1 { format!(" ({})", words::setting(act)) } else { String::new() };
         let set = |text: String, setting, ui: &mut Ui, commands: &mut Commands| {
             let button = ui.button(text).on_hover_text(format!("Sets {}", words::setting(setting)));

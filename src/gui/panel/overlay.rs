@@ -4,6 +4,8 @@
 
 use egui::{Align, Layout, Rect, Ui, UiBuilder, vec2};
 
+use crate::circuit::Telling;
+
 use super::super::board::view::Corner;
 use super::super::command::{Command, Commands, Move};
 use super::super::condition::Condition;
@@ -59,7 +61,9 @@ fn gauges_ui(ui: &mut Ui, seen: &Seen<'_>) {
     let (least, unit) = (shown(seen.bench.circuit().minimum_kpa()), Condition::Air.unit(units));
     for (place, name) in [(1, "Clutch"), (0, "Supply")] {
         let (_, rect) = ui.allocate_space(gauge::SIZE);
-        let gauge = Gauge { name, value: seen.gauges[place].map(shown), full, least, unit };
+        // While time passes both pressures are what the flow figures make of them.
+        let example = seen.clock.is_some() && seen.bench.circuit().rests_on_example(Telling::Air);
+        let gauge = Gauge { name, value: seen.gauges[place].map(shown), full, least, unit, example };
         gauge::gauge_ui(ui, ids::gauge(place), rect, &gauge, &seen.palette);
     }
 }

@@ -1,8 +1,11 @@
 //! The standing safety line.
 //!
-//! Always in sight, in full: what has to be true before a hand goes near a fan that may start by itself.
+//! Always in sight, in full: what has to be true before a hand goes near a fan that may start by itself. Before it
+//! stands what the mark on a number of the chain means.
 
 use egui::{Label, RichText, Ui};
+
+use crate::study::wording::example_note;
 
 use super::super::seen::Seen;
 use super::super::theme;
@@ -15,5 +18,8 @@ pub const LINE: &str = "On the truck: parking brake on, wheels blocked. Prove by
 
 /// Shows the line.
 pub fn safety_ui(ui: &mut Ui, seen: &Seen<'_>) {
-    ui.add(Label::new(RichText::new(LINE).font(theme::plain(11.5)).color(seen.palette.text)).wrap());
+    let chain = &seen.verdict.chain;
+    let words = chain.iter().flat_map(|link| link.because.iter().chain([&link.number]).map(String::as_str));
+    let note = example_note(words).map(|note| format!("{note} (chain).  ")).unwrap_or_default();
+    ui.add(Label::new(RichText::new(note + LINE).font(theme::plain(11.5)).color(seen.palette.text)).wrap());
 }

@@ -5,6 +5,8 @@
 
 use egui::{Align2, Id, Rect, Role, Sense, Shape, Stroke, Ui, Vec2, WidgetInfo, pos2, vec2};
 
+use crate::study::wording::{EXAMPLE_MARK, EXAMPLE_NOTE};
+
 use super::super::theme::{self, Palette};
 
 /// Degrees at nought, clockwise from the right, and how far the scale goes on.
@@ -24,12 +26,15 @@ pub struct Gauge<'a> {
     pub least: f64,
     /// The unit's symbol.
     pub unit: &'a str,
+    /// What it shows rests on an example value.
+    pub example: bool,
 }
 
 /// Shows a gauge in `rect`.
 pub fn gauge_ui(ui: &Ui, id: Id, rect: Rect, gauge: &Gauge<'_>, palette: &Palette) {
-    let Gauge { name, value, full, least, unit } = *gauge;
-    let number = value.map_or_else(|| "none".to_owned(), |value| format!("{value:.0} {unit}"));
+    let Gauge { name, value, full, least, unit, example } = *gauge;
+    let mark = if example { EXAMPLE_MARK.to_string() } else { String::new() };
+    let number = value.map_or_else(|| "none".to_owned(), |value| format!("{value:.0} {unit}{mark}"));
     let label = match value {
         Some(_) => format!("{name} gauge, {number}"),
         None => format!("{name} gauge, no clutch here"),
@@ -65,7 +70,10 @@ pub fn gauge_ui(ui: &Ui, id: Id, rect: Rect, gauge: &Gauge<'_>, palette: &Palett
     let left = middle.x + radius + 6.0;
     painter.text(pos2(left, middle.y - 8.0), Align2::LEFT_CENTER, name, theme::plain(11.5), palette.text);
     painter.text(pos2(left, middle.y + 8.0), Align2::LEFT_CENTER, number, theme::bold(12.5), palette.text);
-    let hint = format!("{label}. The wedge marks what the clutch needs at least: {least:.0} {unit}.");
+    let mut hint = format!("{label}. The wedge marks what the clutch needs at least: {least:.0} {unit}.");
+    if example {
+        hint.push_str(&format!(" {EXAMPLE_NOTE}."));
+    }
     response.on_hover_text(hint);
 }
 

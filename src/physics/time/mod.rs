@@ -8,4 +8,4 @@ mod plant;
 mod run;
 mod step;
 
-pub use run::{Event, Happening, Moment, Run, TOLERANCE};
+pub use run::{Event, Happening, Moment, Run, Stuck, Swift, TOLERANCE};

@@ -6,14 +6,13 @@
 //! locked, so that neither makes the steps small. When the circuit changes is decided in [`run`](super::run).
 
 use crate::circuit::wire::copper_factor;
-use crate::circuit::{Air, Circuit, Clutch, Kind, PartId};
+use crate::circuit::{Air, Circuit, Clutch, Engine, PartId};
 use crate::physics::air::{Paths, chamber, chamber_pressure, flow};
 use crate::physics::clutch::Model;
 use crate::physics::inputs::Inputs;
 use crate::physics::limits::{
-    ATMOSPHERE_KPA, COIL_KELVIN_PER_WATT, COIL_SECONDS, COOLANT_JOULES_PER_KELVIN, FAN_BEARING_NM,
-    FAN_COOLS_WATTS_PER_KELVIN, GOVERNED_RPM, HEAT_TO_COOLANT_WATTS, PROTECTION_REOPENS_KPA, RADIATOR_WATTS_PER_KELVIN,
-    SAME_PRESSURE_KPA, THERMOSTAT_FULL_C, THERMOSTAT_OPENS_C,
+    ATMOSPHERE_KPA, COIL_KELVIN_PER_WATT, COIL_SECONDS, FAN_BEARING_NM, GOVERNED_RPM, PROTECTION_REOPENS_KPA,
+    REFRIGERANT_AT_C, SAME_PRESSURE_KPA,
 };
 
 use super::step::Values;
@@ -28,10 +27,13 @@ pub(super) const FAN: usize = 3;
 /// Coolant, plate and then the coils in part order, in °C.
 pub(super) const COOLANT: usize = 4;
 pub(super) const PLATE: usize = 5;
+/// Oil in °C, refrigerant in kPa (gauge).
+pub(super) const OIL: usize = 6;
+pub(super) const REFRIGERANT: usize = 7;
 /// Free air that has come in through the compressor and gone out behind the valve, in litres.
-pub(super) const BROUGHT: usize = 6;
-pub(super) const LOST: usize = 7;
-pub(super) const COILS: usize = 8;
+pub(super) const BROUGHT: usize = 8;
+pub(super) const LOST: usize = 9;
+pub(super) const COILS: usize = 10;
 
 /// How things stand between two changes.
 #[derive(Clone, Debug, PartialEq)]
@@ -46,6 +48,9 @@ pub(super) struct Stand {
     pub(super) tank_with_line: bool,
     /// Line and chamber are, or chamber and outside air.
     pub(super) chamber_settled: bool,
+    /// The supply has been set lower while the clutch held more: what comes back from it is let out as well, until it
+    /// is at the line's pressure.
+    pub(super) drawn: bool,
     /// The clutch carries the fan without slip.
     pub(super) locked: bool,
     /// Heat that each coil's volts would make in its copper at 20 °C, in watts.
@@ -57,6 +62,7 @@ pub(super) struct Stand {
 pub(super) struct Plant {
     pub(super) air: Air,
     pub(super) clutch: Clutch,
+    pub(super) engine: Engine,
     pub(super) paths: Paths,
     pub(super) model: Model,
     /// Lock-up bolts tie the fan to its pulley.
@@ -69,14 +75,14 @@ pub(super) struct Plant {
 
 impl Plant {
     pub(super) fn of(circuit: &Circuit, inputs: &Inputs) -> Self {
-        let is_coil = |kind: &Kind| matches!(kind, Kind::Relay(_) | Kind::AirValve(_));
         Self {
-            air: circuit.air().cloned().unwrap_or_default(),
-            clutch: circuit.clutch().cloned().unwrap_or_default(),
+            air: circuit.air_figures().clone(),
+            clutch: circuit.clutch_figures().clone(),
+            engine: circuit.engine_figures().clone(),
             paths: Paths::of(circuit, &inputs.altered),
             model: Model::of(circuit, &inputs.altered),
             bolted: inputs.conditions.bolted,
-            coils: circuit.parts_with_ids().filter(|(_, part)| is_coil(&part.kind)).map(|(id, _)| id).collect(),
+            coils: circuit.parts_with_ids().filter(|(_, part)| part.kind.coil().is_some()).map(|(id, _)| id).collect(),
             engine_rpm: inputs.conditions.engine_rpm,
             ambient_c: inputs.conditions.ambient_c,
         }
@@ -135,6 +141,8 @@ impl Plant {
         let plate_loss = self.clutch.plate_watts_per_kelvin * (values[PLATE] - self.ambient_c);
         slopes[PLATE] = (slip_watts - plate_loss) / self.clutch.plate_joules_per_kelvin;
         slopes[COOLANT] = self.coolant_slope(values);
+        slopes[OIL] = self.oil_slope(values);
+        slopes[REFRIGERANT] = self.refrigerant_slope(values);
         for (place, watts) in stand.coil_watts.iter().enumerate() {
             // Its volts stay until the circuit is solved anew; its copper warms all the time.
             let (now, rise) = (watts / copper_factor(values[COILS + place]), values[COILS + place] - self.ambient_c);
@@ -153,8 +161,9 @@ impl Plant {
         if stand.chamber_settled && !stand.passing {
             lost = 0.0;
         }
-        (slopes[BROUGHT], slopes[LOST]) = (pumped, lost + past_valve);
-        let net = [pumped - to_line, to_line - to_chamber - past_valve, to_chamber - lost];
+        let let_out = if stand.drawn { (-to_chamber).max(0.0) } else { 0.0 };
+        (slopes[BROUGHT], slopes[LOST]) = (pumped, lost + past_valve + let_out);
+        let net = [pumped - to_line, to_line - to_chamber - past_valve - let_out, to_chamber - lost];
         let chamber_with_line = stand.chamber_settled && stand.passing;
         let groups: &[&[usize]] = match (stand.tank_with_line, chamber_with_line) {
             (true, true) => &[&[TANK, LINE, CHAMBER]],
@@ -187,16 +196,48 @@ impl Plant {
         capacity * slip_rpm.abs() * per_rpm
     }
 
-    /// A stopped engine neither warms nor is cooled: hand-proving takes minutes, cooling down hours.
+    /// A stopped engine cools slowly, its thermostat open or not: nothing pumps the coolant through the radiator.
     fn coolant_slope(&self, values: &Values) -> f64 {
+        let (engine, coolant) = (&self.engine, values[COOLANT]);
+        if self.engine_rpm <= 0.0 {
+            return self.stopped_slope(coolant);
+        }
+        let (opens, full) = (engine.thermostat_opens.value(), engine.thermostat_full.value());
+        let open = ((coolant - opens) / (full - opens)).clamp(0.0, 1.0);
+        let fan = engine.fan_cools_watts_per_kelvin * values[FAN] / GOVERNED_RPM;
+        let cooling = engine.radiator_watts_per_kelvin + fan;
+        let made = engine.heat_to_coolant_watts * self.engine_rpm / GOVERNED_RPM;
+        (made - open * cooling * (coolant - self.ambient_c)) / engine.coolant_joules_per_kelvin
+    }
+
+    /// How fast something as warm as this cools with the stopped engine it is part of.
+    fn stopped_slope(&self, celsius: f64) -> f64 {
+        let rate = self.engine.stopped_watts_per_kelvin / self.engine.coolant_joules_per_kelvin;
+        -rate * (celsius - self.ambient_c)
+    }
+
+    /// Oil follows the coolant, the further above it the faster the engine turns.
+    fn oil_slope(&self, values: &Values) -> f64 {
+        let (engine, oil) = (&self.engine, values[OIL]);
+        if self.engine_rpm <= 0.0 {
+            return self.stopped_slope(oil);
+        }
+        let level = values[COOLANT] + engine.oil_rise_kelvin * self.engine_rpm / GOVERNED_RPM;
+        (level - oil) / engine.oil_seconds
+    }
+
+    /// Refrigerant follows speed, outside air and fan, as with the air conditioning on. With the engine stopped it stays
+    /// as it is set: that is what proving by hand works with.
+    fn refrigerant_slope(&self, values: &Values) -> f64 {
+        let engine = &self.engine;
         if self.engine_rpm <= 0.0 {
             return 0.0;
         }
-        let coolant = values[COOLANT];
-        let open = ((coolant - THERMOSTAT_OPENS_C) / (THERMOSTAT_FULL_C - THERMOSTAT_OPENS_C)).clamp(0.0, 1.0);
-        let cooling = RADIATOR_WATTS_PER_KELVIN + FAN_COOLS_WATTS_PER_KELVIN * values[FAN] / GOVERNED_RPM;
-        let made = HEAT_TO_COOLANT_WATTS * self.engine_rpm / GOVERNED_RPM;
-        (made - open * cooling * (coolant - self.ambient_c)) / COOLANT_JOULES_PER_KELVIN
+        let warmer = (self.ambient_c - REFRIGERANT_AT_C) * engine.refrigerant_per_kelvin.value();
+        let fan = engine.fan_lowers_refrigerant.value() * values[FAN] / GOVERNED_RPM;
+        let loaded = (engine.refrigerant_rises.value() + warmer - fan) * self.engine_rpm / GOVERNED_RPM;
+        let level = (engine.refrigerant_rests.value() + loaded).max(0.0);
+        (level - values[REFRIGERANT]) / engine.refrigerant_seconds
     }
 
     /// The stand that the values have come to by themselves, if they have.
@@ -219,6 +260,7 @@ impl Plant {
         let other = if stand.passing { line } else { ATMOSPHERE_KPA };
         next.chamber_settled = (still || !stand.passing)
             && (stand.chamber_settled || near(chamber, other) || (!stand.passing && chamber < other));
+        next.drawn = stand.drawn && stand.passing && chamber > line + SAME_PRESSURE_KPA;
         // While the line feeds the chamber the tank stands above it, if only by a little.
         next.tank_with_line = next.protected_open
             && self.paths.protection > 0.0

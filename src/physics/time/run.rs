@@ -8,18 +8,16 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use crate::circuit::part::defaults::DIODE_VOLTS;
-use crate::circuit::part::{SetPoint, Suppressor};
 use crate::circuit::{Circuit, Kind, PartId};
 use crate::physics::clutch::{ClutchReading, ClutchState};
 use crate::physics::fuse::opening_seconds;
-use crate::physics::inputs::Inputs;
+use crate::physics::inputs::{Conditions, Inputs};
 use crate::physics::limits::{ATMOSPHERE_KPA, COIL_STEP_KELVIN, FUSE_OPENS_AT, GOVERNED_RPM};
 use crate::physics::settle::{felt, fuse_loads, settle_before_fuses, timer_fed};
 use crate::physics::state::{CoilReading, FuseAt, Memory, Outcome};
 
-use super::kick::peak_volts;
-use super::plant::{BROUGHT, CHAMBER, COILS, COOLANT, FAN, LINE, LOST, PLATE, Plant, Stand, TANK};
+use super::kick::{Kick, kicks};
+use super::plant::{BROUGHT, CHAMBER, COILS, COOLANT, FAN, LINE, LOST, OIL, PLATE, Plant, REFRIGERANT, Stand, TANK};
 use super::step::{Step, Values};
 
 /// Relative error that a step may have, unless told otherwise.
@@ -28,8 +26,19 @@ pub const TOLERANCE: f64 = 1e-5;
 const FIRST_STEP: f64 = 1e-3;
 /// Longest step, in seconds.
 const LONGEST_STEP: f64 = 30.0;
+/// Shortest step, in seconds; no error makes one shorter.
+const LEAST_STEP: f64 = 1e-7;
+/// Error over what is allowed from which even the shortest step is worth nothing. A jump of a slope comes to far less.
+const HOPELESS: f64 = 10.0;
 /// How closely the moment of a change is found, in seconds.
 const MOMENT: f64 = 1e-4;
+
+/// Steps that a stretch of time may take whatever its length, and more for each second of it: a hundred times what a
+/// circuit of any likely sizes takes.
+const SPARE_STEPS: f64 = 100_000.0;
+const STEPS_A_SECOND: f64 = 20_000.0;
+/// Steps that no stretch may exceed: some seconds of work.
+const MOST_STEPS: f64 = 2_000_000.0;
 
 /// Fuses that may open in one moment: more than there are.
 const MOST_AT_ONCE: usize = 200;
@@ -47,8 +56,8 @@ pub enum Happening {
     Driver(PartId, bool),
     /// A timer's contact closed, or opened.
     Timer(PartId, bool),
-    /// A coil's current was broken, and its voltage kicked so high.
-    Kick(PartId, f64),
+    /// A coil's current was broken, and its voltage kicked.
+    Kick(PartId, Kick),
     /// A fuse opened, at so many amps.
     Fuse(FuseAt, f64),
     /// The clutch came to another state.
@@ -61,6 +70,8 @@ pub enum Happening {
     Discoloured,
     /// The circuit never comes to rest.
     Restless,
+    /// It has come to rest again.
+    AtRest,
 }
 
 /// Something that happened by itself, and when.
@@ -74,6 +85,34 @@ pub struct Event {
     /// a coil, gauge pressure in the clutch's chamber or, for compressor and protection valve, in the tanks (kPa), the
     /// plate's °C.
     pub value: Option<f64>,
+}
+
+/// What changes too fast to be followed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Swift {
+    /// Pressure of the tanks.
+    Tank,
+    /// Pressure of the line.
+    Line,
+    /// Pressure of the clutch's chamber.
+    Chamber,
+    /// Speed of the fan.
+    Fan,
+    /// Warmth of the clutch's plate.
+    Plate,
+    /// Warmth of coolant or coils, whose figures are not the file's.
+    Warmth,
+    /// The circuit, which settles anew again and again.
+    Circuit,
+}
+
+/// A run that cannot be followed any further: it would take more steps than anything likely does.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Stuck {
+    /// Seconds from the beginning at which it stands.
+    pub at_s: f64,
+    /// What kept the steps small.
+    pub by: Swift,
 }
 
 /// Everything that can be read at one moment.
@@ -139,6 +178,8 @@ impl Run {
         let chamber = outcome.chamber_kpa.unwrap_or(0.0) + ATMOSPHERE_KPA;
         values[..=CHAMBER].copy_from_slice(&plant.free_litres([tank, line, chamber]));
         values[COOLANT] = inputs.conditions.coolant_c;
+        values[OIL] = inputs.conditions.oil_c;
+        values[REFRIGERANT] = inputs.conditions.refrigerant_kpa;
         values[PLATE] = inputs.conditions.ambient_c;
         values[COILS..].iter_mut().for_each(|c| *c = inputs.conditions.ambient_c);
         let stand = Stand {
@@ -147,6 +188,7 @@ impl Run {
             protected_open: true,
             tank_with_line: tank == line,
             chamber_settled: plant.paths.leak + plant.paths.seat == 0.0,
+            drawn: false,
             locked: false,
             coil_watts: vec![0.0; plant.coils.len()],
         };
@@ -195,10 +237,19 @@ impl Run {
     /// they are among those that `inputs` changes.
     pub fn impose(&mut self, mut inputs: Inputs) {
         let (old, new) = (self.inputs.conditions, inputs.conditions);
-        if new.coolant_c != old.coolant_c {
-            self.values[COOLANT] = new.coolant_c;
+        for (place, new, old) in [
+            (COOLANT, new.coolant_c, old.coolant_c),
+            (OIL, new.oil_c, old.oil_c),
+            (REFRIGERANT, new.refrigerant_kpa, old.refrigerant_kpa),
+        ] {
+            if new != old {
+                self.values[place] = new;
+            }
         }
         if new.air_kpa != old.air_kpa {
+            // Who sets the supply lower expects the gauge to stay there: air coming back out of the clutch would lift
+            // it again, and nothing but the clutch takes any from the line.
+            self.stand.drawn = new.air_kpa < old.air_kpa;
             let before = self.free_litres();
             let supply = new.air_kpa + ATMOSPHERE_KPA;
             let [tank, line, _] = self.plant.free_litres([supply, supply, supply]);
@@ -286,15 +337,27 @@ impl Run {
     }
 
     /// Runs on to a later moment, showing each of `samples` (rising, none before now) on the way.
-    pub fn advance(&mut self, to_s: f64, samples: &[f64], mut show: impl FnMut(Moment)) {
-        self.advance_seen(to_s, samples, |_, moment| show(moment));
+    ///
+    /// # Errors
+    /// Where something changes too fast to be followed; the run then stands where it got to.
+    pub fn advance(&mut self, to_s: f64, samples: &[f64], mut show: impl FnMut(Moment)) -> Result<(), Stuck> {
+        self.advance_seen(to_s, samples, |_, moment| show(moment))
     }
 
     /// As [`Run::advance`], with the run beside each moment as it stands electrically then.
-    pub fn advance_seen(&mut self, to_s: f64, samples: &[f64], mut show: impl FnMut(&Self, Moment)) {
+    ///
+    /// # Errors
+    /// As there.
+    pub fn advance_seen(
+        &mut self,
+        to_s: f64,
+        samples: &[f64],
+        mut show: impl FnMut(&Self, Moment),
+    ) -> Result<(), Stuck> {
+        let mut budget = Budget::of(to_s - self.at_s, self.changes);
         let mut next = 0;
         while self.at_s < to_s {
-            let step = self.step(to_s);
+            let step = self.step(to_s, &mut budget)?;
             let from_s = self.at_s;
             let until_s = if to_s - (from_s + step.seconds) < 1e-9 { to_s } else { from_s + step.seconds };
             while next < samples.len() && samples[next] < until_s {
@@ -313,27 +376,31 @@ impl Run {
             show(self, self.moment_of(samples[next], &self.values));
             next += 1;
         }
+        Ok(())
     }
 
     /// The next good step: no further than `to_s`, the next deadline, or the next change by a set point.
-    fn step(&mut self, to_s: f64) -> Step {
+    fn step(&mut self, to_s: f64, budget: &mut Budget) -> Result<Step, Stuck> {
         let deadline = self.deadline().min(to_s);
         let most = (deadline - self.at_s).max(1e-9);
         let (plant, stand, tolerance) = (&self.plant, &self.stand, self.tolerance);
         let slope = |values: &Values| plant.slopes(values, stand);
-        // Of amounts of air a share of their size, of temperatures of 100 K, of the fan of governed speed.
+        // Of amounts of air a share of their size, of temperatures of 100 K, of the refrigerant of
+        // 1000 kPa, of the fan of governed speed.
         let allowed = |place: usize, size: f64| match place {
             TANK | LINE | CHAMBER => tolerance * size,
             // They only count what the vessels' slopes have judged already.
             BROUGHT | LOST => f64::INFINITY,
             FAN => tolerance * GOVERNED_RPM,
+            REFRIGERANT => tolerance * 1000.0,
             _ => tolerance * 100.0,
         };
         let slopes = slope(&self.values);
         let mut seconds = self.step_s.min(most);
         loop {
             let step = Step::take(&self.values, &slopes, seconds, allowed, slope);
-            if step.error > 1.0 && seconds > 1e-7 {
+            budget.spend(&step, self.at_s, self.changes)?;
+            if step.error > 1.0 && seconds > LEAST_STEP {
                 seconds = step.next_seconds().min(0.9 * seconds);
                 continue;
             }
@@ -344,7 +411,7 @@ impl Run {
                 continue;
             }
             self.step_s = step.next_seconds().min(LONGEST_STEP);
-            return step;
+            return Ok(step);
         }
     }
 
@@ -369,16 +436,23 @@ impl Run {
     }
 
     fn drifted(&self, values: &Values) -> Inputs {
-        let mut inputs = self.inputs.clone();
-        inputs.conditions.coolant_c = values[COOLANT];
-        inputs.conditions.air_kpa = self.plant.pressures(values)[1] - ATMOSPHERE_KPA;
-        inputs
+        Inputs { conditions: self.conditions_of(values), ..self.inputs.clone() }
     }
 
     /// Lets the imposed conditions follow the values.
     fn drift(&mut self) {
-        self.inputs.conditions.coolant_c = self.values[COOLANT];
-        self.inputs.conditions.air_kpa = self.plant.pressures(&self.values)[1] - ATMOSPHERE_KPA;
+        self.inputs.conditions = self.conditions_of(&self.values);
+    }
+
+    /// The conditions with those that drift as these values have them.
+    fn conditions_of(&self, values: &Values) -> Conditions {
+        Conditions {
+            coolant_c: values[COOLANT],
+            oil_c: values[OIL],
+            refrigerant_kpa: values[REFRIGERANT],
+            air_kpa: self.plant.pressures(values)[LINE] - ATMOSPHERE_KPA,
+            ..self.inputs.conditions
+        }
     }
 
     /// Takes back what a step has run past its end, within its error: no vessel below the outside air, none above the
@@ -545,7 +619,7 @@ impl Run {
                 told.push((Happening::Sensor(id, new.acted), felt));
             }
             for bit in (0..64).filter(|bit| (old.points ^ new.points) >> bit & 1 == 1) {
-                let felt = set_point(&part.kind, bit).map(|point| conditions.felt(point.senses));
+                let felt = part.kind.set_points().get(bit).map(|point| conditions.felt(point.senses));
                 told.push((Happening::Point(id, bit, new.points >> bit & 1 == 1), felt));
             }
             if old.on != new.on {
@@ -557,24 +631,27 @@ impl Run {
             }
         }
         told.extend(self.kicks(after).into_iter().map(|kick| (kick, None)));
-        if !after.settled() && self.outcome.settled() {
-            told.push((Happening::Restless, None));
+        match (self.outcome.settled(), after.settled()) {
+            (true, false) => told.push((Happening::Restless, None)),
+            (false, true) => told.push((Happening::AtRest, None)),
+            (true, true) | (false, false) => {}
         }
         told.into_iter().for_each(|(what, value)| self.tell(what, value));
     }
 
-    /// Coils whose current this change has broken.
+    /// Coils whose current this change has broken, each with its kick.
     fn kicks(&self, after: &Outcome) -> Vec<Happening> {
-        let broken = |(id, old): (&PartId, &CoilReading)| {
+        let is_broken = |(id, old): &(&PartId, &CoilReading)| {
             let now = after.coils.get(id).map_or(0.0, |coil| coil.amps.abs());
-            if old.amps.abs() < LEAST_KICK_AMPS || now > 0.1 * old.amps.abs() {
-                return None;
-            }
-            let (ohms, suppressor) = winding(self.inputs.kind(&self.circuit, *id))?;
-            let ohms = self.inputs.altered.coil_ohms.get(id).copied().unwrap_or(ohms);
-            Some(Happening::Kick(*id, peak_volts(ohms, old.amps, suppressor, DIODE_VOLTS)))
+            old.amps.abs() >= LEAST_KICK_AMPS && now <= 0.1 * old.amps.abs()
         };
-        self.outcome.coils.iter().filter_map(broken).collect()
+        let broken: Vec<(PartId, f64)> =
+            self.outcome.coils.iter().filter(is_broken).map(|(id, old)| (*id, old.amps)).collect();
+        if broken.is_empty() {
+            return Vec::new();
+        }
+        let kicks = kicks(&self.circuit, &self.inputs, &after.memory, &broken);
+        kicks.into_iter().map(|(id, kick)| Happening::Kick(id, kick)).collect()
     }
 
     fn look_at_clutch(&mut self) {
@@ -647,25 +724,56 @@ impl Run {
     }
 }
 
+/// The steps that one stretch of time may still take, and what has kept them small.
+#[derive(Debug)]
+struct Budget {
+    left: u64,
+    taken: u64,
+    /// Changes of the circuit before it.
+    changes: u64,
+    /// Steps whose size each value decided.
+    decided: BTreeMap<Swift, u64>,
+}
+
+impl Budget {
+    fn of(seconds: f64, changes: u64) -> Self {
+        let left = (SPARE_STEPS + STEPS_A_SECOND * seconds.max(0.0)).min(MOST_STEPS) as u64;
+        Self { left, taken: 0, changes, decided: BTreeMap::new() }
+    }
+
+    /// Counts one step taken or tried at a moment.
+    fn spend(&mut self, step: &Step, at_s: f64, changes: u64) -> Result<(), Stuck> {
+        let swift = match step.worst {
+            TANK => Swift::Tank,
+            LINE => Swift::Line,
+            CHAMBER => Swift::Chamber,
+            FAN => Swift::Fan,
+            PLATE => Swift::Plate,
+            _ => Swift::Warmth,
+        };
+        let is_lost = step.error > HOPELESS && step.seconds <= LEAST_STEP;
+        if !is_lost && self.taken < self.left {
+            self.taken += 1;
+            *self.decided.entry(swift).or_insert(0) += 1;
+            return Ok(());
+        }
+        let restless = (changes - self.changes) * 2 > self.taken;
+        let most = self.decided.iter().max_by_key(|(_, times)| **times).map_or(swift, |(most, _)| *most);
+        let by = if is_lost {
+            swift
+        } else if restless {
+            Swift::Circuit
+        } else {
+            most
+        };
+        Err(Stuck { at_s, by })
+    }
+}
+
 /// Amps below which a broken coil's kick is not worth telling.
 const LEAST_KICK_AMPS: f64 = 0.01;
 
 /// Nominal time in which a fuse at this multiple of its rating opens: the geometric mean of its band.
 fn nominal_seconds(load: f64) -> Option<f64> {
     opening_seconds(load).map(|(least, most)| (least * most).sqrt())
-}
-
-/// One of a module's set points.
-fn set_point(kind: &Kind, number: usize) -> Option<SetPoint> {
-    let Kind::Module(module) = kind else { return None };
-    module.on_when.set_points().get(number).copied()
-}
-
-/// A coil's ohms at 20 °C and what is across it.
-fn winding(kind: &Kind) -> Option<(f64, Option<&Suppressor>)> {
-    match kind {
-        Kind::Relay(relay) => Some((relay.coil_ohms, relay.suppressor.as_ref())),
-        Kind::AirValve(valve) => Some((valve.coil_ohms, valve.suppressor.as_ref())),
-        _ => None,
-    }
 }

@@ -28,8 +28,10 @@ pub(super) struct Step {
     pub(super) slope_to: Values,
     /// How long, in seconds.
     pub(super) seconds: f64,
-    /// Error over what is allowed; at most 1 is good.
+    /// Error over what is allowed; at most 1 is good, infinite where a value is no number any more.
     pub(super) error: f64,
+    /// The value with the largest error.
+    pub(super) worst: usize,
 }
 
 impl Step {
@@ -50,14 +52,18 @@ impl Step {
             }
             slopes.push(slope(&at));
         }
-        let error = (0..from.len())
-            .map(|i| {
-                let off: f64 = slopes.iter().zip(&E).map(|(k, e)| e * k[i]).sum();
-                (seconds * off).abs() / allowed(i, from[i].abs().max(at[i].abs()))
-            })
-            .fold(0.0, f64::max);
+        let (mut error, mut worst) = (0.0, 0);
+        for i in 0..from.len() {
+            let off: f64 = slopes.iter().zip(&E).map(|(k, e)| e * k[i]).sum();
+            let share = (seconds * off).abs() / allowed(i, from[i].abs().max(at[i].abs()));
+            // Where nothing may be, or nothing can be said, no step is good.
+            let share = if at[i].is_finite() && !share.is_nan() { share } else { f64::INFINITY };
+            if share > error {
+                (error, worst) = (share, i);
+            }
+        }
         let slope_to = slopes.pop().unwrap_or_default();
-        Self { from: from.clone(), to: at, slope_from: slope_from.clone(), slope_to, seconds, error }
+        Self { from: from.clone(), to: at, slope_from: slope_from.clone(), slope_to, seconds, error, worst }
     }
 
     /// How long the next step may be, or this one should have been.

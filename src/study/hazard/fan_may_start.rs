@@ -1,13 +1,15 @@
 //! Hazard: the clutch couples the fan to the engine, now or at the turn of the key.
 //!
 //! Raised where the clutch is engaged or slipping, and where turning the key on would engage it. With the engine
-//! stopped it is a caution: the belt holds the fan, and cranking turns it. With the engine running the fan runs.
+//! stopped it is a caution: the belt holds the fan, and cranking turns it. With the engine running the fan runs. With
+//! lock-up bolts it is a warning in either case: no act at the circuit will free the fan.
 
 use crate::physics::clutch::ClutchState;
 use crate::physics::inputs::{Conditions, Inputs};
 use crate::physics::settle::settle;
 use crate::physics::state::Outcome;
 use crate::study::answer::{Hazard, HazardKind, Level, Subject};
+use crate::study::wording::BOLTED_UP;
 
 use super::Scene;
 
@@ -15,19 +17,27 @@ pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
     let Some((valve, _)) = scene.circuit.clutch_valve() else { return Vec::new() };
     let conditions = *scene.bench.conditions();
     let (level, text) = if coupled(scene.bench.outcome()) {
-        if conditions.engine_rpm > 0.0 {
-            (Level::Warning, "The clutch is in and the engine runs: the fan turns. Stay outside its reach.")
+        if conditions.bolted && conditions.engine_rpm > 0.0 {
+            (Level::Warning, format!("The fan is bolted up and the engine runs: the fan turns. {BOLTED_UP}"))
+        } else if conditions.bolted {
+            (Level::Warning, format!("The fan is bolted up: nobody cranks while a hand is near it. {BOLTED_UP}"))
+        } else if conditions.engine_rpm > 0.0 {
+            (Level::Warning, "The clutch is in and the engine runs: the fan turns. Stay outside its reach.".to_owned())
         } else {
-            (Level::Caution, "The clutch is in: the fan turns with the engine. Nobody cranks while a hand is near it.")
+            (
+                Level::Caution,
+                "The clutch is in: the fan turns with the engine. Nobody cranks while a hand is near it.".to_owned(),
+            )
         }
     } else if !conditions.key_on && coupled(&with_key_on(scene, conditions)) {
-        (Level::Caution, "Turning the key on engages the clutch by itself. Hands away from the fan before the key.")
+        let words = "Turning the key on engages the clutch by itself. Hands away from the fan before the key.";
+        (Level::Caution, words.to_owned())
     } else {
         return Vec::new();
     };
     let at = scene.circuit.part(valve).tag.clone();
     let subjects = vec![Subject::Part(valve)];
-    vec![Hazard { kind: HazardKind::FanMayStart, level, at, text: text.to_owned(), subjects }]
+    vec![Hazard { kind: HazardKind::FanMayStart, level, at, text, subjects }]
 }
 
 fn coupled(outcome: &Outcome) -> bool {

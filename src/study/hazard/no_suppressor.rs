@@ -5,10 +5,12 @@
 //! volts of the kick by [`kick`](crate::physics::time::kick).
 
 use crate::bench::{Act, Change};
-use crate::circuit::{Circuit, Kind, PartId};
+use crate::circuit::part::Coil;
+use crate::circuit::{Circuit, PartId};
 use crate::physics::electric::Element;
-use crate::physics::time::kick::peak_volts;
+use crate::physics::time::kick::{Kick, kicks};
 use crate::study::answer::{Hazard, HazardKind, Level, Subject};
+use crate::study::happening::kick_words;
 use crate::study::paths::{Break, Possible, Solved};
 
 use super::Scene;
@@ -25,7 +27,8 @@ pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
     let mut hazards = Vec::new();
     for (id, part) in scene.circuit.parts_with_ids() {
         let kind = scene.inputs.kind(scene.circuit, id);
-        let Some((enters, leaves)) = bare_coil(kind) else { continue };
+        let bare = kind.coil().filter(|coil| coil.suppressor.is_none());
+        let Some(Coil { enters, leaves, .. }) = bare else { continue };
         let way = solved.way_through(scene.circuit, id);
         let mut subjects: Vec<Subject> = way
             .iter()
@@ -40,15 +43,16 @@ pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
         if subjects.is_empty() {
             continue;
         }
+        // Something else that is wired across it takes its kick as well.
+        let Some(kick) = kick(scene, id, &subjects).filter(|kick| kick.held_by.is_none()) else { continue };
         let tag = &part.tag;
         hazards.push(Hazard {
             kind: HazardKind::NoSuppressor,
             level: Level::Caution,
             at: tag.clone(),
             text: format!(
-                "{tag}'s coil has no suppressor: breaking its current at a lead or plug kicks to about {:.0} V \
-                 (example value) and draws a spark. Turn the key off first.",
-                kick_volts(scene.circuit, kind)
+                "{tag}'s coil has no suppressor: broken at a lead or plug it {}. Turn the key off first.",
+                kick_words(scene.circuit, id, kick)
             ),
             subjects,
         });
@@ -56,24 +60,18 @@ pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
     hazards
 }
 
-/// How high a bare coil kicks when what the battery drives through it is broken.
-fn kick_volts(circuit: &Circuit, coil: &Kind) -> f64 {
-    let ohms = match coil {
-        Kind::Relay(relay) => relay.coil_ohms,
-        Kind::AirValve(valve) => valve.coil_ohms,
-        _ => return 0.0,
-    };
-    let volts = circuit.battery().map_or(0.0, |(_, battery)| battery.volts);
-    peak_volts(ohms, volts / ohms, None, 0.0)
-}
-
-/// Where a coil's current enters and leaves, if nothing is fitted across it.
-fn bare_coil(kind: &Kind) -> Option<(usize, usize)> {
-    match kind {
-        Kind::AirValve(valve) if valve.suppressor.is_none() => Some((0, 1)),
-        Kind::Relay(relay) if relay.suppressor.is_none() => Some((1, 0)),
-        _ => None,
-    }
+/// What a coil does when what the battery drives through it is broken by hand: every lead it runs through is off then.
+fn kick(scene: &Scene<'_>, coil: PartId, leads: &[Subject]) -> Option<Kick> {
+    let outcome = scene.bench.outcome();
+    let Coil { ohms, .. } = scene.inputs.kind(scene.circuit, coil).coil()?;
+    let now = outcome.coils.get(&coil)?.amps;
+    let volts = scene.circuit.battery().map_or(0.0, |(_, battery)| battery.volts);
+    // One that is broken already had what the battery would drive.
+    let amps = if now == 0.0 { volts / ohms } else { now };
+    let mut inputs = scene.bench.inputs().clone();
+    inputs.leads.retain(|lead| !leads.contains(&Subject::Lead(lead.number)));
+    let kicks = kicks(scene.circuit, &inputs, &outcome.memory, &[(coil, amps)]);
+    kicks.first().map(|(_, kick)| *kick)
 }
 
 /// The lifted end or open plug that alone keeps current from a coil.

@@ -10,14 +10,10 @@ mod class;
 mod describe;
 mod search;
 
-use crate::bench::{Act, Action, Bench, Setting};
-use crate::circuit::Kind;
-use crate::circuit::part::{Quantity, SetPoint};
-use crate::circuit::quantity::Level;
-use crate::physics::clutch::ClutchState;
-use crate::physics::state::Outcome;
+use crate::bench::{Act, Action, Bench, Setting, just_past};
 
 use super::answer::{Hazard, Standing};
+use super::explain::standing;
 use super::progress::Progress;
 pub use class::Class;
 use search::search;
@@ -82,17 +78,6 @@ pub fn prove_while_wanted(bench: &Bench, progress: &Progress) -> Option<Proof> {
     (!progress.is_stopped()).then_some(proof)
 }
 
-/// What the clutch does in an outcome.
-pub(super) fn standing(outcome: &Outcome) -> Standing {
-    match (outcome.settled(), outcome.clutch.map(|c| c.state)) {
-        (false, _) => Standing::Unsettled,
-        (true, Some(ClutchState::Engaged)) => Standing::Engaged,
-        (true, Some(ClutchState::Released)) => Standing::Released,
-        (true, Some(ClutchState::Slipping)) => Standing::Slipping,
-        (true, None) => Standing::None,
-    }
-}
-
 /// A bench on which one sensor or module condition has been made to act.
 struct MadeToAct {
     tag: String,
@@ -103,40 +88,12 @@ struct MadeToAct {
 /// Makes the first sensor or module condition, in file order, act that by itself engages the clutch.
 fn made_to_act(bench: &Bench) -> Option<MadeToAct> {
     for part in bench.circuit().parts() {
-        let points: Vec<SetPoint> = match &part.kind {
-            Kind::TemperatureSwitch(s) | Kind::PressureSwitch(s) => vec![s.set_point()],
-            Kind::Module(module) => module.on_when.set_points(),
-            _ => continue,
-        };
-        for point in points {
-            let (mut acted, under) = (bench.clone(), past(&point));
+        for point in part.kind.set_points() {
+            let (mut acted, under) = (bench.clone(), just_past(&point).0);
             if acted.apply(Action::Set(under)).is_ok() && standing(acted.outcome()) == Standing::Engaged {
                 return Some(MadeToAct { tag: part.tag.clone(), under, bench: acted });
             }
         }
     }
     None
-}
-
-/// How far past its set point a sensor is brought: a degree, a psi, or about as much in the other units.
-const PAST: f64 = 1.0;
-
-/// The setting that brings what a set point feels just past it, in the unit it was written in: no further, so that as
-/// few others as can be act with it.
-fn past(point: &SetPoint) -> Setting {
-    let by = if point.rising { PAST } else { -PAST };
-    let level = match point.acts {
-        Level::Fahrenheit(x) => Level::Fahrenheit(x + by),
-        Level::Celsius(x) => Level::Celsius(x + by),
-        Level::Psi(x) => Level::Psi(x + by),
-        Level::Kilopascal(x) => Level::Kilopascal(x + 10.0 * by),
-        Level::Bar(x) => Level::Bar(x + 0.1 * by),
-    };
-    match point.senses {
-        Quantity::Coolant => Setting::Coolant(level),
-        Quantity::IntakeAir => Setting::Intake(level),
-        Quantity::Oil => Setting::Oil(level),
-        Quantity::Refrigerant => Setting::Refrigerant(level),
-        Quantity::AirSupply => Setting::Air(level),
-    }
 }

@@ -22,7 +22,8 @@ use crate::study::progress::Progress;
 
 use super::candidates::{Candidate, Piece, pieces, shape};
 use super::describe::describe;
-use super::{Class, ProvingAct, standing};
+use super::{Class, ProvingAct};
+use crate::study::explain::standing;
 
 /// How near to what a fuse bears, as a factor either way, its load must be for a wire's drop to decide.
 const NEAR: f64 = 1.25;

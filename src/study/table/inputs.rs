@@ -17,7 +17,7 @@ use crate::physics::limits::GOVERNED_RPM;
 use crate::physics::settle::settle;
 use crate::physics::state::Memory;
 use crate::study::answer::Standing;
-use crate::study::prove::standing;
+use crate::study::explain::standing;
 
 /// Something the clutch may be asked by.
 #[derive(Clone, Debug, PartialEq)]
