@@ -9,6 +9,7 @@ use std::str::FromStr;
 
 use serde::{Deserialize, Serialize};
 
+use crate::circuit::part::Quantity;
 use crate::circuit::quantity::Level;
 
 use super::fault::Fault;
@@ -321,6 +322,17 @@ pub fn level_from_words(words: &str) -> Option<Level> {
 }
 
 impl Setting {
+    /// The condition that brings what a sensor of this quantity feels to a level.
+    pub fn sensed(quantity: Quantity, level: Level) -> Self {
+        match quantity {
+            Quantity::Coolant => Self::Coolant(level),
+            Quantity::IntakeAir => Self::Intake(level),
+            Quantity::Oil => Self::Oil(level),
+            Quantity::Refrigerant => Self::Refrigerant(level),
+            Quantity::AirSupply => Self::Air(level),
+        }
+    }
+
     /// The condition's name, the part before `=`.
     pub fn name(&self) -> &'static str {
         match self {

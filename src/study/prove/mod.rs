@@ -12,7 +12,7 @@ mod search;
 
 use crate::bench::{Act, Action, Bench, Setting};
 use crate::circuit::Kind;
-use crate::circuit::part::{Quantity, SetPoint};
+use crate::circuit::part::SetPoint;
 use crate::circuit::quantity::Level;
 use crate::physics::clutch::ClutchState;
 use crate::physics::state::Outcome;
@@ -125,18 +125,10 @@ const PAST: f64 = 1.0;
 /// few others as can be act with it.
 fn past(point: &SetPoint) -> Setting {
     let by = if point.rising { PAST } else { -PAST };
-    let level = match point.acts {
-        Level::Fahrenheit(x) => Level::Fahrenheit(x + by),
-        Level::Celsius(x) => Level::Celsius(x + by),
-        Level::Psi(x) => Level::Psi(x + by),
-        Level::Kilopascal(x) => Level::Kilopascal(x + 10.0 * by),
-        Level::Bar(x) => Level::Bar(x + 0.1 * by),
+    let unit = match point.acts {
+        Level::Fahrenheit(_) | Level::Celsius(_) | Level::Psi(_) => 1.0,
+        Level::Kilopascal(_) => 10.0,
+        Level::Bar(_) => 0.1,
     };
-    match point.senses {
-        Quantity::Coolant => Setting::Coolant(level),
-        Quantity::IntakeAir => Setting::Intake(level),
-        Quantity::Oil => Setting::Oil(level),
-        Quantity::Refrigerant => Setting::Refrigerant(level),
-        Quantity::AirSupply => Setting::Air(level),
-    }
+    Setting::sensed(point.senses, point.acts.raised(unit * by))
 }
