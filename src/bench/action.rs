@@ -342,7 +342,7 @@ pub fn just_past(point: &SetPoint) -> (Setting, Setting) {
 }
 
 impl Setting {
-    /// The setting of what a sensor of this quantity feels.
+    /// The condition that brings what a sensor of this quantity feels to a level.
     pub fn felt(quantity: Quantity, level: Level) -> Self {
         match quantity {
             Quantity::Coolant => Self::Coolant(level),

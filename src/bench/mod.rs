@@ -20,7 +20,7 @@ pub use fault::{Fault, Rating};
 pub use live::Live;
 pub use reading::{Gauge, Instrument, Reading};
 pub use refusal::Refusal;
-pub use resolve::{LEAD_OHMS, leads_on, wire};
+pub use resolve::{LEAD_OHMS, leads_on, set, wire};
 pub use script::Timed;
 
 use crate::circuit::{Circuit, Kind, PartId, WireEnd};

@@ -23,7 +23,7 @@ pub(super) struct Placed {
 }
 
 /// Changes one condition.
-pub(super) fn set(conditions: &mut Conditions, setting: Setting) {
+pub fn set(conditions: &mut Conditions, setting: Setting) {
     match setting {
         Setting::Key(on) => conditions.key_on = on,
         Setting::Engine(rpm) => conditions.engine_rpm = rpm,

@@ -57,6 +57,28 @@ impl Level {
         }
     }
 
+    /// A value in °C or kPa (gauge), written in the unit that `like` is written in.
+    pub fn written_like(value: f64, like: Self) -> Self {
+        match like {
+            Self::Fahrenheit(_) => Self::Fahrenheit(fahrenheit_from_celsius(value)),
+            Self::Celsius(_) => Self::Celsius(value),
+            Self::Psi(_) => Self::Psi(value / KPA_PER_PSI),
+            Self::Kilopascal(_) => Self::Kilopascal(value),
+            Self::Bar(_) => Self::Bar(value / KPA_PER_BAR),
+        }
+    }
+
+    /// The level that is so much higher, in its own unit.
+    pub fn raised(self, by: f64) -> Self {
+        match self {
+            Self::Fahrenheit(x) => Self::Fahrenheit(x + by),
+            Self::Celsius(x) => Self::Celsius(x + by),
+            Self::Psi(x) => Self::Psi(x + by),
+            Self::Kilopascal(x) => Self::Kilopascal(x + by),
+            Self::Bar(x) => Self::Bar(x + by),
+        }
+    }
+
     /// Whether this is a temperature (else it is a pressure).
     pub fn is_temperature(self) -> bool {
         matches!(self, Self::Fahrenheit(_) | Self::Celsius(_))

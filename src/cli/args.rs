@@ -37,6 +37,22 @@ Below the table: when the clutch engages, in words and as short as can be (Quine
 Petrick's cover); what the loss of each fuse, wire and ground, of the key, the battery and the air comes to; and how \
 fail-safe that makes the circuit.";
 
+const FAULTS: &str = "The fault table: every single fault in every state at every point, which of them look alike \
+everywhere and why, which show only once something asks, and which show nowhere.
+
+States: the truck as --set, --do and --fault have it, then every combination of what can ask for the fan (as in \
+`table`), each reached from another by one step; for each switch a level half way to a set point that has drifted up, \
+and one half way to one that has drifted down; and what a request leaves behind that has come and gone. Read in each: \
+volts from every point to the battery's -, both gauges, and the fan.
+
+Points: every terminal, but for those of splices, which no probe reaches; or those of --point.
+
+--pairs goes through every two faults as well; --apart says which tests tell two faults apart, one of which may be the \
+word healthy. --fault names what is known to be there.
+
+Without --json, --to and --as the answer is text. CSV has a row for each fault and state; a picture (.svg, .png, .pdf) \
+has a row for each group of look-alikes and a column for each state.";
+
 const TRACE: &str = "What happens over time: the circuit at rest under what holds from the beginning, then everything \
 at its moment.
 
@@ -64,6 +80,9 @@ pub(super) enum Question {
     /// The logic table over everything that asks, in words, and what every lost fuse, wire or ground comes to
     #[command(long_about = TABLE)]
     Table(TableArgs),
+    /// Every single fault in every state at every point: what looks alike and why, and what shows it
+    #[command(long_about = FAULTS)]
+    Faults(FaultsArgs),
     /// What happens over time: air, clutch, heat, timers and fuses, with acts and faults at their moments
     #[command(long_about = TRACE)]
     Trace(TraceArgs),
@@ -116,6 +135,55 @@ pub(super) struct TableArgs {
     /// Another circuit to compare with, under the same conditions but with no acts and no faults
     #[arg(long, value_name = "FILE")]
     pub(super) against: Option<PathBuf>,
+}
+
+/// `faults FILE`
+#[derive(Debug, Args)]
+pub(super) struct FaultsArgs {
+    #[command(flatten)]
+    pub(super) state: StateArgs,
+    /// Where the voltmeter is put, like B1.2; may be said again [default: every terminal but those of splices]
+    #[arg(long = "point", value_name = "TERMINAL")]
+    pub(super) points: Vec<String>,
+    /// Every two faults at a time as well
+    #[arg(long)]
+    pub(super) pairs: bool,
+    /// Which tests tell these two apart; one may be the word healthy
+    #[arg(long, value_names = ["FAULT", "FAULT"], num_args = 2, conflicts_with_all = ["pairs", "to", "form"])]
+    pub(super) apart: Vec<String>,
+    /// Where to: a file ending in .csv, .json, .md, .svg, .png or .pdf, or - for standard output; may be said again. A
+    /// file that is there is replaced, whole or not at all
+    #[arg(long, value_name = "OUT")]
+    pub(super) to: Vec<PathBuf>,
+    /// The form, whatever the file's ending; without --to on standard output
+    #[arg(long = "as", value_name = "FORM", value_enum, conflicts_with = "json")]
+    pub(super) form: Option<FaultsForm>,
+    /// Paper of a picture
+    #[arg(long, value_name = "PAPER", value_enum, default_value = "a4")]
+    pub(super) paper: Paper,
+    /// Pixels to the inch of a PNG
+    #[arg(long, value_name = "N", default_value_t = 150, value_parser = clap::value_parser!(u16).range(24..=1200))]
+    pub(super) dpi: u16,
+    /// Greys only, for a plain printer
+    #[arg(long)]
+    pub(super) grey: bool,
+}
+
+/// In which form a fault table is written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub(super) enum FaultsForm {
+    /// Comma-separated values, one row for a fault in a state.
+    Csv,
+    /// The answer as with --json.
+    Json,
+    /// The answer as Markdown.
+    Md,
+    /// A picture as Scalable Vector Graphics.
+    Svg,
+    /// A picture as Portable Network Graphics.
+    Png,
+    /// A picture as Portable Document Format.
+    Pdf,
 }
 
 /// `trace FILE --for TIME`

@@ -3,7 +3,7 @@
 //! How a file is replaced is [`disk`](crate::disk)'s business; what is written is made by others.
 
 use std::io::Write;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use crate::disk::replace;
 
@@ -39,6 +39,43 @@ pub(super) fn form_of(to: &Path, said: Option<Form>) -> Result<Form, Complaint> 
             "end it in .svg, .png or .pdf, or say the form with `--as`",
         )),
     }
+}
+
+/// All the places an answer is to go to, each with its form: what its ending asks for by `of_ending`, or what was said.
+/// Standard output alone where a form was said and no place.
+///
+/// # Errors
+/// Endings that ask for no form (`endings` names those that do), and places that would get two answers.
+pub(super) fn all_places<F: Copy>(
+    to: &[PathBuf],
+    said: Option<F>,
+    is_json: bool,
+    of_ending: impl Fn(&str) -> Option<F>,
+    endings: &str,
+) -> Result<Vec<(PathBuf, F)>, Vec<Complaint>> {
+    if to.is_empty() {
+        return Ok(said.map(|form| (PathBuf::from(STANDARD_OUTPUT), form)).into_iter().collect());
+    }
+    let mut complaints = Vec::new();
+    let mut places: Vec<(PathBuf, F)> = Vec::new();
+    for to in to {
+        let is_stdout = to == Path::new(STANDARD_OUTPUT);
+        if places.iter().any(|(other, _)| other == to) || is_json && is_stdout {
+            let message = format!("two answers would go to `{}`", to.display());
+            complaints.push(Complaint::new(&message, "name another place for one of them"));
+            continue;
+        }
+        let ending = to.extension().map(|ending| ending.to_string_lossy().to_lowercase());
+        match said.or_else(|| of_ending(ending.as_deref()?)) {
+            Some(form) => places.push((to.clone(), form)),
+            None => {
+                let message = format!("`{}` does not end in a form known here", to.display());
+                let mend = format!("end it in {endings}, or say the form with `--as`");
+                complaints.push(Complaint::new(&message, &mend));
+            }
+        }
+    }
+    if complaints.is_empty() { Ok(places) } else { Err(complaints) }
 }
 
 /// Writes the bytes.

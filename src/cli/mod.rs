@@ -9,6 +9,9 @@ mod check;
 mod deliver;
 mod draw;
 mod exit;
+mod faults;
+mod faults_data;
+mod faults_text;
 mod plan;
 mod progress;
 mod prove;
@@ -48,6 +51,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Question::Verdict(args) => verdict::run(&args, colour),
         Question::Prove(args) => prove::run(&args, colour),
         Question::Table(args) => table::run(&args, colour),
+        Question::Faults(args) => faults::run(&args, colour),
         Question::Trace(args) => trace::run(&args, colour),
         Question::Draw(args) => draw::run(&args, colour),
         Question::Card(args) => card::run(&args, colour),

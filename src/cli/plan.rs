@@ -8,10 +8,11 @@ use std::io::Read;
 use std::path::Path;
 use std::sync::Arc;
 
-use crate::bench::{Action, Bench, Fault, Reading, Refusal, Start};
+use crate::bench::{Act, Action, Bench, Fault, Reading, Refusal, Start};
 use crate::circuit::Circuit;
 use crate::circuit::diagnostic::{Finding, Severity};
 use crate::circuit::format::{MOST_BYTES, read, render};
+use crate::study::faults::Scene;
 use crate::study::meter::{Shown, read as read_with_meter};
 
 use super::args::{StateArgs, WorldArgs};
@@ -108,10 +109,24 @@ pub(super) fn circuit_in(path: &Path, colour: bool) -> Result<Arc<Circuit>, Comp
 /// # Errors
 /// Every word that could not be understood; else the first that this circuit cannot have.
 fn bench_in(circuit: Arc<Circuit>, world: &WorldArgs) -> Result<Bench, Vec<Complaint>> {
+    scene_in(circuit, world).map(|(_, bench)| bench)
+}
+
+/// The truck that a question about faults is asked of.
+///
+/// # Errors
+/// Everything that is wrong with the file, or with the words.
+pub(super) fn scene_of(args: &StateArgs, colour: bool) -> Result<Scene, Vec<Complaint>> {
+    let circuit = circuit_in(&args.file, colour).map_err(|complaint| vec![complaint])?;
+    scene_in(circuit, &args.world).map(|(scene, _)| scene)
+}
+
+/// The truck as it was asked for, and a bench with it.
+fn scene_in(circuit: Arc<Circuit>, world: &WorldArgs) -> Result<(Scene, Bench), Vec<Complaint>> {
     let mut complaints = Vec::new();
     let settings = understood(&world.settings, "--set", &mut complaints);
     let faults: Vec<Fault> = understood(&world.faults, "--fault", &mut complaints);
-    let acts = understood(&world.acts, "--do", &mut complaints);
+    let acts: Vec<Act> = understood(&world.acts, "--do", &mut complaints);
     if !complaints.is_empty() {
         return Err(complaints);
     }
@@ -125,12 +140,13 @@ fn bench_in(circuit: Arc<Circuit>, world: &WorldArgs) -> Result<Bench, Vec<Compl
     if !complaints.is_empty() {
         return Err(complaints);
     }
-    let mut bench = Bench::started(circuit, Start { settings, faults })
+    let scene = Scene { circuit, start: Start { settings, faults }, acts };
+    let mut bench = Bench::started(Arc::clone(&scene.circuit), scene.start.clone())
         .map_err(|refusal| vec![Complaint::new(&refusal.message, &refusal.mend)])?;
-    for (act, words) in acts.into_iter().zip(&world.acts) {
-        bench.apply(Action::Do(act)).map_err(|refusal| vec![Complaint::of(&refusal, "--do", words)])?;
+    for (act, words) in scene.acts.iter().zip(&world.acts) {
+        bench.apply(Action::Do(act.clone())).map_err(|refusal| vec![Complaint::of(&refusal, "--do", words)])?;
     }
-    Ok(bench)
+    Ok((scene, bench))
 }
 
 /// The bench that a question about one state is about.

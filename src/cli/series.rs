@@ -146,6 +146,6 @@ fn cell(value: &Value) -> String {
 }
 
 /// A field, in quotes where it must be.
-fn field(text: &str) -> String {
+pub(super) fn field(text: &str) -> String {
     if text.contains([',', '"', '\n', '\r']) { format!("\"{}\"", text.replace('"', "\"\"")) } else { text.to_owned() }
 }

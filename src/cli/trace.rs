@@ -19,14 +19,11 @@ use crate::study::trace::{Plan, SHORTEST_S, Trace, Unfit, trace};
 use crate::study::wording::{self, marked};
 
 use super::args::{Paper, TimelineArgs, TraceArgs, TraceForm};
-use super::deliver::deliver;
+use super::deliver::{all_places, deliver};
 use super::exit::{Ending, complain, print};
 use super::plan::{Complaint, SCRIPT, circuit_in, text_of, understood};
 use super::series::{as_csv, as_json};
 use super::verdict::{close, headline};
-
-/// The path that stands for standard output.
-const STANDARD_OUTPUT: &str = "-";
 
 pub(super) fn run(args: &TraceArgs, colour: bool) -> Ending {
     match answered(args, colour) {
@@ -164,43 +161,15 @@ fn typed(timeline: &TimelineArgs, complaints: &mut Vec<Complaint>) -> Vec<(Timed
 
 /// Where to, and in which form.
 fn places(args: &TraceArgs) -> Result<Vec<(PathBuf, TraceForm)>, Vec<Complaint>> {
-    if args.to.is_empty() {
-        return Ok(args.form.map(|form| (PathBuf::from(STANDARD_OUTPUT), form)).into_iter().collect());
-    }
-    let mut complaints = Vec::new();
-    let mut places: Vec<(PathBuf, TraceForm)> = Vec::new();
-    for to in &args.to {
-        let is_stdout = to == Path::new(STANDARD_OUTPUT);
-        if places.iter().any(|(other, _)| other == to) || args.json && is_stdout {
-            let message = format!("two answers would go to `{}`", to.display());
-            complaints.push(Complaint::new(&message, "name another place for one of them"));
-            continue;
-        }
-        match form_of(to, args.form) {
-            Ok(form) => places.push((to.clone(), form)),
-            Err(complaint) => complaints.push(complaint),
-        }
-    }
-    if complaints.is_empty() { Ok(places) } else { Err(complaints) }
-}
-
-/// The form that a file's ending, or the option, asks for.
-fn form_of(to: &Path, said: Option<TraceForm>) -> Result<TraceForm, Complaint> {
-    if let Some(form) = said {
-        return Ok(form);
-    }
-    let ending = to.extension().map(|ending| ending.to_string_lossy().to_lowercase());
-    match ending.as_deref() {
-        Some("csv") => Ok(TraceForm::Csv),
-        Some("json") => Ok(TraceForm::Json),
-        Some("svg") => Ok(TraceForm::Svg),
-        Some("png") => Ok(TraceForm::Png),
-        Some("pdf") => Ok(TraceForm::Pdf),
-        Some(_) | None => {
-            let message = format!("`{}` does not end in a form known here", to.display());
-            Err(Complaint::new(&message, "end it in .csv, .json, .svg, .png or .pdf, or say the form with `--as`"))
-        }
-    }
+    let of_ending = |ending: &str| match ending {
+        "csv" => Some(TraceForm::Csv),
+        "json" => Some(TraceForm::Json),
+        "svg" => Some(TraceForm::Svg),
+        "png" => Some(TraceForm::Png),
+        "pdf" => Some(TraceForm::Pdf),
+        _ => None,
+    };
+    all_places(&args.to, args.form, args.json, of_ending, ".csv, .json, .svg, .png or .pdf")
 }
 
 fn bytes(title: &str, traced: &Trace, form: TraceForm, args: &TraceArgs) -> Result<Vec<u8>, Complaint> {

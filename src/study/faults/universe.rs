@@ -340,15 +340,8 @@ fn of_part(circuit: &Circuit, id: PartId, tag: &str, kind: &Kind, found: &mut Ve
 /// A set point that has moved up, and one that has moved down.
 fn drifts(tag: &str, sensor: &SensorSwitch) -> [Fault; 2] {
     [1.0, -1.0].map(|way| {
-        let share = |acts: f64| way * rounded(acts.abs() * DRIFT_SHARE);
-        let by = match sensor.acts_at {
-            Level::Fahrenheit(_) => Level::Fahrenheit(way * DRIFT_FAHRENHEIT),
-            Level::Celsius(_) => Level::Celsius(way * rounded(DRIFT_FAHRENHEIT / 1.8)),
-            Level::Psi(acts) => Level::Psi(share(acts)),
-            Level::Kilopascal(acts) => Level::Kilopascal(share(acts)),
-            Level::Bar(acts) => Level::Bar(share(acts)),
-        };
-        Fault::Drift(tag.to_owned(), by)
+        let nought = sensor.acts_at.raised(-sensor.acts_at.written());
+        Fault::Drift(tag.to_owned(), nought.raised(way * drift(sensor)))
     })
 }
 
@@ -363,6 +356,15 @@ fn gap(tag: &str, sensor: &SensorSwitch) -> Fault {
         Level::Bar(acts) => Level::Bar(share(acts)),
     };
     Fault::Gap(tag.to_owned(), by)
+}
+
+/// By how much a switch's set point is taken to have moved, in the unit it is written in.
+pub(super) fn drift(sensor: &SensorSwitch) -> f64 {
+    match sensor.acts_at {
+        Level::Fahrenheit(_) => DRIFT_FAHRENHEIT,
+        Level::Celsius(_) => rounded(DRIFT_FAHRENHEIT / 1.8),
+        Level::Psi(acts) | Level::Kilopascal(acts) | Level::Bar(acts) => rounded(acts.abs() * DRIFT_SHARE),
+    }
 }
 
 /// An amount with two figures, as a person would say it.

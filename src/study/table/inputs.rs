@@ -32,7 +32,7 @@ pub struct Input {
     pub rest: usize,
     /// What it senses, where it is a sensor or a module's set point.
     pub senses: Option<Quantity>,
-    pub(super) source: Source,
+    pub(in crate::study) source: Source,
 }
 
 impl Input {
@@ -42,7 +42,7 @@ impl Input {
     }
 
     /// The value it has on a bench.
-    pub(super) fn present(&self, bench: &Bench) -> usize {
+    pub(in crate::study) fn present(&self, bench: &Bench) -> usize {
         let (inputs, memory) = (bench.inputs(), &bench.outcome().memory);
         match self.source {
             Source::Sensor(id) => {
@@ -67,7 +67,7 @@ impl Input {
 
 /// What an input moves.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub(super) enum Source {
+pub(in crate::study) enum Source {
     /// A sensor's contact.
     Sensor(PartId),
     /// One of a module's set points, by its place in `Demand::set_points`, and whether it acts on a rise.
@@ -180,7 +180,7 @@ impl<'a> World<'a> {
 }
 
 /// A level at which a set point certainly has acted, or certainly has not: one band beyond.
-fn level(point: &SetPoint, acted: bool) -> f64 {
+pub(in crate::study) fn level(point: &SetPoint, acted: bool) -> f64 {
     let (acts, resets) = (point.acts.value(), point.resets.value());
     let band = (acts - resets).abs().max(1.0);
     match acted == point.rising {
@@ -202,7 +202,7 @@ fn fix(demand: &mut Demand, acted: &mut impl Iterator<Item = bool>) {
 }
 
 /// All inputs of a circuit.
-fn all(circuit: &Circuit) -> Vec<Input> {
+pub(in crate::study) fn all(circuit: &Circuit) -> Vec<Input> {
     let mut found = Vec::new();
     for (id, part) in circuit.parts_with_ids() {
         match &part.kind {

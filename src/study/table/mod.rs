@@ -6,7 +6,7 @@
 //! are put together in [`words`]; nothing is looked up by the style of the circuit.
 
 pub mod compare;
-mod inputs;
+pub(in crate::study) mod inputs;
 pub mod logic;
 pub mod loss;
 pub mod trial;
@@ -102,7 +102,7 @@ pub fn table(bench: &Bench) -> Result<Table, Refusal> {
 }
 
 /// The value of each input in a row of a table whose inputs have so many values.
-fn values_of(sizes: &[usize], row: usize) -> Vec<usize> {
+pub(in crate::study) fn values_of(sizes: &[usize], row: usize) -> Vec<usize> {
     let mut left = row;
     let mut values: Vec<usize> = sizes
         .iter()
