@@ -52,6 +52,20 @@ A script (--script FILE) says the same, one line each: `12s do jump:B1.1=B1.2`, 
 `30s fault open:W4`, `40s put-back jump:B1.1=B1.2`, `50s repair open:W4`; a line without a time holds from the \
 beginning, and # begins a remark. Of equal moments the script comes first.";
 
+const FIND: &str = "From what was seen to the fault: what remains, how likely each is, and the test to make next.
+
+--saw READING=VALUE says what was seen, under the --set and --do given; --fault says what is known to be wrong already. A \
+reading seen after other acts or under other conditions is --saw 'READING=VALUE after ACT;ACT with NAME=VALUE', which come \
+on top of --do and --set. Readings are those of `verdict --read`. Values: 7.5 or 7.5V, 30ohm, overload, 0.4A, 90psi; dark, \
+dim, bright; engaged, released, slipping; unsteady for what never stands still. 7.5+-0.2 has a tolerance of its own, dim? \
+is doubtful, and ? alone says that nobody could tell.
+
+Every single fault of the circuit, and that nothing is wrong, is tried on the circuit itself; those under which all that \
+was seen would have been seen remain. Where none does, pairs are tried. The next test is the one that is expected to end \
+the search soonest; none that is dangerous with anything that remains is offered.
+
+Weights, tolerances and times are example values: --weight, --tolerance and --minutes edit them.";
+
 /// A subcommand.
 #[derive(Debug, Subcommand)]
 pub(super) enum Question {
@@ -64,6 +78,9 @@ pub(super) enum Question {
     /// The logic table over everything that asks, in words, and what every lost fuse, wire or ground comes to
     #[command(long_about = TABLE)]
     Table(TableArgs),
+    /// Which faults remain after what was seen, and which test to make next
+    #[command(long_about = FIND)]
+    Find(FindArgs),
     /// What happens over time: air, clutch, heat, timers and fuses, with acts and faults at their moments
     #[command(long_about = TRACE)]
     Trace(TraceArgs),
@@ -116,6 +133,42 @@ pub(super) struct TableArgs {
     /// Another circuit to compare with, under the same conditions but with no acts and no faults
     #[arg(long, value_name = "FILE")]
     pub(super) against: Option<PathBuf>,
+}
+
+/// `find FILE --saw READING=VALUE ...`
+#[derive(Debug, Args)]
+pub(super) struct FindArgs {
+    #[command(flatten)]
+    pub(super) state: StateArgs,
+    /// Something seen: fan=released, volts:Y1.1,Y1.2=7.5, 'lamp:B1.2,G1.-=dim after unplug:Y1 with coolant=230F'
+    #[arg(long = "saw", value_name = "READING=VALUE")]
+    pub(super) sights: Vec<String>,
+    /// The whole course of tests to the end, as a tree
+    #[arg(long)]
+    pub(super) plan: bool,
+    /// Where to put the answer: a file ending in .txt or .md, replaced whole or not at all
+    #[arg(long, value_name = "OUT", conflicts_with = "json")]
+    pub(super) to: Option<PathBuf>,
+    #[command(flatten)]
+    pub(super) judgement: JudgementArgs,
+}
+
+/// What is thought of faults, instruments and times.
+#[derive(Debug, Args)]
+pub(super) struct JudgementArgs {
+    /// How common a sort of fault is beside a wire broken through (1): ground=0.5, healthy=0
+    #[arg(long = "weight", value_name = "SORT=WEIGHT")]
+    pub(super) weights: Vec<String>,
+    /// How nearly an instrument is read: volts=0.2V at least, volts=3% of the value; lamp, ohms, amps, clamp, gauge alike
+    #[arg(long = "tolerance", value_name = "NAME=AMOUNT")]
+    pub(super) tolerances: Vec<String>,
+    /// How long something takes: a part by tag or kind to reach (B2=12, AirValve=8), a reading (volts=1), an act
+    /// (unplug=2), a condition (coolant=20), hose=10
+    #[arg(long = "minutes", value_name = "NAME=MINUTES")]
+    pub(super) minutes: Vec<String>,
+    /// Instruments at hand, all where nothing is said: volts,lowz,lamp,ohms,amps,clamp,gauge
+    #[arg(long = "instruments", value_name = "LIST")]
+    pub(super) instruments: Option<String>,
 }
 
 /// `trace FILE --for TIME`

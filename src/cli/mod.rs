@@ -9,6 +9,7 @@ mod check;
 mod deliver;
 mod draw;
 mod exit;
+mod find;
 mod plan;
 mod progress;
 mod prove;
@@ -48,6 +49,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Question::Verdict(args) => verdict::run(&args, colour),
         Question::Prove(args) => prove::run(&args, colour),
         Question::Table(args) => table::run(&args, colour),
+        Question::Find(args) => find::run(&args, colour),
         Question::Trace(args) => trace::run(&args, colour),
         Question::Draw(args) => draw::run(&args, colour),
         Question::Card(args) => card::run(&args, colour),

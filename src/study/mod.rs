@@ -7,6 +7,7 @@ pub mod answer;
 mod difference;
 pub mod explain;
 pub mod faults;
+pub mod find;
 pub mod happening;
 pub mod hazard;
 pub mod meter;

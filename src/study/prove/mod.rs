@@ -123,7 +123,7 @@ const PAST: f64 = 1.0;
 
 /// The setting that brings what a set point feels just past it, in the unit it was written in: no further, so that as
 /// few others as can be act with it.
-fn past(point: &SetPoint) -> Setting {
+pub(super) fn past(point: &SetPoint) -> Setting {
     let by = if point.rising { PAST } else { -PAST };
     let level = match point.acts {
         Level::Fahrenheit(x) => Level::Fahrenheit(x + by),
@@ -132,7 +132,12 @@ fn past(point: &SetPoint) -> Setting {
         Level::Kilopascal(x) => Level::Kilopascal(x + 10.0 * by),
         Level::Bar(x) => Level::Bar(x + 0.1 * by),
     };
-    match point.senses {
+    setting_of(point.senses, level)
+}
+
+/// The setting that brings what is sensed to a level.
+pub(super) fn setting_of(senses: Quantity, level: Level) -> Setting {
+    match senses {
         Quantity::Coolant => Setting::Coolant(level),
         Quantity::IntakeAir => Setting::Intake(level),
         Quantity::Oil => Setting::Oil(level),
