@@ -66,6 +66,12 @@ the search soonest; none that is dangerous with anything that remains is offered
 
 Weights, tolerances and times are example values: --weight, --tolerance and --minutes edit them.";
 
+const HUNT: &str = "A fault is hidden in the circuit, common sorts likelier, and the driver says what is noticed. Each \
+line of standard input does one thing: `read volts:Y1.1,Y1.2`, `do lift:W4@B1.2`, `put-back lift:W4@B1.2`, \
+`set coolant=230F`, `look F1` (take the fuse out and look), `renew F1`, `guess open:W4`, `give up`. Everything takes its \
+minutes; what the fan and the lamps of the circuit do is seen for nothing. A guess is right where no test could have told \
+it from the truth; a wrong one costs the mending. At the end the best course known stands beside the one taken.";
+
 /// A subcommand.
 #[derive(Debug, Subcommand)]
 pub(super) enum Question {
@@ -81,6 +87,9 @@ pub(super) enum Question {
     /// Which faults remain after what was seen, and which test to make next
     #[command(long_about = FIND)]
     Find(FindArgs),
+    /// A hidden fault to hunt, played line by line from standard input
+    #[command(long_about = HUNT)]
+    Hunt(HuntArgs),
     /// What happens over time: air, clutch, heat, timers and fuses, with acts and faults at their moments
     #[command(long_about = TRACE)]
     Trace(TraceArgs),
@@ -151,6 +160,22 @@ pub(super) struct FindArgs {
     pub(super) to: Option<PathBuf>,
     #[command(flatten)]
     pub(super) judgement: JudgementArgs,
+}
+
+/// `hunt FILE --seed N`
+#[derive(Debug, Args)]
+pub(super) struct HuntArgs {
+    /// Circuit file
+    #[arg(value_name = "FILE")]
+    pub(super) file: PathBuf,
+    /// Which fault is hidden: the same number hides the same
+    #[arg(long, value_name = "N")]
+    pub(super) seed: u64,
+    #[command(flatten)]
+    pub(super) judgement: JudgementArgs,
+    /// Answer in JSON: one document at the end
+    #[arg(long)]
+    pub(super) json: bool,
 }
 
 /// What is thought of faults, instruments and times.

@@ -10,6 +10,7 @@ mod deliver;
 mod draw;
 mod exit;
 mod find;
+mod hunt;
 mod plan;
 mod progress;
 mod prove;
@@ -50,6 +51,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Question::Prove(args) => prove::run(&args, colour),
         Question::Table(args) => table::run(&args, colour),
         Question::Find(args) => find::run(&args, colour),
+        Question::Hunt(args) => hunt::run(&args, colour),
         Question::Trace(args) => trace::run(&args, colour),
         Question::Draw(args) => draw::run(&args, colour),
         Question::Card(args) => card::run(&args, colour),

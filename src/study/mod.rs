@@ -10,6 +10,7 @@ pub mod faults;
 pub mod find;
 pub mod happening;
 pub mod hazard;
+pub mod hunt;
 pub mod meter;
 mod paths;
 pub mod progress;

@@ -14,7 +14,7 @@ use crate::circuit::{Circuit, PartId};
 pub struct Minutes(BTreeMap<String, f64>);
 
 /// The times nobody has edited (common practice, no source).
-const USUAL: [(&str, f64); 40] = [
+const USUAL: [(&str, f64); 43] = [
     ("fan", 0.5),
     ("volts", 1.0),
     ("lowz", 1.0),
@@ -24,6 +24,9 @@ const USUAL: [(&str, f64); 40] = [
     ("clamp", 1.5),
     ("gauge", 0.5),
     ("hose", 9.5),
+    ("look", 0.5),
+    ("renew", 1.0),
+    ("guess", 30.0),
     ("turn", 0.2),
     ("press", 0.2),
     ("jump", 1.5),
@@ -127,6 +130,21 @@ impl Minutes {
             Act::Lift(_) => "lift",
             Act::Unplug { .. } => "unplug",
         })
+    }
+
+    /// To take a fuse out and look at it, where a hand is already.
+    pub fn to_look(&self) -> f64 {
+        self.of("look")
+    }
+
+    /// To renew a fuse, where a hand is already.
+    pub fn to_renew(&self) -> f64 {
+        self.of("renew")
+    }
+
+    /// To mend what was not broken.
+    pub fn to_mend_in_vain(&self) -> f64 {
+        self.of("guess")
     }
 
     /// To bring a condition about.

@@ -23,7 +23,7 @@ use std::collections::BTreeSet;
 
 use rayon::prelude::*;
 
-use crate::bench::{Bench, Reading, Refusal, Setting};
+use crate::bench::{Act, Bench, Reading, Refusal, Setting};
 use crate::circuit::Circuit;
 
 use super::answer::{Hazard, Level, Standing};
@@ -199,27 +199,22 @@ pub fn find(case: &Case, sights: &[Sight], options: &Options, whole: bool) -> Re
     if found.suspects.is_empty() {
         return Ok(found);
     }
-    let foreseen = foresee::foresee(case, options, &found.suspects);
-    found.proof = proof(case, &foreseen);
-    let classes = ordered(&found.suspects, &foreseen.puzzle);
-    let puzzle = foreseen.puzzle.in_classes(&classes);
+    let outlook = Outlook::of(case, options, &found.suspects);
+    found.proof = proof(case, &outlook.foreseen);
+    let puzzle = &outlook.puzzle;
     let all_weight: f64 = puzzle.weights.iter().sum();
-    found.lines = classes
-        .iter()
-        .zip(&puzzle.weights)
-        .map(|(class, weight)| Line { suspects: class.clone(), share: weight / all_weight })
-        .collect();
-    let teller = Teller { case, foreseen: &foreseen, puzzle: &puzzle, classes: &classes };
-    let everything: Vec<usize> = (0..classes.len()).collect();
-    let begin = puzzle.begin(&reached(case, sights, &foreseen.places));
+    let line = |(class, weight): (&Vec<usize>, &f64)| Line { suspects: class.clone(), share: weight / all_weight };
+    found.lines = outlook.classes.iter().zip(&puzzle.weights).map(line).collect();
+    let everything: Vec<usize> = (0..outlook.classes.len()).collect();
+    let begin = puzzle.begin(&reached(case, sights, &outlook.foreseen.places));
     if whole {
         let course = puzzle.course(&everything, &begin);
         found.course_minutes = Some(puzzle.minutes(&course));
-        let stage = teller.stage(&course, &begin);
+        let stage = outlook.stage(&course, &begin);
         found.next = stage.test.clone().map(|test| Test { outcomes: without_course(test.outcomes), ..test });
         found.course = Some(stage);
     } else if let Some((column, bits, minutes)) = puzzle.best(&everything, &begin) {
-        found.next = Some(teller.test(column, bits, minutes, &everything, &begin, |_| None));
+        found.next = Some(outlook.test((column, bits, minutes), &everything, &begin, |_| None));
     }
     Ok(found)
 }
@@ -353,15 +348,48 @@ fn reached(case: &Case, sights: &[Sight], places: &[Place]) -> Vec<usize> {
     (0..places.len()).filter(|at| been.contains(&places[*at])).collect()
 }
 
-/// Turns numbers back into tests that can be told.
-struct Teller<'a> {
-    case: &'a Case,
-    foreseen: &'a foresee::Foreseen,
-    puzzle: &'a Puzzle,
-    classes: &'a [Vec<usize>],
+/// Everything that could be tried, foreseen under some suspects: numbers to choose by, and what they stand for.
+pub struct Outlook {
+    case: Case,
+    foreseen: foresee::Foreseen,
+    /// Suspects that nothing tells apart, the likeliest first in each and the likeliest class first.
+    classes: Vec<Vec<usize>>,
+    /// With each class as one.
+    puzzle: Puzzle,
 }
 
-impl Teller<'_> {
+impl Outlook {
+    /// Foresees everything under these suspects.
+    pub fn of(case: &Case, options: &Options, suspects: &[Suspect]) -> Self {
+        let foreseen = foresee::foresee(case, options, suspects);
+        let classes = ordered(suspects, &foreseen.puzzle);
+        let puzzle = foreseen.puzzle.in_classes(&classes);
+        Self { case: case.clone(), foreseen, classes, puzzle }
+    }
+
+    /// Suspects that nothing tells apart, by their places among those it was made of.
+    pub fn classes(&self) -> &[Vec<usize>] {
+        &self.classes
+    }
+
+    /// The numbers that tests are chosen by, each class as one.
+    pub fn puzzle(&self) -> &Puzzle {
+        &self.puzzle
+    }
+
+    /// The tests that lead to a class, chosen one after the other as what was seen leaves fewer of these classes.
+    pub fn path_to(&self, class: usize, among: &[usize]) -> Vec<Test> {
+        let mut path = Vec::new();
+        let (mut left, mut so_far) = (among.to_vec(), self.puzzle.begin(&[]));
+        while let Some(best) = self.puzzle.best(&left, &so_far) {
+            path.push(self.test(best, &left, &so_far, |_| None));
+            so_far = self.puzzle.after(&self.puzzle.columns[best.0], &so_far);
+            let group = self.puzzle.columns[best.0].groups[class];
+            left.retain(|other| self.puzzle.columns[best.0].groups[*other] == group);
+        }
+        path
+    }
+
     fn stage(&self, course: &Course, so_far: &puzzle::Progressed) -> Stage {
         let test = course.step.as_ref().map(|step| {
             let next = self.puzzle.after(&self.puzzle.columns[step.column], so_far);
@@ -369,16 +397,14 @@ impl Teller<'_> {
                 let branch = step.branches.iter().find(|(known, _)| *known == group);
                 branch.map(|(_, course)| Box::new(self.stage(course, &next)))
             };
-            self.test(step.column, step.bits, step.minutes, &course.suspects, so_far, then)
+            self.test((step.column, step.bits, step.minutes), &course.suspects, so_far, then)
         });
         Stage { lines: course.suspects.clone(), test }
     }
 
     fn test(
         &self,
-        column: usize,
-        bits: f64,
-        minutes: f64,
+        (column, bits, minutes): (usize, f64, f64),
         lines: &[usize],
         so_far: &puzzle::Progressed,
         then: impl Fn(u16) -> Option<Box<Stage>>,
@@ -408,7 +434,7 @@ impl Teller<'_> {
         let suspects = lines.iter().flat_map(|line| &self.classes[*line]);
         let mut found: Vec<Hazard> = Vec::new();
         for suspect in suspects {
-            for hazard in foresee::brought(self.case, &self.foreseen.suspects[*suspect], setup) {
+            for hazard in foresee::brought(&self.case, &self.foreseen.suspects[*suspect], setup) {
                 let is_known = found.iter().any(|known| (known.kind, &known.at) == (hazard.kind, &hazard.at));
                 if !is_known {
                     found.push(hazard);
@@ -440,4 +466,12 @@ fn dangers(bench: &Bench) -> Vec<Hazard> {
 /// Numbers for the places of a circuit that a hand can have to get to.
 fn all_places(circuit: &Circuit) -> Vec<Place> {
     circuit.parts_with_ids().map(|(id, _)| Place::Part(id)).chain([Place::Hose]).collect()
+}
+
+/// Every way to set a truck up that needs neither tools nor leads: what a driver meets.
+pub(super) fn situations(case: &Case) -> Vec<Setup> {
+    let conditions = case.bench(&[], &Setup::default()).map(|bench| *bench.conditions()).unwrap_or_default();
+    let by_driver = |act: &Act| matches!(act, Act::Turn { .. } | Act::Press { .. });
+    let stands = trial::stands(&case.circuit, &conditions).into_iter().map(|stand| stand.setup);
+    stands.filter(|setup| setup.after.iter().all(by_driver)).collect()
 }
