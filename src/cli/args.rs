@@ -68,6 +68,26 @@ A script (--script FILE) says the same, one line each: `12s do jump:B1.1=B1.2`, 
 `30s fault open:W4`, `40s put-back jump:B1.1=B1.2`, `50s repair open:W4`; a line without a time holds from the \
 beginning, and # begins a remark. Of equal moments the script comes first.";
 
+const FIND: &str = "From what was seen to the fault: what remains, how likely each is, and the test to make next.
+
+--saw READING=VALUE says what was seen, under the --set and --do given; --fault says what is known to be wrong already. A \
+reading seen after other acts or under other conditions is --saw 'READING=VALUE after ACT;ACT with NAME=VALUE', which come \
+on top of --do and --set. Readings are those of `verdict --read`. Values: 7.5 or 7.5V, 30ohm, overload, 0.4A, 90psi; dark, \
+dim, bright; engaged, released, slipping; unsteady for what never stands still. 7.5+-0.2 has a tolerance of its own, dim? \
+is doubtful, and ? alone says that nobody could tell.
+
+Every single fault of the circuit, and that nothing is wrong, is tried on the circuit itself; those under which all that \
+was seen would have been seen remain. Where none does, pairs are tried. The next test is the one that is expected to end \
+the search soonest; none that is dangerous with anything that remains is offered.
+
+Weights, tolerances and times are example values: --weight, --tolerance and --minutes edit them.";
+
+const HUNT: &str = "A fault is hidden in the circuit, common sorts likelier, and the driver says what is noticed. Each \
+line of standard input does one thing: `read volts:Y1.1,Y1.2`, `do lift:W4@B1.2`, `put-back lift:W4@B1.2`, \
+`set coolant=230F`, `look F1` (take the fuse out and look), `renew F1`, `guess open:W4`, `give up`. Everything takes its \
+minutes; what the fan and the lamps of the circuit do is seen for nothing. A guess is right where no test could have told \
+it from the truth; a wrong one costs the mending. At the end the best course known stands beside the one taken.";
+
 /// A subcommand.
 #[derive(Debug, Subcommand)]
 pub(super) enum Question {
@@ -83,6 +103,12 @@ pub(super) enum Question {
     /// Every single fault in every state at every point: what looks alike and why, and what shows it
     #[command(long_about = FAULTS)]
     Faults(FaultsArgs),
+    /// Which faults remain after what was seen, and which test to make next
+    #[command(long_about = FIND)]
+    Find(FindArgs),
+    /// A hidden fault to hunt, played line by line from standard input
+    #[command(long_about = HUNT)]
+    Hunt(HuntArgs),
     /// What happens over time: air, clutch, heat, timers and fuses, with acts and faults at their moments
     #[command(long_about = TRACE)]
     Trace(TraceArgs),
@@ -184,6 +210,58 @@ pub(super) enum FaultsForm {
     Png,
     /// A picture as Portable Document Format.
     Pdf,
+}
+
+/// `find FILE --saw READING=VALUE ...`
+#[derive(Debug, Args)]
+pub(super) struct FindArgs {
+    #[command(flatten)]
+    pub(super) state: StateArgs,
+    /// Something seen: fan=released, volts:Y1.1,Y1.2=7.5, 'lamp:B1.2,G1.-=dim after unplug:Y1 with coolant=230F'
+    #[arg(long = "saw", value_name = "READING=VALUE")]
+    pub(super) sights: Vec<String>,
+    /// The whole course of tests to the end, as a tree
+    #[arg(long)]
+    pub(super) plan: bool,
+    /// Where to put the answer: a file ending in .txt or .md, replaced whole or not at all
+    #[arg(long, value_name = "OUT", conflicts_with = "json")]
+    pub(super) to: Option<PathBuf>,
+    #[command(flatten)]
+    pub(super) judgement: JudgementArgs,
+}
+
+/// `hunt FILE --seed N`
+#[derive(Debug, Args)]
+pub(super) struct HuntArgs {
+    /// Circuit file
+    #[arg(value_name = "FILE")]
+    pub(super) file: PathBuf,
+    /// Which fault is hidden: the same number hides the same
+    #[arg(long, value_name = "N")]
+    pub(super) seed: u64,
+    #[command(flatten)]
+    pub(super) judgement: JudgementArgs,
+    /// Answer in JSON: one document at the end
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+/// What is thought of faults, instruments and times.
+#[derive(Debug, Args)]
+pub(super) struct JudgementArgs {
+    /// How common a sort of fault is beside a wire broken through (1): ground=0.5, healthy=0
+    #[arg(long = "weight", value_name = "SORT=WEIGHT")]
+    pub(super) weights: Vec<String>,
+    /// How nearly an instrument is read: volts=0.2V at least, volts=3% of the value; lamp, ohms, amps, clamp, gauge alike
+    #[arg(long = "tolerance", value_name = "NAME=AMOUNT")]
+    pub(super) tolerances: Vec<String>,
+    /// How long something takes: a part by tag or kind to reach (B2=12, AirValve=8), a reading (volts=1), an act
+    /// (unplug=2), a condition (coolant=20), hose=10
+    #[arg(long = "minutes", value_name = "NAME=MINUTES")]
+    pub(super) minutes: Vec<String>,
+    /// Instruments at hand, all where nothing is said: volts,lowz,lamp,ohms,amps,clamp,gauge
+    #[arg(long = "instruments", value_name = "LIST")]
+    pub(super) instruments: Option<String>,
 }
 
 /// `trace FILE --for TIME`

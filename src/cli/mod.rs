@@ -12,6 +12,8 @@ mod exit;
 mod faults;
 mod faults_data;
 mod faults_text;
+mod find;
+mod hunt;
 mod plan;
 mod progress;
 mod prove;
@@ -52,6 +54,8 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Question::Prove(args) => prove::run(&args, colour),
         Question::Table(args) => table::run(&args, colour),
         Question::Faults(args) => faults::run(&args, colour),
+        Question::Find(args) => find::run(&args, colour),
+        Question::Hunt(args) => hunt::run(&args, colour),
         Question::Trace(args) => trace::run(&args, colour),
         Question::Draw(args) => draw::run(&args, colour),
         Question::Card(args) => card::run(&args, colour),

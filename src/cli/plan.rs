@@ -13,9 +13,13 @@ use crate::circuit::Circuit;
 use crate::circuit::diagnostic::{Finding, Severity};
 use crate::circuit::format::{MOST_BYTES, read, render};
 use crate::study::faults::Scene;
+use crate::study::find::minutes::Minutes;
+use crate::study::find::scale::Tolerances;
+use crate::study::find::suspect::HEALTHY;
+use crate::study::find::{Case, INSTRUMENTS, Options};
 use crate::study::meter::{Shown, read as read_with_meter};
 
-use super::args::{StateArgs, WorldArgs};
+use super::args::{JudgementArgs, StateArgs, WorldArgs};
 
 /// Something wrong with what was asked, as it will be printed.
 #[derive(Debug)]
@@ -163,6 +167,110 @@ pub(super) fn asked_of(args: &StateArgs, colour: bool) -> Result<Bench, Vec<Comp
 /// Everything that is wrong with the file, or with the words.
 pub(super) fn asked_about(file: &Path, world: &WorldArgs, colour: bool) -> Result<Bench, Vec<Complaint>> {
     bench_in(circuit_in(file, colour).map_err(|complaint| vec![complaint])?, world)
+}
+
+/// The circuit of a file with settings, acts and faults understood, each tried on it.
+///
+/// # Errors
+/// Everything that is wrong with the file, or with the words.
+pub(super) fn case_about(file: &Path, world: &WorldArgs, colour: bool) -> Result<Case, Vec<Complaint>> {
+    let circuit = circuit_in(file, colour).map_err(|complaint| vec![complaint])?;
+    bench_in(Arc::clone(&circuit), world)?;
+    let mut complaints = Vec::new();
+    let case = Case {
+        circuit,
+        settings: understood(&world.settings, "--set", &mut complaints),
+        acts: understood(&world.acts, "--do", &mut complaints),
+        known: understood(&world.faults, "--fault", &mut complaints),
+    };
+    if complaints.is_empty() { Ok(case) } else { Err(complaints) }
+}
+
+/// What is thought of faults, instruments and times, where it differs from the usual.
+///
+/// # Errors
+/// Every word that could not be understood.
+pub(super) fn judgement_in(circuit: &Circuit, args: &JudgementArgs) -> Result<Options, Vec<Complaint>> {
+    let mut options = Options::default();
+    let mut complaints = Vec::new();
+    let mut refuse = |option: &str, words: &str, why: String, mend: String| {
+        complaints.push(Complaint::of(&Refusal::new(why, mend), option, words));
+    };
+    for words in &args.weights {
+        let amount = named_amount(words, "");
+        let fits = |(name, weight): (&str, f64)| match name {
+            HEALTHY if weight.is_finite() && weight >= 0.0 => {
+                options.healthy = weight;
+                true
+            }
+            _ => options.weights.set(name, weight),
+        };
+        if !amount.is_some_and(fits) {
+            let sorts: Vec<&str> = options.weights.iter().map(|(sort, _)| sort).collect();
+            let mend = format!(
+                "write a sort of fault, `=` and a number from 0, like `open=1`; sorts are {HEALTHY}, {}",
+                sorts.join(", ")
+            );
+            refuse("--weight", words, format!("`{words}` is no weight"), mend);
+        }
+    }
+    for words in &args.tolerances {
+        if !set_tolerance(&mut options, words) {
+            let names = Tolerances::NAMES.join(", ");
+            let mend = format!(
+                "write a name, `=` and a least amount above 0 or a share below 50 %, like `volts=0.2` or `volts=3%`; names are {names}"
+            );
+            refuse("--tolerance", words, format!("`{words}` is no tolerance"), mend);
+        }
+    }
+    for words in &args.minutes {
+        let fits = |(name, minutes): (&str, f64)| options.minutes.set(circuit, name, minutes);
+        if !named_amount(words, "min").is_some_and(fits) {
+            let names: Vec<&str> = Minutes::names().collect();
+            let mend = format!(
+                "write a part's tag or a name, `=` and minutes from 0 to 1440, like `B2=12`; names are {}",
+                names.join(", ")
+            );
+            refuse("--minutes", words, format!("`{words}` is no time for anything here"), mend);
+        }
+    }
+    if let Some(words) = &args.instruments {
+        options.instruments.clear();
+        for word in words.split(',').map(str::trim).filter(|word| !word.is_empty()) {
+            match word {
+                "fan" => {}
+                _ if INSTRUMENTS.contains(&word) => {
+                    options.instruments.insert(word.to_owned());
+                }
+                _ => {
+                    let mend = format!("instruments are {}", INSTRUMENTS.join(", "));
+                    refuse("--instruments", words, format!("there is no instrument `{word}`"), mend);
+                }
+            }
+        }
+    }
+    if complaints.is_empty() { Ok(options) } else { Err(complaints) }
+}
+
+/// A name and a number with its unit or alone.
+fn named_amount<'a>(words: &'a str, unit: &str) -> Option<(&'a str, f64)> {
+    let (name, amount) = words.split_once('=')?;
+    let amount = amount.strip_suffix(unit).unwrap_or(amount);
+    let amount: f64 = amount.trim().parse().ok()?;
+    amount.is_finite().then_some((name.trim(), amount))
+}
+
+/// Edits one tolerance; false where the words make no sense.
+fn set_tolerance(options: &mut Options, words: &str) -> bool {
+    let share = words.strip_suffix('%');
+    let Some((name, amount)) = named_amount(share.unwrap_or(words), "") else { return false };
+    let Some(tolerance) = options.tolerances.named(name) else { return false };
+    match share {
+        Some(_) if (0.0..50.0).contains(&amount) => tolerance.share = amount / 100.0,
+        None if amount > 0.0 => tolerance.least = amount,
+        Some(_) | None => return false,
+    }
+    true
 }
 
 /// The same with readings to take on that bench.

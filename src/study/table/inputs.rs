@@ -278,7 +278,8 @@ fn words<const N: usize>(values: [&str; N]) -> Vec<String> {
     values.into_iter().map(str::to_owned).collect()
 }
 
-fn asks_engine(demand: &Demand) -> bool {
+/// Whether a demand asks if the engine is stopped.
+pub(in crate::study) fn asks_engine(demand: &Demand) -> bool {
     match demand {
         Demand::EngineStopped => true,
         Demand::Any(list) | Demand::All(list) => list.iter().any(asks_engine),

@@ -19,6 +19,7 @@ use crate::bench::{Bench, Refusal};
 use super::answer::Standing;
 pub use inputs::Input;
 use inputs::World;
+pub(super) use inputs::asks_engine;
 use logic::Minimal;
 use loss::Loss;
 use trial::Remembered;
