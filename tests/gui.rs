@@ -8,6 +8,8 @@
 mod clock;
 #[path = "gui/drawers.rs"]
 mod drawers;
+#[path = "gui/faults.rs"]
+mod faults;
 #[path = "gui/instruments.rs"]
 mod instruments;
 

@@ -144,6 +144,29 @@ impl Fault {
         }
     }
 
+    /// The amount in it as the grammar writes it, where it has one: `20ohm`, `+20F`, `30A`.
+    pub fn amount(&self) -> Option<String> {
+        match self {
+            Self::Ground(_, ohms) | Self::Feed(_, ohms) | Self::CoilGround(_, ohms) => Some(ohms_words(*ohms)),
+            Self::Stuck(..) | Self::ValveStuck(..) | Self::Join(..) => None,
+            _ => self.to_string().split_once('=').map(|(_, amount)| amount.to_owned()),
+        }
+    }
+
+    /// The same fault with another amount after its `=`; of wires that touch, with another wire.
+    ///
+    /// # Errors
+    /// Where that is no amount it can have.
+    pub fn with_amount(&self, amount: &str) -> Result<Self, Refusal> {
+        format!("{}={}", self.without_amount(), amount.trim()).parse()
+    }
+
+    /// What stands before its `=`: `resist:W4`.
+    pub fn without_amount(&self) -> String {
+        let words = self.to_string();
+        words.split('=').next().unwrap_or(&words).to_owned()
+    }
+
     /// Whether the two say different things of one and the same.
     pub fn contradicts(&self, other: &Self) -> bool {
         self != other && self.claim().is_some_and(|claim| other.claim() == Some(claim))
@@ -237,25 +260,6 @@ pub fn ohms_words(ohms: f64) -> String {
     if mega >= 1.0 && mega * 1e6 == ohms { format!("{mega}Mohm") } else { format!("{ohms}ohm") }
 }
 
-/// Verbs that take an amount or a position after `=`; the others take none.
-const WITH_VALUE: [&str; 15] = [
-    "resist",
-    "ground",
-    "feed",
-    "join",
-    "stuck",
-    "drift",
-    "gap",
-    "coil-short",
-    "coil-ground",
-    "valve-stuck",
-    "fitted",
-    "hold",
-    "flat",
-    "leak",
-    "worn",
-];
-
 /// A fault taken apart: `stuck`, `B1` and perhaps `open`.
 struct Words<'a> {
     all: &'a str,
@@ -277,7 +281,7 @@ impl FromStr for Fault {
         if name.is_empty() {
             return Err(Refusal::new(format!("`{all}` does not say what is wrong"), "name the part after the colon"));
         }
-        if value.is_some() && VERBS.contains(&verb) && !WITH_VALUE.contains(&verb) {
+        if value.is_some() && VERBS.contains(&(verb, false)) {
             return Err(Refusal::new(format!("`{all}` takes no value"), format!("write `{verb}:{name}`")));
         }
         let words = Words { all, verb, name, value };
@@ -416,44 +420,45 @@ impl Words<'_> {
     }
 }
 
-/// The words faults begin with.
-const VERBS: [&str; 29] = [
-    "open",
-    "resist",
-    "ground",
-    "feed",
-    "join",
-    "stuck",
-    "drift",
-    "gap",
-    "coil-open",
-    "coil-short",
-    "coil-ground",
-    "suppressor-open",
-    "suppressor-short",
-    "valve-stuck",
-    "swapped",
-    "fitted",
-    "hold",
-    "blown",
-    "flat",
-    "leak",
-    "blocked",
-    "worn",
-    "oiled",
-    "weak",
-    "seized",
-    "module-dead",
-    "reversed",
-    "diode-open",
-    "diode-short",
+/// The words faults begin with, and whether an amount, a position or another wire can follow after `=`.
+const VERBS: [(&str, bool); 29] = [
+    ("open", false),
+    ("resist", true),
+    ("ground", true),
+    ("feed", true),
+    ("join", true),
+    ("stuck", true),
+    ("drift", true),
+    ("gap", true),
+    ("coil-open", false),
+    ("coil-short", true),
+    ("coil-ground", true),
+    ("suppressor-open", false),
+    ("suppressor-short", false),
+    ("valve-stuck", true),
+    ("swapped", false),
+    ("fitted", true),
+    ("hold", true),
+    ("blown", false),
+    ("flat", true),
+    ("leak", true),
+    ("blocked", false),
+    ("worn", true),
+    ("oiled", false),
+    ("weak", false),
+    ("seized", false),
+    ("module-dead", false),
+    ("reversed", false),
+    ("diode-open", false),
+    ("diode-short", false),
 ];
 
 fn unknown(words: &str) -> Refusal {
     let verb = words.split(':').next().unwrap_or(words);
-    let mend = match crate::circuit::diagnostic::nearest(verb, VERBS) {
+    let verbs = VERBS.map(|(verb, _)| verb);
+    let mend = match crate::circuit::diagnostic::nearest(verb, verbs) {
         Some(likely) => format!("did you mean `{likely}:`?"),
-        None => format!("faults begin with {}", VERBS.join(", ")),
+        None => format!("faults begin with {}", verbs.join(", ")),
     };
     Refusal::new(format!("`{words}` is not a fault"), mend)
 }

@@ -188,9 +188,11 @@ fn write_card(app: &mut App, path: &Path) {
 
 fn act(app: &mut App, action: Action) {
     let clipped = matches!(action, Action::Do(Act::Jump { .. }));
+    let bench = app.session.bench();
+    let named = |action| words::action(bench.circuit(), action);
     let told = match &action {
-        Action::Undo => app.session.bench().undoable().map(|a| format!("Undone: {}", words::action(a))),
-        Action::Redo => app.session.bench().redoable().map(|a| format!("Done again: {}", words::action(a))),
+        Action::Undo => bench.undoable().map(|a| format!("Undone: {}", named(a))),
+        Action::Redo => bench.redoable().map(|a| format!("Done again: {}", named(a))),
         _ => None,
     };
     match app.session.apply(action) {

@@ -117,6 +117,8 @@ pub enum Dialog {
     Card,
     /// What is modelled, what is not, and what to heed.
     About,
+    /// What can be wrong with this, to be planted and put right.
+    Faults(Subject),
     /// A circuit that could not be opened, or one with doubtful things: heading and text.
     Report(String, String),
     /// Something is still changed; this is what waits for the answer.

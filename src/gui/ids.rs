@@ -73,6 +73,11 @@ pub fn forecast() -> Id {
     Id::unique("forecast")
 }
 
+/// The amount of a fault, by what stands before it.
+pub fn fault_amount(fault: &str) -> Id {
+    Id::unique(("fault amount", fault))
+}
+
 /// What lies over the window.
 pub fn dialog() -> Id {
     Id::unique("dialog")

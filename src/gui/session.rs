@@ -207,7 +207,7 @@ impl Session {
         self.visited = None;
         let done = match &mut self.clock {
             Some(clock) => {
-                let words = words::action(&action);
+                let words = words::action(self.bench.circuit(), &action);
                 let done = clock.apply(action, words);
                 self.bench = clock.bench().clone();
                 done

@@ -8,6 +8,7 @@ use crate::circuit::{Circuit, Contact, End, Kind, PartId, TerminalId, WireEnd, W
 use crate::drawing::standing::CARRIES_AMPS;
 use crate::drawing::{PartState, TerminalState};
 use crate::study::answer::{Level, Standing, Subject};
+use crate::study::faults::naming;
 use crate::study::wording::{position_word, quantity_name};
 
 /// The kind of a part in the trade's words.
@@ -83,6 +84,17 @@ pub fn subject(bench: &Bench, what: Subject) -> String {
             let what = bench.act_of_lead(number).map_or_else(|| format!("Lead {number}"), act);
             format!("{what}, {}", amps_words(amps.abs()))
         }
+    }
+}
+
+/// What a thing of the drawing is called, alone: `B1`, `B1.2`, `W4`, `W4@B1.2`.
+pub fn subject_name(circuit: &Circuit, what: Subject) -> String {
+    match what {
+        Subject::Part(id) => circuit.part(id).tag.clone(),
+        Subject::Terminal(id) => circuit.terminal_words(id),
+        Subject::Wire(id) => circuit.wire(id).tag.clone(),
+        Subject::WireEnd(end) => circuit.end_words(end),
+        Subject::Lead(number) => format!("Lead {number}"),
     }
 }
 
@@ -171,15 +183,15 @@ pub fn lead_fuse(fuse: LeadFuse) -> String {
 }
 
 /// What an undo or redo would take back or make again.
-pub fn action(action: &Action) -> String {
+pub fn action(circuit: &Circuit, action: &Action) -> String {
     match action {
         Action::Set(setting) => self::setting(*setting),
         Action::Do(what) => act(what),
         Action::PutBack(what) => format!("putting back: {}", act(what)),
         Action::PutAllBack => "putting all back".to_owned(),
         Action::ReplaceFuse(tag) => format!("new fuse in {tag}"),
-        Action::Plant(fault) => format!("fault {fault}"),
-        Action::Repair(fault) => format!("repair of {fault}"),
+        Action::Plant(fault) => format!("fault: {}", naming::name(circuit, fault)),
+        Action::Repair(fault) => format!("put right: {}", naming::name(circuit, fault)),
         Action::Undo => "undo".to_owned(),
         Action::Redo => "redo".to_owned(),
     }
@@ -201,11 +213,11 @@ pub fn setting(setting: Setting) -> String {
 }
 
 /// A line of the ledger, with the change that puts it right.
-pub fn change(change: &Change) -> (String, Action) {
+pub fn change(circuit: &Circuit, change: &Change) -> (String, Action) {
     match change {
         Change::Done(what) => (act(what), Action::PutBack(what.clone())),
         Change::BlownFuse(tag) => (format!("{tag} blown"), Action::ReplaceFuse(tag.clone())),
-        Change::Faulty(fault) => (format!("fault {fault}"), Action::Repair(fault.clone())),
+        Change::Faulty(fault) => (format!("fault: {}", naming::name(circuit, fault)), Action::Repair(fault.clone())),
     }
 }
 

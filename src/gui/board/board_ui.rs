@@ -7,14 +7,15 @@
 use std::collections::BTreeSet;
 
 use egui::{
-    CursorIcon, Key, PointerButton, Pos2, Rect, Role, Sense, Shape, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2,
+    CursorIcon, Key, Modifiers, PointerButton, Pos2, Rect, Role, Sense, Shape, Stroke, StrokeKind, Ui, WidgetInfo,
+    pos2, vec2,
 };
 
 use crate::bench::Point;
 use crate::drawing::Ink;
 use crate::study::answer::Subject;
 
-use super::super::command::{Command, Commands};
+use super::super::command::{Command, Commands, Dialog};
 use super::super::ids;
 use super::super::instrument::Pole;
 use super::super::seen::Seen;
@@ -100,6 +101,7 @@ pub fn board_ui(
         });
     let mut used = None;
     let mut focused = None;
+    let mut doubted = None;
     for place in &sheet.places {
         if matches!(place.subject, Subject::WireEnd(end) if aim != Aim::Ends && !is_loose(seen, end)) {
             continue;
@@ -110,6 +112,9 @@ pub fn board_ui(
         response.widget_info(|| WidgetInfo::selected(role(place.subject), true, chosen, label(seen, place)));
         if response.has_focus() {
             focused = Some((place, rect));
+        }
+        if response.secondary_clicked() {
+            doubted = doubted.or(hovered);
         }
         if response.clicked_by(PointerButton::Primary) {
             used = used.or(hovered);
@@ -133,6 +138,18 @@ pub fn board_ui(
             perform(seen, subject, commands);
         }
     }
+    if under.secondary_clicked() {
+        doubted = doubted.or(hovered);
+    }
+    if seen.desk.dialog.is_none() && asks_for_faults(ui) {
+        let focused = focused.map(|(place, _)| place.subject);
+        let at = if state.by_keyboard { focused.or(hovered) } else { hovered.or(focused) };
+        doubted = at.or(seen.desk.selected);
+    }
+    if let Some(subject) = doubted.filter(|subject| !matches!(subject, Subject::Lead(_))) {
+        commands.push(Command::Select(Some(subject)));
+        commands.push(Command::Ask(Some(Dialog::Faults(subject))));
+    }
     keep_in_sight(ui, board, state, focused);
     marks(ui, board, seen, sheet, state, hovered, focused);
     if hovered.is_some() {
@@ -141,6 +158,16 @@ pub fn board_ui(
         ui.set_cursor_icon(CursorIcon::Grabbing);
     }
     pointed(ui, seen, state, hovered, focused)
+}
+
+/// The keys that list what can be wrong with the thing the keyboard is at: X, and those that open such a list anywhere.
+fn asks_for_faults(ui: &Ui) -> bool {
+    !ui.ctx().text_edit_focused()
+        && ui.input_mut(|input| {
+            input.consume_key(Modifiers::NONE, Key::X)
+                || input.consume_key(Modifiers::SHIFT, Key::F10)
+                || input.consume_key(Modifiers::NONE, Key::Menu)
+        })
 }
 
 /// Pan by dragging or scrolling, zoom by wheel with Ctrl or by two fingers.

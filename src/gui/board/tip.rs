@@ -6,6 +6,7 @@
 use egui::{Area, Frame, Margin, Order, Pos2, Rect, RichText, Role, Sense, Stroke, Ui, Vec2, WidgetInfo, vec2};
 
 use crate::bench::{Act, Action, Refusal};
+use crate::circuit::Circuit;
 use crate::study::answer::Level;
 use crate::study::meter::Shown;
 
@@ -63,7 +64,7 @@ pub fn tip_ui(ui: &Ui, board: Rect, seen: &Seen<'_>, (at, name): (Pos2, &str), w
                 reading_ui(ui, seen, (*device, handling), reading);
             }
             Use::Change(action) => {
-                ui.label(RichText::new(change_words(action)).color(palette.quiet));
+                ui.label(RichText::new(change_words(seen.bench.circuit(), action)).color(palette.quiet));
             }
             Use::FirstClip(point) => {
                 ui.label(RichText::new(format!("Click: first clip on {point}")).color(palette.quiet));
@@ -140,10 +141,10 @@ fn reading_ui(
     }
 }
 
-fn change_words(action: &Action) -> String {
+fn change_words(circuit: &Circuit, action: &Action) -> String {
     match action {
         Action::PutBack(act) => format!("Click: put back ({})", words::act(act)),
-        other => format!("Click: {}", words::action(other)),
+        other => format!("Click: {}", words::action(circuit, other)),
     }
 }
 

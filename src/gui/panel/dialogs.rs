@@ -12,6 +12,7 @@ use super::super::samples::{self, Card};
 use super::super::seen::Seen;
 use super::super::{ids, theme, words};
 use super::card::{CardState, card_ui};
+use super::faults::{FaultsState, faults_ui};
 use super::safety;
 
 /// What the dialogs keep between frames.
@@ -21,6 +22,7 @@ pub struct DialogsState {
     cards: Vec<Option<Card>>,
     placed: Option<egui::Rect>,
     card: CardState,
+    faults: FaultsState,
 }
 
 /// Shows the dialog that is open, if one is.
@@ -29,13 +31,13 @@ pub fn dialogs_ui(ui: &Ui, seen: &Seen<'_>, state: &mut DialogsState, commands: 
     let screen = ui.ctx().content_rect().size();
     let widest = match dialog {
         Dialog::Leaving(_) => 480.0,
-        Dialog::Open | Dialog::About => 720.0,
+        Dialog::Open | Dialog::About | Dialog::Faults(_) => 720.0,
         Dialog::Report(..) | Dialog::Card => 1000.0,
     };
     let width = (screen.x - 80.0).min(widest);
     let height = match dialog {
         Dialog::Card => screen.y - 40.0,
-        Dialog::Open | Dialog::About | Dialog::Report(..) | Dialog::Leaving(_) => screen.y - 200.0,
+        Dialog::Open | Dialog::About | Dialog::Faults(_) | Dialog::Report(..) | Dialog::Leaving(_) => screen.y - 200.0,
     };
     let height = height.max(120.0);
     let modal = Modal::new(ids::dialog()).show(ui.ctx(), |ui| {
@@ -44,6 +46,7 @@ pub fn dialogs_ui(ui: &Ui, seen: &Seen<'_>, state: &mut DialogsState, commands: 
             Dialog::Open => open_ui(ui, seen, state, height, commands),
             Dialog::Card => card_ui(ui, seen, &mut state.card, height, commands),
             Dialog::About => about_ui(ui, seen, height, commands),
+            Dialog::Faults(subject) => faults_ui(ui, seen, *subject, &mut state.faults, height, commands),
             Dialog::Report(heading, text) => report_ui(ui, seen, (heading, text), height, commands),
             Dialog::Leaving(leaving) => leaving_ui(ui, seen, leaving, commands),
         }
@@ -56,17 +59,17 @@ pub fn dialogs_ui(ui: &Ui, seen: &Seen<'_>, state: &mut DialogsState, commands: 
     if modal.should_close() {
         commands.push(match dialog {
             Dialog::Leaving(_) => Command::Leave(Answer::Stay),
-            Dialog::Open | Dialog::Card | Dialog::About | Dialog::Report(..) => Command::Ask(None),
+            Dialog::Open | Dialog::Card | Dialog::About | Dialog::Faults(_) | Dialog::Report(..) => Command::Ask(None),
         });
     }
 }
 
-fn heading(ui: &mut Ui, seen: &Seen<'_>, text: &str) {
+pub(super) fn heading(ui: &mut Ui, seen: &Seen<'_>, text: &str) {
     ui.label(RichText::new(text).font(theme::bold(18.0)).color(seen.palette.text));
     ui.add_space(4.0);
 }
 
-fn close_ui(ui: &mut Ui, commands: &mut Commands) {
+pub(super) fn close_ui(ui: &mut Ui, commands: &mut Commands) {
     ui.add_space(6.0);
     if ui.button("Close").clicked() {
         commands.push(Command::Ask(None));
@@ -126,7 +129,10 @@ fn leaving_ui(ui: &mut Ui, seen: &Seen<'_>, leaving: &Leaving, commands: &mut Co
     };
     ui.label(RichText::new(format!("Still changed, {wait}:")).color(seen.palette.text));
     for change in &changes {
-        ui.label(RichText::new(format!("\u{2022} {}", words::change(change).0)).color(seen.palette.text));
+        ui.label(
+            RichText::new(format!("\u{2022} {}", words::change(seen.bench.circuit(), change).0))
+                .color(seen.palette.text),
+        );
     }
     ui.add_space(6.0);
     ui.horizontal_wrapped(|ui| {
@@ -153,7 +159,8 @@ const NOT_YET: &str = "Not modelled: wear as it builds up, refrigerant and oil b
                        and falls, two instruments on the circuit at once (each reading but the clamp's is taken by itself), \
                        and anything outside the circuit file. Coil, contact and clutch data \
                        in the circuits that come with it are example values.";
-const KEYS: &str = "Keys: Tab and arrows move about, Enter or Space uses the tool in hand, 1 to 6 pick up a tool, Esc puts it \
+const KEYS: &str = "Keys: Tab and arrows move about, Enter or Space uses the tool in hand, X lists what can be wrong with the thing you are at (as a right click or a long press \
+                    does), 1 to 6 pick up a tool, Esc puts it \
                     back, + and \u{2212} zoom the drawing and F shows all of it, Ctrl and + or \u{2212} size the text, \
                     Ctrl+Z and Ctrl+Shift+Z undo and redo, Ctrl+O opens a circuit, P lists the proving acts, L \
                     shows the logic table and C the card, T takes the clock out, R lets it run and the full stop steps it. Drag the drawing or turn the wheel to \

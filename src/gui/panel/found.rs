@@ -8,8 +8,9 @@ use egui::{Frame, Margin, RichText, ScrollArea, Stroke, Ui};
 use crate::bench::{Action, just_past};
 use crate::circuit::PartId;
 use crate::study::answer::{Level, Subject};
+use crate::study::faults::universe;
 
-use super::super::command::{Command, Commands};
+use super::super::command::{Command, Commands, Dialog};
 use super::super::seen::Seen;
 use super::super::widget::signal;
 use super::super::{theme, words};
@@ -80,14 +81,8 @@ fn counted(seen: &Seen<'_>) -> String {
 
 fn selected_ui(ui: &mut Ui, seen: &Seen<'_>, subject: Subject, commands: &mut Commands) {
     let palette = &seen.palette;
-    let name = match subject {
-        Subject::Part(id) => seen.bench.circuit().part(id).tag.clone(),
-        Subject::Terminal(id) => seen.bench.circuit().terminal_words(id),
-        Subject::Wire(id) => seen.bench.circuit().wire(id).tag.clone(),
-        Subject::WireEnd(end) => seen.bench.circuit().end_words(end),
-        Subject::Lead(number) => format!("Lead {number}"),
-    };
-    ui.label(RichText::new(name).font(theme::bold(15.0)).color(palette.text));
+    let name = words::subject_name(seen.bench.circuit(), subject);
+    ui.label(RichText::new(&name).font(theme::bold(15.0)).color(palette.text));
     ui.label(RichText::new(words::subject(seen.bench, subject)).color(palette.text));
     match subject {
         Subject::Part(id) => part_ui(ui, seen, id, commands),
@@ -97,6 +92,12 @@ fn selected_ui(ui: &mut Ui, seen: &Seen<'_>, subject: Subject, commands: &mut Co
             ui.label(RichText::new(made).color(palette.quiet));
         }
         Subject::Terminal(_) | Subject::WireEnd(_) | Subject::Lead(_) => {}
+    }
+    if !universe::at(seen.bench.circuit(), subject).is_empty() {
+        let button = ui.button("Plant a fault\u{2026}").on_hover_text("What can be wrong here (right click, X)");
+        if button.accessible_name(format!("Plant a fault in {name}")).clicked() {
+            commands.push(Command::Ask(Some(Dialog::Faults(subject))));
+        }
     }
 }
 

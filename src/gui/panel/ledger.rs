@@ -20,8 +20,9 @@ pub fn ledger_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     ui.horizontal_centered(|ui| {
         ui.label(RichText::new("Ledger").font(theme::bold(14.0)).color(seen.palette.text));
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            step_ui(ui, "Redo", seen.bench.redoable(), Action::Redo, commands);
-            step_ui(ui, "Undo", seen.bench.undoable(), Action::Undo, commands);
+            let named = |action: &Action| words::action(seen.bench.circuit(), action);
+            step_ui(ui, "Redo", seen.bench.redoable().map(named), Action::Redo, commands);
+            step_ui(ui, "Undo", seen.bench.undoable().map(named), Action::Undo, commands);
             if !changes.is_empty() && ui.button("Put all back").clicked() {
                 commands.push(Command::Act(Action::PutAllBack));
             }
@@ -34,7 +35,7 @@ pub fn ledger_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
                 scroll.show(ui, |ui| {
                     ui.horizontal(|ui| {
                         for change in &changes {
-                            entry_ui(ui, seen, words::change(change), commands);
+                            entry_ui(ui, seen, words::change(seen.bench.circuit(), change), commands);
                         }
                     });
                 });
@@ -47,6 +48,7 @@ fn entry_ui(ui: &mut Ui, seen: &Seen<'_>, (name, back): (String, Action), comman
     ui.label(RichText::new(&name).color(seen.palette.text));
     let word = match back {
         Action::ReplaceFuse(_) => "New fuse",
+        Action::Repair(_) => "Put right",
         _ => "Put back",
     };
     // Several entries have the same button; a screen reader hears which is meant.
@@ -56,17 +58,18 @@ fn entry_ui(ui: &mut Ui, seen: &Seen<'_>, (name, back): (String, Action), comman
     ui.separator();
 }
 
-fn step_ui(ui: &mut Ui, word: &str, action: Option<&Action>, step: Action, commands: &mut Commands) {
-    let name = action.map(words::action).unwrap_or_default();
-    let shown = match action {
+fn step_ui(ui: &mut Ui, word: &str, action: Option<String>, step: Action, commands: &mut Commands) {
+    let is_there = action.is_some();
+    let shown = match &action {
         None => word.to_owned(),
-        Some(_) if name.chars().count() > LONGEST => {
+        Some(name) if name.chars().count() > LONGEST => {
             format!("{word}: {}\u{2026}", name.chars().take(LONGEST).collect::<String>())
         }
-        Some(_) => format!("{word}: {name}"),
+        Some(name) => format!("{word}: {name}"),
     };
+    let name = action.unwrap_or_default();
     let keys = if step == Action::Undo { "Ctrl+Z" } else { "Ctrl+Shift+Z or Ctrl+Y" };
-    let button = ui.add_enabled(action.is_some(), egui::Button::new(shown));
+    let button = ui.add_enabled(is_there, egui::Button::new(shown));
     if button.on_hover_text(format!("{word} {name} ({keys})")).clicked() {
         commands.push(Command::Act(step));
     }

@@ -4,7 +4,7 @@
 //! [`reasons`] of a chosen link, [`conditions`] the scales, [`found`] hazards and what is looked at, [`prove`] what
 //! engages or releases by hand, [`logic`] its table, [`clock`] time and its strip chart, [`instruments`] what is
 //! measured, [`ledger`] what is changed, [`tray`] the tools, [`safety`] the standing line, [`dialogs`] what lies over
-//! the window, [`card`] among it.
+//! the window, [`card`] and [`faults`] among it.
 
 pub mod bar;
 pub mod card;
@@ -12,6 +12,7 @@ pub mod chain;
 pub mod clock;
 pub mod conditions;
 pub mod dialogs;
+pub mod faults;
 pub mod found;
 pub mod instruments;
 pub mod ledger;

@@ -10,6 +10,7 @@ pub mod apart;
 pub mod beyond;
 mod cases;
 pub mod looks;
+pub mod naming;
 pub mod pairs;
 pub mod scene;
 pub mod states;

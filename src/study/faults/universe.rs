@@ -380,10 +380,11 @@ fn rounded(amount: f64) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use super::{Weights, every, rounded};
-    use crate::bench::{Action, Bench};
+    use super::{Weights, at, every, rounded, verb};
+    use crate::bench::{Action, Bench, Fault};
     use crate::circuit::format::read;
     use crate::circuit::shipped::SHIPPED;
+    use crate::study::answer::Subject;
 
     #[test]
     fn every_fault_listed_can_be_planted_reads_back_from_its_words_and_has_a_weight() {
@@ -402,6 +403,25 @@ mod tests {
             words.dedup();
             assert_eq!(words.len(), faults.len(), "{name}: none twice");
         }
+    }
+
+    #[test]
+    fn every_fault_listed_is_offered_at_the_thing_it_is_in_and_every_sort_there_is_by_some_circuit() {
+        let mut verbs = std::collections::BTreeSet::new();
+        for (name, text) in SHIPPED {
+            let circuit = read(text).circuit.unwrap();
+            let parts = circuit.parts_with_ids().map(|(id, _)| Subject::Part(id));
+            let terminals = circuit.terminals_with_ids().map(|(id, _)| Subject::Terminal(id));
+            let wires = circuit.wires_with_ids().map(|(id, _)| Subject::Wire(id));
+            let offered: Vec<_> = parts.chain(terminals).chain(wires).flat_map(|what| at(&circuit, what)).collect();
+            let sort = |fault: &Fault| fault.amount().map_or_else(|| fault.to_string(), |_| fault.without_amount());
+            for fault in every(&circuit) {
+                assert!(offered.iter().any(|offer| sort(offer) == sort(&fault)), "{name}: {fault}");
+                verbs.insert(verb(&fault));
+            }
+        }
+        let all: std::collections::BTreeSet<String> = Weights::default().iter().map(|(v, _)| v.to_owned()).collect();
+        assert_eq!(verbs, all);
     }
 
     #[test]
