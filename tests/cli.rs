@@ -290,7 +290,7 @@ fn help_and_version_are_answers() {
 
 #[test]
 fn every_wrong_word_is_told_what_is_wrong_and_how_to_mend_it() {
-    let cases: [(&[&str], &[&str]); 44] = [
+    let cases: [(&[&str], &[&str]); 59] = [
         (&["--do", "bridge:B1.1=B1.2"], &["`bridge:B1.1=B1.2` is not an act", "jump:B1.1=B1.2"]),
         (&["--do", "jump"], &["`jump` is not an act"]),
         (&["--do", "jump:B1.1"], &["does not say where the lead goes", "both ends"]),

@@ -255,9 +255,14 @@ fn ohms(words: &str, value: Option<&str>, most: f64) -> Result<f64, Refusal> {
 }
 
 /// Ohms as the grammar writes them, from a million on in Mohm where that is exact.
-pub fn ohms_words(ohms: f64) -> String {
+fn ohms_words(ohms: f64) -> String {
     let mega = ohms / 1e6;
     if mega >= 1.0 && mega * 1e6 == ohms { format!("{mega}Mohm") } else { format!("{ohms}ohm") }
+}
+
+/// The same as people write it: `5 Ω`, `2 MΩ`.
+pub fn ohms_shown(ohms: f64) -> String {
+    ohms_words(ohms).replace("Mohm", " MΩ").replace("ohm", " Ω")
 }
 
 /// A fault taken apart: `stuck`, `B1` and perhaps `open`.

@@ -5,11 +5,11 @@
 //! below; they decide nothing else. Readings and fault marks are put on only where asked for: a reading may be what
 //! is to be measured, and a mark gives the fault away.
 
+use crate::bench::fault::ohms_shown;
 use crate::bench::{Bench, Fault, Rating};
 use crate::circuit::{Circuit, End, Kind, PartId, TerminalId, WireEnd, WireId, part::ValveRest};
 use crate::physics::inputs::Touch;
 use crate::study::answer::Subject;
-use crate::study::faults::naming::ohms_shown;
 
 use super::show::{FaultMark, Flow, Lead, LeadFuse, LeadPoint, PartState, Show, TerminalState, WireState};
 

@@ -49,6 +49,7 @@ fn a_right_click_lists_what_can_be_wrong_and_what_is_planted_goes_into_the_ledge
     assert!(!shown(&window, "What can be wrong"));
 
     assert!(shown(&window, "fault: B1 stuck closed"));
+    assert!(!shown(&window, "Put all back"), "nothing was done by hand");
     click(&mut window, "Put right: fault: B1 stuck closed");
     assert_eq!((standing(&window), changes(&window)), (Standing::Released, 0));
 }
@@ -196,7 +197,7 @@ fn every_part_terminal_and_wire_of_a_module_circuit_lists_what_can_be_wrong() {
         ("G1, battery", "Plant: G1 has only"),
         ("S1, key switch", "Plant: S1 stuck open"),
         ("Y1, air valve", "Plant: Y1's suppressor shorted"),
-        ("N1, ground stud", "Plant: 20 \u{3a9} in N1"),
+        ("N1, ground stud", "Plant: 5 \u{3a9} in N1"),
         ("Terminal A1.out,", "Plant: A1.out chafed to the chassis"),
         ("Wire W7,", "Plant: W7 broken through"),
     ] {

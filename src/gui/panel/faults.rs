@@ -77,7 +77,10 @@ pub fn faults_ui(
     let line = "Each is something in the world. What you plant stands in the ledger until you put it right.";
     ui.label(RichText::new(line).color(seen.palette.quiet));
     ui.add_space(4.0);
-    ScrollArea::vertical().id_salt(("faults", subject)).max_height(height - 120.0).show(ui, |ui| {
+    // As high as the list at once, and not a row more each frame than a shorter one before it was.
+    let room = height - 120.0;
+    let scroll = ScrollArea::vertical().id_salt(("faults", subject)).max_height(room).min_scrolled_height(room);
+    scroll.show(ui, |ui| {
         ui.set_width(ui.available_width());
         for (place, row) in rows(circuit, subject).iter().enumerate() {
             ui.push_id(place, |ui| row_ui(ui, seen, row, state, commands));

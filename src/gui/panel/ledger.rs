@@ -5,7 +5,7 @@
 
 use egui::{Align, Layout, RichText, ScrollArea, Ui};
 
-use crate::bench::Action;
+use crate::bench::{Action, Change, Fault};
 
 use super::super::command::{Command, Commands};
 use super::super::seen::Seen;
@@ -23,7 +23,10 @@ pub fn ledger_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
             let named = |action: &Action| words::action(seen.bench.circuit(), action);
             step_ui(ui, "Redo", seen.bench.redoable().map(named), Action::Redo, commands);
             step_ui(ui, "Undo", seen.bench.undoable().map(named), Action::Undo, commands);
-            if !changes.is_empty() && ui.button("Put all back").clicked() {
+            // A fault is put right by itself: it was in the world before anybody put a hand to it.
+            let by_hand =
+                |change: &Change| !matches!(change, Change::Faulty(fault) if !matches!(fault, Fault::Blown(_)));
+            if changes.iter().any(by_hand) && ui.button("Put all back").clicked() {
                 commands.push(Command::Act(Action::PutAllBack));
             }
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {

@@ -2,7 +2,7 @@
 //!
 //! The grammar in which faults are typed and kept is the bench's; why one explains what was seen is told elsewhere.
 
-use crate::bench::fault::ohms_words;
+use crate::bench::fault::ohms_shown;
 use crate::bench::{Fault, Rating};
 use crate::circuit::part::ValveRest;
 use crate::circuit::{Circuit, Kind};
@@ -62,9 +62,4 @@ pub fn name(circuit: &Circuit, fault: &Fault) -> String {
         Fault::DiodeOpen(part) => format!("{part} broken through"),
         Fault::DiodeShort(part) => format!("{part} shorted"),
     }
-}
-
-/// Ohms as they were given: `5 Ω`, `2 MΩ`.
-pub fn ohms_shown(given: f64) -> String {
-    ohms_words(given).replace("Mohm", " MΩ").replace("ohm", " Ω")
 }
