@@ -1,7 +1,7 @@
 //! The standing safety line.
 //!
-//! Always in sight, in full: what has to be true before a hand goes near a fan that may start by itself. Before it
-//! stands what the mark on a number of the chain means.
+//! Always in sight, in full: what has to be true before a hand goes near a fan that may start by itself. Behind
+//! it stands what the mark on a number of the chain means.
 
 use egui::{Label, RichText, Ui};
 
@@ -20,6 +20,6 @@ pub const LINE: &str = "On the truck: parking brake on, wheels blocked. Prove by
 pub fn safety_ui(ui: &mut Ui, seen: &Seen<'_>) {
     let chain = &seen.verdict.chain;
     let words = chain.iter().flat_map(|link| link.because.iter().chain([&link.number]).map(String::as_str));
-    let note = example_note(words).map(|note| format!("{note} (chain).  ")).unwrap_or_default();
-    ui.add(Label::new(RichText::new(note + LINE).font(theme::plain(11.5)).color(seen.palette.text)).wrap());
+    let note = example_note(words).map(|note| format!("  {note}.")).unwrap_or_default();
+    ui.add(Label::new(RichText::new(format!("{LINE}{note}")).font(theme::plain(11.5)).color(seen.palette.text)).wrap());
 }

@@ -2,8 +2,8 @@
 //!
 //! Yields the slopes of all values for given positions of valve and engine. Vessels are isothermal; flow is ISO 6358
 //! ([`air`](crate::physics::air)); the fan is one inertia against its own square law; plate, coolant and coils are one
-//! lump of heat each. Vessels that have come to one pressure are held together, and a clutch that no longer slips is
-//! locked, so that neither makes the steps small. When the circuit changes is decided in [`run`](super::run).
+//! lump of heat each. Vessels that have come to one pressure are held together, those that a steady leak runs through
+//! follow the tank, and a clutch that no longer slips is locked, so that none of them makes the steps small. When the circuit changes is decided in [`run`](super::run).
 
 use crate::circuit::wire::copper_factor;
 use crate::circuit::{Air, Circuit, Clutch, Engine, PartId};
@@ -36,7 +36,7 @@ pub(super) const LOST: usize = 9;
 pub(super) const COILS: usize = 10;
 
 /// How things stand between two changes.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub(super) struct Stand {
     /// Supply air reaches the clutch.
     pub(super) passing: bool,
@@ -51,13 +51,24 @@ pub(super) struct Stand {
     /// The supply has been set lower while the clutch held more: what comes back from it is let out as well, until it
     /// is at the line's pressure.
     pub(super) drawn: bool,
+    /// Air leaks out behind the valve as fast as the tank gives it: line and chamber follow the tank's pressure.
+    pub(super) steady_leak: bool,
     /// The clutch carries the fan without slip.
     pub(super) locked: bool,
-    /// Heat that each coil's volts would make in its copper at 20 °C, in watts.
-    pub(super) coil_watts: Vec<f64>,
 }
 
-/// The unchanging figures of one circuit under its faults.
+/// A leak beside what feeds it, pressures in kPa.
+#[derive(Clone, Copy, Debug)]
+struct LeakBalance {
+    /// How far line and chamber are from balance.
+    line_off: f64,
+    chamber_off: f64,
+    /// How far they follow each kPa of the tank.
+    line_per_tank: f64,
+    chamber_per_tank: f64,
+}
+
+/// The figures of one circuit under its faults.
 #[derive(Clone, Debug)]
 pub(super) struct Plant {
     pub(super) air: Air,
@@ -69,6 +80,8 @@ pub(super) struct Plant {
     pub(super) bolted: bool,
     /// Coils, in the order of their temperatures.
     pub(super) coils: Vec<PartId>,
+    /// Heat that each coil's volts would make in its copper at 20 °C, in watts.
+    pub(super) coil_watts: Vec<f64>,
     pub(super) engine_rpm: f64,
     pub(super) ambient_c: f64,
 }
@@ -82,6 +95,7 @@ impl Plant {
             paths: Paths::of(circuit, &inputs.altered),
             model: Model::of(circuit, &inputs.altered),
             bolted: inputs.conditions.bolted,
+            coil_watts: Vec::new(),
             coils: circuit.parts_with_ids().filter(|(_, part)| part.kind.coil().is_some()).map(|(id, _)| id).collect(),
             engine_rpm: inputs.conditions.engine_rpm,
             ambient_c: inputs.conditions.ambient_c,
@@ -143,7 +157,7 @@ impl Plant {
         slopes[COOLANT] = self.coolant_slope(values);
         slopes[OIL] = self.oil_slope(values);
         slopes[REFRIGERANT] = self.refrigerant_slope(values);
-        for (place, watts) in stand.coil_watts.iter().enumerate() {
+        for (place, watts) in self.coil_watts.iter().enumerate() {
             // Its volts stay until the circuit is solved anew; its copper warms all the time.
             let (now, rise) = (watts / copper_factor(values[COILS + place]), values[COILS + place] - self.ambient_c);
             slopes[COILS + place] = (now * COIL_KELVIN_PER_WATT - rise) / COIL_SECONDS;
@@ -163,6 +177,14 @@ impl Plant {
         }
         let let_out = if stand.drawn { (-to_chamber).max(0.0) } else { 0.0 };
         (slopes[BROUGHT], slopes[LOST]) = (pumped, lost + past_valve + let_out);
+        if stand.steady_leak
+            && let Some(leak) = self.leak_balance(pressures)
+        {
+            let follow = [1.0, leak.line_per_tank, leak.chamber_per_tank];
+            let taken: f64 = follow.iter().zip(&takes).map(|(share, takes)| share * takes).sum();
+            (0..3).for_each(|v| slopes[v] = follow[v] * takes[v] * (pumped - lost) / taken);
+            return;
+        }
         let net = [pumped - to_line, to_line - to_chamber - past_valve - let_out, to_chamber - lost];
         let chamber_with_line = stand.chamber_settled && stand.passing;
         let groups: &[&[usize]] = match (stand.tank_with_line, chamber_with_line) {
@@ -177,6 +199,47 @@ impl Plant {
             let taken: f64 = group.iter().map(|v| takes[*v]).sum();
             group.iter().for_each(|v| slopes[*v] = if group.len() > 1 { takes[*v] * into / taken } else { into });
         }
+    }
+
+    /// Where line and chamber have to go for what leaks out to be what comes in, and how they follow the tank then; none
+    /// where pressures do not fall from tank to outside.
+    fn leak_balance(&self, [tank, line, chamber]: [f64; 3]) -> Option<LeakBalance> {
+        if !(tank > line && line > chamber && chamber > ATMOSPHERE_KPA) {
+            return None;
+        }
+        const H: f64 = 1e-3;
+        let (feed, ratio) = (self.paths.feed(), self.paths.ratio);
+        let slope = |at: f64, f: &dyn Fn(f64) -> f64| (f(at + H) - f(at - H)) / (2.0 * H);
+        let given = |tank: f64, line: f64| flow(self.paths.protection, ratio, tank, line);
+        let fed = |line: f64, chamber: f64| flow(feed, ratio, line, chamber);
+        let leaks = |chamber: f64| flow(self.paths.leak, ratio, chamber, ATMOSPHERE_KPA);
+        let (given_by_tank, given_by_line) = (slope(tank, &|t| given(t, line)), slope(line, &|l| given(tank, l)));
+        let (fed_by_line, fed_by_chamber) = (slope(line, &|l| fed(l, chamber)), slope(chamber, &|c| fed(line, c)));
+        let leaks_by_chamber = slope(chamber, &leaks);
+        // Two balances, of the line and of the chamber, in two unknowns: one step of Newton's method.
+        let (into_line, into_chamber) = (given(tank, line) - fed(line, chamber), fed(line, chamber) - leaks(chamber));
+        let (a, b) = (given_by_line - fed_by_line, -fed_by_chamber);
+        let (c, d) = (fed_by_line, fed_by_chamber - leaks_by_chamber);
+        let determinant = a * d - b * c;
+        if !(determinant.abs() > 0.0) {
+            return None;
+        }
+        Some(LeakBalance {
+            line_off: (b * into_chamber - d * into_line) / determinant,
+            chamber_off: (c * into_line - a * into_chamber) / determinant,
+            line_per_tank: -d * given_by_tank / determinant,
+            chamber_per_tank: c * given_by_tank / determinant,
+        })
+    }
+
+    /// Takes line and chamber back to where a steady leak has them, from what rounding and the error of steps have made of
+    /// it. The tank gives, or takes, what they lack.
+    pub(super) fn rebalance(&self, values: &mut Values) {
+        let [tank, line, chamber] = self.pressures(values);
+        let Some(leak) = self.leak_balance([tank, line, chamber]) else { return };
+        let [_, line_free, chamber_free] = self.free_litres([tank, line + leak.line_off, chamber + leak.chamber_off]);
+        values[TANK] += values[LINE] - line_free + values[CHAMBER] - chamber_free;
+        (values[LINE], values[CHAMBER]) = (line_free, chamber_free);
     }
 
     /// Sets the fan's slope; heat made by slip, in watts.
@@ -243,7 +306,7 @@ impl Plant {
     /// The stand that the values have come to by themselves, if they have.
     pub(super) fn settled(&self, values: &Values, stand: &Stand) -> Stand {
         let near = |a: f64, b: f64| (a - b).abs() < SAME_PRESSURE_KPA;
-        let mut next = stand.clone();
+        let mut next = *stand;
         let [tank, line, chamber] = self.pressures(values);
         let gauge = tank - ATMOSPHERE_KPA;
         let reopens = if stand.protected_open { 0.0 } else { PROTECTION_REOPENS_KPA };
@@ -261,6 +324,13 @@ impl Plant {
         next.chamber_settled = (still || !stand.passing)
             && (stand.chamber_settled || near(chamber, other) || (!stand.passing && chamber < other));
         next.drawn = stand.drawn && stand.passing && chamber > line + SAME_PRESSURE_KPA;
+        let off = if stand.steady_leak { 10.0 * SAME_PRESSURE_KPA } else { SAME_PRESSURE_KPA };
+        // A seat that leaks, or a supply shut off, is no part of that balance.
+        let leaks_alone = self.paths.seat == 0.0 && self.paths.protection > 0.0;
+        next.steady_leak = leaks_alone && stand.passing && !still && next.protected_open && !next.drawn && {
+            let balance = self.leak_balance([tank, line, chamber]);
+            balance.is_some_and(|leak| leak.line_off.abs() < off && leak.chamber_off.abs() < off)
+        };
         // While the line feeds the chamber the tank stands above it, if only by a little.
         next.tank_with_line = next.protected_open
             && self.paths.protection > 0.0

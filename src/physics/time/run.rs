@@ -8,7 +8,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use crate::circuit::{Circuit, Kind, PartId};
+use crate::circuit::part::Quantity;
+use crate::circuit::{Circuit, Kind, Part, PartId};
 use crate::physics::clutch::{ClutchReading, ClutchState};
 use crate::physics::fuse::opening_seconds;
 use crate::physics::inputs::{Conditions, Inputs};
@@ -154,6 +155,10 @@ pub struct Run {
     /// When each holding timer lets go.
     timers: BTreeMap<PartId, f64>,
     fed: BTreeMap<PartId, bool>,
+    /// Load of each fuse over its rating, as the circuit last settled.
+    loads: Vec<(FuseAt, f64)>,
+    /// Every set and reset point.
+    watched: Vec<Watched>,
     /// Share of its time that each overloaded fuse has used up.
     worn: BTreeMap<FuseAt, f64>,
     /// Temperatures of the coils at which the circuit was last solved.
@@ -189,8 +194,8 @@ impl Run {
             tank_with_line: tank == line,
             chamber_settled: plant.paths.leak + plant.paths.seat == 0.0,
             drawn: false,
+            steady_leak: false,
             locked: false,
-            coil_watts: vec![0.0; plant.coils.len()],
         };
         let clutch = outcome.clutch.map_or(ClutchState::Released, |c| c.state);
         let rpm = inputs.conditions.engine_rpm;
@@ -207,6 +212,8 @@ impl Run {
             step_s: FIRST_STEP,
             timers: BTreeMap::new(),
             fed: BTreeMap::new(),
+            loads: Vec::new(),
+            watched: Vec::new(),
             worn: BTreeMap::new(),
             solved_c,
             clutch,
@@ -215,9 +222,11 @@ impl Run {
             events: Vec::new(),
             changes: 0,
         };
+        run.watched = Watched::all(&run.circuit, &run.inputs);
         run.fed = run.timers_fed();
         run.stand.passing = run.is_passing();
-        run.stand.coil_watts = run.coil_watts();
+        run.plant.coil_watts = run.coil_watts();
+        run.loads = run.fuse_loads();
         run.stand = run.plant.settled(&run.values, &run.stand);
         run.clutch = run.clutch_reading(&run.values).state;
         run
@@ -262,6 +271,7 @@ impl Run {
         }
         (inputs.coil_c, inputs.holding) = (self.inputs.coil_c.clone(), self.inputs.holding.clone());
         self.plant = Plant::of(&self.circuit, &inputs);
+        self.watched = Watched::all(&self.circuit, &inputs);
         self.inputs = inputs;
         self.drift();
         self.part_vessels();
@@ -272,6 +282,7 @@ impl Run {
     fn part_vessels(&mut self) {
         self.stand.chamber_settled = false;
         self.stand.tank_with_line = false;
+        self.stand.steady_leak = false;
     }
 
     /// Puts new fuses in place of blown ones. The circuit notices when something is next imposed.
@@ -369,6 +380,9 @@ impl Run {
             self.at_s = until_s;
             self.values.clone_from(&step.to);
             self.hold_bounds(&step.from);
+            if self.stand.steady_leak {
+                self.plant.rebalance(&mut self.values);
+            }
             self.wear_fuses(step.seconds);
             self.after_step();
         }
@@ -418,25 +432,36 @@ impl Run {
     /// When something is due that no value tells.
     fn deadline(&self) -> f64 {
         let timers = self.timers.values().copied();
-        let fuses = fuse_loads(&self.circuit, &self.inputs, &self.outcome).into_iter().filter_map(|(at, load)| {
-            let seconds = nominal_seconds(load)?;
-            Some(self.at_s + seconds * (1.0 - self.worn.get(&at).copied().unwrap_or(0.0)))
+        let fuses = self.loads.iter().filter_map(|(at, load)| {
+            let seconds = nominal_seconds(*load)?;
+            Some(self.at_s + seconds * (1.0 - self.worn.get(at).copied().unwrap_or(0.0)))
         });
         timers.chain(fuses).fold(f64::INFINITY, f64::min)
     }
 
     /// Whether these values would make a sensor or set point act, or the vessels and the clutch hold differently.
     fn would_change(&self, values: &Values) -> bool {
-        let inputs = self.drifted(values);
-        let memory = felt(&self.circuit, &inputs, &self.outcome.memory);
-        memory.parts != self.outcome.memory.parts
+        self.feels_otherwise(self.conditions_of(values))
             || self.plant.settled(values, &self.stand) != self.stand
             || self.outcome.clutch.is_some() && self.clutch_reading(values).state != self.clutch
             || !self.discoloured && self.discolours(values)
     }
 
-    fn drifted(&self, values: &Values) -> Inputs {
-        Inputs { conditions: self.conditions_of(values), ..self.inputs.clone() }
+    /// Whether a sensor or set point would act or reset under these conditions. Most of the time none is near its point,
+    /// and that is seen at a glance.
+    fn feels_otherwise(&self, conditions: Conditions) -> bool {
+        let memory = &self.outcome.memory;
+        let is_near = |point: &Watched| {
+            let remembered = memory.of(point.part);
+            let acted = point.bit.map_or(remembered.acted, |bit| remembered.points >> bit & 1 == 1);
+            let felt = conditions.felt(point.senses) - point.drift;
+            let (level, side) = if acted { (point.resets, -point.up) } else { (point.acts, point.up) };
+            (felt - level) * side > -NEAR
+        };
+        self.watched.iter().any(is_near) && {
+            let inputs = Inputs { conditions, ..self.inputs.clone() };
+            felt(&self.circuit, &inputs, memory).parts != memory.parts
+        }
     }
 
     /// Lets the imposed conditions follow the values.
@@ -484,8 +509,7 @@ impl Run {
         let coils_warmer = self.values[COILS..].iter().zip(&self.solved_c).any(warmer);
         let due = self.timers.values().any(|until| *until <= self.at_s + 1e-9);
         let blown = self.worn.values().any(|share| *share >= 1.0 - 1e-9);
-        let memory = felt(&self.circuit, &self.inputs, &self.outcome.memory);
-        if coils_warmer || due || blown || memory.parts != self.outcome.memory.parts {
+        if coils_warmer || due || blown || self.feels_otherwise(self.inputs.conditions) {
             self.change();
         } else {
             self.look_at_clutch();
@@ -521,14 +545,15 @@ impl Run {
             self.tell_changes(&after);
             self.outcome = after;
             self.hold_timers();
-            self.stand.coil_watts = self.coil_watts();
+            self.plant.coil_watts = self.coil_watts();
+            self.loads = self.fuse_loads();
             if self.is_passing() != self.stand.passing {
                 self.stand.passing = !self.stand.passing;
                 self.part_vessels();
             }
             self.stand_anew();
             // A fuse that is no longer overloaded cools at once; another whose time has come opens only if it still is.
-            let loads = fuse_loads(&self.circuit, &self.inputs, &self.outcome);
+            let loads = &self.loads;
             let is_over = |at: &FuseAt| loads.iter().any(|(fuse, load)| fuse == at && *load >= FUSE_OPENS_AT);
             self.worn.retain(|at, _| is_over(at));
             if self.due_fuse().is_none() {
@@ -572,19 +597,22 @@ impl Run {
     }
 
     fn wear_fuses(&mut self, seconds: f64) {
-        for (at, load) in fuse_loads(&self.circuit, &self.inputs, &self.outcome) {
-            if let Some(nominal) = nominal_seconds(load) {
-                *self.worn.entry(at).or_insert(0.0) += seconds / nominal;
+        for (at, load) in &self.loads {
+            if let Some(nominal) = nominal_seconds(*load) {
+                *self.worn.entry(*at).or_insert(0.0) += seconds / nominal;
             }
         }
     }
 
+    fn fuse_loads(&self) -> Vec<(FuseAt, f64)> {
+        fuse_loads(&self.circuit, &self.inputs, &self.outcome)
+    }
+
     /// The fuse whose time has come; of several the one with the greatest load.
     fn due_fuse(&self) -> Option<FuseAt> {
-        let loads = fuse_loads(&self.circuit, &self.inputs, &self.outcome);
         let is_due = |at: &FuseAt| self.worn.get(at).is_some_and(|share| *share >= 1.0 - 1e-9);
-        let due = loads.into_iter().filter(|(at, _)| is_due(at));
-        due.reduce(|most, next| if next.1 > most.1 { next } else { most }).map(|(at, _)| at)
+        let due = self.loads.iter().filter(|(at, _)| is_due(at));
+        due.reduce(|most, next| if next.1 > most.1 { next } else { most }).map(|(at, _)| *at)
     }
 
     /// Blows the fuse whose time has come, if one's has.
@@ -721,6 +749,44 @@ impl Run {
             plate_c: values[PLATE],
             coil_volts: valves.map(|(id, _)| self.outcome.coils.get(&id).and_then(|coil| coil.volts)).collect(),
         }
+    }
+}
+
+/// Kelvin or kPa before a point from which it is looked at closely.
+const NEAR: f64 = 1e-3;
+
+/// A set and reset point, in the units of what is felt.
+#[derive(Clone, Copy, Debug)]
+struct Watched {
+    part: PartId,
+    /// Its place in a module's memory; none for a sensor.
+    bit: Option<usize>,
+    senses: Quantity,
+    acts: f64,
+    resets: f64,
+    /// 1 where it acts on a rise, -1 on a fall.
+    up: f64,
+    /// What a fault adds to its points.
+    drift: f64,
+}
+
+impl Watched {
+    fn all(circuit: &Circuit, inputs: &Inputs) -> Vec<Self> {
+        let of = |(id, part): (PartId, &Part)| {
+            let (is_module, drift) = (part.kind.sensor().is_none(), inputs.altered.drift.get(&id).copied());
+            let points = part.kind.set_points().into_iter().enumerate();
+            let watched = points.map(move |(bit, point)| Self {
+                part: id,
+                bit: is_module.then_some(bit),
+                senses: point.senses,
+                acts: point.acts.value(),
+                resets: point.resets.value(),
+                up: if point.rising { 1.0 } else { -1.0 },
+                drift: drift.unwrap_or(0.0),
+            });
+            watched.collect::<Vec<_>>()
+        };
+        circuit.parts_with_ids().flat_map(of).collect()
     }
 }
 
