@@ -9,11 +9,11 @@
 //! Where that would lose figures, the copy is solved by a sweep of its own. Opening a bridge, and joining islands,
 //! need no numbers but the graph: no current flows there, the one side stays, the other floats or is set level.
 
-use super::inverse::AT_ONCE;
+use super::inverse::{ABREAST, AT_ONCE};
 use super::network::Branch;
 use super::prepared::{Prepared, Solved};
 use super::schedule::Slot;
-use super::sweep::{Lanes, Sweep, Unswept};
+use super::sweep::{Lanes, Sweep};
 
 /// Share that the ohms of an altered loop must leave of what they were for an update to keep its figures.
 const LEFT_SHARE: f64 = 1e-3;
@@ -56,13 +56,16 @@ enum Effect {
     Unsure,
 }
 
+/// Copies solved at once by sweeps of their own.
+const LANES: usize = 8;
+
 /// Room to work in, kept from one copy to the next.
 #[derive(Clone, Debug)]
 pub struct Scratch {
-    unswept: Unswept,
-    sweep: Sweep<1>,
-    amps: Vec<Lanes<1>>,
-    siemens: Vec<f64>,
+    sweep: Sweep<LANES>,
+    amps: Vec<Lanes<LANES>>,
+    /// Copies that wait to be solved anew: the numbers of their changes, the same twice where it is one.
+    waiting: Vec<[usize; 2]>,
     out: Vec<f64>,
     solved_anew: usize,
 }
@@ -71,10 +74,9 @@ impl Scratch {
     /// Room for copies of this network.
     pub fn new(prepared: &Prepared) -> Self {
         Self {
-            unswept: Unswept::new(&prepared.schedule),
             sweep: Sweep::new(&prepared.schedule),
-            amps: vec![[0.0]; prepared.places() + 1],
-            siemens: Vec::new(),
+            amps: vec![[0.0; LANES]; prepared.places() + 1],
+            waiting: Vec::with_capacity(LANES),
             out: Vec::new(),
             solved_anew: 0,
         }
@@ -87,27 +89,30 @@ impl Scratch {
 }
 
 impl Solved<'_> {
-    /// Volts of the watched nodes with each change alone, in order; not a number where one floats.
+    /// Volts of the watched nodes with each change alone, by its number; not a number where one floats. The order is
+    /// always the same and not that of the numbers: what must be solved anew waits for others of its kind.
     pub fn singles(&self, changes: &[Change], scratch: &mut Scratch, mut each: impl FnMut(usize, &[f64])) {
         let mut out = std::mem::take(&mut scratch.out);
         out.clear();
         out.resize(self.ohms.width(), 0.0);
         for (number, change) in changes.iter().enumerate() {
-            self.put_after(*change, scratch, &mut out);
+            match self.effect(*change) {
+                Effect::Nothing => out.copy_from_slice(&self.volts),
+                Effect::Current { a, b, amps, .. } => self.put_lifted(a, b, amps, &mut out),
+                Effect::Cut(beyond) => self.put_cut(beyond, &mut out),
+                Effect::Landed { island, volts } => self.put_landed(island, volts, &mut out),
+                Effect::Unsure => {
+                    let mut each = |[number, _]: [usize; 2], volts: &[f64]| each(number, volts);
+                    self.put_off(changes, [number; 2], scratch, &mut out, &mut each);
+                    continue;
+                }
+            }
             each(number, &out[..self.watched().len()]);
         }
+        self.solve_waiting(changes, scratch, &mut out, &mut |[number, _]: [usize; 2], volts: &[f64]| {
+            each(number, volts)
+        });
         scratch.out = out;
-    }
-
-    /// Volts of the watched nodes after one change.
-    fn put_after(&self, change: Change, scratch: &mut Scratch, out: &mut [f64]) {
-        match self.effect(change) {
-            Effect::Nothing => out.copy_from_slice(&self.volts),
-            Effect::Current { a, b, amps, .. } => self.put_lifted(a, b, amps, out),
-            Effect::Cut(beyond) => self.put_cut(beyond, out),
-            Effect::Landed { island, volts } => self.put_landed(island, volts, out),
-            Effect::Unsure => self.put_anew(&[change], scratch, out),
-        }
     }
 
     #[inline(always)]
@@ -196,54 +201,94 @@ impl Solved<'_> {
         known(a, b).or_else(|| known(b, a))
     }
 
-    /// Volts of the watched nodes with all these changes, solved by a sweep of their own.
-    fn put_anew(&self, changes: &[Change], scratch: &mut Scratch, out: &mut [f64]) {
-        scratch.solved_anew += 1;
-        if !self.put_swept(changes, scratch, out) {
-            self.put_compiled(changes, out);
+    /// Lets a copy wait to be solved anew, and solves those that wait once they are enough.
+    fn put_off(
+        &self,
+        changes: &[Change],
+        which: [usize; 2],
+        scratch: &mut Scratch,
+        out: &mut [f64],
+        each: &mut impl FnMut([usize; 2], &[f64]),
+    ) {
+        if !which.iter().all(|number| self.has_room_for(changes[*number])) {
+            scratch.solved_anew += 1;
+            let [first, second] = which;
+            let both = [changes[first], changes[second]];
+            self.put_compiled(if first == second { &both[..1] } else { &both }, out);
+            return each(which, &out[..self.watched().len()]);
+        }
+        scratch.waiting.push(which);
+        if scratch.waiting.len() == LANES {
+            self.solve_waiting(changes, scratch, out, each);
         }
     }
 
-    /// The same where the schedule has room for all the changes; false where it has not.
-    fn put_swept(&self, changes: &[Change], scratch: &mut Scratch, out: &mut [f64]) -> bool {
+    /// Whether the schedule has a place for what a change alters.
+    fn has_room_for(&self, change: Change) -> bool {
         let prepared = self.prepared;
-        let mut ties = [(Slot::None, 0.0); 2];
-        scratch.siemens.clear();
-        scratch.siemens.extend_from_slice(&self.siemens);
-        scratch.amps.fill([0.0]);
-        let mut sourced = [(0, 0, 0.0); 2];
-        for (place, change) in changes.iter().enumerate() {
-            match *change {
-                Change::Branch { branch, siemens } if !prepared.lines[branch].is_join => {
-                    scratch.siemens[branch] = siemens;
-                }
-                Change::Tie { a, b, ohms } if ohms > 0.0 => {
-                    let ((a, above_a), (b, above_b)) = (prepared.stands[a], prepared.stands[b]);
-                    let Some(slot) = prepared.schedule.slot_of_places(a, b) else { return false };
-                    ties[place] = (slot, 1.0 / ohms);
-                    sourced[place] = (a, b, (above_a - above_b) / ohms);
-                }
-                Change::Branch { .. } | Change::Tie { .. } => return false,
+        match change {
+            Change::Branch { branch, .. } => !prepared.lines[branch].is_join,
+            Change::Tie { a, b, ohms } => {
+                ohms > 0.0 && prepared.schedule.slot_of_places(prepared.stands[a].0, prepared.stands[b].0).is_some()
             }
         }
-        scratch.unswept.clear();
-        prepared.fill(&scratch.siemens, &mut scratch.unswept);
-        ties.iter().for_each(|(slot, siemens)| scratch.unswept.add(*slot, *siemens));
-        scratch.sweep.copy_unswept(&scratch.unswept);
+    }
+
+    /// Solves the copies that wait, each in a lane of one sweep.
+    fn solve_waiting(
+        &self,
+        changes: &[Change],
+        scratch: &mut Scratch,
+        out: &mut [f64],
+        each: &mut impl FnMut([usize; 2], &[f64]),
+    ) {
+        if scratch.waiting.is_empty() {
+            return;
+        }
+        let prepared = self.prepared;
+        scratch.solved_anew += scratch.waiting.len();
+        scratch.sweep.copy_unswept(&self.unswept);
+        scratch.amps.fill([0.0; LANES]);
+        for (lane, [first, second]) in scratch.waiting.iter().enumerate() {
+            let pair = [changes[*first], changes[*second]];
+            let altered = if first == second { &pair[..1] } else { &pair };
+            let siemens = |number: usize| {
+                let now = altered.iter().find_map(|change| match change {
+                    Change::Branch { branch, siemens } if *branch == number => Some(*siemens),
+                    Change::Branch { .. } | Change::Tie { .. } => None,
+                });
+                now.unwrap_or(self.siemens[number])
+            };
+            prepared.drive(siemens, lane, &mut scratch.amps);
+            for change in altered {
+                if let Change::Branch { branch, .. } = change {
+                    // Added up anew rather than taken off: nothing is ever subtracted.
+                    let sum = prepared.mates[*branch].iter().map(|mate| siemens(*mate as usize)).sum();
+                    scratch.sweep.set(prepared.lines[*branch].slot, lane, sum);
+                }
+            }
+            for change in altered {
+                if let Change::Tie { a, b, ohms } = *change {
+                    let ((a, above_a), (b, above_b)) = (prepared.stands[a], prepared.stands[b]);
+                    let slot = prepared.schedule.slot_of_places(a, b).unwrap_or(Slot::None);
+                    scratch.sweep.add(slot, lane, 1.0 / ohms);
+                    let driven = (above_a - above_b) / ohms;
+                    scratch.amps[a][lane] -= driven;
+                    scratch.amps[b][lane] += driven;
+                }
+            }
+        }
         scratch.sweep.eliminate(&prepared.schedule);
-        for (a, b, amps) in sourced {
-            scratch.amps[a][0] -= amps;
-            scratch.amps[b][0] += amps;
-        }
-        prepared.drive(&scratch.siemens, &mut scratch.amps);
         scratch.sweep.levels(&prepared.schedule, &mut scratch.amps);
-        let mut floats = scratch.sweep.floating(&prepared.schedule);
-        floats.push(false);
-        for (out, node) in out.iter_mut().zip(self.watched()) {
-            let (place, above) = prepared.stands[*node];
-            *out = if floats[place] { f64::NAN } else { scratch.amps[place][0] + above };
+        scratch.amps[prepared.places()] = [0.0; LANES];
+        let floats = scratch.sweep.floating(&prepared.schedule);
+        for (lane, which) in scratch.waiting.drain(..).enumerate() {
+            for (out, node) in out.iter_mut().zip(self.watched()) {
+                let (place, above) = prepared.stands[*node];
+                *out = if floats[place][lane] { f64::NAN } else { scratch.amps[place][lane] + above };
+            }
+            each(which, &out[..self.watched().len()]);
         }
-        true
     }
 
     /// The same by compiling the altered network anew: for joins that the schedule has no room for.
@@ -277,37 +322,57 @@ impl Solved<'_> {
     }
 
     /// Volts of the watched nodes with every two changes at once but two of one branch; not a number where one
-    /// floats. Pairs of plain changes come in order; those with one that parts or joins islands after them.
+    /// floats. The order is always the same and not that of the numbers.
     pub fn pairs(&self, changes: &[Change], scratch: &mut Scratch, mut each: impl FnMut(usize, usize, &[f64])) {
-        let row = PairRow::of(self, changes);
-        let mut block = vec![[0.0; AT_ONCE]; self.prepared.places() + 1];
-        let plain: Vec<usize> = (0..changes.len()).filter(|f| row.is_plain[*f]).collect();
-        let mut lifts = vec![0.0; self.prepared.places() + 1];
-        let mut work = PairWork::new(changes.len(), self.ohms.width());
-        for some in plain.chunks(AT_ONCE) {
-            row.lifts_of(self, some, &mut block);
+        match self.ohms.width() / ABREAST {
+            1 => self.pairs_of::<1>(changes, scratch, &mut each),
+            2 => self.pairs_of::<2>(changes, scratch, &mut each),
+            3 => self.pairs_of::<3>(changes, scratch, &mut each),
+            4 => self.pairs_of::<4>(changes, scratch, &mut each),
+            // Any number: those that are so many are not in the machine's registers anyhow.
+            _ => self.pairs_of::<0>(changes, scratch, &mut each),
+        }
+    }
+
+    /// The same for `Q` times [`ABREAST`] watched, any number where `Q` is zero.
+    fn pairs_of<const Q: usize>(
+        &self,
+        changes: &[Change],
+        scratch: &mut Scratch,
+        each: &mut impl FnMut(usize, usize, &[f64]),
+    ) {
+        let plain = Plain::of(self, changes);
+        let places = self.prepared.places();
+        let mut block = vec![[0.0; AT_ONCE]; places + 1];
+        let mut lifts = vec![0.0; places + 1];
+        let mut work = PairWork::new(plain.number.len(), self.ohms.width());
+        let all: Vec<usize> = (0..plain.number.len()).collect();
+        for some in all.chunks(AT_ONCE) {
+            plain.lifts_of(self, some, &mut block);
             for (lane, first) in some.iter().copied().enumerate() {
                 lifts.iter_mut().zip(&block).for_each(|(lift, lanes)| *lift = lanes[lane]);
-                row.beside(self, first, &lifts, &mut work, &mut each);
-                for second in work.unsure.drain(..) {
-                    let mut out = std::mem::take(&mut work.out);
-                    self.put_anew(&[changes[first], changes[second]], scratch, &mut out);
-                    each(first, second, &out[..self.watched().len()]);
-                    work.out = out;
+                plain.beside::<Q>(self, first, &lifts, &mut work, each);
+                let PairWork { unsure, out, .. } = &mut work;
+                for second in unsure.drain(..) {
+                    let which = [plain.number[first], plain.number[second]];
+                    let mut each = |[i, j]: [usize; 2], volts: &[f64]| each(i, j, volts);
+                    self.put_off(changes, which, scratch, out, &mut each);
                 }
             }
         }
-        self.parting_pairs(changes, &row, &mut each);
+        self.solve_waiting(changes, scratch, &mut work.out, &mut |[i, j]: [usize; 2], volts: &[f64]| each(i, j, volts));
+        self.parting_pairs(changes, &plain, each);
     }
 
     /// The pairs of which one parts or joins islands, or is unsure by itself: that one is solved by itself, and the
     /// others are changes of that.
-    fn parting_pairs(&self, changes: &[Change], row: &PairRow, each: &mut impl FnMut(usize, usize, &[f64])) {
-        for first in (0..changes.len()).filter(|f| !row.is_plain[*f]) {
+    fn parting_pairs(&self, changes: &[Change], plain: &Plain, each: &mut impl FnMut(usize, usize, &[f64])) {
+        let is_plain = |f: usize| plain.number.binary_search(&f).is_ok();
+        for first in (0..changes.len()).filter(|f| !is_plain(*f)) {
             // Each such pair once: with all that are plain, and with those of its kind that come later.
-            let others = (0..changes.len()).filter(|f| *f != first && (row.is_plain[*f] || *f > first));
-            let others: Vec<usize> =
-                others.filter(|f| row.branch[*f].is_none_or(|b| row.branch[first] != Some(b))).collect();
+            let others = (0..changes.len()).filter(|f| *f != first && (is_plain(*f) || *f > first));
+            let others = others.filter(|f| key_of(changes, *f) != key_of(changes, first));
+            let others: Vec<usize> = others.collect();
             let (altered, siemens) = self.altered_network(&[changes[first]]);
             let solved = altered.solve(&siemens, self.watched());
             let seconds: Vec<Change> = others.iter().map(|f| changes[*f]).collect();
@@ -320,10 +385,19 @@ impl Solved<'_> {
     }
 }
 
-/// All changes of a pair table, side by side.
-struct PairRow {
-    is_plain: Vec<bool>,
-    branch: Vec<Option<usize>>,
+/// A number that two changes share where they are of one branch.
+fn key_of(changes: &[Change], number: usize) -> usize {
+    match changes[number] {
+        Change::Branch { branch, .. } => branch,
+        Change::Tie { .. } => usize::MAX - number,
+    }
+}
+
+/// The changes of a pair table that are one current each, side by side.
+struct Plain {
+    /// Number of each among all changes.
+    number: Vec<usize>,
+    key: Vec<usize>,
     a: Vec<u32>,
     b: Vec<u32>,
     per_volt: Vec<f64>,
@@ -355,33 +429,28 @@ impl PairWork {
     }
 }
 
-impl PairRow {
+impl Plain {
     fn of(solved: &Solved<'_>, changes: &[Change]) -> Self {
-        let count = changes.len();
-        let mut row = Self {
-            is_plain: vec![false; count],
-            branch: vec![None; count],
-            a: vec![0; count],
-            b: vec![0; count],
-            per_volt: vec![0.0; count],
-            amps: vec![0.0; count],
-            lifts: vec![0.0; count * solved.ohms.width()],
+        let mut plain = Self {
+            number: Vec::new(),
+            key: Vec::new(),
+            a: Vec::new(),
+            b: Vec::new(),
+            per_volt: Vec::new(),
+            amps: Vec::new(),
+            lifts: Vec::new(),
         };
         for (f, change) in changes.iter().enumerate() {
-            if let Change::Branch { branch, .. } = change {
-                row.branch[f] = Some(*branch);
-            }
-            if let Effect::Current { a, b, per_volt, amps } = solved.effect(*change) {
-                row.is_plain[f] = true;
-                (row.a[f], row.b[f]) = (a as u32, b as u32);
-                (row.per_volt[f], row.amps[f]) = (per_volt, amps);
-                let lifts = &mut row.lifts[f * solved.ohms.width()..][..solved.ohms.width()];
-                for (lift, (a, b)) in lifts.iter_mut().zip(solved.ohms.column(a).iter().zip(solved.ohms.column(b))) {
-                    *lift = a - b;
-                }
-            }
+            let Effect::Current { a, b, per_volt, amps } = solved.effect(*change) else { continue };
+            plain.number.push(f);
+            plain.key.push(key_of(changes, f));
+            plain.a.push(a as u32);
+            plain.b.push(b as u32);
+            plain.per_volt.push(per_volt);
+            plain.amps.push(amps);
+            plain.lifts.extend(solved.ohms.column(a).iter().zip(solved.ohms.column(b)).map(|(a, b)| a - b));
         }
-        row
+        plain
     }
 
     /// What an amp through each of a few changes does to every place.
@@ -391,14 +460,15 @@ impl PairRow {
             block[self.a[*f] as usize][lane] += 1.0;
             block[self.b[*f] as usize][lane] -= 1.0;
         }
+        let places = solved.prepared.places();
+        block[places] = [0.0; AT_ONCE];
         let from = some.iter().map(|f| self.a[*f].min(self.b[*f])).min().unwrap_or(0);
         solved.sweep.levels_of_many(&solved.prepared.schedule, from as usize, block);
-        block[solved.prepared.places()] = [0.0; AT_ONCE];
     }
 
     /// All pairs of one change with later ones.
     #[inline(always)]
-    fn beside(
+    fn beside<const Q: usize>(
         &self,
         solved: &Solved<'_>,
         first: usize,
@@ -406,36 +476,38 @@ impl PairRow {
         work: &mut PairWork,
         each: &mut impl FnMut(usize, usize, &[f64]),
     ) {
-        let count = self.a.len();
+        let count = self.number.len();
         let (per_volt, amps) = (self.per_volt[first], self.amps[first]);
         for second in first + 1..count {
             let mutual = lifts[self.a[second] as usize] - lifts[self.b[second] as usize];
             let (back, onward) = (mutual * per_volt, mutual * self.per_volt[second]);
             let left = 1.0 - back * onward;
+            let over = 1.0 / left;
             work.left[second] = left;
-            work.first_amps[second] = (amps - back * self.amps[second]) / left;
-            work.second_amps[second] = (self.amps[second] - onward * amps) / left;
+            work.first_amps[second] = (amps - back * self.amps[second]) * over;
+            work.second_amps[second] = (self.amps[second] - onward * amps) * over;
         }
         for (lift, place) in work.first_lifts.iter_mut().zip(&solved.places) {
             *lift = lifts[*place];
         }
-        let width = solved.ohms.width();
-        for second in first + 1..count {
-            if !self.is_plain[second] || self.branch[second].is_some_and(|b| self.branch[first] == Some(b)) {
-                continue;
-            }
-            if work.left[second].abs() < LEFT_SHARE {
-                work.unsure.push(second);
+        let width = if Q > 0 { Q * ABREAST } else { solved.ohms.width() };
+        let watched = solved.watched().len();
+        let (volts, first_lifts) = (&solved.volts[..width], &work.first_lifts[..width]);
+        let out = &mut work.out[..width];
+        let (number, key) = (self.number[first], self.key[first]);
+        let rows = self.lifts.chunks_exact(width).enumerate().skip(first + 1);
+        for (second, second_lifts) in rows {
+            if work.left[second].abs() < LEFT_SHARE || self.key[second] == key {
+                if self.key[second] != key {
+                    work.unsure.push(second);
+                }
                 continue;
             }
             let (by_first, by_second) = (work.first_amps[second], work.second_amps[second]);
-            let of_second = &self.lifts[second * width..][..width];
-            for (((out, volts), one), two) in
-                work.out.iter_mut().zip(&solved.volts).zip(&work.first_lifts).zip(of_second)
-            {
-                *out = volts - by_first * one - by_second * two;
+            for i in 0..width {
+                out[i] = volts[i] - by_first * first_lifts[i] - by_second * second_lifts[i];
             }
-            each(first, second, &work.out[..solved.watched().len()]);
+            each(number, self.number[second], &out[..watched]);
         }
     }
 }

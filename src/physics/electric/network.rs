@@ -151,9 +151,8 @@ impl Swept {
 
     /// Whether each node floats.
     fn floating(&self) -> Vec<bool> {
-        let mut floats = self.sweep.floating(&self.schedule);
-        floats.push(false);
-        (0..self.schedule.nodes()).map(|node| floats[self.schedule.place(node)]).collect()
+        let floats = self.sweep.floating(&self.schedule);
+        (0..self.schedule.nodes()).map(|node| floats[self.schedule.place(node)][0]).collect()
     }
 }
 

@@ -4,6 +4,8 @@
 //! found without solving again: levels, the ohms between places, islands and bridges. What an alteration does is
 //! left to [`altered`](super::altered).
 
+use std::collections::BTreeMap;
+
 use super::bridges::{Bridges, Graph};
 use super::inverse::Ohms;
 use super::network::{Branch, Merged, Network};
@@ -20,6 +22,10 @@ pub struct Prepared {
     /// For each node its place, and the volts it stands above that place's level.
     pub(super) stands: Vec<(usize, f64)>,
     graph: Graph,
+    /// For each branch, all that go where it goes, itself among them.
+    pub(super) mates: Vec<Vec<u32>>,
+    /// Branches that drive current: a source is between their places.
+    pub(super) sourced: Vec<u32>,
 }
 
 /// A branch between two places.
@@ -60,7 +66,10 @@ impl Prepared {
         let lines: Vec<Line> = network.branches.iter().zip(&merged.joined).map(line).collect();
         let joins: Vec<(u32, u32)> = lines.iter().map(|line| (line.a as u32, line.b as u32)).collect();
         let graph = Graph::of(schedule.places() + 1, &joins);
-        Self { network: network.clone(), schedule, lines, stands, graph }
+        let is_sourced = |line: &(u32, &Line)| line.1.volts != 0.0 && !line.1.is_join;
+        let sourced = (0..).zip(&lines).filter(is_sourced).map(|(number, _)| number).collect();
+        let mates = mates(&lines);
+        Self { network: network.clone(), schedule, lines, stands, graph, mates, sourced }
     }
 
     /// Siemens of every branch as the network has them.
@@ -84,8 +93,10 @@ impl Prepared {
         sweep.copy_unswept(&unswept);
         sweep.eliminate(&self.schedule);
         let mut amps = vec![[0.0]; self.places() + 1];
-        self.drive(siemens, &mut amps);
+        self.drive(|line| siemens[line], 0, &mut amps);
+        amps[self.places()] = [0.0];
         sweep.levels(&self.schedule, &mut amps);
+        amps[self.places()] = [0.0];
         let level: Vec<f64> = amps.iter().map(|[level]| *level).collect();
         let mut places: Vec<usize> = watched.iter().map(|node| self.stands[*node].0).collect();
         let ohms = Ohms::of(&self.schedule, &sweep, &places);
@@ -109,6 +120,7 @@ impl Prepared {
             watch_of,
             level,
             volts,
+            unswept,
             sweep,
             ohms,
             bridges,
@@ -128,16 +140,30 @@ impl Prepared {
         }
     }
 
-    /// Adds what the branches' sources drive into each place; what reaches the anchor is of no matter.
-    pub(super) fn drive(&self, siemens: &[f64], amps: &mut [[f64; 1]]) {
-        for (line, siemens) in self.lines.iter().zip(siemens) {
-            if line.volts != 0.0 && !line.is_join {
-                amps[line.a][0] -= siemens * line.volts;
-                amps[line.b][0] += siemens * line.volts;
-            }
+    /// Adds what the branches' sources drive into each place in one of several cases; what reaches the anchor is of no
+    /// matter.
+    pub(super) fn drive<const L: usize>(&self, siemens: impl Fn(usize) -> f64, lane: usize, amps: &mut [[f64; L]]) {
+        for number in &self.sourced {
+            let line = &self.lines[*number as usize];
+            let driven = siemens(*number as usize) * line.volts;
+            amps[line.a][lane] -= driven;
+            amps[line.b][lane] += driven;
         }
-        amps[self.places()] = [0.0];
     }
+}
+
+/// For each line all that share its slot.
+fn mates(lines: &[Line]) -> Vec<Vec<u32>> {
+    let place = |line: &Line| match line.slot {
+        Slot::Between(entry) => (0, entry),
+        Slot::Anchor(place) => (1, place),
+        Slot::None => (2, 0),
+    };
+    let mut sharing: BTreeMap<(u8, usize), Vec<u32>> = BTreeMap::new();
+    for (number, line) in (0..).zip(lines).filter(|(_, line)| !line.is_join && line.slot != Slot::None) {
+        sharing.entry(place(line)).or_default().push(number);
+    }
+    lines.iter().map(|line| sharing.get(&place(line)).cloned().unwrap_or_default()).collect()
 }
 
 /// One state of a prepared network.
@@ -154,6 +180,8 @@ pub struct Solved<'p> {
     pub(super) level: Vec<f64>,
     /// Volts of the watched; not a number where one floats.
     pub(super) volts: Vec<f64>,
+    /// Conductances before they were swept.
+    pub(super) unswept: Unswept,
     pub(super) sweep: Sweep<1>,
     pub(super) ohms: Ohms,
     pub(super) bridges: Bridges,

@@ -36,13 +36,22 @@ impl<const L: usize> Sweep<L> {
         }
     }
 
-    /// Takes the conductances that another sweep had before it was swept.
+    /// Takes these conductances in every case.
     pub(super) fn copy_unswept(&mut self, other: &Unswept) {
         for (lanes, siemens) in self.between.iter_mut().zip(&other.between) {
             *lanes = [*siemens; L];
         }
         for (lanes, siemens) in self.anchor.iter_mut().zip(&other.anchor) {
             *lanes = [*siemens; L];
+        }
+    }
+
+    /// Sets a conductance in one case.
+    pub(super) fn set(&mut self, slot: Slot, lane: usize, siemens: f64) {
+        match slot {
+            Slot::Between(entry) => self.between[entry][lane] = siemens,
+            Slot::Anchor(place) => self.anchor[place][lane] = siemens,
+            Slot::None => {}
         }
     }
 
@@ -111,6 +120,22 @@ impl<const L: usize> Sweep<L> {
             amps[at] = sum;
         }
     }
+    /// Which places float, case by case: those with nothing left to hold them, and those that hang on nothing but such.
+    /// The anchor, after the last place, never does.
+    pub(super) fn floating(&self, schedule: &Schedule) -> Vec<[bool; L]> {
+        let mut floats = vec![[false; L]; schedule.places() + 1];
+        for at in (0..schedule.places()).rev() {
+            let mut floating = self.anchor[at].map(|siemens| siemens == 0.0);
+            for (entry, other) in schedule.span(at).zip(schedule.star(at)) {
+                let (siemens, beside) = (&self.between[entry], &floats[*other as usize]);
+                for (lane, floating) in floating.iter_mut().enumerate() {
+                    *floating &= siemens[lane] == 0.0 || beside[lane];
+                }
+            }
+            floats[at] = floating;
+        }
+        floats
+    }
 }
 
 impl Sweep<1> {
@@ -139,18 +164,6 @@ impl Sweep<1> {
         }
     }
 
-    /// Which places float: those with nothing left to hold them, and those that hang on nothing but such.
-    pub(super) fn floating(&self, schedule: &Schedule) -> Vec<bool> {
-        let mut floats = vec![false; schedule.places()];
-        for at in (0..schedule.places()).rev() {
-            floats[at] = self.anchor[at] == [0.0] && {
-                let mut beside = schedule.span(at).zip(schedule.star(at));
-                beside.all(|(entry, other)| self.between[entry] == [0.0] || floats[*other as usize])
-            };
-        }
-        floats
-    }
-
     /// Siemens between a swept place and each of its later neighbours, and to the anchor, with one over their sum.
     pub(super) fn swept(&self, schedule: &Schedule, at: usize) -> (&[Lanes<1>], f64) {
         (&self.between[schedule.span(at)], self.over_sum[at][0])
@@ -168,12 +181,6 @@ impl Unswept {
     /// No conductance yet.
     pub(super) fn new(schedule: &Schedule) -> Self {
         Self { between: vec![0.0; schedule.entries()], anchor: vec![0.0; schedule.places()] }
-    }
-
-    /// Takes all conductances out.
-    pub(super) fn clear(&mut self) {
-        self.between.fill(0.0);
-        self.anchor.fill(0.0);
     }
 
     /// Adds a conductance.
