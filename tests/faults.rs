@@ -6,7 +6,6 @@
 mod support;
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::process::{Command, Output, Stdio};
 use std::sync::Arc;
 
 use fanloom::bench::{Action, Bench, Fault, Start};
@@ -16,23 +15,8 @@ use fanloom::study::explain::standing;
 use fanloom::study::faults::{Scene, fault_table};
 use fanloom::study::progress::Progress;
 use serde_json::Value;
+use support::program::{fanloom, json};
 use support::{circuit, shipped, shipped_names, text_of, tiny, tiny_text};
-
-fn fanloom(args: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_fanloom"))
-        .args(args)
-        .current_dir(env!("CARGO_MANIFEST_DIR"))
-        .stdin(Stdio::null())
-        .output()
-        .expect("the built program starts")
-}
-
-#[track_caller]
-fn json(args: &[&str]) -> Value {
-    let output = fanloom(args);
-    assert_eq!(output.status.code(), Some(0), "{args:?}: {}", String::from_utf8_lossy(&output.stderr));
-    serde_json::from_slice(&output.stdout).expect("JSON and nothing else")
-}
 
 /// The answer on a circuit that is in no file of the project.
 #[track_caller]

@@ -1,10 +1,13 @@
 //! The program against a second opinion: networks and whole circuits solved again by the tests' own means.
 //!
-//! [`networks`] sets the solver beside a dense one in double-double arithmetic on random networks; [`circuits`] sets
+//! [`networks`] sets the solver beside a dense one in double-double arithmetic on random networks, [`altered`] its altered copies; [`circuits`] sets
 //! whole settled circuits beside networks that the test wires up itself from the file format's resistances. Both are
 //! made from seeds, so a failure comes back. [`traces`] sets runs beside numbers that SciPy made from the same equations.
 
 mod support;
+
+#[path = "reference/altered.rs"]
+mod altered;
 
 #[path = "reference/networks.rs"]
 mod networks;

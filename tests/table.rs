@@ -7,7 +7,6 @@
 mod support;
 
 use std::collections::BTreeSet;
-use std::process::{Command, Output, Stdio};
 use std::sync::Arc;
 
 use fanloom::bench::{Action, Bench, Fault, Start};
@@ -20,26 +19,11 @@ use fanloom::study::table::loss::{Effect, Loss, fail_safe};
 use fanloom::study::table::words::{expression, fail_safe_sentences, sentences};
 use fanloom::study::table::{Table, table};
 use serde_json::Value;
+use support::program::{fanloom, json};
 use support::{shipped, shipped_names, tiny, tiny_text};
 
 fn table_of(circuit: &Arc<Circuit>) -> Table {
     table(&Bench::new(Arc::clone(circuit))).expect("a table small enough")
-}
-
-fn fanloom(args: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_fanloom"))
-        .args(args)
-        .current_dir(env!("CARGO_MANIFEST_DIR"))
-        .stdin(Stdio::null())
-        .output()
-        .expect("the built program starts")
-}
-
-#[track_caller]
-fn json(args: &[&str]) -> Value {
-    let output = fanloom(args);
-    assert_eq!(output.status.code(), Some(0), "{args:?}: {}", String::from_utf8_lossy(&output.stderr));
-    serde_json::from_slice(&output.stdout).expect("JSON and nothing else")
 }
 
 #[track_caller]

@@ -10,6 +10,7 @@ pub mod air;
 pub mod bolts;
 pub mod clutch;
 pub mod electric;
+pub mod engine;
 pub mod fuse;
 pub mod heat;
 pub mod inputs;

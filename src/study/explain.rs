@@ -8,7 +8,7 @@
 use crate::bench::Bench;
 use crate::circuit::part::{AirValve, Coil, SetPoint, ValveRest};
 use crate::circuit::{Circuit, Contact, Engages, Kind, PartId, Telling};
-use crate::physics::clutch::ClutchState;
+use crate::physics::clutch::{ClutchReading, ClutchState};
 use crate::physics::electric::assemble::felt_with_drift;
 use crate::physics::inputs::Inputs;
 use crate::physics::settle::settle;
@@ -39,7 +39,12 @@ pub fn chain(bench: &Bench) -> (Standing, Vec<Link>) {
 
 /// What the clutch does in one state.
 pub fn standing(outcome: &Outcome) -> Standing {
-    match (&outcome.settling, outcome.clutch.map(|clutch| clutch.state)) {
+    standing_of(&outcome.settling, outcome.clutch.as_ref())
+}
+
+/// The same where only this much is known of a state.
+pub fn standing_of(settling: &Settling, clutch: Option<&ClutchReading>) -> Standing {
+    match (settling, clutch.map(|clutch| clutch.state)) {
         (Settling::Chattering { .. } | Settling::GaveUp { .. }, _) => Standing::Unsettled,
         (Settling::Settled, Some(ClutchState::Engaged)) => Standing::Engaged,
         (Settling::Settled, Some(ClutchState::Released)) => Standing::Released,

@@ -3,13 +3,14 @@
 //!
 //! Nothing here knows how the program finds its answers; a bench with a clock is in [`clock`], the tests' own solver in
 //! [`dense`], made-up harnesses
-//! are in [`harness`], reading of the program's own source is in [`source`].
+//! are in [`harness`], the built program in [`program`], reading of the program's own source is in [`source`].
 
 #![allow(dead_code, unreachable_pub, reason = "every test binary takes in all of this and uses its own share")]
 
 pub mod clock;
 pub mod dense;
 pub mod harness;
+pub mod program;
 pub mod random;
 pub mod source;
 

@@ -1,16 +1,24 @@
 //! Currents and voltages: from a circuit in a given state to the solution of its network.
 //!
-//! Three steps behind two small faces. [`assemble`] turns circuit, inputs and memory into a [`Network`] of nodes and
-//! branches; [`solve`](network::Network::solve) answers any network exactly (nodal analysis), with what floats found
-//! by graph search; [`diodes`] finds which diodes conduct. A faster solver replaces the inside of `solve` and nothing
-//! else. Contacts, coils and fuses are taken as they stand: making them move is left to
+//! [`assemble`] turns circuit, inputs and memory into a [`Network`] of nodes and branches; [`solve`](network::Network::solve)
+//! answers any network exactly (nodal analysis), with what floats found on the way; [`diodes`] finds which diodes
+//! conduct. Behind them stand an order of elimination worked out once (`schedule`) and the numbers swept through it
+//! (`sweep`). A [`Prepared`] network is compiled for many solutions, and [`altered`] finds what one or two changes do
+//! to a solved one. Contacts, coils and fuses are taken as they stand: making them move is left to
 //! [`settle`](super::settle).
 
+pub mod altered;
 pub mod assemble;
+mod bridges;
 pub mod diodes;
-mod eliminate;
+mod inverse;
 mod islands;
 pub mod network;
+pub mod prepared;
+mod schedule;
+mod sweep;
 
+pub use altered::{Change, Scratch};
 pub use assemble::{Assembly, Element};
 pub use network::{Branch, Network, Solution};
+pub use prepared::{Prepared, Solved};

@@ -6,8 +6,9 @@
 //! floats: it still has currents if a source drives any, but no voltage anybody could state. Non-linear parts and
 //! what the branches stand for are left to the callers.
 
-use super::eliminate::{Conductance, Eliminated};
 use super::islands;
+use super::schedule::{Schedule, Slot};
+use super::sweep::Sweep;
 use crate::physics::limits::{CONTRADICTION_OHMS, JOIN_OHMS};
 
 /// A source in series with a resistance between two nodes.
@@ -27,6 +28,11 @@ impl Branch {
     /// A plain resistance.
     pub fn resistor(from: usize, to: usize, ohms: f64) -> Self {
         Self { from, to, ohms, emf: 0.0 }
+    }
+
+    /// Its ohms where it is no exact join: a join that contradicts an ideal source is the one that is not exact.
+    pub(super) fn resisting_ohms(&self) -> f64 {
+        if self.ohms < JOIN_OHMS { CONTRADICTION_OHMS } else { self.ohms }
     }
 }
 
@@ -66,29 +72,23 @@ impl Network {
     /// Solves the network: node voltages by nodal analysis, branch currents from them.
     pub fn solve(&self) -> Solution {
         let merged = Merged::of(self);
-        let groups = merged.count;
-        let island = islands::label(groups, merged.resistive(self).map(|(_, _, a, b)| (a, b)));
         let reference = self.reference.map(|node| merged.group[node]);
-        let anchored = anchors(&island, reference);
-        let mut injected = vec![0.0; groups];
-        let mut conductances = Vec::with_capacity(self.branches.len());
-        for (i, ohms, a, b) in merged.resistive(self) {
-            let siemens = 1.0 / ohms;
-            let driven = siemens * merged.source_volts(&self.branches[i]);
-            injected[a] -= driven;
-            injected[b] += driven;
-            conductances.push(Conductance { a, b, siemens });
+        let swept = Swept::of(merged.count, merged.resistive(self).map(|r| (r.a, r.b, 1.0 / r.ohms)), reference);
+        let mut injected = vec![0.0; merged.count];
+        for r in merged.resistive(self) {
+            let driven = merged.source_volts(&self.branches[r.branch]) / r.ohms;
+            injected[r.a] -= driven;
+            injected[r.b] += driven;
         }
-        let eliminated = Eliminated::of(groups, &conductances, &anchored);
-        let mut level = eliminated.potentials(&injected);
-        let amps = self.currents(&merged, &eliminated, &mut level);
+        let mut level = swept.levels(&injected);
+        let amps = self.currents(&merged, &swept, &mut level);
         // The reference node itself is at zero, not the group it was merged into.
         let datum = self.reference.map_or(0.0, |node| merged.offset[node]);
-        let home = reference.map(|group| island[group]);
+        let floats = swept.floating();
         let volts = (0..self.nodes)
             .map(|node| {
                 let group = merged.group[node];
-                (home == Some(island[group])).then(|| level[group] + merged.offset[node] - datum)
+                (!floats[group]).then(|| level[group] + merged.offset[node] - datum)
             })
             .collect();
         Solution { volts, amps }
@@ -100,24 +100,59 @@ impl Network {
     /// difference is noise. What such currents leave over at the nodes is driven in again, and the answer to that
     /// added to the currents, not to the voltages (iterative refinement: J. H. Wilkinson, Rounding Errors in
     /// Algebraic Processes, 1963; kept here in terms of currents). Once is enough: the error left is the square.
-    fn currents(&self, merged: &Merged, eliminated: &Eliminated, level: &mut [f64]) -> Vec<f64> {
+    fn currents(&self, merged: &Merged, swept: &Swept, level: &mut [f64]) -> Vec<f64> {
         let mut amps = vec![0.0; self.branches.len()];
-        for (i, ohms, a, b) in merged.resistive(self) {
-            amps[i] = (level[a] - level[b] + merged.source_volts(&self.branches[i])) / ohms;
-        }
         let mut missing = vec![Flow::default(); merged.count];
-        for (i, _, a, b) in merged.resistive(self) {
-            missing[a].add(-amps[i]);
-            missing[b].add(amps[i]);
+        for r in merged.resistive(self) {
+            let through = (level[r.a] - level[r.b] + merged.source_volts(&self.branches[r.branch])) / r.ohms;
+            amps[r.branch] = through;
+            missing[r.a].add(-through);
+            missing[r.b].add(through);
         }
-        let missing: Vec<f64> = missing.iter().map(|left| left.amps + left.rest).collect();
-        let correction = eliminated.potentials(&missing);
-        for (i, ohms, a, b) in merged.resistive(self) {
-            amps[i] += (correction[a] - correction[b]) / ohms;
+        let missing: Vec<f64> = missing.iter().map(Flow::amps).collect();
+        let correction = swept.levels(&missing);
+        for r in merged.resistive(self) {
+            amps[r.branch] += (correction[r.a] - correction[r.b]) / r.ohms;
         }
         level.iter_mut().zip(&correction).for_each(|(level, more)| *level += more);
         merged.share_joins(self, &mut amps);
         amps
+    }
+}
+
+/// A network eliminated, ready for any currents driven into it.
+struct Swept {
+    schedule: Schedule,
+    sweep: Sweep<1>,
+}
+
+impl Swept {
+    /// Eliminates `count` nodes but the anchor; each join is two nodes and the siemens between them.
+    fn of(count: usize, joins: impl Iterator<Item = (usize, usize, f64)> + Clone, anchor: Option<usize>) -> Self {
+        let schedule = Schedule::of(count, joins.clone().map(|(a, b, _)| (a, b)), anchor);
+        let mut sweep = Sweep::new(&schedule);
+        for (a, b, siemens) in joins {
+            sweep.add(schedule.slot(a, b).unwrap_or(Slot::None), 0, siemens);
+        }
+        sweep.eliminate(&schedule);
+        Self { schedule, sweep }
+    }
+
+    /// Levels with `injected` amps driven into each node, the anchor held at zero.
+    fn levels(&self, injected: &[f64]) -> Vec<f64> {
+        let mut amps = vec![[0.0]; self.schedule.places() + 1];
+        for (node, driven) in injected.iter().enumerate() {
+            amps[self.schedule.place(node)] = [*driven];
+        }
+        self.sweep.levels(&self.schedule, &mut amps);
+        amps[self.schedule.places()] = [0.0];
+        (0..injected.len()).map(|node| amps[self.schedule.place(node)][0]).collect()
+    }
+
+    /// Whether each node floats.
+    fn floating(&self) -> Vec<bool> {
+        let floats = self.sweep.floating(&self.schedule);
+        (0..self.schedule.nodes()).map(|node| floats[self.schedule.place(node)][0]).collect()
     }
 }
 
@@ -137,35 +172,27 @@ impl Flow {
         self.rest += (self.amps - (sum - added)) + (more - added);
         self.amps = sum;
     }
-}
 
-/// One anchored group an island: the reference's own where it has one, else the first.
-fn anchors(island: &[usize], reference: Option<usize>) -> Vec<bool> {
-    let mut taken = vec![false; island.len()];
-    let mut anchored = vec![false; island.len()];
-    for group in reference.into_iter().chain(0..island.len()) {
-        if !taken[island[group]] {
-            taken[island[group]] = true;
-            anchored[group] = true;
-        }
+    /// The sum, rounded.
+    fn amps(&self) -> f64 {
+        self.amps + self.rest
     }
-    anchored
 }
 
 /// Nodes merged over branches of no resistance.
-struct Merged {
+pub(super) struct Merged {
     /// Group of each node.
-    group: Vec<usize>,
+    pub(super) group: Vec<usize>,
     /// Volts of each node above its group's level.
-    offset: Vec<f64>,
+    pub(super) offset: Vec<f64>,
     /// How many groups.
-    count: usize,
+    pub(super) count: usize,
     /// Whether each branch was used as an exact join.
-    joined: Vec<bool>,
+    pub(super) joined: Vec<bool>,
 }
 
 impl Merged {
-    fn of(network: &Network) -> Self {
+    pub(super) fn of(network: &Network) -> Self {
         let mut forest = Forest::new(network.nodes);
         let joined = network
             .branches
@@ -188,17 +215,18 @@ impl Merged {
         Self { group, offset, count, joined }
     }
 
-    /// Branches that resist: index, ohms, group of `from`, group of `to`.
-    fn resistive<'a>(&'a self, network: &'a Network) -> impl Iterator<Item = (usize, f64, usize, usize)> + 'a {
-        network.branches.iter().enumerate().filter(|(i, _)| !self.joined[*i]).map(|(i, branch)| {
-            // A join that contradicts an ideal source is the one that is not exact.
-            let ohms = if branch.ohms < JOIN_OHMS { CONTRADICTION_OHMS } else { branch.ohms };
-            (i, ohms, self.group[branch.from], self.group[branch.to])
+    /// Branches that resist.
+    pub(super) fn resistive<'a>(&'a self, network: &'a Network) -> impl Iterator<Item = Resistive> + Clone + 'a {
+        network.branches.iter().enumerate().filter(|(i, _)| !self.joined[*i]).map(|(i, branch)| Resistive {
+            branch: i,
+            ohms: branch.resisting_ohms(),
+            a: self.group[branch.from],
+            b: self.group[branch.to],
         })
     }
 
     /// A branch's source as seen between its two groups' levels.
-    fn source_volts(&self, branch: &Branch) -> f64 {
+    pub(super) fn source_volts(&self, branch: &Branch) -> f64 {
         branch.emf + self.offset[branch.from] - self.offset[branch.to]
     }
 
@@ -215,20 +243,24 @@ impl Merged {
                 injected[branch.to] += amps[i];
             }
         }
-        let joins: Vec<(usize, Conductance)> = network
-            .branches
-            .iter()
-            .enumerate()
-            .filter(|(i, _)| self.joined[*i])
-            .map(|(i, branch)| (i, Conductance { a: branch.from, b: branch.to, siemens: 1.0 }))
-            .collect();
-        let conductances: Vec<Conductance> = joins.iter().map(|(_, c)| *c).collect();
-        let anchored = anchors(&self.group, None);
-        let level = Eliminated::of(network.nodes, &conductances, &anchored).potentials(&injected);
-        for (i, c) in joins {
-            amps[i] = level[c.a] - level[c.b];
+        let joins = network.branches.iter().zip(&self.joined).filter(|(_, joined)| **joined).map(|(branch, _)| branch);
+        let level = Swept::of(network.nodes, joins.map(|join| (join.from, join.to, 1.0)), None).levels(&injected);
+        for ((branch, amps), _) in network.branches.iter().zip(amps).zip(&self.joined).filter(|(_, joined)| **joined) {
+            *amps = level[branch.from] - level[branch.to];
         }
     }
+}
+
+/// A branch that resists, between the groups of its two nodes.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Resistive {
+    /// Which branch.
+    pub(super) branch: usize,
+    pub(super) ohms: f64,
+    /// Group of `from`.
+    pub(super) a: usize,
+    /// Group of `to`.
+    pub(super) b: usize,
 }
 
 /// Union-find in which every node knows how many volts it stands above its root.

@@ -37,6 +37,6 @@ pub fn tests(table: &FaultTable, one: Option<&Fault>, other: Option<&Fault>) -> 
 
 fn read(table: &FaultTable, fault: Option<&Fault>) -> Result<Vec<Readings>, Refusal> {
     let bench = table.scene.bench(&fault.into_iter().collect::<Vec<_>>())?;
-    let rig = Rig::new(&table.scene.circuit, table.terminals.clone(), &bench);
+    let rig = Rig::new(&table.scene.circuit, &table.terminals, &bench);
     Ok(rig.readings(&bench, &table.states))
 }

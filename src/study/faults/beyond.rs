@@ -120,8 +120,7 @@ fn clamp(table: &FaultTable, members: &[Option<usize>]) -> Option<Split> {
     let amps_of = |member: &Option<usize>| {
         let bench = bench_of(&table.scene, member.map(|fault| &table.faults[fault]))?;
         let mut amps: Vec<Vec<f64>> = Vec::new();
-        Rig::new(circuit, Vec::new(), &bench)
-            .walk(&bench, &table.states, |_, _, outcome| amps.push(outcome.wire_amps.clone()));
+        Rig::new(circuit, &[], &bench).walk(&bench, &table.states, |_, outcome| amps.push(outcome.wire_amps.clone()));
         Some(amps)
     };
     let all: Vec<Vec<Vec<f64>>> = members.iter().map(amps_of).collect::<Option<_>>()?;

@@ -1,19 +1,21 @@
 //! One truck with something wrong, led through all states, and what is read in each.
 //!
-//! [`Rig::settle`] is the only place of the fault studies that settles a circuit outside a bench. What the readings
+//! [`Rig`] is the only place of the fault studies that settles a circuit outside a bench. What the readings
 //! mean is left to [`looks`](super::looks) and to those who compare them.
+
+use std::sync::Arc;
 
 use crate::bench::Bench;
 use crate::circuit::part::Suppressor;
 use crate::circuit::quantity::KPA_PER_PSI;
 use crate::circuit::{Circuit, Kind, TerminalId};
+use crate::physics::engine::{Engine, Lean};
 use crate::physics::inputs::{Inputs, Tie, Touch};
 use crate::physics::limits::VOLTMETER_OHMS;
 use crate::physics::meter::State as OnMeter;
-use crate::physics::settle::settle;
 use crate::physics::state::{Memory, Outcome};
 use crate::study::answer::Standing;
-use crate::study::explain::standing;
+use crate::study::explain::standing_of;
 
 use super::looks::Readings;
 use super::states::State;
@@ -22,19 +24,20 @@ use super::states::State;
 const METER_LOADS_FROM: f64 = VOLTMETER_OHMS / 1000.0;
 
 /// A circuit with the points at which it is read.
-pub(super) struct Rig<'a> {
-    circuit: &'a Circuit,
-    points: Vec<TerminalId>,
+pub(super) struct Rig {
+    engine: Engine,
+    points: Vec<Touch>,
     /// The battery's `-`, where a voltmeter's second lead stays.
-    minus: Option<TerminalId>,
+    minus: Option<Touch>,
     /// Whether the voltmeter may change what it reads anywhere: behind many ohms.
     is_weak: bool,
     /// Whether a point that floats may be reached through a diode once the voltmeter draws its little current there.
     has_diodes: bool,
 }
 
-impl<'a> Rig<'a> {
-    pub(super) fn new(circuit: &'a Circuit, points: Vec<TerminalId>, bench: &Bench) -> Self {
+impl Rig {
+    /// Compiles a circuit that is to be read at these points. What is imposed on `bench` is imposed on all that is led.
+    pub(super) fn new(circuit: &Arc<Circuit>, points: &[TerminalId], bench: &Bench) -> Self {
         let minus = circuit.battery().map(|(id, _)| circuit.terminal_at(id, 1));
         let is_weak = |tie: &Tie| match tie {
             Tie::ToChassis(_, ohms) | Tie::ToSupply(_, ohms) | Tie::InsideToChassis(_, ohms) => {
@@ -57,64 +60,75 @@ impl<'a> Rig<'a> {
         let is_weak = loads.any(|ohms| ohms >= METER_LOADS_FROM)
             || altered.added_ohms.values().any(|ohms| *ohms >= METER_LOADS_FROM)
             || altered.ties.iter().any(is_weak);
-        Self { circuit, points, minus, is_weak, has_diodes }
+        let points = points.iter().map(|point| Touch::Terminal(*point)).collect();
+        let minus = minus.map(Touch::Terminal);
+        Self { engine: Engine::of(Arc::clone(circuit)), points, minus, is_weak, has_diodes }
     }
 
     pub(super) fn settle(&self, inputs: &Inputs, memory: &Memory) -> Outcome {
-        settle(self.circuit, inputs, memory)
+        self.engine.settle(inputs, memory)
     }
 
     /// A bench's circuit led through the states, the first of which is the bench as it stands.
     pub(super) fn outcomes(&self, bench: &Bench, states: &[State]) -> Vec<Outcome> {
         let mut outcomes: Vec<Outcome> = Vec::with_capacity(states.len());
-        self.walk(bench, states, |_, _, outcome| outcomes.push(outcome.clone()));
+        self.walk(bench, states, |_, outcome| outcomes.push(outcome.clone()));
         outcomes
     }
 
     /// What is read in each of the states.
     pub(super) fn readings(&self, bench: &Bench, states: &[State]) -> Vec<Readings> {
         let mut readings = Vec::with_capacity(states.len());
-        self.walk(bench, states, |_, inputs, outcome| readings.push(self.read(inputs, outcome)));
+        let mut memories: Vec<Memory> = Vec::with_capacity(states.len());
+        let mut lean = Lean::default();
+        for (place, state) in states.iter().enumerate() {
+            // What rests stays as it is when it is settled again.
+            let before = if place == 0 { &bench.outcome().memory } else { &memories[state.from] };
+            let inputs = state.inputs(bench.inputs());
+            self.engine.settle_lean(&inputs, before, &self.points, &mut lean);
+            readings.push(self.read(&inputs, &lean));
+            memories.push(lean.memory.clone());
+        }
         readings
     }
 
     /// Leads a bench's circuit through the states, showing each to `seen`.
-    pub(super) fn walk(&self, bench: &Bench, states: &[State], mut seen: impl FnMut(usize, &Inputs, &Outcome)) {
+    pub(super) fn walk(&self, bench: &Bench, states: &[State], mut seen: impl FnMut(&Inputs, &Outcome)) {
         let mut memories: Vec<Memory> = Vec::with_capacity(states.len());
         for (place, state) in states.iter().enumerate() {
             if place == 0 {
-                seen(place, bench.inputs(), bench.outcome());
+                seen(bench.inputs(), bench.outcome());
                 memories.push(bench.outcome().memory.clone());
                 continue;
             }
             let inputs = state.inputs(bench.inputs());
             let outcome = self.settle(&inputs, &memories[state.from]);
-            seen(place, &inputs, &outcome);
+            seen(&inputs, &outcome);
             memories.push(outcome.memory);
         }
     }
 
-    fn read(&self, inputs: &Inputs, outcome: &Outcome) -> Readings {
-        let standing = standing(outcome);
+    fn read(&self, inputs: &Inputs, lean: &Lean) -> Readings {
+        let standing = standing_of(&lean.settling, lean.clutch.as_ref());
         if standing == Standing::Unsettled {
             return Readings::unsteady();
         }
         Readings {
             standing,
             supply_psi: Some(inputs.conditions.air_kpa / KPA_PER_PSI),
-            clutch_psi: outcome.chamber_kpa.map(|kpa| kpa / KPA_PER_PSI),
-            volts: self.points.iter().map(|point| self.volts(inputs, outcome, *point)).collect(),
+            clutch_psi: lean.chamber_kpa.map(|kpa| kpa / KPA_PER_PSI),
+            volts: self.points.iter().zip(&lean.volts).map(|(at, seen)| self.volts(inputs, lean, *at, *seen)).collect(),
         }
         .tidied()
     }
 
     /// What a voltmeter reads from a point to the battery's `-`. A point that floats is pulled there by the meter.
-    fn volts(&self, inputs: &Inputs, outcome: &Outcome, point: TerminalId) -> f64 {
-        let seen = outcome.volts_at(point);
+    fn volts(&self, inputs: &Inputs, lean: &Lean, point: Touch, seen: Option<f64>) -> f64 {
         match self.minus {
             Some(minus) if minus != point && (self.is_weak || self.has_diodes && seen.is_none()) => {
-                let state = OnMeter { circuit: self.circuit, inputs, memory: &outcome.memory, fuses_hold: false };
-                state.loaded_still([point, minus].map(Touch::Terminal), VOLTMETER_OHMS).volts
+                let circuit = self.engine.circuit();
+                let state = OnMeter { circuit, inputs, memory: &lean.memory, fuses_hold: false };
+                state.loaded_still([point, minus], VOLTMETER_OHMS).volts
             }
             _ => seen.unwrap_or(0.0),
         }

@@ -147,7 +147,7 @@ fn points(circuit: &Circuit, named: &[String]) -> Result<Vec<TerminalId>, Refusa
 pub fn fault_table(scene: Scene, named: &[String], progress: &Progress) -> Result<FaultTable, Refusal> {
     let terminals = points(&scene.circuit, named)?;
     let bench = scene.bench(&[])?;
-    let rig = Rig::new(&scene.circuit, terminals.clone(), &bench);
+    let rig = Rig::new(&scene.circuit, &terminals, &bench);
     let states = states::all_states(&bench, &rig)?;
     let mut faults = universe::every(&scene.circuit);
     faults.retain(|fault| !scene.start.faults.contains(fault));

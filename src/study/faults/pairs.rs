@@ -40,7 +40,7 @@ pub struct Pairs {
 pub fn pairs(table: &FaultTable, progress: &Progress) -> Option<Pairs> {
     let all = every(&table.faults);
     progress.expect(all.len());
-    let rig = Rig::new(&table.scene.circuit, table.terminals.clone(), &table.scene.bench(&[]).ok()?);
+    let rig = Rig::new(&table.scene.circuit, &table.terminals, &table.scene.bench(&[]).ok()?);
     let singles = Singles::of(table);
     let mut seen = table.seen.clone();
     let mut found = Pairs { count: all.len(), ..Pairs::default() };

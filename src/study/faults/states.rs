@@ -134,7 +134,7 @@ impl State {
 ///
 /// # Errors
 /// More combinations than the logic table takes.
-pub(super) fn all_states(bench: &Bench, rig: &Rig<'_>) -> Result<Vec<State>, Refusal> {
+pub(super) fn all_states(bench: &Bench, rig: &Rig) -> Result<Vec<State>, Refusal> {
     let maker = Maker::of(bench);
     let mut states = maker.combinations()?;
     let outcomes = rig.outcomes(bench, &states);
@@ -410,7 +410,7 @@ impl<'a> Maker<'a> {
     }
 
     /// What single requests leave behind that the healthy circuit remembers.
-    fn left(&self, rig: &Rig<'_>, states: &[State], outcomes: &[Outcome]) -> Vec<State> {
+    fn left(&self, rig: &Rig, states: &[State], outcomes: &[Outcome]) -> Vec<State> {
         let mut found = Vec::new();
         for (place, state) in states.iter().enumerate().filter(|(_, state)| state.purpose == Purpose::Asked) {
             let back = rig.settle(self.imposed, &outcomes[place].memory);

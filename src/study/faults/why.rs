@@ -65,11 +65,11 @@ pub fn reasons(table: &FaultTable, group: &Group) -> Vec<(Reason, Vec<usize>)> {
 fn opened(table: &FaultTable, fault: usize) -> Vec<BTreeSet<PartId>> {
     let circuit = &table.scene.circuit;
     let Some(bench) = bench_of(&table.scene, Some(&table.faults[fault])) else { return Vec::new() };
-    let rig = Rig::new(circuit, Vec::new(), &bench);
+    let rig = Rig::new(circuit, &[], &bench);
     let is_fuse = |id: &PartId| matches!(circuit.part(*id).kind, Kind::Fuse(_));
     let ids: Vec<PartId> = circuit.parts_with_ids().map(|(id, _)| id).filter(is_fuse).collect();
     let mut found = Vec::new();
-    rig.walk(&bench, &table.states, |_, inputs, outcome| {
+    rig.walk(&bench, &table.states, |inputs, outcome| {
         found.push(ids.iter().copied().filter(|id| outcome.memory.fuse_blown(inputs, *id)).collect());
     });
     found

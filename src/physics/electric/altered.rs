@@ -1,0 +1,513 @@
+//! What one alteration, or two at once, do to a solved network, without solving it again.
+//!
+//! A changed branch or a new join changes the network by one number, so the copy follows from the ohms between places
+//! in a few steps (J. Sherman and W. J. Morrison, "Adjustment of an inverse matrix corresponding to a change in one
+//! element of a given matrix", Annals of Mathematical Statistics 21, 1950; for two at once M. A. Woodbury, 1950). In
+//! the terms of circuits: the join carries what the open voltage between its ends drives through the ohms between
+//! them and its own, and that current lifts every node by its ohms.
+//!
+//! Where that would lose figures, the copy is solved by a sweep of its own. Opening a bridge, and joining islands,
+//! need no numbers but the graph: no current flows there, the one side stays, the other floats or is set level.
+
+use super::inverse::{ABREAST, AT_ONCE};
+use super::network::Branch;
+use super::prepared::{Prepared, Solved};
+use super::schedule::Slot;
+use super::sweep::{Lanes, Sweep};
+
+/// Share that the ohms of an altered loop must leave of what they were for an update to keep its figures.
+const LEFT_SHARE: f64 = 1e-3;
+/// Share of the ohms to the anchor below which the ohms between two places are mostly rounding.
+const SURE_SHARE: f64 = 1e-7;
+
+/// One thing altered in a network.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Change {
+    /// A branch of other conductance.
+    Branch {
+        /// Which branch.
+        branch: usize,
+        /// Its siemens now; zero where it is open.
+        siemens: f64,
+    },
+    /// A new join between two nodes.
+    Tie {
+        /// One node.
+        a: usize,
+        /// The other.
+        b: usize,
+        /// Its ohms; zero where it joins exactly.
+        ohms: f64,
+    },
+}
+
+/// What one change does.
+#[derive(Clone, Copy, Debug)]
+enum Effect {
+    /// Nothing moves.
+    Nothing,
+    /// A current from `a` to `b` besides what flowed: `amps` where this is all, `per_volt` for each volt between.
+    Current { a: usize, b: usize, per_volt: f64, amps: f64 },
+    /// All that lies beyond this place is set afloat.
+    Cut(usize),
+    /// An island that floated is joined at one point: it is so many volts higher than its level says.
+    Landed { island: u32, volts: f64 },
+    /// An update would not be exact enough.
+    Unsure,
+}
+
+/// Copies solved at once by sweeps of their own.
+const LANES: usize = 8;
+
+/// Room to work in, kept from one copy to the next.
+#[derive(Clone, Debug)]
+pub struct Scratch {
+    sweep: Sweep<LANES>,
+    amps: Vec<Lanes<LANES>>,
+    /// Copies that wait to be solved anew: the numbers of their changes, the same twice where it is one.
+    waiting: Vec<[usize; 2]>,
+    out: Vec<f64>,
+    solved_anew: usize,
+}
+
+impl Scratch {
+    /// Room for copies of this network.
+    pub fn new(prepared: &Prepared) -> Self {
+        Self {
+            sweep: Sweep::new(&prepared.schedule),
+            amps: vec![[0.0; LANES]; prepared.places() + 1],
+            waiting: Vec::with_capacity(LANES),
+            out: Vec::new(),
+            solved_anew: 0,
+        }
+    }
+
+    /// How many copies were solved by a sweep of their own so far.
+    pub fn solved_anew(&self) -> usize {
+        self.solved_anew
+    }
+}
+
+impl Solved<'_> {
+    /// Volts of the watched nodes with each change alone, by its number; not a number where one floats. The order is
+    /// always the same and not that of the numbers: what must be solved anew waits for others of its kind.
+    pub fn singles(&self, changes: &[Change], scratch: &mut Scratch, mut each: impl FnMut(usize, &[f64])) {
+        let mut out = std::mem::take(&mut scratch.out);
+        out.clear();
+        out.resize(self.ohms.width(), 0.0);
+        for (number, change) in changes.iter().enumerate() {
+            match self.effect(*change) {
+                Effect::Nothing => out.copy_from_slice(&self.volts),
+                Effect::Current { a, b, amps, .. } => self.put_lifted(a, b, amps, &mut out),
+                Effect::Cut(beyond) => self.put_cut(beyond, &mut out),
+                Effect::Landed { island, volts } => self.put_landed(island, volts, &mut out),
+                Effect::Unsure => {
+                    let mut each = |[number, _]: [usize; 2], volts: &[f64]| each(number, volts);
+                    self.put_off(changes, [number; 2], scratch, &mut out, &mut each);
+                    continue;
+                }
+            }
+            each(number, &out[..self.watched().len()]);
+        }
+        self.solve_waiting(changes, scratch, &mut out, &mut |[number, _]: [usize; 2], volts: &[f64]| {
+            each(number, volts)
+        });
+        scratch.out = out;
+    }
+
+    #[inline(always)]
+    fn put_lifted(&self, a: usize, b: usize, amps: f64, out: &mut [f64]) {
+        let lifts = self.ohms.column(a).iter().zip(self.ohms.column(b));
+        for ((out, volts), (at_a, at_b)) in out.iter_mut().zip(&self.volts).zip(lifts) {
+            *out = volts - amps * (at_a - at_b);
+        }
+    }
+
+    fn put_cut(&self, beyond: usize, out: &mut [f64]) {
+        for ((out, volts), place) in out.iter_mut().zip(&self.volts).zip(&self.places) {
+            *out = if self.bridges.is_beyond(*place, beyond) { f64::NAN } else { *volts };
+        }
+    }
+
+    fn put_landed(&self, island: u32, volts: f64, out: &mut [f64]) {
+        out.copy_from_slice(&self.volts);
+        for (out, node) in out.iter_mut().zip(self.watched()) {
+            let (place, above) = self.prepared.stands[*node];
+            if self.bridges.island(place) == island {
+                *out = self.level[place] + above + volts;
+            }
+        }
+    }
+
+    /// What a change does.
+    #[inline(always)]
+    fn effect(&self, change: Change) -> Effect {
+        let prepared = self.prepared;
+        let (a, b, slot, more_ohms, volts) = match change {
+            Change::Branch { branch, siemens } => {
+                let line = &prepared.lines[branch];
+                if line.is_join {
+                    return Effect::Unsure;
+                }
+                let before = self.siemens[branch];
+                let more = siemens - before;
+                if more == 0.0 || line.a == line.b {
+                    return Effect::Nothing;
+                }
+                if before > 0.0
+                    && let Some(beyond) = self.bridges.beyond(branch)
+                {
+                    return if siemens == 0.0 { Effect::Cut(beyond) } else { Effect::Nothing };
+                }
+                (line.a, line.b, Some(line.slot), 1.0 / more, line.volts)
+            }
+            Change::Tie { a, b, ohms } => {
+                let ((a, above_a), (b, above_b)) = (prepared.stands[a], prepared.stands[b]);
+                if a == b {
+                    // Two nodes joined already; where a source stands between them the tie takes what it gives.
+                    return if above_a == above_b { Effect::Nothing } else { Effect::Unsure };
+                }
+                (a, b, prepared.schedule.slot_of_places(a, b), ohms, above_a - above_b)
+            }
+        };
+        let open_volts = self.level[a] - self.level[b] + volts;
+        let (island_a, island_b) = (self.bridges.island(a), self.bridges.island(b));
+        if island_a != island_b {
+            let home = self.bridges.island(prepared.places());
+            return match (island_a == home, island_b == home) {
+                (true, _) => Effect::Landed { island: island_b, volts: open_volts },
+                (_, true) => Effect::Landed { island: island_a, volts: -open_volts },
+                (false, false) => Effect::Nothing,
+            };
+        }
+        let own = self.ohms.own(a) + self.ohms.own(b);
+        let Some(shared) = self.shared_ohms(a, b, slot) else { return Effect::Unsure };
+        let between = own - 2.0 * shared;
+        let loop_ohms = between + more_ohms;
+        if loop_ohms.abs() < LEFT_SHARE * more_ohms.abs() || loop_ohms.abs() < SURE_SHARE * own {
+            return Effect::Unsure;
+        }
+        let per_volt = 1.0 / loop_ohms;
+        Effect::Current { a, b, per_volt, amps: per_volt * open_volts }
+    }
+
+    /// How far an amp into one place lifts the other; none where neither the schedule nor the watched tell.
+    #[inline(always)]
+    fn shared_ohms(&self, a: usize, b: usize, slot: Option<Slot>) -> Option<f64> {
+        if let Some(slot) = slot {
+            return Some(self.ohms.at(slot));
+        }
+        let known = |x: usize, y: usize| Some(self.ohms.column(x)[self.watch_of[y]?]);
+        known(a, b).or_else(|| known(b, a))
+    }
+
+    /// Lets a copy wait to be solved anew, and solves those that wait once they are enough.
+    fn put_off(
+        &self,
+        changes: &[Change],
+        which: [usize; 2],
+        scratch: &mut Scratch,
+        out: &mut [f64],
+        each: &mut impl FnMut([usize; 2], &[f64]),
+    ) {
+        if !which.iter().all(|number| self.has_room_for(changes[*number])) {
+            scratch.solved_anew += 1;
+            let [first, second] = which;
+            let both = [changes[first], changes[second]];
+            self.put_compiled(if first == second { &both[..1] } else { &both }, out);
+            return each(which, &out[..self.watched().len()]);
+        }
+        scratch.waiting.push(which);
+        if scratch.waiting.len() == LANES {
+            self.solve_waiting(changes, scratch, out, each);
+        }
+    }
+
+    /// Whether the schedule has a place for what a change alters.
+    fn has_room_for(&self, change: Change) -> bool {
+        let prepared = self.prepared;
+        match change {
+            Change::Branch { branch, .. } => !prepared.lines[branch].is_join,
+            Change::Tie { a, b, ohms } => {
+                ohms > 0.0 && prepared.schedule.slot_of_places(prepared.stands[a].0, prepared.stands[b].0).is_some()
+            }
+        }
+    }
+
+    /// Solves the copies that wait, each in a lane of one sweep.
+    fn solve_waiting(
+        &self,
+        changes: &[Change],
+        scratch: &mut Scratch,
+        out: &mut [f64],
+        each: &mut impl FnMut([usize; 2], &[f64]),
+    ) {
+        if scratch.waiting.is_empty() {
+            return;
+        }
+        let prepared = self.prepared;
+        scratch.solved_anew += scratch.waiting.len();
+        scratch.sweep.copy_unswept(&self.unswept);
+        scratch.amps.fill([0.0; LANES]);
+        for (lane, [first, second]) in scratch.waiting.iter().enumerate() {
+            let pair = [changes[*first], changes[*second]];
+            let altered = if first == second { &pair[..1] } else { &pair };
+            let siemens = |number: usize| {
+                let now = altered.iter().find_map(|change| match change {
+                    Change::Branch { branch, siemens } if *branch == number => Some(*siemens),
+                    Change::Branch { .. } | Change::Tie { .. } => None,
+                });
+                now.unwrap_or(self.siemens[number])
+            };
+            prepared.drive(siemens, lane, &mut scratch.amps);
+            for change in altered {
+                if let Change::Branch { branch, .. } = change {
+                    // Added up anew rather than taken off: nothing is ever subtracted.
+                    let sum = prepared.mates[*branch].iter().map(|mate| siemens(*mate as usize)).sum();
+                    scratch.sweep.set(prepared.lines[*branch].slot, lane, sum);
+                }
+            }
+            for change in altered {
+                if let Change::Tie { a, b, ohms } = *change {
+                    let ((a, above_a), (b, above_b)) = (prepared.stands[a], prepared.stands[b]);
+                    let slot = prepared.schedule.slot_of_places(a, b).unwrap_or(Slot::None);
+                    scratch.sweep.add(slot, lane, 1.0 / ohms);
+                    let driven = (above_a - above_b) / ohms;
+                    scratch.amps[a][lane] -= driven;
+                    scratch.amps[b][lane] += driven;
+                }
+            }
+        }
+        scratch.sweep.eliminate(&prepared.schedule);
+        scratch.sweep.levels(&prepared.schedule, &mut scratch.amps);
+        scratch.amps[prepared.places()] = [0.0; LANES];
+        let floats = scratch.sweep.floating(&prepared.schedule);
+        for (lane, which) in scratch.waiting.drain(..).enumerate() {
+            for (out, node) in out.iter_mut().zip(self.watched()) {
+                let (place, above) = prepared.stands[*node];
+                *out = if floats[place][lane] { f64::NAN } else { scratch.amps[place][lane] + above };
+            }
+            each(which, &out[..self.watched().len()]);
+        }
+    }
+
+    /// The same by compiling the altered network anew: for joins that the schedule has no room for.
+    fn put_compiled(&self, changes: &[Change], out: &mut [f64]) {
+        let (altered, siemens) = self.altered_network(changes);
+        let solved = altered.solve(&siemens, self.watched());
+        out[..self.watched().len()].copy_from_slice(solved.volts());
+    }
+
+    /// The network with the changes built in, and the siemens of its branches.
+    fn altered_network(&self, changes: &[Change]) -> (Prepared, Vec<f64>) {
+        let mut network = self.prepared.network.clone();
+        let mut siemens = self.siemens.clone();
+        for change in changes {
+            match *change {
+                Change::Branch { branch, siemens: now } => {
+                    siemens[branch] = now;
+                    if self.prepared.lines[branch].is_join {
+                        // No longer exact; what it resists is told by its siemens.
+                        network.branches[branch].ohms = 1.0;
+                    }
+                }
+                Change::Tie { a, b, ohms } => {
+                    let tie = Branch::resistor(a, b, ohms);
+                    siemens.push(1.0 / tie.resisting_ohms());
+                    network.branches.push(tie);
+                }
+            }
+        }
+        (Prepared::of(&network), siemens)
+    }
+
+    /// Volts of the watched nodes with every two changes at once but two of one branch; not a number where one
+    /// floats. The order is always the same and not that of the numbers.
+    pub fn pairs(&self, changes: &[Change], scratch: &mut Scratch, mut each: impl FnMut(usize, usize, &[f64])) {
+        match self.ohms.width() / ABREAST {
+            1 => self.pairs_of::<1>(changes, scratch, &mut each),
+            2 => self.pairs_of::<2>(changes, scratch, &mut each),
+            3 => self.pairs_of::<3>(changes, scratch, &mut each),
+            4 => self.pairs_of::<4>(changes, scratch, &mut each),
+            // Any number: those that are so many are not in the machine's registers anyhow.
+            _ => self.pairs_of::<0>(changes, scratch, &mut each),
+        }
+    }
+
+    /// The same for `Q` times [`ABREAST`] watched, any number where `Q` is zero.
+    fn pairs_of<const Q: usize>(
+        &self,
+        changes: &[Change],
+        scratch: &mut Scratch,
+        each: &mut impl FnMut(usize, usize, &[f64]),
+    ) {
+        let plain = Plain::of(self, changes);
+        let places = self.prepared.places();
+        let mut block = vec![[0.0; AT_ONCE]; places + 1];
+        let mut lifts = vec![0.0; places + 1];
+        let mut work = PairWork::new(plain.number.len(), self.ohms.width());
+        let all: Vec<usize> = (0..plain.number.len()).collect();
+        for some in all.chunks(AT_ONCE) {
+            plain.lifts_of(self, some, &mut block);
+            for (lane, first) in some.iter().copied().enumerate() {
+                lifts.iter_mut().zip(&block).for_each(|(lift, lanes)| *lift = lanes[lane]);
+                plain.beside::<Q>(self, first, &lifts, &mut work, each);
+                let PairWork { unsure, out, .. } = &mut work;
+                for second in unsure.drain(..) {
+                    let which = [plain.number[first], plain.number[second]];
+                    let mut each = |[i, j]: [usize; 2], volts: &[f64]| each(i, j, volts);
+                    self.put_off(changes, which, scratch, out, &mut each);
+                }
+            }
+        }
+        self.solve_waiting(changes, scratch, &mut work.out, &mut |[i, j]: [usize; 2], volts: &[f64]| each(i, j, volts));
+        self.parting_pairs(changes, &plain, each);
+    }
+
+    /// The pairs of which one parts or joins islands, or is unsure by itself: that one is solved by itself, and the
+    /// others are changes of that.
+    fn parting_pairs(&self, changes: &[Change], plain: &Plain, each: &mut impl FnMut(usize, usize, &[f64])) {
+        let is_plain = |f: usize| plain.number.binary_search(&f).is_ok();
+        for first in (0..changes.len()).filter(|f| !is_plain(*f)) {
+            // Each such pair once: with all that are plain, and with those of its kind that come later.
+            let others = (0..changes.len()).filter(|f| *f != first && (is_plain(*f) || *f > first));
+            let others = others.filter(|f| key_of(changes, *f) != key_of(changes, first));
+            let others: Vec<usize> = others.collect();
+            let (altered, siemens) = self.altered_network(&[changes[first]]);
+            let solved = altered.solve(&siemens, self.watched());
+            let seconds: Vec<Change> = others.iter().map(|f| changes[*f]).collect();
+            let mut scratch = Scratch::new(&altered);
+            solved.singles(&seconds, &mut scratch, |place, volts| {
+                let second = others[place];
+                each(first.min(second), first.max(second), volts);
+            });
+        }
+    }
+}
+
+/// A number that two changes share where they are of one branch.
+fn key_of(changes: &[Change], number: usize) -> usize {
+    match changes[number] {
+        Change::Branch { branch, .. } => branch,
+        Change::Tie { .. } => usize::MAX - number,
+    }
+}
+
+/// The changes of a pair table that are one current each, side by side.
+struct Plain {
+    /// Number of each among all changes.
+    number: Vec<usize>,
+    key: Vec<usize>,
+    a: Vec<u32>,
+    b: Vec<u32>,
+    per_volt: Vec<f64>,
+    amps: Vec<f64>,
+    /// For each change what an amp through it does to each of the watched.
+    lifts: Vec<f64>,
+}
+
+/// Room for one row of pairs.
+struct PairWork {
+    first_amps: Vec<f64>,
+    second_amps: Vec<f64>,
+    left: Vec<f64>,
+    unsure: Vec<usize>,
+    first_lifts: Vec<f64>,
+    out: Vec<f64>,
+}
+
+impl PairWork {
+    fn new(changes: usize, width: usize) -> Self {
+        Self {
+            first_amps: vec![0.0; changes],
+            second_amps: vec![0.0; changes],
+            left: vec![0.0; changes],
+            unsure: Vec::new(),
+            first_lifts: vec![0.0; width],
+            out: vec![0.0; width],
+        }
+    }
+}
+
+impl Plain {
+    fn of(solved: &Solved<'_>, changes: &[Change]) -> Self {
+        let mut plain = Self {
+            number: Vec::new(),
+            key: Vec::new(),
+            a: Vec::new(),
+            b: Vec::new(),
+            per_volt: Vec::new(),
+            amps: Vec::new(),
+            lifts: Vec::new(),
+        };
+        for (f, change) in changes.iter().enumerate() {
+            let Effect::Current { a, b, per_volt, amps } = solved.effect(*change) else { continue };
+            plain.number.push(f);
+            plain.key.push(key_of(changes, f));
+            plain.a.push(a as u32);
+            plain.b.push(b as u32);
+            plain.per_volt.push(per_volt);
+            plain.amps.push(amps);
+            plain.lifts.extend(solved.ohms.column(a).iter().zip(solved.ohms.column(b)).map(|(a, b)| a - b));
+        }
+        plain
+    }
+
+    /// What an amp through each of a few changes does to every place.
+    fn lifts_of(&self, solved: &Solved<'_>, some: &[usize], block: &mut [Lanes<AT_ONCE>]) {
+        block.fill([0.0; AT_ONCE]);
+        for (lane, f) in some.iter().enumerate() {
+            block[self.a[*f] as usize][lane] += 1.0;
+            block[self.b[*f] as usize][lane] -= 1.0;
+        }
+        let places = solved.prepared.places();
+        block[places] = [0.0; AT_ONCE];
+        let from = some.iter().map(|f| self.a[*f].min(self.b[*f])).min().unwrap_or(0);
+        solved.sweep.levels_of_many(&solved.prepared.schedule, from as usize, block);
+    }
+
+    /// All pairs of one change with later ones.
+    #[inline(always)]
+    fn beside<const Q: usize>(
+        &self,
+        solved: &Solved<'_>,
+        first: usize,
+        lifts: &[f64],
+        work: &mut PairWork,
+        each: &mut impl FnMut(usize, usize, &[f64]),
+    ) {
+        let count = self.number.len();
+        let (per_volt, amps) = (self.per_volt[first], self.amps[first]);
+        for second in first + 1..count {
+            let mutual = lifts[self.a[second] as usize] - lifts[self.b[second] as usize];
+            let (back, onward) = (mutual * per_volt, mutual * self.per_volt[second]);
+            let left = 1.0 - back * onward;
+            let over = 1.0 / left;
+            work.left[second] = left;
+            work.first_amps[second] = (amps - back * self.amps[second]) * over;
+            work.second_amps[second] = (self.amps[second] - onward * amps) * over;
+        }
+        for (lift, place) in work.first_lifts.iter_mut().zip(&solved.places) {
+            *lift = lifts[*place];
+        }
+        let width = if Q > 0 { Q * ABREAST } else { solved.ohms.width() };
+        let watched = solved.watched().len();
+        let (volts, first_lifts) = (&solved.volts[..width], &work.first_lifts[..width]);
+        let out = &mut work.out[..width];
+        let (number, key) = (self.number[first], self.key[first]);
+        let rows = self.lifts.chunks_exact(width).enumerate().skip(first + 1);
+        for (second, second_lifts) in rows {
+            if work.left[second].abs() < LEFT_SHARE || self.key[second] == key {
+                if self.key[second] != key {
+                    work.unsure.push(second);
+                }
+                continue;
+            }
+            let (by_first, by_second) = (work.first_amps[second], work.second_amps[second]);
+            for i in 0..width {
+                out[i] = volts[i] - by_first * first_lifts[i] - by_second * second_lifts[i];
+            }
+            each(number, self.number[second], &out[..watched]);
+        }
+    }
+}

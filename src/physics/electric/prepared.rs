@@ -1,0 +1,200 @@
+//! A network compiled once, to be solved again and again with other conductances.
+//!
+//! [`Prepared`] holds the order of elimination; [`Solved`] is one state of it, with all that lets its altered copies be
+//! found without solving again: levels, the ohms between places, islands and bridges. What an alteration does is
+//! left to [`altered`](super::altered).
+
+use std::collections::BTreeMap;
+
+use super::bridges::{Bridges, Graph};
+use super::inverse::Ohms;
+use super::network::{Branch, Merged, Network};
+use super::schedule::{Schedule, Slot};
+use super::sweep::{Sweep, Unswept};
+
+/// A network compiled for other conductances of its branches.
+#[derive(Clone, Debug)]
+pub struct Prepared {
+    pub(super) network: Network,
+    pub(super) schedule: Schedule,
+    /// For each branch where it goes.
+    pub(super) lines: Vec<Line>,
+    /// For each node its place, and the volts it stands above that place's level.
+    pub(super) stands: Vec<(usize, f64)>,
+    graph: Graph,
+    /// For each branch, all that go where it goes, itself among them.
+    pub(super) mates: Vec<Vec<u32>>,
+    /// Branches that drive current: a source is between their places.
+    pub(super) sourced: Vec<u32>,
+}
+
+/// A branch between two places.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Line {
+    pub(super) a: usize,
+    pub(super) b: usize,
+    pub(super) slot: Slot,
+    /// Volts of its source as seen between the two places' levels.
+    pub(super) volts: f64,
+    /// Siemens as the network has it; of no meaning for an exact join.
+    pub(super) siemens: f64,
+    /// It is an exact join, which no place is left between.
+    pub(super) is_join: bool,
+}
+
+impl Prepared {
+    /// Compiles a network. Branches of no resistance are exact joins for good.
+    pub fn of(network: &Network) -> Self {
+        let merged = Merged::of(network);
+        let reference = network.reference.map(|node| merged.group[node]);
+        let groups = merged.resistive(network).map(|r| (r.a, r.b));
+        let schedule = Schedule::of(merged.count, groups, reference);
+        let datum = network.reference.map_or(0.0, |node| merged.offset[node]);
+        let stands = merged.group.iter().zip(&merged.offset).map(|(g, above)| (schedule.place(*g), above - datum));
+        let stands: Vec<(usize, f64)> = stands.collect();
+        let line = |(branch, is_join): (&Branch, &bool)| {
+            let (a, b) = (stands[branch.from].0, stands[branch.to].0);
+            Line {
+                a,
+                b,
+                slot: schedule.slot_of_places(a, b).unwrap_or(Slot::None),
+                volts: merged.source_volts(branch),
+                siemens: 1.0 / branch.resisting_ohms(),
+                is_join: *is_join,
+            }
+        };
+        let lines: Vec<Line> = network.branches.iter().zip(&merged.joined).map(line).collect();
+        let joins: Vec<(u32, u32)> = lines.iter().map(|line| (line.a as u32, line.b as u32)).collect();
+        let graph = Graph::of(schedule.places() + 1, &joins);
+        let is_sourced = |line: &(u32, &Line)| line.1.volts != 0.0 && !line.1.is_join;
+        let sourced = (0..).zip(&lines).filter(is_sourced).map(|(number, _)| number).collect();
+        let mates = mates(&lines);
+        Self { network: network.clone(), schedule, lines, stands, graph, mates, sourced }
+    }
+
+    /// Siemens of every branch as the network has them.
+    pub fn siemens(&self) -> Vec<f64> {
+        self.lines.iter().map(|line| line.siemens).collect()
+    }
+
+    /// Every node, in the order that is the quickest to watch.
+    pub fn nodes(&self) -> Vec<usize> {
+        let mut nodes: Vec<usize> = (0..self.stands.len()).collect();
+        nodes.sort_by_key(|node| self.stands[*node].0);
+        nodes
+    }
+
+    /// Solves with the branches at these siemens, zero where one is open, ready to tell what alterations do to the
+    /// nodes `watched`.
+    pub fn solve(&self, siemens: &[f64], watched: &[usize]) -> Solved<'_> {
+        let mut unswept = Unswept::new(&self.schedule);
+        self.fill(siemens, &mut unswept);
+        let mut sweep = Sweep::new(&self.schedule);
+        sweep.copy_unswept(&unswept);
+        sweep.eliminate(&self.schedule);
+        let mut amps = vec![[0.0]; self.places() + 1];
+        self.drive(|line| siemens[line], 0, &mut amps);
+        amps[self.places()] = [0.0];
+        sweep.levels(&self.schedule, &mut amps);
+        amps[self.places()] = [0.0];
+        let level: Vec<f64> = amps.iter().map(|[level]| *level).collect();
+        let mut places: Vec<usize> = watched.iter().map(|node| self.stands[*node].0).collect();
+        let ohms = Ohms::of(&self.schedule, &sweep, &places);
+        let is_live = |line: usize| siemens[line] > 0.0 && !self.lines[line].is_join;
+        let bridges = Bridges::of(&self.graph, self.lines.len(), self.places(), is_live);
+        let home = bridges.island(self.places());
+        let volts = watched.iter().map(|node| {
+            let (place, above) = self.stands[*node];
+            if bridges.island(place) == home { level[place] + above } else { f64::NAN }
+        });
+        let mut volts: Vec<f64> = volts.collect();
+        volts.resize(ohms.width(), f64::NAN);
+        places.resize(ohms.width(), self.places());
+        let mut watch_of = vec![None; self.places() + 1];
+        places.iter().take(watched.len()).enumerate().for_each(|(at, place)| watch_of[*place] = Some(at));
+        Solved {
+            prepared: self,
+            siemens: siemens.to_vec(),
+            watched: watched.to_vec(),
+            places,
+            watch_of,
+            level,
+            volts,
+            unswept,
+            sweep,
+            ohms,
+            bridges,
+        }
+    }
+
+    pub(super) fn places(&self) -> usize {
+        self.schedule.places()
+    }
+
+    /// Puts every branch's conductance where it goes.
+    pub(super) fn fill(&self, siemens: &[f64], unswept: &mut Unswept) {
+        for (line, siemens) in self.lines.iter().zip(siemens) {
+            if !line.is_join {
+                unswept.add(line.slot, *siemens);
+            }
+        }
+    }
+
+    /// Adds what the branches' sources drive into each place in one of several cases; what reaches the anchor is of no
+    /// matter.
+    pub(super) fn drive<const L: usize>(&self, siemens: impl Fn(usize) -> f64, lane: usize, amps: &mut [[f64; L]]) {
+        for number in &self.sourced {
+            let line = &self.lines[*number as usize];
+            let driven = siemens(*number as usize) * line.volts;
+            amps[line.a][lane] -= driven;
+            amps[line.b][lane] += driven;
+        }
+    }
+}
+
+/// For each line all that share its slot.
+fn mates(lines: &[Line]) -> Vec<Vec<u32>> {
+    let place = |line: &Line| match line.slot {
+        Slot::Between(entry) => (0, entry),
+        Slot::Anchor(place) => (1, place),
+        Slot::None => (2, 0),
+    };
+    let mut sharing: BTreeMap<(u8, usize), Vec<u32>> = BTreeMap::new();
+    for (number, line) in (0..).zip(lines).filter(|(_, line)| !line.is_join && line.slot != Slot::None) {
+        sharing.entry(place(line)).or_default().push(number);
+    }
+    lines.iter().map(|line| sharing.get(&place(line)).cloned().unwrap_or_default()).collect()
+}
+
+/// One state of a prepared network.
+#[derive(Clone, Debug)]
+pub struct Solved<'p> {
+    pub(super) prepared: &'p Prepared,
+    pub(super) siemens: Vec<f64>,
+    watched: Vec<usize>,
+    /// Place of each watched node; the anchor where there are fewer nodes than room.
+    pub(super) places: Vec<usize>,
+    /// Which of the watched stands at each place.
+    pub(super) watch_of: Vec<Option<usize>>,
+    /// Level of each place against the anchor; an island that floats stands against its last place.
+    pub(super) level: Vec<f64>,
+    /// Volts of the watched; not a number where one floats.
+    pub(super) volts: Vec<f64>,
+    /// Conductances before they were swept.
+    pub(super) unswept: Unswept,
+    pub(super) sweep: Sweep<1>,
+    pub(super) ohms: Ohms,
+    pub(super) bridges: Bridges,
+}
+
+impl Solved<'_> {
+    /// The nodes watched, in order.
+    pub fn watched(&self) -> &[usize] {
+        &self.watched
+    }
+
+    /// Their volts against the reference; not a number where one floats.
+    pub fn volts(&self) -> &[f64] {
+        &self.volts[..self.watched.len()]
+    }
+}

@@ -1,0 +1,272 @@
+//! Tables of altered networks: the engine beside general-purpose numerical libraries, in one run on one machine.
+//!
+//! With `FANLOOM_PEERS` naming a folder that holds `make_circuits.py`, `peer_fault_table.py` and the packages they want
+//! in the Python that `FANLOOM_PYTHON` names, the same networks are read by both, five rounds by turns, in CPU time, and
+//! their sums must agree. Without it a ladder of this project's own is measured alone. `-- table`, `-- pairs` or
+//! `-- solve` runs that kernel once only, for counting instructions.
+
+#[path = "../support/netlist.rs"]
+mod netlist;
+#[path = "../support/random.rs"]
+mod random;
+
+use std::hint::black_box;
+use std::path::{Path, PathBuf};
+use std::process::Command;
+use std::time::Instant;
+
+use fanloom::physics::electric::{Change, Prepared, Scratch};
+use netlist::Netlist;
+
+const ROUNDS: usize = 5;
+const POINTS: usize = 12;
+
+fn main() {
+    let arguments: Vec<String> = std::env::args().collect();
+    for (word, kernel) in [("table", table_once as fn()), ("pairs", pairs_once), ("solve", solve_once)] {
+        if arguments.iter().any(|a| a == word) {
+            return kernel();
+        }
+    }
+    match std::env::var_os("FANLOOM_PEERS") {
+        Some(folder) => beside_peers(&PathBuf::from(folder)),
+        None => alone(),
+    }
+}
+
+/// One table of a ladder of 60 nodes in 16 states.
+fn table_once() {
+    let case = Case::of(Netlist::ladder(60, 16));
+    println!("{} cases, sum {}", case.cases(), case.table());
+}
+
+/// All pairs of a ladder of 60 nodes in one state.
+fn pairs_once() {
+    let case = Case::of(Netlist::ladder(60, 1));
+    let (pairs, sum) = case.pairs();
+    println!("{pairs} pairs, sum {sum}");
+}
+
+/// A thousand solutions of a ladder of 60 nodes.
+fn solve_once() {
+    let case = Case::of(Netlist::ladder(60, 16));
+    for round in 0..1000 {
+        black_box(case.prepared.solve(&case.siemens[round % 16], &[]));
+    }
+}
+
+/// A list compiled, its states and changes ready.
+struct Case {
+    list: Netlist,
+    prepared: Prepared,
+    siemens: Vec<Vec<f64>>,
+    changes: Vec<Vec<Change>>,
+    watched: Vec<usize>,
+    /// For each of the watched the weight of its volts in the sum.
+    weights: Vec<f64>,
+}
+
+impl Case {
+    fn of(list: Netlist) -> Self {
+        let prepared = Prepared::of(&list.network);
+        let siemens: Vec<Vec<f64>> = (0..list.states.len()).map(|s| list.siemens(&prepared, s)).collect();
+        let changes = siemens.iter().map(|s| list.changes(s)).collect();
+        let watched = list.watched(&prepared);
+        let weight = |node: &usize| 1 + list.unknown.binary_search(node).expect("unknown") % 7;
+        let weights = watched.iter().map(|node| weight(node) as f64).collect();
+        Self { list, prepared, siemens, changes, watched, weights }
+    }
+
+    fn cases(&self) -> usize {
+        self.changes.iter().map(Vec::len).sum()
+    }
+
+    /// The whole table of single faults, every node; how many were solved anew.
+    fn fill(&self, table: &mut [f64]) -> usize {
+        let mut scratch = Scratch::new(&self.prepared);
+        let width = self.watched.len();
+        let states = table.chunks_exact_mut(width * self.changes[0].len());
+        for ((siemens, changes), rows) in self.siemens.iter().zip(&self.changes).zip(states) {
+            let solved = self.prepared.solve(siemens, &self.watched);
+            solved.singles(changes, &mut scratch, |number, volts| {
+                rows[number * width..][..width].copy_from_slice(volts);
+            });
+        }
+        scratch.solved_anew()
+    }
+
+    fn room(&self) -> Vec<f64> {
+        vec![0.0; self.cases() * self.watched.len()]
+    }
+
+    fn sum(&self, table: &[f64]) -> f64 {
+        let rows = table.chunks_exact(self.watched.len());
+        rows.map(|row| row.iter().zip(&self.weights).map(|(v, w)| v * w).sum::<f64>()).sum()
+    }
+
+    fn table(&self) -> f64 {
+        let mut table = self.room();
+        self.fill(&mut table);
+        self.sum(&table)
+    }
+
+    /// All pairs of faults at twelve points in one state: how many, and the sum of their volts.
+    fn pairs_of(&self, state: usize) -> (usize, f64) {
+        let points = self.list.points(POINTS);
+        let solved = self.prepared.solve(&self.siemens[state], &points);
+        let (mut count, mut sums) = (0, [0.0; POINTS]);
+        solved.pairs(&self.changes[state], &mut Scratch::new(&self.prepared), |_, _, volts| {
+            count += 1;
+            sums.iter_mut().zip(volts).for_each(|(sum, v)| *sum += v);
+        });
+        (count, sums.iter().sum())
+    }
+
+    fn pairs(&self) -> (usize, f64) {
+        let states = (0..self.siemens.len()).map(|state| self.pairs_of(state));
+        states.fold((0, 0.0), |(count, sum), (more, volts)| (count + more, sum + volts))
+    }
+}
+
+/// CPU seconds of this process so far; wall seconds where the system does not tell.
+fn cpu_seconds() -> f64 {
+    let told = std::fs::read_to_string("/proc/self/schedstat").ok();
+    let nanoseconds = told.and_then(|text| text.split_whitespace().next()?.parse::<f64>().ok());
+    nanoseconds.map_or_else(wall_seconds, |ns| 1e-9 * ns)
+}
+
+#[expect(clippy::disallowed_methods, reason = "the bench is about time")]
+fn wall_seconds() -> f64 {
+    static BEGUN: std::sync::OnceLock<Instant> = std::sync::OnceLock::new();
+    BEGUN.get_or_init(Instant::now).elapsed().as_secs_f64()
+}
+
+/// CPU seconds for one go, found from as many as fill a third of a second.
+fn time(mut go: impl FnMut()) -> f64 {
+    go();
+    let begun = cpu_seconds();
+    let mut goes = 0;
+    loop {
+        go();
+        goes += 1;
+        let spent = cpu_seconds() - begun;
+        if spent > 0.33 {
+            return spent / f64::from(goes);
+        }
+    }
+}
+
+fn median(mut numbers: Vec<f64>) -> f64 {
+    numbers.sort_by(f64::total_cmp);
+    numbers[numbers.len() / 2]
+}
+
+fn alone() {
+    for unknown in [20, 60] {
+        let case = Case::of(Netlist::ladder(unknown, 16));
+        let mut table = case.room();
+        let anew = case.fill(&mut table);
+        let seconds = median((0..ROUNDS).map(|_| time(|| drop(black_box(case.fill(&mut table))))).collect());
+        let cases = case.cases();
+        println!(
+            "single faults, {unknown} nodes, every node: {:.1} ns a case, {anew} of {cases} solved anew",
+            1e9 * seconds / cases as f64
+        );
+        let (pairs, _) = case.pairs();
+        let seconds = median((0..ROUNDS).map(|_| time(|| drop(black_box(case.pairs())))).collect());
+        println!("pairs, {unknown} nodes, twelve points: {:.1} ns a pair", 1e9 * seconds / pairs as f64);
+    }
+    two_threads(&Case::of(Netlist::ladder(60, 64)));
+}
+
+/// How much two threads gain over one, by the clock on the wall; of use on an idle machine only.
+fn two_threads(case: &Case) {
+    let wall = |threads: usize| {
+        let begun = wall_seconds();
+        let states = case.siemens.len();
+        std::thread::scope(|scope| {
+            for thread in 0..threads {
+                scope.spawn(move || {
+                    for state in (thread..states).step_by(threads) {
+                        black_box(case.pairs_of(state));
+                    }
+                });
+            }
+        });
+        wall_seconds() - begun
+    };
+    let rounds: Vec<(f64, f64)> = (0..ROUNDS).map(|_| (wall(1), wall(2))).collect();
+    let gains: Vec<f64> = rounds.iter().map(|(one, two)| one / two).collect();
+    let load = std::fs::read_to_string("/proc/loadavg").unwrap_or_default();
+    println!("pairs on two threads: {gains:.2?} times one; load {}", load.trim());
+}
+
+/// One run of the peers' script: CPU seconds and its sum.
+fn peer(folder: &Path, netlist: &Path, arguments: &[&str]) -> (f64, f64) {
+    let python = std::env::var_os("FANLOOM_PYTHON").unwrap_or_else(|| "python3".into());
+    let mut command = Command::new(python);
+    command.arg(folder.join("peer_fault_table.py")).arg(netlist).args(arguments).args(["--repeat", "1"]);
+    let output = command.output().expect("Python runs");
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    let json: serde_json::Value = serde_json::from_slice(&output.stdout).expect("JSON");
+    let number = |key: &str| json[key].as_f64().expect("a number");
+    (number("cpu_seconds"), number("checksum"))
+}
+
+#[track_caller]
+fn agree(ours: f64, theirs: f64) {
+    assert!((ours - theirs).abs() <= 1e-8 * theirs.abs(), "sums differ: {ours} and {theirs}");
+}
+
+fn beside_peers(folder: &Path) {
+    let folder = folder.canonicalize().expect("the folder is there");
+    let made = tempfile::tempdir().expect("a folder for the networks");
+    let python = std::env::var_os("FANLOOM_PYTHON").unwrap_or_else(|| "python3".into());
+    let done = Command::new(python).arg(folder.join("make_circuits.py")).current_dir(made.path()).output();
+    assert!(done.expect("Python runs").status.success(), "the networks could not be made");
+    for name in ["c20_4", "c60_4"] {
+        let path = made.path().join(format!("{name}.json"));
+        let case = Case::of(Netlist::read(&path));
+        let methods = ["numpy-batched", "scipy-splu-sm", "numpy-inv-sm"];
+        let mut table = case.room();
+        let anew = case.fill(&mut table);
+        let mut times: Vec<Vec<f64>> = vec![Vec::new(); methods.len() + 1];
+        for _ in 0..ROUNDS {
+            times[0].push(time(|| drop(black_box(case.fill(&mut table)))));
+            for (method, times) in methods.iter().zip(&mut times[1..]) {
+                let (seconds, sum) = peer(&folder, &path, &[method]);
+                agree(case.sum(&table), sum);
+                times.push(seconds);
+            }
+        }
+        let cases = case.cases();
+        println!("{name}: single faults, {} branches, {cases} cases, {anew} solved anew", case.list.branches);
+        report(&["engine", "numpy-batched", "scipy-splu-sm", "numpy-inv-sm"], &times, cases);
+        let mut times: Vec<Vec<f64>> = vec![Vec::new(); 2];
+        let (pairs, _) = case.pairs();
+        for _ in 0..ROUNDS {
+            times[0].push(time(|| drop(black_box(case.pairs()))));
+            let (seconds, sum) = peer(&folder, &path, &["numpy-inv-sm", "--pairs"]);
+            agree(case.pairs().1, sum);
+            times[1].push(seconds);
+        }
+        println!("{name}: {pairs} pairs at twelve points");
+        report(&["engine", "numpy-woodbury-pairs"], &times, pairs);
+    }
+    two_threads(&Case::of(Netlist::read(&made.path().join("c60_4.json"))));
+}
+
+fn report(names: &[&str], times: &[Vec<f64>], cases: usize) {
+    let own = median(times[0].clone());
+    let slowest = times[0].iter().copied().fold(0.0, f64::max);
+    for (name, times) in names.iter().zip(times) {
+        let fastest = times.iter().copied().fold(f64::INFINITY, f64::min);
+        let seconds = median(times.clone());
+        println!(
+            "  {name:<22} {:>9.1} ns a case, {:>7.1} times the engine's (at worst {:.1})",
+            1e9 * seconds / cases as f64,
+            seconds / own,
+            fastest / slowest
+        );
+    }
+}

@@ -1,0 +1,163 @@
+//! Altered copies of a network beside the tests' dense solver, every copy solved there from the beginning.
+//!
+//! Random harnesses: a battery, milliohm wires and contacts in strings, loads, leaks of megohms, parts cut off and
+//! rings that float. Every single change and many pairs: cuts, added ohms, closed gaps, ties to ground, to the
+//! supply, between any two nodes, exact ones too. Wanted: volts to 1e-6 of themselves (1 mV where they are less),
+//! floating marks exactly.
+
+use crate::support::dense::{Arm, Net};
+use crate::support::random::Random;
+use fanloom::physics::electric::{Branch, Change, Network, Prepared, Scratch};
+
+/// A network with the siemens of its branches; zero where one is open.
+struct Case {
+    network: Network,
+    siemens: Vec<f64>,
+}
+
+fn random_case(random: &mut Random) -> Case {
+    let nodes = 5 + random.below(12);
+    let mut network = Network { nodes, branches: Vec::new(), reference: Some(0) };
+    let ideal = random.percent(50);
+    network.branches.push(Branch { from: 0, to: 1, ohms: if ideal { 0.0 } else { 0.01 }, emf: 12.6 });
+    for node in 2..nodes {
+        // A string or a tree of wires, here and there left out so that islands arise.
+        if !random.percent(8) {
+            let back = 1 + random.below(3.min(node));
+            network.branches.push(Branch::resistor(node - back, node, random.decades(-2.7, -1.3)));
+        }
+    }
+    for _ in 0..2 + random.below(nodes) {
+        let (a, b) = (random.below(nodes), random.below(nodes));
+        let ohms = match random.below(4) {
+            0 => random.decades(-2.5, -1.5),
+            1 => random.decades(1.0, 2.0),
+            2 => random.decades(3.0, 5.0),
+            _ => 1e7,
+        };
+        network.branches.push(Branch::resistor(a, b, ohms));
+    }
+    let mut siemens = Prepared::of(&network).siemens();
+    siemens.iter_mut().skip(1).for_each(|s| {
+        if random.percent(12) {
+            *s = 0.0;
+        }
+    });
+    Case { network, siemens }
+}
+
+fn random_change(random: &mut Random, case: &Case) -> Change {
+    let nodes = case.network.nodes;
+    let branch = 1 + random.below(case.network.branches.len() - 1);
+    let ohms = if random.percent(30) { 0.0 } else { random.decades(-3.0, 1.0) };
+    match random.below(6) {
+        0 | 1 => Change::Branch { branch, siemens: 0.0 },
+        2 => Change::Branch { branch, siemens: 1.0 / (case.network.branches[branch].ohms + random.decades(-1.0, 2.0)) },
+        3 => Change::Tie { a: random.below(nodes), b: 0, ohms },
+        4 => Change::Tie { a: 1, b: random.below(nodes), ohms },
+        _ => Change::Tie { a: random.below(nodes), b: random.below(nodes), ohms },
+    }
+}
+
+/// What the dense solver finds with these changes; none where joins contradict or close a ring.
+fn dense(case: &Case, changes: &[Change]) -> Option<Vec<Option<f64>>> {
+    let mut net = Net { nodes: case.network.nodes, arms: Vec::new(), reference: case.network.reference };
+    let mut siemens = case.siemens.clone();
+    let mut ties = Vec::new();
+    for change in changes {
+        match *change {
+            Change::Branch { branch, siemens: now } => siemens[branch] = now,
+            Change::Tie { a, b, .. } if a == b => {}
+            Change::Tie { a, b, ohms } => ties.push(Arm { from: a, to: b, ohms, emf: 0.0 }),
+        }
+    }
+    for (branch, siemens) in case.network.branches.iter().zip(&siemens) {
+        if *siemens > 0.0 && branch.from != branch.to {
+            let ohms = if branch.ohms == 0.0 { 0.0 } else { 1.0 / siemens };
+            net.arms.push(Arm { from: branch.from, to: branch.to, ohms, emf: branch.emf });
+        }
+    }
+    net.arms.extend(ties);
+    Some(net.solve()?.volts)
+}
+
+#[derive(Debug, Default)]
+struct Tally {
+    compared: usize,
+    floating: usize,
+    worst: f64,
+    worst_seed: u64,
+}
+
+impl Tally {
+    fn note(&mut self, seed: u64, changes: &[Change], watched: &[usize], got: &[f64], wanted: &[Option<f64>]) {
+        for (node, got) in watched.iter().zip(got) {
+            let wanted = wanted[*node];
+            assert_eq!(
+                !got.is_nan(),
+                wanted.is_some(),
+                "seed {seed}: node {node} after {changes:?}: {got}, {wanted:?}"
+            );
+            self.compared += 1;
+            let Some(wanted) = wanted else {
+                self.floating += 1;
+                continue;
+            };
+            let off = (got - wanted).abs() / wanted.abs().max(1e-3);
+            if off > self.worst {
+                (self.worst, self.worst_seed) = (off, seed);
+            }
+        }
+    }
+}
+
+#[test]
+fn every_single_change_does_what_a_solution_from_the_beginning_says() {
+    let mut tally = Tally::default();
+    for seed in 0..400 {
+        let mut random = Random::new(seed);
+        let case = random_case(&mut random);
+        let prepared = Prepared::of(&case.network);
+        let solved = prepared.solve(&case.siemens, &prepared.nodes());
+        let changes: Vec<Change> = (0..24).map(|_| random_change(&mut random, &case)).collect();
+        solved.singles(&changes, &mut Scratch::new(&prepared), |number, volts| {
+            let change = &changes[number..=number];
+            if let Some(wanted) = dense(&case, change) {
+                tally.note(seed, change, solved.watched(), volts, &wanted);
+            }
+        });
+    }
+    assert!(tally.worst <= 1e-6, "{tally:?}");
+    assert!(tally.floating > 1000 && tally.compared > 50_000, "too little was tried: {tally:?}");
+}
+
+#[test]
+fn every_pair_of_changes_does_what_a_solution_from_the_beginning_says() {
+    let mut tally = Tally::default();
+    for seed in 0..150 {
+        let mut random = Random::new(seed);
+        let case = random_case(&mut random);
+        let prepared = Prepared::of(&case.network);
+        // Few watched: what the schedule does not tell of a tie must be found by other means.
+        let watched: Vec<usize> = prepared.nodes().into_iter().filter(|_| random.percent(60)).collect();
+        let solved = prepared.solve(&case.siemens, &watched);
+        let changes: Vec<Change> = (0..9).map(|_| random_change(&mut random, &case)).collect();
+        let mut seen = std::collections::BTreeSet::new();
+        solved.pairs(&changes, &mut Scratch::new(&prepared), |first, second, volts| {
+            assert!(first < second && seen.insert((first, second)), "seed {seed}: {first} with {second} came twice");
+            let pair = [changes[first], changes[second]];
+            if let Some(wanted) = dense(&case, &pair) {
+                tally.note(seed, &pair, solved.watched(), volts, &wanted);
+            }
+        });
+        let branch = |f: usize| match changes[f] {
+            Change::Branch { branch, .. } => Some(branch),
+            Change::Tie { .. } => None,
+        };
+        let wanted = (0..9).flat_map(|i| (i + 1..9).map(move |j| (i, j)));
+        let wanted: Vec<_> = wanted.filter(|(i, j)| branch(*i).is_none() || branch(*i) != branch(*j)).collect();
+        assert_eq!(seen.into_iter().collect::<Vec<_>>(), wanted, "seed {seed}");
+    }
+    assert!(tally.worst <= 1e-6, "{tally:?}");
+    assert!(tally.floating > 1000 && tally.compared > 30_000, "too little was tried: {tally:?}");
+}
