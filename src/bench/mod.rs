@@ -24,8 +24,8 @@ pub use resolve::{LEAD_OHMS, leads_on, set, wire};
 pub use script::Timed;
 
 use crate::circuit::{Circuit, Kind, PartId, WireEnd};
+use crate::physics::engine::Engine;
 use crate::physics::inputs::{Conditions, Inputs, Lead};
-use crate::physics::settle::settle;
 use crate::physics::state::{FuseAt, Memory, Opened, Outcome};
 use resolve::Placed;
 
@@ -71,6 +71,8 @@ struct Step {
 #[derive(Clone, Debug)]
 pub struct Bench {
     circuit: Arc<Circuit>,
+    /// The circuit compiled, for this bench and all copies of it.
+    engine: Arc<Engine>,
     now: Session,
     past: Vec<Step>,
     future: Vec<Step>,
@@ -112,10 +114,11 @@ impl Bench {
 
     /// A bench on which nothing has been done yet, settled from nothing remembered.
     fn settled(circuit: Arc<Circuit>, inputs: Inputs, faults: Vec<Fault>) -> Self {
-        let outcome = settle(&circuit, &inputs, &Memory::fresh(circuit.parts().len()));
+        let engine = Arc::new(Engine::of(Arc::clone(&circuit)));
+        let outcome = engine.settle(&inputs, &Memory::fresh(circuit.parts().len()));
         let opened = outcome.opened.clone();
         let now = Session { placed: Vec::new(), faults, inputs, outcome: Arc::new(outcome), opened };
-        Self { circuit, now, past: Vec::new(), future: Vec::new(), revision: 0, next_number: 1 }
+        Self { circuit, engine, now, past: Vec::new(), future: Vec::new(), revision: 0, next_number: 1 }
     }
 
     /// Makes one change and lets the circuit settle.
@@ -217,7 +220,7 @@ impl Bench {
         let on = |number: u32| session.inputs.leads.iter().any(|l: &Lead| l.number == number);
         memory.blown_leads.retain(|number| on(*number));
         session.opened.retain(|o| !matches!(o.at, FuseAt::Lead(number) if !on(number)));
-        let outcome = settle(&self.circuit, &session.inputs, &memory);
+        let outcome = self.engine.settle(&session.inputs, &memory);
         session.opened.extend(outcome.opened.iter().cloned());
         session.outcome = Arc::new(outcome);
         Ok(())
@@ -241,6 +244,11 @@ impl Bench {
     /// The circuit, to be kept.
     pub fn circuit_shared(&self) -> Arc<Circuit> {
         Arc::clone(&self.circuit)
+    }
+
+    /// The circuit compiled for settling.
+    pub fn engine(&self) -> &Arc<Engine> {
+        &self.engine
     }
 
     /// Conditions now.

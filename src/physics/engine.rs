@@ -10,14 +10,16 @@ use std::sync::Arc;
 use crate::circuit::Circuit;
 
 use super::clutch::ClutchReading;
+use super::electric::diodes::Known;
 use super::inputs::{Inputs, Touch};
-use super::settle::{settle, settle_before_fuses};
+use super::settle::{Driven, Fuses, known, rest};
 use super::state::{FuseAt, Memory, Outcome, Settling, ValveReading};
 
 /// A circuit compiled for settling.
 #[derive(Clone, Debug)]
 pub struct Engine {
     circuit: Arc<Circuit>,
+    known: Known,
 }
 
 /// What is asked of one settled state, and the room it is found in.
@@ -37,6 +39,8 @@ pub struct Lean {
     pub chamber_kpa: Option<f64>,
     /// The clutch. None where no valve feeds one.
     pub clutch: Option<ClutchReading>,
+    /// What the last settling found out; of the circuit below.
+    known: Option<(Arc<Circuit>, Known)>,
 }
 
 impl Default for Lean {
@@ -49,6 +53,7 @@ impl Default for Lean {
             valves: Vec::new(),
             chamber_kpa: None,
             clutch: None,
+            known: None,
         }
     }
 }
@@ -56,7 +61,8 @@ impl Default for Lean {
 impl Engine {
     /// Compiles a circuit.
     pub fn of(circuit: Arc<Circuit>) -> Self {
-        Self { circuit }
+        let known = known(&circuit);
+        Self { circuit, known }
     }
 
     /// The circuit.
@@ -67,29 +73,29 @@ impl Engine {
     /// Settles under `inputs`, starting from what `memory` remembers: the same as
     /// [`settle`](super::settle::settle).
     pub fn settle(&self, inputs: &Inputs, memory: &Memory) -> Outcome {
-        settle(&self.circuit, inputs, memory)
+        let rest = rest(&self.circuit, inputs, memory, Fuses::Open, &mut self.known.clone());
+        rest.into_outcome(&self.circuit, inputs)
     }
 
-    /// Settles with every fuse holding: the same as [`settle_before_fuses`].
+    /// Settles with every fuse holding: the same as [`settle_before_fuses`](super::settle::settle_before_fuses).
     pub fn settle_before_fuses(&self, inputs: &Inputs, memory: &Memory) -> Outcome {
-        settle_before_fuses(&self.circuit, inputs, memory)
+        let rest = rest(&self.circuit, inputs, memory, Fuses::Hold, &mut self.known.clone());
+        rest.into_outcome(&self.circuit, inputs)
     }
 
     /// Settles likewise and gives only the volts of `points` and what the clutch does.
     pub fn settle_lean(&self, inputs: &Inputs, memory: &Memory, points: &[Touch], lean: &mut Lean) {
-        let outcome = self.settle(inputs, memory);
+        // What is known of another circuit is of no use for this one.
+        let kept = lean.known.take().filter(|(circuit, _)| Arc::ptr_eq(circuit, &self.circuit));
+        let mut known = kept.map_or_else(|| self.known.clone(), |(_, known)| known);
+        let rest = rest(&self.circuit, inputs, memory, Fuses::Open, &mut known);
+        lean.known = Some((Arc::clone(&self.circuit), known));
         lean.volts.clear();
-        lean.volts.extend(points.iter().map(|point| match point {
-            Touch::Terminal(terminal) => outcome.volts_at(*terminal),
-            Touch::LooseEnd(end) => outcome.loose_volts.get(end).copied().flatten(),
-            Touch::Chassis => None,
-        }));
+        lean.volts.extend(points.iter().map(|point| rest.volts_at(*point)));
         lean.opened.clear();
-        lean.opened.extend(outcome.opened.iter().map(|opened| opened.at));
-        lean.memory = outcome.memory;
-        lean.settling = outcome.settling;
-        lean.valves = outcome.valves;
-        lean.chamber_kpa = outcome.chamber_kpa;
-        lean.clutch = outcome.clutch;
+        lean.opened.extend(rest.opened.iter().map(|opened| opened.at));
+        let Driven { valves, chamber_kpa, clutch } = rest.driven(&self.circuit, inputs);
+        (lean.valves, lean.chamber_kpa, lean.clutch) = (valves, chamber_kpa, clutch);
+        (lean.memory, lean.settling) = (rest.memory, rest.settling);
     }
 }

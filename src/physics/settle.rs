@@ -5,33 +5,65 @@
 //! change on the way are named. Fuses are slower than contacts: only at rest is an overloaded one opened, the most
 //! overloaded first, and the circuit settled again. Why things stand as they do is left to the study.
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::BTreeMap;
 
 use crate::circuit::part::{Demand, Quantity, SetPoint, ValveRest};
 use crate::circuit::{Circuit, Contact, Kind, PartId};
 
 use super::air::Paths;
-use super::clutch::Model;
+use super::clutch::{ClutchReading, Model};
 use super::electric::Assembly;
 use super::electric::assemble::{Element, armature_over, contact_now, felt_with_drift};
-use super::electric::diodes::{Decided, solve};
-use super::inputs::Inputs;
+use super::electric::diodes::{Decided, Known, solve_from};
+use super::inputs::{Inputs, Touch};
 use super::limits::{CLOSE_LOAD, FED_SHARE, FUSE_OPENS_AT, LEVEL_SLACK, SAME_LOAD, SETTLE_ROUNDS, TIMER_WORKS_FROM};
 use super::state::{CoilReading, ContactReading, FuseAt, Memory, Opened, Outcome, PartMemory, Settling, ValveReading};
 
-/// Settles `circuit` under `inputs`, starting from what `memory` remembers.
+/// Settles `circuit` under `inputs`, starting from what `memory` remembers. Where the same circuit is settled often, an
+/// [`Engine`](super::engine::Engine) does it sooner.
 pub fn settle(circuit: &Circuit, inputs: &Inputs, memory: &Memory) -> Outcome {
+    rest(circuit, inputs, memory, Fuses::Open, &mut known(circuit)).into_outcome(circuit, inputs)
+}
+
+/// Settles with every fuse holding, however much it carries: what the circuit does in the time a fuse takes to open.
+pub fn settle_before_fuses(circuit: &Circuit, inputs: &Inputs, memory: &Memory) -> Outcome {
+    rest(circuit, inputs, memory, Fuses::Hold, &mut known(circuit)).into_outcome(circuit, inputs)
+}
+
+/// Whether overloaded fuses open.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Fuses {
+    /// However much they carry, they hold.
+    Hold,
+    /// At rest, the most overloaded opens.
+    Open,
+}
+
+/// What may be known of a circuit before it is settled for the first time.
+pub(super) fn known(circuit: &Circuit) -> Known {
+    let contacts = contacts(circuit, &Inputs::default(), &Memory::default());
+    Known::of(Assembly::orders(circuit, contacts.into_iter().map(|contact| contact.joins)))
+}
+
+/// A circuit that came to rest, or never will.
+pub(super) struct Rest {
+    pub(super) memory: Memory,
+    pub(super) settling: Settling,
+    pub(super) opened: Vec<Opened>,
+    state: Electric,
+}
+
+/// Settles a circuit, starting from what `memory` remembers.
+pub(super) fn rest(circuit: &Circuit, inputs: &Inputs, memory: &Memory, fuses: Fuses, known: &mut Known) -> Rest {
     let mut memory = felt(circuit, inputs, memory);
     let mut opened = Vec::new();
     loop {
-        let (settling, state) = come_to_rest(circuit, inputs, &mut memory);
-        let next = match settling {
-            Settling::Settled => overloaded(circuit, inputs, &memory, &state),
-            Settling::Chattering { .. } | Settling::GaveUp { .. } => None,
+        let (settling, state) = come_to_rest(circuit, inputs, &mut memory, known);
+        let next = match (&settling, fuses) {
+            (Settling::Settled, Fuses::Open) => overloaded(circuit, inputs, &memory, &state),
+            (Settling::Settled | Settling::Chattering { .. } | Settling::GaveUp { .. }, _) => None,
         };
-        let Some(fuse) = next else {
-            return state.into_outcome(circuit, inputs, memory, settling, opened);
-        };
+        let Some(fuse) = next else { return Rest { memory, settling, opened, state } };
         match fuse.at {
             FuseAt::Part(id) => memory.parts[id.index()].blown = true,
             FuseAt::Lead(number) => {
@@ -40,13 +72,6 @@ pub fn settle(circuit: &Circuit, inputs: &Inputs, memory: &Memory) -> Outcome {
         }
         opened.push(fuse);
     }
-}
-
-/// Settles with every fuse holding, however much it carries: what the circuit does in the time a fuse takes to open.
-pub fn settle_before_fuses(circuit: &Circuit, inputs: &Inputs, memory: &Memory) -> Outcome {
-    let mut memory = felt(circuit, inputs, memory);
-    let (settling, state) = come_to_rest(circuit, inputs, &mut memory);
-    state.into_outcome(circuit, inputs, memory, settling, Vec::new())
 }
 
 /// Every whole fuse with what it carries over its rating.
@@ -80,8 +105,9 @@ pub fn felt(circuit: &Circuit, inputs: &Inputs, memory: &Memory) -> Memory {
 
 /// The state as `memory` has it, solved once with nothing allowed to move.
 pub fn hold_still(circuit: &Circuit, inputs: &Inputs, memory: &Memory) -> Outcome {
-    let state = Electric::of(circuit, inputs, memory);
-    state.into_outcome(circuit, inputs, memory.clone(), Settling::Settled, Vec::new())
+    let state = Electric::of(circuit, inputs, memory, &mut Known::default());
+    let rest = Rest { memory: memory.clone(), settling: Settling::Settled, opened: Vec::new(), state };
+    rest.into_outcome(circuit, inputs)
 }
 
 /// Lets sensors and modules feel the conditions. Nothing electric bears on this.
@@ -111,23 +137,22 @@ fn acts(point: &SetPoint, felt: f64, acted: bool) -> bool {
 }
 
 /// Rounds until nothing changes, a state comes back, or the rounds are used up.
-fn come_to_rest(circuit: &Circuit, inputs: &Inputs, memory: &mut Memory) -> (Settling, Electric) {
-    let mut seen: HashMap<Memory, usize> = HashMap::new();
+fn come_to_rest(circuit: &Circuit, inputs: &Inputs, memory: &mut Memory, known: &mut Known) -> (Settling, Electric) {
+    let mut seen: Vec<Memory> = Vec::new();
     loop {
-        let state = Electric::of(circuit, inputs, memory);
+        let state = Electric::of(circuit, inputs, memory, known);
         let next = state.next_memory(circuit, inputs, memory);
         if next == *memory {
             return (Settling::Settled, state);
         }
-        let round = seen.len();
-        if round == SETTLE_ROUNDS {
+        if seen.len() == SETTLE_ROUNDS {
             return (Settling::GaveUp { parts: differing(&[&*memory, &next]) }, state);
         }
-        seen.insert(std::mem::replace(memory, next), round);
-        if let Some(first) = seen.get(memory).copied() {
-            let cycle: Vec<&Memory> = seen.iter().filter(|(_, at)| **at >= first).map(|(m, _)| m).collect();
+        seen.push(std::mem::replace(memory, next));
+        if let Some(first) = seen.iter().position(|before| before == memory) {
+            let cycle: Vec<&Memory> = seen[first..].iter().collect();
             let settling = Settling::Chattering { parts: differing(&cycle), period: cycle.len() };
-            let state = Electric::of(circuit, inputs, memory);
+            let state = Electric::of(circuit, inputs, memory, known);
             return (settling, state);
         }
     }
@@ -222,9 +247,9 @@ struct Electric {
 }
 
 impl Electric {
-    fn of(circuit: &Circuit, inputs: &Inputs, memory: &Memory) -> Self {
+    fn of(circuit: &Circuit, inputs: &Inputs, memory: &Memory, known: &mut Known) -> Self {
         let assembly = Assembly::of(circuit, inputs, memory);
-        let decided = solve(&assembly);
+        let decided = solve_from(&assembly, known);
         let currents = &decided.solution.amps;
         let mut amps = Currents {
             wires: vec![0.0; circuit.wires().len()],
@@ -328,52 +353,6 @@ impl Electric {
         }
     }
 
-    fn into_outcome(
-        self,
-        circuit: &Circuit,
-        inputs: &Inputs,
-        memory: Memory,
-        settling: Settling,
-        opened: Vec<Opened>,
-    ) -> Outcome {
-        let volts = &self.decided.solution.volts;
-        let valves: Vec<ValveReading> = circuit
-            .parts_with_ids()
-            .filter_map(|(part, _)| match inputs.kind(circuit, part) {
-                Kind::AirValve(valve) => {
-                    Some(ValveReading { part, passing: passes(circuit, inputs, &memory, (part, valve.rest)) })
-                }
-                _ => None,
-            })
-            .collect();
-        let chamber_kpa = circuit.clutch_valve().and_then(|(id, _)| {
-            let valve = valves.iter().find(|v| v.part == id)?;
-            Some(Paths::of(circuit, &inputs.altered).steady_chamber_kpa(valve.passing, inputs.supply_kpa()))
-        });
-        let rpm = inputs.conditions.engine_rpm;
-        let bolted = inputs.conditions.bolted;
-        let clutch = chamber_kpa.map(|kpa| Model::of(circuit, &inputs.altered).read(kpa, rpm).bolted_if(bolted));
-        Outcome {
-            settling,
-            volts: self.assembly.touch.iter().map(|node| volts[*node]).collect(),
-            part_volts: self.assembly.own.iter().map(|node| volts[*node]).collect(),
-            loose_volts: self.assembly.loose.iter().map(|(end, node)| (*end, volts[*node])).collect(),
-            wire_amps: circuit.wires_with_ids().map(|(id, _)| self.amps(Element::Wire(id))).collect(),
-            lead_amps: inputs.leads.iter().map(|l| (l.number, self.amps(Element::Lead(l.number)))).collect(),
-            part_amps: circuit
-                .parts_with_ids()
-                .map(|(id, _)| self.amps(Element::Through(id)) + self.amps(Element::Contact(id)))
-                .collect(),
-            contacts: contacts(circuit, inputs, &memory),
-            coils: self.coils(circuit, inputs, &memory),
-            valves,
-            chamber_kpa,
-            clutch,
-            opened,
-            memory,
-        }
-    }
-
     fn coils(&self, circuit: &Circuit, inputs: &Inputs, memory: &Memory) -> BTreeMap<PartId, CoilReading> {
         circuit
             .parts_with_ids()
@@ -386,6 +365,67 @@ impl Electric {
                 Some((id, self.coil_reading(circuit, inputs, id, places, volts, memory.of(id).on)))
             })
             .collect()
+    }
+}
+
+/// Where the valves stand, and what the clutch does when the air has followed.
+pub(super) struct Driven {
+    pub(super) valves: Vec<ValveReading>,
+    pub(super) chamber_kpa: Option<f64>,
+    pub(super) clutch: Option<ClutchReading>,
+}
+
+impl Rest {
+    /// Volts at a point; none where it floats.
+    pub(super) fn volts_at(&self, touch: Touch) -> Option<f64> {
+        self.state.decided.solution.volts[self.state.assembly.node_at(touch)]
+    }
+
+    /// Valves, chamber and clutch.
+    pub(super) fn driven(&self, circuit: &Circuit, inputs: &Inputs) -> Driven {
+        let valves: Vec<ValveReading> = circuit
+            .parts_with_ids()
+            .filter_map(|(part, _)| match inputs.kind(circuit, part) {
+                Kind::AirValve(valve) => {
+                    Some(ValveReading { part, passing: passes(circuit, inputs, &self.memory, (part, valve.rest)) })
+                }
+                _ => None,
+            })
+            .collect();
+        let chamber_kpa = circuit.clutch_valve().and_then(|(id, _)| {
+            let valve = valves.iter().find(|v| v.part == id)?;
+            Some(Paths::of(circuit, &inputs.altered).steady_chamber_kpa(valve.passing, inputs.supply_kpa()))
+        });
+        let rpm = inputs.conditions.engine_rpm;
+        let bolted = inputs.conditions.bolted;
+        let clutch = chamber_kpa.map(|kpa| Model::of(circuit, &inputs.altered).read(kpa, rpm).bolted_if(bolted));
+        Driven { valves, chamber_kpa, clutch }
+    }
+
+    /// Every reading.
+    pub(super) fn into_outcome(self, circuit: &Circuit, inputs: &Inputs) -> Outcome {
+        let Driven { valves, chamber_kpa, clutch } = self.driven(circuit, inputs);
+        let Self { memory, settling, opened, state } = self;
+        let volts = &state.decided.solution.volts;
+        Outcome {
+            settling,
+            volts: state.assembly.touch.iter().map(|node| volts[*node]).collect(),
+            part_volts: state.assembly.own.iter().map(|node| volts[*node]).collect(),
+            loose_volts: state.assembly.loose.iter().map(|(end, node)| (*end, volts[*node])).collect(),
+            wire_amps: circuit.wires_with_ids().map(|(id, _)| state.amps(Element::Wire(id))).collect(),
+            lead_amps: inputs.leads.iter().map(|l| (l.number, state.amps(Element::Lead(l.number)))).collect(),
+            part_amps: circuit
+                .parts_with_ids()
+                .map(|(id, _)| state.amps(Element::Through(id)) + state.amps(Element::Contact(id)))
+                .collect(),
+            contacts: contacts(circuit, inputs, &memory),
+            coils: state.coils(circuit, inputs, &memory),
+            valves,
+            chamber_kpa,
+            clutch,
+            opened,
+            memory,
+        }
     }
 }
 

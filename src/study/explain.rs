@@ -11,7 +11,6 @@ use crate::circuit::{Circuit, Contact, Engages, Kind, PartId, Telling};
 use crate::physics::clutch::{ClutchReading, ClutchState};
 use crate::physics::electric::assemble::felt_with_drift;
 use crate::physics::inputs::Inputs;
-use crate::physics::settle::settle;
 use crate::physics::state::{CoilReading, Outcome, Settling};
 
 use super::answer::{Link, LinkName, Standing, Subject};
@@ -112,7 +111,7 @@ impl<'a> Story<'a> {
         let untouched = Inputs { conditions: now.conditions, turned: now.turned.clone(), ..Inputs::default() };
         let mut memory = self.bench.outcome().memory.clone();
         memory.parts.iter_mut().for_each(|part| part.blown = false);
-        let intended = settle(self.circuit, &untouched, &memory);
+        let intended = self.bench.engine().settle(&untouched, &memory);
         let drives = self.drives_when(intended.memory.of(self.valve_id).on);
         let askers = self.askers();
         let nearest = askers.iter().max_by(|a, b| a.nearness().total_cmp(&b.nearness()));

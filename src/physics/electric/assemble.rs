@@ -13,6 +13,7 @@ use crate::physics::inputs::{Inputs, Tie, Touch};
 use crate::physics::state::Memory;
 
 use super::network::{Branch, Network};
+use super::orders::Orders;
 
 /// What a branch stands for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -85,6 +86,16 @@ impl Assembly {
         builder.done
     }
 
+    /// Orders of elimination for every assembly of `circuit`, wherever its contacts stand; `contacts` are the
+    /// terminals that they join when closed.
+    pub fn orders(circuit: &Circuit, contacts: impl IntoIterator<Item = [TerminalId; 2]>) -> Orders {
+        let whole = Self::of(circuit, &Inputs::default(), &Memory::default());
+        let branches = whole.network.branches.iter().map(|branch| (branch.from, branch.to));
+        let diodes = whole.diodes.iter().map(|diode| (diode.anode, diode.cathode));
+        let contacts = contacts.into_iter().map(|[a, b]| (a.index(), b.index()));
+        Orders::of(whole.network.nodes, branches.chain(diodes).chain(contacts), whole.network.reference)
+    }
+
     /// Node that a lead put here touches.
     pub fn node_at(&self, touch: Touch) -> usize {
         match touch {
@@ -122,6 +133,8 @@ impl<'a> Builder<'a> {
         let terminals = circuit.terminals().len();
         let mut network = Network { nodes: terminals, branches: Vec::new(), reference: None };
         let own: Vec<usize> = (0..terminals).collect();
+        // Terminals and chassis first, so that they bear the same numbers whatever is lifted or unplugged.
+        let chassis = network.add_node();
         let apart =
             |id: TerminalId, part: PartId| inputs.unplugged.contains(&part) || inputs.altered.pins_out.contains(&id);
         let touch = circuit
@@ -130,7 +143,6 @@ impl<'a> Builder<'a> {
             .map(|((id, t), own)| if apart(id, t.part) { network.add_node() } else { *own })
             .collect();
         let loose = inputs.lifted.iter().map(|end| (*end, network.add_node())).collect();
-        let chassis = network.add_node();
         let poles = circuit.battery().map(|(id, _)| (circuit.terminal_at(id, 0), circuit.terminal_at(id, 1)));
         network.reference = poles.map(|(_, minus)| minus.index());
         let supply = poles.map(|(plus, _)| plus.index());

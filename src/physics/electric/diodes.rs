@@ -13,6 +13,7 @@ use crate::physics::limits::{DIODE_AMPS_SLACK, DIODE_IDLE_AMPS, DIODE_OHMS, DIOD
 
 use super::assemble::{Assembly, DiodeSite};
 use super::network::{Branch, Network, Solution};
+use super::orders::Orders;
 
 /// Solution of an assembly with its diodes decided.
 #[derive(Clone, Debug)]
@@ -25,10 +26,74 @@ pub struct Decided {
     pub branch: Vec<Option<usize>>,
 }
 
+/// What is kept from one solution to the next of the same circuit, to find the next the sooner. It never changes what
+/// is found.
+#[derive(Clone, Debug, Default)]
+pub struct Known {
+    /// Orders of elimination.
+    pub orders: Orders,
+    /// Diodes that conducted.
+    conducting: Vec<bool>,
+}
+
+impl Known {
+    /// Nothing but orders of elimination.
+    pub fn of(orders: Orders) -> Self {
+        Self { orders, conducting: Vec::new() }
+    }
+}
+
 /// Solves an assembly, diodes included.
 pub fn solve(assembly: &Assembly) -> Decided {
-    let conducting = if assembly.diodes.is_empty() { Vec::new() } else { search(assembly) };
-    finish(assembly, &conducting)
+    solve_from(assembly, &mut Known::default())
+}
+
+/// The same with what is known from before.
+pub fn solve_from(assembly: &Assembly, known: &mut Known) -> Decided {
+    let mut conducting = std::mem::take(&mut known.conducting);
+    conducting.resize(assembly.diodes.len(), false);
+    let decided = guess(assembly, &mut conducting, &mut known.orders).unwrap_or_else(|| {
+        conducting = search(assembly, &mut known.orders);
+        finish(assembly, &conducting, &mut known.orders)
+    });
+    known.conducting = conducting;
+    decided
+}
+
+/// Solutions that a guess is allowed before the search begins.
+const GUESSES: usize = 4;
+
+/// Tries the states at hand, and those that the first solutions point to. None where none of them is beyond doubt:
+/// every conducting diode carries something, and no other would carry or lift anything. States beyond doubt are
+/// those that the search would find, there being no others that fit.
+fn guess(assembly: &Assembly, conducting: &mut [bool], orders: &mut Orders) -> Option<Decided> {
+    for _ in 0..GUESSES {
+        let decided = finish(assembly, conducting, orders);
+        let mut is_sure = true;
+        for (d, diode) in assembly.diodes.iter().enumerate() {
+            let fits = match decided.branch[d] {
+                Some(branch) => decided.solution.amps[branch] > DIODE_IDLE_AMPS,
+                None => lifted_to(diode, &decided.solution.volts).is_none(),
+            };
+            if !fits {
+                conducting[d] ^= true;
+                is_sure = false;
+            }
+        }
+        if is_sure {
+            return Some(decided);
+        }
+    }
+    None
+}
+
+/// Volts to which a blocking diode would lift its cathode; none where it would not.
+fn lifted_to(diode: &DiodeSite, volts: &[Option<f64>]) -> Option<f64> {
+    let lifted = volts[diode.anode].map(|v| v - diode.drop_volts);
+    lifted.filter(|v| match volts[diode.cathode] {
+        None => *v > 0.0,
+        Some(cathode) => *v - cathode > DIODE_VOLTS_SLACK,
+    })
 }
 
 fn conducting_branch(diode: &DiodeSite) -> Branch {
@@ -36,14 +101,14 @@ fn conducting_branch(diode: &DiodeSite) -> Branch {
 }
 
 /// Flips diodes until none contradicts its state.
-fn search(assembly: &Assembly) -> Vec<bool> {
+fn search(assembly: &Assembly, orders: &mut Orders) -> Vec<bool> {
     let count = assembly.diodes.len();
     let mut conducting = vec![true; count];
     let mut seen = BTreeSet::new();
     // 2^count bounds the single flips in theory; in practice they number a few per diode. Past this the states are
     // the best there is, and the residual of the result is still exact for them.
     for _ in 0..(64 + 16 * count) {
-        let wrong = contradictions(assembly, &conducting);
+        let wrong = contradictions(assembly, &conducting, orders);
         if wrong.is_empty() {
             break;
         }
@@ -53,13 +118,13 @@ fn search(assembly: &Assembly) -> Vec<bool> {
             conducting[wrong[0]] ^= true;
         }
     }
-    drop_idle(assembly, &mut conducting);
+    drop_idle(assembly, &mut conducting, orders);
     conducting
 }
 
 /// Diodes whose state does not fit: conducting backwards, or blocking a forward voltage.
-fn contradictions(assembly: &Assembly, conducting: &[bool]) -> Vec<usize> {
-    let (solution, first) = search_solution(assembly, conducting);
+fn contradictions(assembly: &Assembly, conducting: &[bool], orders: &mut Orders) -> Vec<usize> {
+    let (solution, first) = search_solution(assembly, conducting, orders);
     (0..conducting.len())
         .filter(|d| {
             let amps = solution.amps[first + d];
@@ -72,42 +137,35 @@ fn contradictions(assembly: &Assembly, conducting: &[bool]) -> Vec<usize> {
         .collect()
 }
 
-fn search_solution(assembly: &Assembly, conducting: &[bool]) -> (Solution, usize) {
+fn search_solution(assembly: &Assembly, conducting: &[bool], orders: &mut Orders) -> (Solution, usize) {
     let mut network = assembly.network.clone();
     let first = network.branches.len();
     network.branches.extend(assembly.diodes.iter().zip(conducting).map(|(diode, on)| {
         if *on { conducting_branch(diode) } else { Branch::resistor(diode.anode, diode.cathode, DIODE_SEARCH_OHMS) }
     }));
-    (network.solve(), first)
+    (network.solve_on(orders), first)
 }
 
 /// A diode that carries nothing joins only a dead end. It lifts a dead cathode to its anode less the drop, as any
 /// meter put there would find; it never lifts a dead anode, nor pushes a cathode below battery `-`. Conducting or
 /// blocking, both fit such a diode, and which one the search ended on is chance: so all that do not carry are asked.
 /// One that would block forward volts conducts, however little a meter draws through it.
-fn drop_idle(assembly: &Assembly, conducting: &mut [bool]) {
-    let (solution, first) = search_solution(assembly, conducting);
+fn drop_idle(assembly: &Assembly, conducting: &mut [bool], orders: &mut Orders) {
+    let (solution, first) = search_solution(assembly, conducting, orders);
     let mut idle: Vec<usize> =
         (0..conducting.len()).filter(|d| !conducting[*d] || solution.amps[first + d].abs() < DIODE_IDLE_AMPS).collect();
     idle.iter().for_each(|d| conducting[*d] = false);
     while !idle.is_empty() {
-        let volts = finish(assembly, conducting).solution.volts;
-        let lifted_to = |d: usize| {
-            let diode = &assembly.diodes[d];
-            let lifted = volts[diode.anode].map(|v| v - diode.drop_volts);
-            lifted.filter(|v| match volts[diode.cathode] {
-                None => *v > 0.0,
-                Some(cathode) => *v - cathode > DIODE_VOLTS_SLACK,
-            })
-        };
+        let volts = finish(assembly, conducting, orders).solution.volts;
         // The highest first: it is the one a dead end with several diodes stands at, the others block.
-        let lifting = idle.iter().enumerate().filter_map(|(place, d)| Some((place, lifted_to(*d)?)));
+        let lifting =
+            idle.iter().enumerate().filter_map(|(place, d)| Some((place, lifted_to(&assembly.diodes[*d], &volts)?)));
         let Some((place, _)) = lifting.max_by(|a, b| a.1.total_cmp(&b.1).then(b.0.cmp(&a.0))) else { return };
         conducting[idle.remove(place)] = true;
     }
 }
 
-fn finish(assembly: &Assembly, conducting: &[bool]) -> Decided {
+fn finish(assembly: &Assembly, conducting: &[bool], orders: &mut Orders) -> Decided {
     let mut network = assembly.network.clone();
     let branch = assembly
         .diodes
@@ -120,6 +178,6 @@ fn finish(assembly: &Assembly, conducting: &[bool]) -> Decided {
             })
         })
         .collect();
-    let solution = network.solve();
+    let solution = network.solve_on(orders);
     Decided { network, solution, branch }
 }

@@ -7,6 +7,7 @@
 //! what the branches stand for are left to the callers.
 
 use super::islands;
+use super::orders::Orders;
 use super::schedule::{Schedule, Slot};
 use super::sweep::Sweep;
 use crate::physics::limits::{CONTRADICTION_OHMS, JOIN_OHMS};
@@ -71,9 +72,14 @@ impl Network {
 
     /// Solves the network: node voltages by nodal analysis, branch currents from them.
     pub fn solve(&self) -> Solution {
+        self.solve_on(&mut Orders::default())
+    }
+
+    /// The same on an order of elimination that may be known from before.
+    pub fn solve_on(&self, orders: &mut Orders) -> Solution {
         let merged = Merged::of(self);
-        let reference = self.reference.map(|node| merged.group[node]);
-        let swept = Swept::of(merged.count, merged.resistive(self).map(|r| (r.a, r.b, 1.0 / r.ohms)), reference);
+        let (schedule, slots) = orders.order(&merged, self);
+        let swept = Swept::of(schedule, slots.into_iter().zip(merged.resistive(self).map(|r| 1.0 / r.ohms)));
         let mut injected = vec![0.0; merged.count];
         for r in merged.resistive(self) {
             let driven = merged.source_volts(&self.branches[r.branch]) / r.ohms;
@@ -100,7 +106,7 @@ impl Network {
     /// difference is noise. What such currents leave over at the nodes is driven in again, and the answer to that
     /// added to the currents, not to the voltages (iterative refinement: J. H. Wilkinson, Rounding Errors in
     /// Algebraic Processes, 1963; kept here in terms of currents). Once is enough: the error left is the square.
-    fn currents(&self, merged: &Merged, swept: &Swept, level: &mut [f64]) -> Vec<f64> {
+    fn currents(&self, merged: &Merged, swept: &Swept<'_>, level: &mut [f64]) -> Vec<f64> {
         let mut amps = vec![0.0; self.branches.len()];
         let mut missing = vec![Flow::default(); merged.count];
         for r in merged.resistive(self) {
@@ -121,20 +127,17 @@ impl Network {
 }
 
 /// A network eliminated, ready for any currents driven into it.
-struct Swept {
-    schedule: Schedule,
+struct Swept<'s> {
+    schedule: &'s Schedule,
     sweep: Sweep<1>,
 }
 
-impl Swept {
-    /// Eliminates `count` nodes but the anchor; each join is two nodes and the siemens between them.
-    fn of(count: usize, joins: impl Iterator<Item = (usize, usize, f64)> + Clone, anchor: Option<usize>) -> Self {
-        let schedule = Schedule::of(count, joins.clone().map(|(a, b, _)| (a, b)), anchor);
-        let mut sweep = Sweep::new(&schedule);
-        for (a, b, siemens) in joins {
-            sweep.add(schedule.slot(a, b).unwrap_or(Slot::None), 0, siemens);
-        }
-        sweep.eliminate(&schedule);
+impl<'s> Swept<'s> {
+    /// Eliminates a network of these conductances.
+    fn of(schedule: &'s Schedule, siemens: impl Iterator<Item = (Slot, f64)>) -> Self {
+        let mut sweep = Sweep::new(schedule);
+        siemens.for_each(|(slot, siemens)| sweep.add(slot, 0, siemens));
+        sweep.eliminate(schedule);
         Self { schedule, sweep }
     }
 
@@ -144,14 +147,14 @@ impl Swept {
         for (node, driven) in injected.iter().enumerate() {
             amps[self.schedule.place(node)] = [*driven];
         }
-        self.sweep.levels(&self.schedule, &mut amps);
+        self.sweep.levels(self.schedule, &mut amps);
         amps[self.schedule.places()] = [0.0];
         (0..injected.len()).map(|node| amps[self.schedule.place(node)][0]).collect()
     }
 
     /// Whether each node floats.
     fn floating(&self) -> Vec<bool> {
-        let floats = self.sweep.floating(&self.schedule);
+        let floats = self.sweep.floating(self.schedule);
         (0..self.schedule.nodes()).map(|node| floats[self.schedule.place(node)][0]).collect()
     }
 }
@@ -193,6 +196,9 @@ pub(super) struct Merged {
 
 impl Merged {
     pub(super) fn of(network: &Network) -> Self {
+        if network.branches.iter().all(|branch| branch.ohms >= JOIN_OHMS) {
+            return Self::nothing(network);
+        }
         let mut forest = Forest::new(network.nodes);
         let joined = network
             .branches
@@ -213,6 +219,16 @@ impl Merged {
             offset.push(above);
         }
         Self { group, offset, count, joined }
+    }
+
+    /// Every node a group of its own.
+    fn nothing(network: &Network) -> Self {
+        Self {
+            group: (0..network.nodes).collect(),
+            offset: vec![0.0; network.nodes],
+            count: network.nodes,
+            joined: vec![false; network.branches.len()],
+        }
     }
 
     /// Branches that resist.
@@ -244,7 +260,9 @@ impl Merged {
             }
         }
         let joins = network.branches.iter().zip(&self.joined).filter(|(_, joined)| **joined).map(|(branch, _)| branch);
-        let level = Swept::of(network.nodes, joins.map(|join| (join.from, join.to, 1.0)), None).levels(&injected);
+        let schedule = Schedule::of(network.nodes, joins.clone().map(|join| (join.from, join.to)), None);
+        let slots = joins.map(|join| (schedule.slot(join.from, join.to).unwrap_or(Slot::None), 1.0));
+        let level = Swept::of(&schedule, slots).levels(&injected);
         for ((branch, amps), _) in network.branches.iter().zip(amps).zip(&self.joined).filter(|(_, joined)| **joined) {
             *amps = level[branch.from] - level[branch.to];
         }

@@ -6,7 +6,6 @@
 
 use crate::physics::clutch::ClutchState;
 use crate::physics::inputs::{Conditions, Inputs};
-use crate::physics::settle::settle;
 use crate::physics::state::Outcome;
 use crate::study::answer::{Hazard, HazardKind, Level, Subject};
 use crate::study::wording::BOLTED_UP;
@@ -46,5 +45,5 @@ fn coupled(outcome: &Outcome) -> bool {
 
 fn with_key_on(scene: &Scene<'_>, conditions: Conditions) -> Outcome {
     let inputs = Inputs { conditions: Conditions { key_on: true, ..conditions }, ..scene.bench.inputs().clone() };
-    settle(scene.circuit, &inputs, &scene.bench.outcome().memory)
+    scene.bench.engine().settle(&inputs, &scene.bench.outcome().memory)
 }

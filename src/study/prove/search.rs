@@ -13,9 +13,9 @@ use rayon::prelude::*;
 
 use crate::bench::Bench;
 use crate::circuit::{Circuit, Kind, WireId};
+use crate::physics::engine::Engine;
 use crate::physics::inputs::Inputs;
 use crate::physics::limits::{FED_SHARE, FUSE_OPENS_AT, TIMER_WORKS_FROM};
-use crate::physics::settle::settle;
 use crate::physics::state::{Memory, Outcome};
 use crate::study::answer::Standing;
 use crate::study::progress::Progress;
@@ -59,7 +59,13 @@ pub(super) fn search(
     }
     let circuit = bench.circuit();
     let base = Stand { inputs: bench.inputs().clone(), memory: bench.outcome().memory.clone() };
-    let trial = Trial { circuit, wanted, pieces: pieces(circuit), is_plain: is_plain(circuit, &base.inputs) };
+    let trial = Trial {
+        circuit,
+        engine: bench.engine(),
+        wanted,
+        pieces: pieces(circuit),
+        is_plain: is_plain(circuit, &base.inputs),
+    };
     let mut singles: Vec<Done> =
         candidates.par_iter().flat_map_iter(|candidate| trial.single(&base, candidate)).collect();
     // A lead taken apart may be written at other parts than the whole.
@@ -118,6 +124,7 @@ fn as_one(described: Vec<(Shape, ProvingAct)>) -> Vec<ProvingAct> {
 /// What all tries of one search share.
 struct Trial<'a> {
     circuit: &'a Circuit,
+    engine: &'a Engine,
     wanted: Standing,
     pieces: BTreeMap<WireId, Piece>,
     /// Whether only currents move anything in this circuit.
@@ -238,10 +245,10 @@ impl Trial<'_> {
     fn outcome(&self, stand: &Stand, candidate: &Candidate) -> Option<(Inputs, Outcome)> {
         let mut inputs = stand.inputs.clone();
         let sprung = candidate.impose(self.circuit, &mut inputs)?;
-        let mut outcome = settle(self.circuit, &inputs, &stand.memory);
+        let mut outcome = self.engine.settle(&inputs, &stand.memory);
         if sprung {
             inputs.turned = stand.inputs.turned.clone();
-            outcome = settle(self.circuit, &inputs, &outcome.memory);
+            outcome = self.engine.settle(&inputs, &outcome.memory);
         }
         Some((inputs, outcome))
     }
