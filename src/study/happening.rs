@@ -49,12 +49,12 @@ pub fn sentence(bench: &Bench, event: &Event) -> String {
     match event.what {
         Happening::Sensor(id, acted) => {
             let does = if acted { "acts" } else { "resets" };
-            let point = circuit.part(id).kind.sensor().map(|sensor| sensor.set_point());
+            let point = bench.inputs().kind(circuit, id).sensor().map(|sensor| sensor.set_point());
             with_number(format!("{} {does}", tag(id)), point.zip(event.value))
         }
         Happening::Point(id, number, acted) => {
             let does = if acted { "acts" } else { "resets" };
-            let point = circuit.part(id).kind.set_points().get(number).copied();
+            let point = bench.inputs().kind(circuit, id).set_points().get(number).copied();
             with_number(format!("a set point of {} {does}", tag(id)), point.zip(event.value))
         }
         Happening::Coil(id, true) => match event.value {

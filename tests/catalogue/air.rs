@@ -83,11 +83,11 @@ fn a_leak_in_the_hose_slips_and_blues_the_plate() {
         let [supply, clutch] = hot.gauges();
         assert!(supply == 105.0 && (55.0..72.0).contains(&clutch), "{clutch}");
     }
-    let mut clock = clocked(OPEN, "engine=2100; air=105psi; leak:hose=2.6mm; refrigerant=320psi");
+    let mut clock = clocked(OPEN, "engine=2100; air=105psi; leak:hose=2.6mm; stuck:B2=closed");
     clock.run_to(600.0);
     let blued = clock.times(|happened| matches!(happened, Happening::Discoloured));
     assert!(!blued.is_empty(), "{:#?}", clock.live.events());
-    let mut sound = clocked(OPEN, "engine=2100; air=105psi; refrigerant=320psi");
+    let mut sound = clocked(OPEN, "engine=2100; air=105psi; stuck:B2=closed");
     sound.run_to(600.0);
     assert!(sound.times(|happened| matches!(happened, Happening::Discoloured)).is_empty());
 }

@@ -640,18 +640,19 @@ impl Run {
     fn tell_changes(&mut self, after: &Outcome) {
         let mut told = Vec::new();
         let conditions = self.inputs.conditions;
-        for (id, part) in self.circuit.parts_with_ids() {
+        for (id, _) in self.circuit.parts_with_ids() {
+            let kind = self.inputs.kind(&self.circuit, id);
             let (old, new) = (self.outcome.memory.of(id), after.memory.of(id));
             if old.acted != new.acted {
-                let felt = part.kind.sensor().map(|sensor| conditions.felt(sensor.senses));
+                let felt = kind.sensor().map(|sensor| conditions.felt(sensor.senses));
                 told.push((Happening::Sensor(id, new.acted), felt));
             }
             for bit in (0..64).filter(|bit| (old.points ^ new.points) >> bit & 1 == 1) {
-                let felt = part.kind.set_points().get(bit).map(|point| conditions.felt(point.senses));
+                let felt = kind.set_points().get(bit).map(|point| conditions.felt(point.senses));
                 told.push((Happening::Point(id, bit, new.points >> bit & 1 == 1), felt));
             }
             if old.on != new.on {
-                told.push(match &part.kind {
+                told.push(match kind {
                     Kind::Module(_) => (Happening::Driver(id, new.on), None),
                     Kind::Timer(_) => (Happening::Timer(id, new.on), None),
                     _ => (Happening::Coil(id, new.on), after.coils.get(&id).and_then(|coil| coil.volts)),
@@ -772,9 +773,10 @@ struct Watched {
 
 impl Watched {
     fn all(circuit: &Circuit, inputs: &Inputs) -> Vec<Self> {
-        let of = |(id, part): (PartId, &Part)| {
-            let (is_module, drift) = (part.kind.sensor().is_none(), inputs.altered.drift.get(&id).copied());
-            let points = part.kind.set_points().into_iter().enumerate();
+        let of = |(id, _): (PartId, &Part)| {
+            let kind = inputs.kind(circuit, id);
+            let (is_module, drift) = (kind.sensor().is_none(), inputs.altered.drift.get(&id).copied());
+            let points = kind.set_points().into_iter().enumerate();
             let watched = points.map(move |(bit, point)| Self {
                 part: id,
                 bit: is_module.then_some(bit),
