@@ -58,7 +58,8 @@ pub(super) fn search(
     }
     let circuit = bench.circuit();
     let base = Stand { inputs: bench.inputs().clone(), memory: bench.outcome().memory.clone() };
-    let trial = Trial { circuit, wanted, pieces: pieces(circuit), is_plain: is_plain(circuit, &base.inputs) };
+    let is_plain = is_plain(circuit, &base.inputs);
+    let trial = Trial { circuit, inputs: &base.inputs, wanted, pieces: pieces(circuit), is_plain };
     let mut singles: Vec<Done> =
         candidates.par_iter().flat_map_iter(|candidate| trial.single(&base, candidate)).collect();
     // A lead taken apart may be written at other parts than the whole.
@@ -117,6 +118,8 @@ fn as_one(described: Vec<(Shape, ProvingAct)>) -> Vec<ProvingAct> {
 /// What all tries of one search share.
 struct Trial<'a> {
     circuit: &'a Circuit,
+    /// What is imposed before anything is tried.
+    inputs: &'a Inputs,
     wanted: Standing,
     pieces: BTreeMap<WireId, Piece>,
     /// Whether only currents move anything in this circuit.
@@ -262,10 +265,10 @@ impl Trial<'_> {
             let volts = coil.volts.unwrap_or(0.0).abs();
             near(volts, coil.pulls_in_now) || near(volts, coil.drops_out_now)
         });
-        let parts = self.circuit.parts_with_ids().any(|(id, part)| {
+        let parts = self.circuit.parts_with_ids().any(|(id, _)| {
             let volts = |place: usize| outcome.part_volts[self.circuit.terminal_at(id, place).index()];
             let across = |a: usize, b: usize| Some(volts(a)? - volts(b)?);
-            match &part.kind {
+            match self.inputs.kind(self.circuit, id) {
                 Kind::Fuse(fuse) => fuse_near(fuse.amps, outcome.part_amps[id.index()]),
                 Kind::Module(module) => {
                     let supply = across(0, 1).unwrap_or(0.0);
