@@ -150,10 +150,14 @@ fn a_bad_seat_loses_air_at_the_exhaust_in_either_state_and_costs_the_hose_a_litt
             let lost = |faults: &str| {
                 let mut clock = clocked(name, &format!("{faults}{asked}"));
                 clock.run_to(60.0);
-                (clock.live.run().lost_litres(), clock.tank_psi())
+                let run = clock.live.run();
+                let kept = run.free_litres() + run.lost_litres() - run.brought_litres();
+                (run.lost_litres(), clock.tank_psi(), kept)
             };
-            let ((sound, full), (leaking, low)) = (lost(""), lost("leak:seat=1mm; "));
+            let ((sound, full, _), (leaking, low, kept)) = (lost(""), lost("leak:seat=1mm; "));
             assert!(sound < 0.01 && leaking > 5.0 && low < full, "{name}, {asked}: {sound} and {leaking}");
+            let at_first = clocked(name, &format!("leak:seat=1mm; {asked}")).live.run().free_litres();
+            near(kept, at_first, 1e-9 * at_first);
         }
     }
 }

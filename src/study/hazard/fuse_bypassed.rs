@@ -83,7 +83,7 @@ fn describe(scene: &Scene<'_>, lead: &Lead, fuses: &[PartId]) -> Hazard {
     let tags: Vec<String> = fuses.iter().map(|id| scene.circuit.part(*id).tag.clone()).collect();
     let smallest = fuses
         .iter()
-        .filter_map(|id| match &scene.circuit.part(*id).kind {
+        .filter_map(|id| match scene.inputs.kind(scene.circuit, *id) {
             Kind::Fuse(fuse) => Some(fuse.amps),
             _ => None,
         })

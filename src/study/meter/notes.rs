@@ -209,7 +209,8 @@ impl Believed<'_> {
     fn beside(&self, found: &OhmsFound) -> Option<String> {
         let part = self.part_between()?;
         let shown = found.ohms?;
-        let own = own_amps(&found.outcome, part) + suppressor_amps(&self.scene.circuit.part(part).kind, found);
+        let own =
+            own_amps(&found.outcome, part) + suppressor_amps(self.scene.inputs.kind(self.scene.circuit, part), found);
         let tag = &self.scene.circuit.part(part).tag;
         if own < 1e-9 {
             return Some(format!(

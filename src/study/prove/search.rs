@@ -62,6 +62,7 @@ pub(super) fn search(
     let trial = Trial {
         circuit,
         engine: bench.engine(),
+        inputs: &base.inputs,
         wanted,
         pieces: pieces(circuit),
         is_plain: is_plain(circuit, &base.inputs),
@@ -125,6 +126,8 @@ fn as_one(described: Vec<(Shape, ProvingAct)>) -> Vec<ProvingAct> {
 struct Trial<'a> {
     circuit: &'a Circuit,
     engine: &'a Engine,
+    /// What is imposed before anything is tried.
+    inputs: &'a Inputs,
     wanted: Standing,
     pieces: BTreeMap<WireId, Piece>,
     /// Whether only currents move anything in this circuit.
@@ -270,10 +273,10 @@ impl Trial<'_> {
             let volts = coil.volts.unwrap_or(0.0).abs();
             near(volts, coil.pulls_in_now) || near(volts, coil.drops_out_now)
         });
-        let parts = self.circuit.parts_with_ids().any(|(id, part)| {
+        let parts = self.circuit.parts_with_ids().any(|(id, _)| {
             let volts = |place: usize| outcome.part_volts[self.circuit.terminal_at(id, place).index()];
             let across = |a: usize, b: usize| Some(volts(a)? - volts(b)?);
-            match &part.kind {
+            match self.inputs.kind(self.circuit, id) {
                 Kind::Fuse(fuse) => fuse_near(fuse.amps, outcome.part_amps[id.index()]),
                 Kind::Module(module) => {
                     let supply = across(0, 1).unwrap_or(0.0);
