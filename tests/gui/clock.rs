@@ -8,7 +8,7 @@ use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
 use fanloom::study::answer::Standing;
 
-use super::{changes, click, names, press, shown, window};
+use super::{changes, click, contact, names, press, shown, window};
 
 #[test]
 fn with_the_clock_out_a_lead_engages_nothing_until_air_has_come() {
@@ -104,7 +104,7 @@ fn the_clock_put_away_leaves_conditions_and_sensors_as_they_had_become() {
     for _ in 0..40 {
         click(&mut window, "Step");
     }
-    let (warm, standing) = (*window.state().bench().conditions(), window.state().verdict().standing);
+    let (warm, b1) = (*window.state().bench().conditions(), contact(&window, "B1"));
     assert!(warm.coolant_c > 85.0 && warm.oil_c > 60.0, "{warm:?}");
 
     press(&mut window, Key::T);
@@ -112,7 +112,7 @@ fn the_clock_put_away_leaves_conditions_and_sensors_as_they_had_become() {
     let kept = window.state().bench().conditions();
     assert!((kept.coolant_c - warm.coolant_c).abs() < 0.05, "{} of {}", kept.coolant_c, warm.coolant_c);
     assert!((kept.oil_c - warm.oil_c).abs() < 0.05 && (kept.refrigerant_kpa - warm.refrigerant_kpa).abs() < 1.0);
-    assert_eq!(window.state().verdict().standing, standing);
+    assert_eq!(contact(&window, "B1"), b1);
 }
 
 #[test]
