@@ -400,3 +400,38 @@ fn the_same_question_gets_the_same_answer_to_the_byte() {
     let ask = || out(&fanloom(&["verdict", "circuits/dash-selector.ron", "--json", "--set", "refrigerant=310psi"]));
     assert_eq!(ask(), ask());
 }
+
+#[test]
+fn lock_up_bolts_drive_the_fan_and_the_verdict_says_what_they_are() {
+    let output = fanloom(&["verdict", "circuits/parallel-open.ron", "--set", "bolts=fitted"]);
+    let text = String::from_utf8(output.stdout).unwrap().split_whitespace().collect::<Vec<_>>().join(" ");
+    // 25 ft-lb on a dry 5/16 in thread: 25 x 12 / (0.2 x 0.3125) = 4800 lbf of 120 ksi x 0.0524 in².
+    for tell in [
+        "the fan is driven",
+        "bolted up",
+        "driven whatever the circuit says",
+        "5/16 x 1 in, grade 8, 25 ft-lb",
+        "4800 lbf, 76 % of its proof load of 6292 lbf",
+        "emergency measure",
+        "always starts with the engine",
+    ] {
+        assert!(text.contains(tell), "`{tell}` is not in:\n{text}");
+    }
+}
+
+#[test]
+fn a_number_on_an_example_value_is_marked_unless_the_file_gives_it() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("own.ron");
+    let text = std::fs::read_to_string("circuits/parallel-open.ron").unwrap();
+    let own = "clutch: Clutch(bites_at: Psi(30), fan_nm: 300, bore_mm: 110, friction: 0.35, faces: 2, outer_mm: 320, \
+               inner_mm: 200, ";
+    std::fs::write(&path, text.replace("clutch: Clutch(", own)).unwrap();
+    let said = |path: &str| {
+        let output = fanloom(&["verdict", path, "--set", "coolant=230F"]);
+        String::from_utf8(output.stdout).unwrap()
+    };
+    let (usual, given) = (said("circuits/parallel-open.ron"), said(path.to_str().unwrap()));
+    assert!(usual.contains("margin 1.87†") && usual.contains("† example value: put in your vehicle's."), "{usual}");
+    assert!(given.contains("margin ") && !given.contains('†'), "{given}");
+}

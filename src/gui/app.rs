@@ -124,7 +124,9 @@ impl App {
         });
         // Beside the conditions too: they are what is turned while time passes.
         if seen.clock.is_some() {
-            let clock = Panel::bottom("clock").resizable(false).exact_size(clock::HEIGHT).frame(frame(8, 4));
+            let others = if instruments::out(&seen).is_empty() { 0.0 } else { instruments::HEIGHT };
+            let height = clock::height(ui.available_height(), others);
+            let clock = Panel::bottom("clock").resizable(false).exact_size(height).frame(frame(8, 4));
             clock.show(ui, |ui| clock::clock_ui(ui, &seen, commands));
         }
         let pointed_act = match seen.desk.drawer {

@@ -227,7 +227,7 @@ pub(crate) fn circuit() -> impl Strategy<Value = Circuit> {
                 ..Clutch::default()
             });
             // Every third circuit with an engine, and with figures given that are as usual.
-            let plain = parts.len() % 3 > 0;
+            let plain = !parts.len().is_multiple_of(3);
             let engine = (!plain).then(|| Engine { oil_seconds: 1.0 + parts.len() as f64, ..Engine::default() });
             let given = if plain { BTreeSet::new() } else { BTreeSet::from(["hose_c", "faces", "thermostat_full"]) };
             let draft = Draft { preamble, title, notes, parts, wires, air, clutch, engine, given };

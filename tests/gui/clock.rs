@@ -8,7 +8,7 @@ use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
 use fanloom::study::answer::Standing;
 
-use super::{changes, click, names, press, shown, window};
+use super::{changes, click, contact, names, press, shown, window};
 
 #[test]
 fn with_the_clock_out_a_lead_engages_nothing_until_air_has_come() {
@@ -89,4 +89,71 @@ fn the_fan_can_be_kept_from_being_seen_turning() {
     click(&mut window, "Fan turns");
 
     assert_eq!(turns(&window), Some(Toggled::False));
+}
+
+#[test]
+fn the_clock_put_away_leaves_conditions_and_sensors_as_they_had_become() {
+    let mut window = window();
+    press(&mut window, Key::T);
+    window.get_by_role_and_label(Role::Slider, "Engine speed").focus();
+    window.run();
+    for _ in 0..7 {
+        press(&mut window, Key::PageUp);
+    }
+    click(&mut window, "Speed 300 times");
+    for _ in 0..40 {
+        click(&mut window, "Step");
+    }
+    let (warm, b1) = (*window.state().bench().conditions(), contact(&window, "B1"));
+    assert!(warm.coolant_c > 85.0 && warm.oil_c > 60.0, "{warm:?}");
+
+    press(&mut window, Key::T);
+
+    let kept = window.state().bench().conditions();
+    assert!((kept.coolant_c - warm.coolant_c).abs() < 0.05, "{} of {}", kept.coolant_c, warm.coolant_c);
+    assert!((kept.oil_c - warm.oil_c).abs() < 0.05 && (kept.refrigerant_kpa - warm.refrigerant_kpa).abs() < 1.0);
+    assert_eq!(contact(&window, "B1"), b1);
+}
+
+#[test]
+fn what_came_after_is_at_hand_until_something_new_is_done() {
+    let mut window = window();
+    press(&mut window, Key::T);
+    click(&mut window, "Step");
+    click(&mut window, "Try: Lead across B1");
+    click(&mut window, "Step");
+    click(&mut window, "Back to start");
+    assert_eq!(changes(&window), 0);
+
+    click(&mut window, "Forward again to 0.2 s");
+    assert_eq!(changes(&window), 1);
+    assert!(shown(&window, "0.2 s"));
+
+    click(&mut window, "Back to start");
+    click(&mut window, "Step");
+    assert!(!shown(&window, "Forward again"));
+}
+
+#[test]
+fn figures_of_no_vehicle_stop_the_clock_and_the_tray_says_why() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("absurd.ron");
+    let sound = std::fs::read_to_string("circuits/parallel-open.ron").expect("it is shipped");
+    let absurd = sound.replace("clutch: Clutch(", "clutch: Clutch(chamber_litres: 1e-9, bore_mm: 0.001, ");
+    std::fs::write(&path, absurd).expect("the folder is ours");
+    let mut window = super::window_on(Some(path), (1280.0, 800.0));
+    press(&mut window, Key::T);
+    click(&mut window, "Try: Lead across B1");
+    click(&mut window, "Step");
+    assert!(shown(&window, "The clock has stopped: "), "{:?}", names(&window));
+    assert!(names(&window).iter().any(|name| name.contains("`chamber_litres: 1e-9`")), "{:?}", names(&window));
+}
+
+#[test]
+fn lock_up_bolts_are_fitted_beside_the_conditions_and_the_chain_says_so() {
+    let mut window = window();
+    click(&mut window, "Lock-up bolts fitted");
+    assert_eq!(window.state().verdict().standing, Standing::Engaged);
+    assert!(shown(&window, "Clutch: bolted up, fan always driven"), "{:?}", names(&window));
+    assert!(names(&window).iter().any(|name| name.contains("emergency measure")), "{:?}", names(&window));
 }

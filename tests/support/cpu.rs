@@ -7,7 +7,7 @@ use criterion::measurement::{Measurement, ValueFormatter, WallTime};
 
 /// Measures CPU time.
 #[derive(Clone, Copy, Debug)]
-pub struct CpuTime;
+pub(crate) struct CpuTime;
 
 /// Nanoseconds that this thread has been on a processor.
 fn nanoseconds() -> u64 {

@@ -17,8 +17,11 @@ use super::super::condition::Units;
 use super::super::seen::Seen;
 use super::super::theme;
 
-/// Height of the whole.
-pub const HEIGHT: f32 = 190.0;
+/// Greatest and least height of the whole.
+const HEIGHT: f32 = 190.0;
+const LEAST_HEIGHT: f32 = 116.0;
+/// Height that the drawing keeps as long as the clock can spare it.
+const DRAWING: f32 = 380.0;
 /// Width of the controls.
 const CONTROLS: f32 = 286.0;
 /// Most points of a line; more are thinned.
@@ -28,17 +31,24 @@ const LEAST_S: f64 = 10.0;
 /// Seconds of truck time to a second that can be chosen.
 const SPEEDS: [f64; 4] = [1.0, 10.0, 60.0, 300.0];
 
+/// Height of the whole where the clock, the drawing and `others` share `room`: the strips give way to the drawing.
+pub fn height(room: f32, others: f32) -> f32 {
+    (room - others - DRAWING).clamp(LEAST_HEIGHT, HEIGHT)
+}
+
 /// Shows the clock.
 pub fn clock_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let Some(clock) = seen.clock else { return };
+    let height = ui.available_height();
+    ui.set_min_height(height);
     ui.horizontal_top(|ui| {
         let down = egui::Layout::top_down(egui::Align::Min);
-        ui.allocate_ui_with_layout(vec2(CONTROLS, HEIGHT - 12.0), down, |ui| {
+        ui.allocate_ui_with_layout(vec2(CONTROLS, height), down, |ui| {
             ui.set_width(CONTROLS);
             controls_ui(ui, seen, clock, commands);
             told_ui(ui, seen, clock);
         });
-        strips_ui(ui, seen, clock);
+        strips_ui(ui, seen, clock, height);
     });
 }
 
@@ -100,14 +110,13 @@ fn told_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock) {
     let happened = clock.events().iter().map(|e| (e.at_s, happening::sentence(seen.bench, e)));
     let mut told: Vec<(f64, String)> = done.chain(happened).collect();
     told.sort_by(|a, b| a.0.total_cmp(&b.0));
-    egui::ScrollArea::vertical().id_salt("told").auto_shrink([false, false]).show(ui, |ui| {
+    // Where the strips have given way to the drawing, the list has what is left: never more, or the panel would grow.
+    let left = (ui.max_rect().bottom() - ui.cursor().top()).max(0.0);
+    let scroll = egui::ScrollArea::vertical().id_salt("told").auto_shrink([false, false]);
+    scroll.min_scrolled_height(0.0).max_height(left).show(ui, |ui| {
         ui.set_width(ui.available_width());
         for (at_s, words) in told.iter().rev().take(60) {
             ui.label(RichText::new(format!("{}  {words}", clock_words(*at_s))).color(seen.palette.text).size(12.0));
-        }
-        if seen.bench.circuit().rests_on_example(Telling::Air) {
-            let note = format!("{}; moments rest on such values too.", wording::EXAMPLE_NOTE);
-            ui.label(RichText::new(note).color(seen.palette.quiet).size(11.5));
         }
         if told.is_empty() {
             let hint = "Nothing has happened yet. Run the clock, then do something to the circuit.";
@@ -116,10 +125,13 @@ fn told_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock) {
     });
 }
 
-/// A piece of a line with its name and its last value.
+/// A piece of a line with its name and its last value: one thing, never parted at the end of a row.
 fn key_ui(ui: &mut Ui, seen: &Seen<'_>, trace: &Trace<'_>, words: &str) {
-    let (_, rect) = ui.allocate_space(vec2(18.0, 14.0));
-    let ends = [rect.left_center(), rect.right_center()];
+    const PIECE: f32 = 18.0;
+    let text = ui.painter().layout_no_wrap(words.to_owned(), theme::plain(11.5), seen.palette.text);
+    let (_, rect) = ui.allocate_space(vec2(PIECE + 4.0 + text.size().x, text.size().y.max(14.0)));
+    let middle = rect.center().y;
+    let ends = [egui::pos2(rect.left(), middle), egui::pos2(rect.left() + PIECE, middle)];
     let stroke = egui::Stroke::new(2.0, trace.colour);
     match trace.style {
         LineStyle::Solid => {
@@ -132,7 +144,8 @@ fn key_ui(ui: &mut Ui, seen: &Seen<'_>, trace: &Trace<'_>, words: &str) {
             ui.painter().extend(egui::Shape::dotted_line(&ends, trace.colour, 4.0, 1.3));
         }
     }
-    ui.label(RichText::new(words).color(seen.palette.text).size(11.5));
+    let at = egui::pos2(rect.left() + PIECE + 4.0, middle - text.size().y / 2.0);
+    ui.painter().galley(at, text, seen.palette.text);
 }
 
 /// `12.3 s`, `4 min 05 s`.
@@ -165,7 +178,7 @@ impl Trace<'_> {
     }
 }
 
-fn strips_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock) {
+fn strips_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, height: f32) {
     let palette = &seen.palette;
     let metric = seen.look.units == Units::Metric;
     let pressure = |kpa: f64| if metric { kpa } else { kpa / KPA_PER_PSI };
@@ -213,7 +226,7 @@ fn strips_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock) {
     ];
     let width = ((ui.available_width() - 16.0) / 3.0).max(80.0);
     for (name, traces) in [("coil volts", volts.as_slice()), ("pressures", &pressures), ("warmth and slip", &warmths)] {
-        let (size, down) = (vec2(width, HEIGHT - 12.0), egui::Layout::top_down(egui::Align::Min));
+        let (size, down) = (vec2(width, height), egui::Layout::top_down(egui::Align::Min));
         ui.allocate_ui_with_layout(size, down, |ui| {
             ui.set_width(width);
             strip_ui(ui, seen, clock, name, traces);
@@ -230,7 +243,7 @@ fn strip_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, name: &str, traces: &[T
     ui.spacing_mut().item_spacing = vec2(4.0, 1.0);
     ui.horizontal_wrapped(|ui| traces.iter().zip(&last).for_each(|(trace, words)| key_ui(ui, seen, trace, words)));
     let plot = Plot::new(name)
-        .height((bottom - ui.cursor().top()).max(60.0))
+        .height((bottom - ui.cursor().top()).max(44.0))
         .allow_zoom(false)
         .allow_scroll(false)
         .allow_drag(false)

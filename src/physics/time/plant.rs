@@ -221,7 +221,7 @@ impl Plant {
         let (a, b) = (given_by_line - fed_by_line, -fed_by_chamber);
         let (c, d) = (fed_by_line, fed_by_chamber - leaks_by_chamber);
         let determinant = a * d - b * c;
-        if !(determinant.abs() > 0.0) {
+        if determinant == 0.0 || determinant.is_nan() {
             return None;
         }
         Some(LeakBalance {

@@ -8,8 +8,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use crate::circuit::part::Quantity;
-use crate::circuit::{Circuit, Kind, Part, PartId};
+use crate::circuit::{Circuit, Kind, PartId};
 use crate::physics::clutch::{ClutchReading, ClutchState};
 use crate::physics::fuse::opening_seconds;
 use crate::physics::inputs::{Conditions, Inputs};
@@ -17,9 +16,11 @@ use crate::physics::limits::{ATMOSPHERE_KPA, COIL_STEP_KELVIN, FUSE_OPENS_AT, GO
 use crate::physics::settle::{felt, fuse_loads, settle_before_fuses, timer_fed};
 use crate::physics::state::{CoilReading, FuseAt, Memory, Outcome};
 
+use super::budget::{Budget, LEAST_STEP, Stuck};
 use super::kick::{Kick, kicks};
 use super::plant::{BROUGHT, CHAMBER, COILS, COOLANT, FAN, LINE, LOST, OIL, PLATE, Plant, REFRIGERANT, Stand, TANK};
 use super::step::{Step, Values};
+use super::watch::Watched;
 
 /// Relative error that a step may have, unless told otherwise.
 pub const TOLERANCE: f64 = 1e-5;
@@ -27,19 +28,8 @@ pub const TOLERANCE: f64 = 1e-5;
 const FIRST_STEP: f64 = 1e-3;
 /// Longest step, in seconds.
 const LONGEST_STEP: f64 = 30.0;
-/// Shortest step, in seconds; no error makes one shorter.
-const LEAST_STEP: f64 = 1e-7;
-/// Error over what is allowed from which even the shortest step is worth nothing. A jump of a slope comes to far less.
-const HOPELESS: f64 = 10.0;
 /// How closely the moment of a change is found, in seconds.
 const MOMENT: f64 = 1e-4;
-
-/// Steps that a stretch of time may take whatever its length, and more for each second of it: a hundred times what a
-/// circuit of any likely sizes takes.
-const SPARE_STEPS: f64 = 100_000.0;
-const STEPS_A_SECOND: f64 = 20_000.0;
-/// Steps that no stretch may exceed: some seconds of work.
-const MOST_STEPS: f64 = 2_000_000.0;
 
 /// Fuses that may open in one moment: more than there are.
 const MOST_AT_ONCE: usize = 200;
@@ -86,34 +76,6 @@ pub struct Event {
     /// a coil, gauge pressure in the clutch's chamber or, for compressor and protection valve, in the tanks (kPa), the
     /// plate's °C.
     pub value: Option<f64>,
-}
-
-/// What changes too fast to be followed.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Swift {
-    /// Pressure of the tanks.
-    Tank,
-    /// Pressure of the line.
-    Line,
-    /// Pressure of the clutch's chamber.
-    Chamber,
-    /// Speed of the fan.
-    Fan,
-    /// Warmth of the clutch's plate.
-    Plate,
-    /// Warmth of coolant or coils, whose figures are not the file's.
-    Warmth,
-    /// The circuit, which settles anew again and again.
-    Circuit,
-}
-
-/// A run that cannot be followed any further: it would take more steps than anything likely does.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Stuck {
-    /// Seconds from the beginning at which it stands.
-    pub at_s: f64,
-    /// What kept the steps small.
-    pub by: Swift,
 }
 
 /// Everything that can be read at one moment.
@@ -451,14 +413,7 @@ impl Run {
     /// and that is seen at a glance.
     fn feels_otherwise(&self, conditions: Conditions) -> bool {
         let memory = &self.outcome.memory;
-        let is_near = |point: &Watched| {
-            let remembered = memory.of(point.part);
-            let acted = point.bit.map_or(remembered.acted, |bit| remembered.points >> bit & 1 == 1);
-            let felt = conditions.felt(point.senses) - point.drift;
-            let (level, side) = if acted { (point.resets, -point.up) } else { (point.acts, point.up) };
-            (felt - level) * side > -NEAR
-        };
-        self.watched.iter().any(is_near) && {
+        self.watched.iter().any(|point| point.is_near(&conditions, memory)) && {
             let inputs = Inputs { conditions, ..self.inputs.clone() };
             felt(&self.circuit, &inputs, memory).parts != memory.parts
         }
@@ -750,91 +705,6 @@ impl Run {
             plate_c: values[PLATE],
             coil_volts: valves.map(|(id, _)| self.outcome.coils.get(&id).and_then(|coil| coil.volts)).collect(),
         }
-    }
-}
-
-/// Kelvin or kPa before a point from which it is looked at closely.
-const NEAR: f64 = 1e-3;
-
-/// A set and reset point, in the units of what is felt.
-#[derive(Clone, Copy, Debug)]
-struct Watched {
-    part: PartId,
-    /// Its place in a module's memory; none for a sensor.
-    bit: Option<usize>,
-    senses: Quantity,
-    acts: f64,
-    resets: f64,
-    /// 1 where it acts on a rise, -1 on a fall.
-    up: f64,
-    /// What a fault adds to its points.
-    drift: f64,
-}
-
-impl Watched {
-    fn all(circuit: &Circuit, inputs: &Inputs) -> Vec<Self> {
-        let of = |(id, _): (PartId, &Part)| {
-            let kind = inputs.kind(circuit, id);
-            let (is_module, drift) = (kind.sensor().is_none(), inputs.altered.drift.get(&id).copied());
-            let points = kind.set_points().into_iter().enumerate();
-            let watched = points.map(move |(bit, point)| Self {
-                part: id,
-                bit: is_module.then_some(bit),
-                senses: point.senses,
-                acts: point.acts.value(),
-                resets: point.resets.value(),
-                up: if point.rising { 1.0 } else { -1.0 },
-                drift: drift.unwrap_or(0.0),
-            });
-            watched.collect::<Vec<_>>()
-        };
-        circuit.parts_with_ids().flat_map(of).collect()
-    }
-}
-
-/// The steps that one stretch of time may still take, and what has kept them small.
-#[derive(Debug)]
-struct Budget {
-    left: u64,
-    taken: u64,
-    /// Changes of the circuit before it.
-    changes: u64,
-    /// Steps whose size each value decided.
-    decided: BTreeMap<Swift, u64>,
-}
-
-impl Budget {
-    fn of(seconds: f64, changes: u64) -> Self {
-        let left = (SPARE_STEPS + STEPS_A_SECOND * seconds.max(0.0)).min(MOST_STEPS) as u64;
-        Self { left, taken: 0, changes, decided: BTreeMap::new() }
-    }
-
-    /// Counts one step taken or tried at a moment.
-    fn spend(&mut self, step: &Step, at_s: f64, changes: u64) -> Result<(), Stuck> {
-        let swift = match step.worst {
-            TANK => Swift::Tank,
-            LINE => Swift::Line,
-            CHAMBER => Swift::Chamber,
-            FAN => Swift::Fan,
-            PLATE => Swift::Plate,
-            _ => Swift::Warmth,
-        };
-        let is_lost = step.error > HOPELESS && step.seconds <= LEAST_STEP;
-        if !is_lost && self.taken < self.left {
-            self.taken += 1;
-            *self.decided.entry(swift).or_insert(0) += 1;
-            return Ok(());
-        }
-        let restless = (changes - self.changes) * 2 > self.taken;
-        let most = self.decided.iter().max_by_key(|(_, times)| **times).map_or(swift, |(most, _)| *most);
-        let by = if is_lost {
-            swift
-        } else if restless {
-            Swift::Circuit
-        } else {
-            most
-        };
-        Err(Stuck { at_s, by })
     }
 }
 
