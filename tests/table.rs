@@ -18,7 +18,6 @@ use fanloom::study::table::logic::{Minimal, holds, literals, minimise};
 use fanloom::study::table::loss::{Effect, Loss, fail_safe};
 use fanloom::study::table::words::{expression, fail_safe_sentences, sentences};
 use fanloom::study::table::{Table, table};
-use serde_json::Value;
 use support::program::{fanloom, json};
 use support::{shipped, shipped_names, tiny, tiny_text};
 
