@@ -110,7 +110,7 @@ impl Solved<'_> {
             each(number, &out[..self.watched().len()]);
         }
         self.solve_waiting(changes, scratch, &mut out, &mut |[number, _]: [usize; 2], volts: &[f64]| {
-            each(number, volts)
+            each(number, volts);
         });
         scratch.out = out;
     }
