@@ -10,6 +10,7 @@
 pub mod clock;
 pub mod dense;
 pub mod harness;
+pub mod program;
 pub mod random;
 pub mod source;
 
