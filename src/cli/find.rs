@@ -7,9 +7,11 @@ use std::path::Path;
 
 use serde_json::{Value, json};
 
-use crate::bench::{Act, Setting};
+use crate::bench::{Act, Instrument, Reading, Setting};
 use crate::circuit::Circuit;
 use crate::disk::replace;
+use crate::physics::limits::OHMMETER_RANGE_OHMS;
+use crate::study::find::scale::Look;
 use crate::study::find::sight::Sight;
 use crate::study::find::words::{self, because, minutes, percent, shows};
 use crate::study::find::{Case, Clash, Found, Line, Stage, Test, find};
@@ -374,6 +376,8 @@ impl Told<'_> {
             "bits": test.bits,
             "outcomes": test.outcomes.iter().map(|outcome| json!({
                 "shows": shows(&test.reading, outcome),
+                "from": look_json(&test.reading, outcome.looks.0),
+                "to": look_json(&test.reading, outcome.looks.1),
                 "share": outcome.share,
                 "leaves": outcome.lines.iter().flat_map(|at| self.names(&self.found.lines[*at])).collect::<Vec<_>>(),
             })).collect::<Vec<_>>(),
@@ -394,10 +398,27 @@ impl Told<'_> {
         });
         let branch = |outcome: &crate::study::find::Outcome| {
             let then = outcome.then.as_ref().map(|then| self.stage_json(then));
-            json!({"shows": shows(&test.reading, outcome), "share": outcome.share, "then": then})
+            let [from, to] = [outcome.looks.0, outcome.looks.1].map(|look| look_json(&test.reading, look));
+            let shows = shows(&test.reading, outcome);
+            json!({"shows": shows, "from": from, "to": to, "share": outcome.share, "then": then})
         };
         answer["outcomes"] = test.outcomes.iter().map(branch).collect();
         answer
+    }
+}
+
+/// A foreseen look as the contract writes a reading: a number, a word, or null on overload.
+fn look_json(reading: &Reading, look: Look) -> Value {
+    match (reading, look) {
+        (Reading::Across { instrument: Instrument::Ohmmeter, .. }, Look::Number(ohms))
+            if ohms >= OHMMETER_RANGE_OHMS =>
+        {
+            Value::Null
+        }
+        (Reading::Across { instrument: Instrument::TestLamp, .. }, _) | (_, Look::Fan(_) | Look::Unsteady) => {
+            json!(words::look(reading, look))
+        }
+        (_, Look::Number(number)) => json!(number),
     }
 }
 

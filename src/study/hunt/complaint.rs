@@ -10,6 +10,7 @@ use crate::study::explain::standing;
 use crate::study::find::sight::Setup;
 use crate::study::find::suspect::Case;
 use crate::study::find::{Suspect, situations};
+use crate::study::wording;
 
 /// One situation with what the fan does in it, on the whole truck and on this one.
 #[derive(Clone, Debug, PartialEq)]
@@ -82,21 +83,32 @@ impl Day {
     }
 }
 
-/// Only in some of the situations in which the fan should do otherwise: in those it is told by what was about.
+/// Only in some of the situations in which the fan should do otherwise: in those it is told by what was about, and
+/// where it is right beside.
 fn told(these: &[&Noticed], of: &[&Noticed], what: &str) -> String {
-    let when = |noticed: &&Noticed| situation(&noticed.setup);
-    let mut times: Vec<String> = these.iter().map(when).collect();
-    times.dedup();
-    let fine = of.iter().filter(|n| !these.contains(n)).map(when).find(|time| !times.contains(time));
+    let mut times: Vec<String> = Vec::new();
+    let mut fine: Option<String> = None;
+    for noticed in of {
+        let (about, is_wrong) = (situation(&noticed.setup), these.contains(noticed));
+        let alike = |other: &&Noticed| situation(&other.setup) == about;
+        // Wrong at one level of a quantity and right at another: its set point is not where it was.
+        let is_partly = of.iter().filter(|n| alike(n)).any(|other| these.contains(other) != is_wrong);
+        let words = if is_partly { format!("at the wrong moment {about}") } else { about };
+        if is_wrong && !times.contains(&words) {
+            times.push(words);
+        } else if !is_wrong && !is_partly {
+            fine = fine.or(Some(words));
+        }
+    }
     let fine = fine.map_or_else(String::new, |time| format!(" It is right {time}."));
-    format!("\"The fan {what} {}.{fine}\"", crate::study::wording::list(&times))
+    format!("\"The fan {what} {}.{fine}\"", wording::list(&times))
 }
 
-/// A situation as a driver would put it.
+/// A situation as a driver would put it: what is about, never by how much.
 fn situation(setup: &Setup) -> String {
     let act = setup.after.first().map(|act| match act {
         Act::Turn { switch, to } => format!("with {switch} at {to}"),
-        Act::Press { switch } => format!("once I have pressed {switch}"),
+        Act::Press { switch } => format!("once {switch} has been pressed"),
         Act::Jump { .. } | Act::Lift(_) | Act::Unplug { .. } => format!("after {act}"),
     });
     let condition = setup.with.first().map(|setting| match setting {
@@ -104,11 +116,11 @@ fn situation(setup: &Setup) -> String {
         Setting::Key(true) => "with the key on".to_owned(),
         Setting::Engine(rpm) if *rpm > 0.0 => "with the engine running".to_owned(),
         Setting::Engine(_) => "with the engine stopped".to_owned(),
-        Setting::Coolant(level) => format!("with the coolant at {} {}", level.written(), level.unit()),
-        Setting::Intake(level) => format!("with the intake air at {} {}", level.written(), level.unit()),
-        Setting::Oil(level) => format!("with the oil at {} {}", level.written(), level.unit()),
-        Setting::Refrigerant(level) => format!("with {} {} of refrigerant", level.written(), level.unit()),
-        Setting::Air(level) => format!("with {} {} of air", level.written(), level.unit()),
+        Setting::Coolant(_) => "as the coolant gets hot".to_owned(),
+        Setting::Intake(_) => "as the intake air gets hot".to_owned(),
+        Setting::Oil(_) => "as the oil gets hot".to_owned(),
+        Setting::Refrigerant(_) => "as the refrigerant pressure rises".to_owned(),
+        Setting::Air(_) => "as the air pressure changes".to_owned(),
         Setting::Ambient(_) | Setting::Bolts(_) => format!("with {setting}"),
     });
     act.or(condition).unwrap_or_else(|| "cold, with nothing asking for it".to_owned())
