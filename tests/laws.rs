@@ -11,6 +11,8 @@ mod support;
 mod bench;
 #[path = "laws/diodes.rs"]
 mod diodes;
+#[path = "laws/engine.rs"]
+mod engine;
 #[path = "laws/networks.rs"]
 mod networks;
 #[path = "laws/rest.rs"]

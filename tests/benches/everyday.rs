@@ -10,6 +10,7 @@ use std::time::Duration;
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use fanloom::circuit::format::{read, write};
+use fanloom::study::verdict;
 use support::harness::harness_text;
 use support::{Stand, action, circuit, shipped_names};
 
@@ -42,5 +43,25 @@ fn acting(c: &mut Criterion) {
     });
 }
 
-criterion_group!(benches, reading, acting);
+/// Wanted: under 1 ms, reasons in words included.
+fn clicking(c: &mut Criterion) {
+    let largest = shipped_names()
+        .into_iter()
+        .max_by_key(|name| Stand::shipped(name).bench.circuit().wires().len())
+        .expect("some are shipped");
+    let stand = Stand::shipped(&largest);
+    let act = action("coolant=230F").expect("a setting");
+    c.bench_function(&format!("one change on {largest} with its reasons"), |b| {
+        b.iter_batched(
+            || stand.bench.clone(),
+            |mut bench| {
+                bench.apply(act.clone()).expect("always possible");
+                black_box(verdict(&bench))
+            },
+            criterion::BatchSize::SmallInput,
+        );
+    });
+}
+
+criterion_group!(benches, reading, acting, clicking);
 criterion_main!(benches);

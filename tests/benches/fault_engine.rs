@@ -3,12 +3,10 @@
 //! With `FANLOOM_PEERS` naming a folder that holds `make_circuits.py`, `peer_fault_table.py` and the packages they want
 //! in the Python that `FANLOOM_PYTHON` names, the same networks are read by both, five rounds by turns, in CPU time, and
 //! their sums must agree. Without it a ladder of this project's own is measured alone. `-- table`, `-- pairs` or
-//! `-- solve` runs that kernel once only, for counting instructions.
+//! `-- solve` runs that kernel once only, for counting instructions; `-- growth` times ladders of 20 to 10,000 nodes.
 
-#[path = "../support/netlist.rs"]
-mod netlist;
-#[path = "../support/random.rs"]
-mod random;
+#[path = "../support/mod.rs"]
+mod support;
 
 use std::hint::black_box;
 use std::path::{Path, PathBuf};
@@ -16,14 +14,18 @@ use std::process::Command;
 use std::time::Instant;
 
 use fanloom::physics::electric::{Change, Prepared, Scratch};
-use netlist::Netlist;
+use support::exponent;
+use support::netlist::Netlist;
 
 const ROUNDS: usize = 5;
 const POINTS: usize = 12;
+/// Siemens from every node to ground, as in the peers' networks.
+const LEAK: f64 = 1e-9;
 
 fn main() {
     let arguments: Vec<String> = std::env::args().collect();
-    for (word, kernel) in [("table", table_once as fn()), ("pairs", pairs_once), ("solve", solve_once)] {
+    let kernels = [("table", table_once as fn()), ("pairs", pairs_once), ("solve", solve_once), ("growth", growth)];
+    for (word, kernel) in kernels {
         if arguments.iter().any(|a| a == word) {
             return kernel();
         }
@@ -36,23 +38,54 @@ fn main() {
 
 /// One table of a ladder of 60 nodes in 16 states.
 fn table_once() {
-    let case = Case::of(Netlist::ladder(60, 16));
+    let case = Case::of(Netlist::ladder(60, 16, LEAK));
     println!("{} cases, sum {}", case.cases(), case.table());
 }
 
 /// All pairs of a ladder of 60 nodes in one state.
 fn pairs_once() {
-    let case = Case::of(Netlist::ladder(60, 1));
+    let case = Case::of(Netlist::ladder(60, 1, LEAK));
     let (pairs, sum) = case.pairs();
     println!("{pairs} pairs, sum {sum}");
 }
 
 /// A thousand solutions of a ladder of 60 nodes.
 fn solve_once() {
-    let case = Case::of(Netlist::ladder(60, 16));
+    let case = Case::of(Netlist::ladder(60, 16, LEAK));
     for round in 0..1000 {
         black_box(case.prepared.solve(&case.siemens[round % 16], &[]));
     }
+}
+
+/// How one solution and the whole table of single faults at twelve points grow with the number of nodes. Wanted: the
+/// solution no faster than n^1.2 and under 2 ms at 10,000, the table no faster than n^1.15.
+fn growth() {
+    let mut times: [Vec<(usize, f64)>; 2] = Default::default();
+    for unknown in [20, 60, 200, 1_000, 3_000, 10_000] {
+        let list = Netlist::ladder(unknown, 1, 0.0);
+        let nodes = list.unknown.len();
+        let points = list.points(POINTS);
+        let case = Case::of(list);
+        let (siemens, changes) = (&case.siemens[0], &case.changes[0]);
+        let mut scratch = Scratch::new(&case.prepared);
+        let solve = median((0..ROUNDS).map(|_| time(|| case.prepared.solve(siemens, &[]))).collect());
+        let mut table = || {
+            let solved = case.prepared.solve(siemens, &points);
+            let mut sum = 0.0;
+            solved.singles(changes, &mut scratch, |_, volts| sum += volts.iter().sum::<f64>());
+            sum
+        };
+        let table = median((0..ROUNDS).map(|_| time(&mut table)).collect());
+        let (count, per_fault) = (changes.len(), 1e9 * table / changes.len() as f64);
+        println!(
+            "{nodes:>6} nodes: solved {:>8.1} us; {count} faults {:>9.1} us, {per_fault:.0} ns each",
+            1e6 * solve,
+            1e6 * table
+        );
+        times[0].push((nodes, solve));
+        times[1].push((nodes, table));
+    }
+    println!("exponents: solved {:.3}, table {:.3}", exponent(&times[0]), exponent(&times[1]));
 }
 
 /// A list compiled, its states and changes ready.
@@ -117,6 +150,7 @@ impl Case {
         let (mut count, mut sums) = (0, [0.0; POINTS]);
         solved.pairs(&self.changes[state], &mut Scratch::new(&self.prepared), |_, _, volts| {
             count += 1;
+            let volts: &[f64; POINTS] = volts.try_into().expect("as many as asked for");
             sums.iter_mut().zip(volts).for_each(|(sum, v)| *sum += v);
         });
         (count, sums.iter().sum())
@@ -141,18 +175,18 @@ fn wall_seconds() -> f64 {
     BEGUN.get_or_init(Instant::now).elapsed().as_secs_f64()
 }
 
-/// CPU seconds for one go, found from as many as fill a third of a second.
-fn time(mut go: impl FnMut()) -> f64 {
-    go();
-    let begun = cpu_seconds();
-    let mut goes = 0;
+/// CPU seconds for one go, found from as many as fill a third of a second. The clock is asked once for many goes: to ask
+/// costs some microseconds.
+fn time<R>(mut go: impl FnMut() -> R) -> f64 {
+    let mut goes = 1;
     loop {
-        go();
-        goes += 1;
+        let begun = cpu_seconds();
+        (0..goes).for_each(|_| drop(black_box(go())));
         let spent = cpu_seconds() - begun;
         if spent > 0.33 {
             return spent / f64::from(goes);
         }
+        goes *= 2;
     }
 }
 
@@ -163,20 +197,20 @@ fn median(mut numbers: Vec<f64>) -> f64 {
 
 fn alone() {
     for unknown in [20, 60] {
-        let case = Case::of(Netlist::ladder(unknown, 16));
+        let case = Case::of(Netlist::ladder(unknown, 16, LEAK));
         let mut table = case.room();
         let anew = case.fill(&mut table);
-        let seconds = median((0..ROUNDS).map(|_| time(|| drop(black_box(case.fill(&mut table))))).collect());
+        let seconds = median((0..ROUNDS).map(|_| time(|| case.fill(&mut table))).collect());
         let cases = case.cases();
         println!(
             "single faults, {unknown} nodes, every node: {:.1} ns a case, {anew} of {cases} solved anew",
             1e9 * seconds / cases as f64
         );
         let (pairs, _) = case.pairs();
-        let seconds = median((0..ROUNDS).map(|_| time(|| drop(black_box(case.pairs())))).collect());
+        let seconds = median((0..ROUNDS).map(|_| time(|| case.pairs())).collect());
         println!("pairs, {unknown} nodes, twelve points: {:.1} ns a pair", 1e9 * seconds / pairs as f64);
     }
-    two_threads(&Case::of(Netlist::ladder(60, 64)));
+    two_threads(&Case::of(Netlist::ladder(60, 64, LEAK)));
 }
 
 /// How much two threads gain over one, by the clock on the wall; of use on an idle machine only.
@@ -232,7 +266,7 @@ fn beside_peers(folder: &Path) {
         let anew = case.fill(&mut table);
         let mut times: Vec<Vec<f64>> = vec![Vec::new(); methods.len() + 1];
         for _ in 0..ROUNDS {
-            times[0].push(time(|| drop(black_box(case.fill(&mut table)))));
+            times[0].push(time(|| case.fill(&mut table)));
             for (method, times) in methods.iter().zip(&mut times[1..]) {
                 let (seconds, sum) = peer(&folder, &path, &[method]);
                 agree(case.sum(&table), sum);
@@ -245,7 +279,7 @@ fn beside_peers(folder: &Path) {
         let mut times: Vec<Vec<f64>> = vec![Vec::new(); 2];
         let (pairs, _) = case.pairs();
         for _ in 0..ROUNDS {
-            times[0].push(time(|| drop(black_box(case.pairs()))));
+            times[0].push(time(|| case.pairs()));
             let (seconds, sum) = peer(&folder, &path, &["numpy-inv-sm", "--pairs"]);
             agree(case.pairs().1, sum);
             times[1].push(seconds);

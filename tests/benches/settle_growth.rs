@@ -12,8 +12,8 @@ use std::time::{Duration, Instant};
 
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};
 use fanloom::bench::Bench;
-use support::circuit;
 use support::harness::harness_text;
+use support::{circuit, exponent};
 
 const SIZES: [usize; 5] = [100, 300, 1_000, 3_000, 10_000];
 
@@ -54,17 +54,6 @@ fn best_of(times: usize, mut f: impl FnMut()) -> f64 {
         begun.elapsed().as_secs_f64()
     });
     measured.fold(f64::INFINITY, f64::min)
-}
-
-/// Slope of the straight line through the logarithms of parts and seconds.
-fn exponent(times: &[(usize, f64)]) -> f64 {
-    let points: Vec<(f64, f64)> = times.iter().map(|(parts, seconds)| ((*parts as f64).ln(), seconds.ln())).collect();
-    let count = points.len() as f64;
-    let (mean_x, mean_y) =
-        (points.iter().map(|p| p.0).sum::<f64>() / count, points.iter().map(|p| p.1).sum::<f64>() / count);
-    let over: f64 = points.iter().map(|(x, y)| (x - mean_x) * (y - mean_y)).sum();
-    let under: f64 = points.iter().map(|(x, _)| (x - mean_x).powi(2)).sum();
-    over / under
 }
 
 criterion_group!(benches, settle);

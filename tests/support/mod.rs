@@ -3,13 +3,15 @@
 //!
 //! Nothing here knows how the program finds its answers; a bench with a clock is in [`clock`], the tests' own solver in
 //! [`dense`], made-up harnesses
-//! are in [`harness`], the built program in [`program`], reading of the program's own source is in [`source`].
+//! are in [`harness`], networks of nodes and branches alone in [`netlist`], the built program in [`program`], reading of the
+//! program's own source is in [`source`].
 
 #![allow(dead_code, unreachable_pub, reason = "every test binary takes in all of this and uses its own share")]
 
 pub mod clock;
 pub mod dense;
 pub mod harness;
+pub mod netlist;
 pub mod program;
 pub mod random;
 pub mod source;
@@ -36,6 +38,17 @@ pub fn near(got: f64, wanted: f64, within: f64) {
 #[track_caller]
 pub fn near_relative(got: f64, wanted: f64, share: f64) {
     near(got, wanted, share * wanted.abs());
+}
+
+/// Slope of the straight line through the logarithms of parts and seconds.
+pub fn exponent(times: &[(usize, f64)]) -> f64 {
+    let points: Vec<(f64, f64)> = times.iter().map(|(parts, seconds)| ((*parts as f64).ln(), seconds.ln())).collect();
+    let count = points.len() as f64;
+    let (mean_x, mean_y) =
+        (points.iter().map(|p| p.0).sum::<f64>() / count, points.iter().map(|p| p.1).sum::<f64>() / count);
+    let over: f64 = points.iter().map(|(x, y)| (x - mean_x) * (y - mean_y)).sum();
+    let under: f64 = points.iter().map(|(x, _)| (x - mean_x).powi(2)).sum();
+    over / under
 }
 
 /// The top of the package.

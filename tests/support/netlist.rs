@@ -11,25 +11,15 @@ use serde_json::Value;
 use super::random::Random;
 
 /// A network, its states and what is altered in each.
-pub struct Netlist {
-    pub network: Network,
+pub(crate) struct Netlist {
+    pub(crate) network: Network,
     /// Nodes that are neither ground nor supply.
-    pub unknown: Vec<usize>,
+    pub(crate) unknown: Vec<usize>,
     /// Branches of the list: the supply's and the leaks stand after them.
-    pub branches: usize,
+    pub(crate) branches: usize,
     /// Branches open in each state.
-    pub states: Vec<Vec<usize>>,
+    pub(crate) states: Vec<Vec<usize>>,
     faults: Vec<Fault>,
-    pub relays: Vec<Relay>,
-}
-
-/// A coil's branch, the contact's that it moves, and the volts at which it does.
-#[derive(Clone, Copy)]
-pub struct Relay {
-    pub coil: usize,
-    pub contact: usize,
-    pub pulls_in: f64,
-    pub drops_out: f64,
 }
 
 #[derive(Clone, Copy)]
@@ -42,7 +32,7 @@ enum Fault {
 
 impl Netlist {
     /// Reads a list.
-    pub fn read(path: &Path) -> Self {
+    pub(crate) fn read(path: &Path) -> Self {
         let text = std::fs::read_to_string(path).unwrap_or_else(|e| panic!("{}: {e}", path.display()));
         let json: Value = serde_json::from_str(&text).expect("JSON");
         let list = |key: &str| json[key].as_array().expect("a list").as_slice();
@@ -54,23 +44,14 @@ impl Netlist {
             "gnd" => Fault::Ground(index(&f[1]), number(&f[2])),
             _ => Fault::Supply(index(&f[1]), number(&f[2])),
         });
-        let relays = list("relays").iter().map(|r| Relay {
-            coil: index(&r["coil"]),
-            contact: index(&r["contact"]),
-            pulls_in: number(&r["pick"]),
-            drops_out: number(&r["drop"]),
-        });
         let supply = (index(&json["supply"][0]), number(&json["supply"][1]));
-        Self::of(index(&json["nodes"]), supply, number(&json["gmin"]), branches.collect()).with(
-            states.collect(),
-            faults.collect(),
-            relays.collect(),
-        )
+        Self::of(index(&json["nodes"]), supply, number(&json["gmin"]), branches.collect())
+            .with(states.collect(), faults.collect())
     }
 
     /// A ladder of so many unknown nodes: rungs of fuse, wires, contact and coil between a rail and a ground chain, a
-    /// lamp beside each coil, and bypasses to rungs near by. All opens, added ohms, grounds and feeds are its faults.
-    pub fn ladder(unknown: usize, states: usize) -> Self {
+    /// lamp beside each coil, and bypasses to rungs near by; `leak` siemens from every node to ground. All opens, added ohms, grounds and feeds are its faults.
+    pub(crate) fn ladder(unknown: usize, states: usize, leak: f64) -> Self {
         let mut random = Random::new(7);
         let mut branches = vec![Branch::resistor(1, 2, 0.01), Branch::resistor(3, 0, 0.005)];
         let (mut rail, mut ground, mut nodes) = (2, 3, 4);
@@ -105,31 +86,33 @@ impl Netlist {
         let faults = faults.collect();
         let open = |random: &mut Random| contacts.iter().copied().filter(|_| random.percent(40)).collect();
         let states = (0..states).map(|_| open(&mut random)).collect();
-        Self::of(nodes, (1, 24.0), 1e-9, branches).with(states, faults, Vec::new())
+        Self::of(nodes, (1, 24.0), leak, branches).with(states, faults)
     }
 
     fn of(nodes: usize, (supply, volts): (usize, f64), leak: f64, mut branches: Vec<Branch>) -> Self {
         let count = branches.len();
         let unknown: Vec<usize> = (0..nodes).filter(|n| *n != 0 && *n != supply).collect();
         branches.push(Branch { from: 0, to: supply, ohms: 0.0, emf: volts });
-        branches.extend(unknown.iter().map(|n| Branch::resistor(*n, 0, 1.0 / leak)));
+        if leak > 0.0 {
+            branches.extend(unknown.iter().map(|n| Branch::resistor(*n, 0, 1.0 / leak)));
+        }
         let network = Network { nodes, branches, reference: Some(0) };
-        Self { network, unknown, branches: count, states: Vec::new(), faults: Vec::new(), relays: Vec::new() }
+        Self { network, unknown, branches: count, states: Vec::new(), faults: Vec::new() }
     }
 
-    fn with(self, states: Vec<Vec<usize>>, faults: Vec<Fault>, relays: Vec<Relay>) -> Self {
-        Self { states, faults, relays, ..self }
+    fn with(self, states: Vec<Vec<usize>>, faults: Vec<Fault>) -> Self {
+        Self { states, faults, ..self }
     }
 
     /// Siemens of the branches in one state.
-    pub fn siemens(&self, prepared: &Prepared, state: usize) -> Vec<f64> {
+    pub(crate) fn siemens(&self, prepared: &Prepared, state: usize) -> Vec<f64> {
         let mut siemens = prepared.siemens();
         self.states[state].iter().for_each(|open| siemens[*open] = 0.0);
         siemens
     }
 
     /// The faults as changes of a state with these siemens.
-    pub fn changes(&self, siemens: &[f64]) -> Vec<Change> {
+    pub(crate) fn changes(&self, siemens: &[f64]) -> Vec<Change> {
         let (supply, ground) = (self.network.branches[self.branches].to, 0);
         let change = |fault: &Fault| match *fault {
             Fault::Open(branch) => Change::Branch { branch, siemens: 0.0 },
@@ -144,12 +127,12 @@ impl Netlist {
     }
 
     /// Unknown nodes in the order a prepared network likes to watch them.
-    pub fn watched(&self, prepared: &Prepared) -> Vec<usize> {
+    pub(crate) fn watched(&self, prepared: &Prepared) -> Vec<usize> {
         prepared.nodes().into_iter().filter(|node| self.unknown.binary_search(node).is_ok()).collect()
     }
 
     /// So many unknown nodes, evenly spaced.
-    pub fn points(&self, count: usize) -> Vec<usize> {
+    pub(crate) fn points(&self, count: usize) -> Vec<usize> {
         (0..count).map(|i| self.unknown[i * self.unknown.len() / count]).collect()
     }
 }

@@ -109,9 +109,8 @@ impl Solved<'_> {
             }
             each(number, &out[..self.watched().len()]);
         }
-        self.solve_waiting(changes, scratch, &mut out, &mut |[number, _]: [usize; 2], volts: &[f64]| {
-            each(number, volts);
-        });
+        let mut each = |[number, _]: [usize; 2], volts: &[f64]| each(number, volts);
+        self.solve_waiting(changes, scratch, &mut out, &mut each);
         scratch.out = out;
     }
 
@@ -235,6 +234,7 @@ impl Solved<'_> {
     }
 
     /// Solves the copies that wait, each in a lane of one sweep.
+    #[inline(always)]
     fn solve_waiting(
         &self,
         changes: &[Change],
@@ -335,6 +335,7 @@ impl Solved<'_> {
     }
 
     /// The same for `Q` times [`ABREAST`] watched, any number where `Q` is zero.
+    #[inline(always)]
     fn pairs_of<const Q: usize>(
         &self,
         changes: &[Change],
@@ -373,10 +374,21 @@ impl Solved<'_> {
             let others = (0..changes.len()).filter(|f| *f != first && (is_plain(*f) || *f > first));
             let others = others.filter(|f| key_of(changes, *f) != key_of(changes, first));
             let others: Vec<usize> = others.collect();
-            let (altered, siemens) = self.altered_network(&[changes[first]]);
-            let solved = altered.solve(&siemens, self.watched());
+            let changed;
+            let solved = match changes[first] {
+                Change::Branch { branch, siemens } if self.has_room_for(changes[first]) => {
+                    let mut altered = self.siemens.clone();
+                    altered[branch] = siemens;
+                    self.prepared.solve(&altered, self.watched())
+                }
+                Change::Branch { .. } | Change::Tie { .. } => {
+                    let (prepared, siemens) = self.altered_network(&[changes[first]]);
+                    changed = prepared;
+                    changed.solve(&siemens, self.watched())
+                }
+            };
             let seconds: Vec<Change> = others.iter().map(|f| changes[*f]).collect();
-            let mut scratch = Scratch::new(&altered);
+            let mut scratch = Scratch::new(solved.prepared);
             solved.singles(&seconds, &mut scratch, |place, volts| {
                 let second = others[place];
                 each(first.min(second), first.max(second), volts);
@@ -408,6 +420,8 @@ struct Plain {
 
 /// Room for one row of pairs.
 struct PairWork {
+    /// What an amp through the first does between the ends of each other.
+    mutual: Vec<f64>,
     first_amps: Vec<f64>,
     second_amps: Vec<f64>,
     left: Vec<f64>,
@@ -419,6 +433,7 @@ struct PairWork {
 impl PairWork {
     fn new(changes: usize, width: usize) -> Self {
         Self {
+            mutual: vec![0.0; changes],
             first_amps: vec![0.0; changes],
             second_amps: vec![0.0; changes],
             left: vec![0.0; changes],
@@ -454,6 +469,7 @@ impl Plain {
     }
 
     /// What an amp through each of a few changes does to every place.
+    #[inline(always)]
     fn lifts_of(&self, solved: &Solved<'_>, some: &[usize], block: &mut [Lanes<AT_ONCE>]) {
         block.fill([0.0; AT_ONCE]);
         for (lane, f) in some.iter().enumerate() {
@@ -478,14 +494,20 @@ impl Plain {
     ) {
         let count = self.number.len();
         let (per_volt, amps) = (self.per_volt[first], self.amps[first]);
-        for second in first + 1..count {
-            let mutual = lifts[self.a[second] as usize] - lifts[self.b[second] as usize];
-            let (back, onward) = (mutual * per_volt, mutual * self.per_volt[second]);
-            let left = 1.0 - back * onward;
-            let over = 1.0 / left;
-            work.left[second] = left;
-            work.first_amps[second] = (amps - back * self.amps[second]) * over;
-            work.second_amps[second] = (self.amps[second] - onward * amps) * over;
+        let later = first + 1..count;
+        let ends = self.a[later.clone()].iter().zip(&self.b[later.clone()]);
+        for (mutual, (a, b)) in work.mutual[later.clone()].iter_mut().zip(ends) {
+            *mutual = lifts[*a as usize] - lifts[*b as usize];
+        }
+        let by_each = self.per_volt[later.clone()].iter().zip(&self.amps[later.clone()]);
+        let found = work.left[later.clone()].iter_mut().zip(&mut work.first_amps[later.clone()]);
+        let found = found.zip(&mut work.second_amps[later.clone()]).zip(&work.mutual[later]);
+        for ((((left, by_first), by_second), mutual), (other_per_volt, other_amps)) in found.zip(by_each) {
+            let (back, onward) = (mutual * per_volt, mutual * other_per_volt);
+            *left = 1.0 - back * onward;
+            let over = 1.0 / *left;
+            *by_first = (amps - back * other_amps) * over;
+            *by_second = (other_amps - onward * amps) * over;
         }
         for (lift, place) in work.first_lifts.iter_mut().zip(&solved.places) {
             *lift = lifts[*place];
@@ -494,20 +516,35 @@ impl Plain {
         let watched = solved.watched().len();
         let (volts, first_lifts) = (&solved.volts[..width], &work.first_lifts[..width]);
         let out = &mut work.out[..width];
+        // A number of fours known when this is compiled stays in registers all along the row.
+        let fours = volts.as_chunks::<ABREAST>().0.first_chunk::<Q>();
+        let fours = fours.zip(first_lifts.as_chunks::<ABREAST>().0.first_chunk::<Q>()).filter(|_| Q > 0);
         let (number, key) = (self.number[first], self.key[first]);
-        let rows = self.lifts.chunks_exact(width).enumerate().skip(first + 1);
-        for (second, second_lifts) in rows {
-            if work.left[second].abs() < LEFT_SHARE || self.key[second] == key {
-                if self.key[second] != key {
+        let rows = self.lifts.chunks_exact(width).zip(&self.key).zip(&self.number).enumerate();
+        let found = work.first_amps.iter().zip(&work.second_amps).zip(&work.left);
+        let pairs = rows.zip(found).skip(first + 1);
+        for ((second, ((second_lifts, other_key), other)), ((by_first, by_second), left)) in pairs {
+            if left.abs() < LEFT_SHARE || *other_key == key {
+                if *other_key != key {
                     work.unsure.push(second);
                 }
                 continue;
             }
-            let (by_first, by_second) = (work.first_amps[second], work.second_amps[second]);
+            let second_fours = second_lifts.as_chunks::<ABREAST>().0.first_chunk::<Q>();
+            if let (Some((volts, first_lifts)), Some(second_lifts)) = (fours, second_fours) {
+                let mut here = *volts;
+                for ((here, one), two) in here.iter_mut().zip(first_lifts).zip(second_lifts) {
+                    for lane in 0..ABREAST {
+                        here[lane] = here[lane] - by_first * one[lane] - by_second * two[lane];
+                    }
+                }
+                each(number, *other, &here.as_flattened()[..watched]);
+                continue;
+            }
             for i in 0..width {
                 out[i] = volts[i] - by_first * first_lifts[i] - by_second * second_lifts[i];
             }
-            each(number, self.number[second], &out[..watched]);
+            each(number, *other, &out[..watched]);
         }
     }
 }

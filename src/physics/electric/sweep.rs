@@ -37,6 +37,7 @@ impl<const L: usize> Sweep<L> {
     }
 
     /// Takes these conductances in every case.
+    #[inline(always)]
     pub(super) fn copy_unswept(&mut self, other: &Unswept) {
         for (lanes, siemens) in self.between.iter_mut().zip(&other.between) {
             *lanes = [*siemens; L];
@@ -122,8 +123,13 @@ impl<const L: usize> Sweep<L> {
     }
     /// Which places float, case by case: those with nothing left to hold them, and those that hang on nothing but such.
     /// The anchor, after the last place, never does.
+    #[inline(always)]
     pub(super) fn floating(&self, schedule: &Schedule) -> Vec<[bool; L]> {
         let mut floats = vec![[false; L]; schedule.places() + 1];
+        // Something floats only where an island's last place has nothing to hold it.
+        if !self.over_sum.as_flattened().contains(&0.0) {
+            return floats;
+        }
         for at in (0..schedule.places()).rev() {
             let mut floating = self.anchor[at].map(|siemens| siemens == 0.0);
             for (entry, other) in schedule.span(at).zip(schedule.star(at)) {
