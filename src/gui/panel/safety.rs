@@ -18,7 +18,7 @@ pub const LINE: &str = "On the truck: parking brake on, wheels blocked. Prove by
 
 /// Shows the line.
 pub fn safety_ui(ui: &mut Ui, seen: &Seen<'_>) {
-    let chain = &seen.verdict.chain;
+    let chain = if seen.eyes.is_some() { &[][..] } else { &seen.verdict.chain[..] };
     let words = chain.iter().flat_map(|link| link.because.iter().chain([&link.number]).map(String::as_str));
     let note = example_note(words).map(|note| format!("{note} (chain).  ")).unwrap_or_default();
     ui.add(Label::new(RichText::new(note + LINE).font(theme::plain(11.5)).color(seen.palette.text)).wrap());
