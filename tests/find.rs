@@ -18,6 +18,7 @@ use fanloom::study::find::exact::least_minutes;
 use fanloom::study::find::suspect::singles;
 use fanloom::study::find::{Case, Options, Outlook};
 use fanloom::study::hazard;
+use fanloom::study::progress::Progress;
 use rayon::prelude::*;
 use serde_json::Value as Json;
 use support::program::{answer, refused, run};
@@ -480,7 +481,7 @@ fn the_chosen_course_is_within_a_tenth_of_the_best_of_all() {
             options.instruments.remove("gauge");
             let suspects = singles(&circuit, &options.weights, options.healthy, &[]);
             let case = Case { circuit, settings: Vec::new(), acts: Vec::new(), known: Vec::new() };
-            let outlook = Outlook::of(&case, &options, &suspects);
+            let outlook = Outlook::of(&case, &options, &suspects, &Progress::default());
             let puzzle = outlook.puzzle();
             let all: Vec<usize> = (0..outlook.classes().len()).collect();
             let begin = puzzle.begin(&[]);

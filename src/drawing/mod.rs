@@ -119,7 +119,7 @@ fn splice(picture: &mut Picture, centre: Point, id: TerminalId, state: TerminalS
             disc(4.4, Ink::SymbolFill);
             disc(1.8, Ink::TerminalBetween);
         }
-        TerminalState::Floating => disc(5.0, Ink::Junction),
+        TerminalState::Floating | TerminalState::Unseen => disc(5.0, Ink::Junction),
     }
 }
 
@@ -141,6 +141,7 @@ fn dot(picture: &mut Picture, centre: Point, id: TerminalId, state: TerminalStat
             circle(4.2, false, Ink::TerminalBetween, 1.6);
             circle(2.0, true, Ink::TerminalBetween, 1.0);
         }
+        TerminalState::Unseen => circle(3.4, true, Ink::Symbol, 1.0),
         TerminalState::Floating => {
             circle(3.2, true, Ink::SymbolFill, 1.0);
             circle(3.2, false, Ink::TerminalFloating, 1.2);

@@ -98,6 +98,8 @@ pub enum TerminalState {
     Grounded,
     /// Neither.
     Between,
+    /// Not to be shown: it has to be measured.
+    Unseen,
 }
 
 /// What a wire does.
@@ -112,6 +114,8 @@ pub enum Flow {
     Grounded,
     /// Carries current.
     Carrying,
+    /// Not to be shown: it has to be measured.
+    Unseen,
 }
 
 /// A wire's flow with its amps.

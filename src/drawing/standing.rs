@@ -126,6 +126,7 @@ impl WireState {
         });
         let flow = match TerminalState::at_volts(bench, volts) {
             TerminalState::Floating => Flow::Floating,
+            TerminalState::Unseen => Flow::Unseen,
             TerminalState::Grounded => Flow::Grounded,
             TerminalState::Fed | TerminalState::Between => Flow::Fed,
         };
@@ -156,6 +157,12 @@ fn leads(bench: &Bench) -> Vec<Lead> {
         Some(Lead { number: lead.number, from: point(lead.a)?, to: point(lead.b)?, fuse, text, amps })
     });
     drawn.collect()
+}
+
+/// Where a fault is in the drawing: what is wrong with air and clutch is at the clutch's valve.
+pub fn place_of_fault(circuit: &Circuit, fault: &Fault) -> Option<Subject> {
+    let at_valve = || circuit.clutch_valve().map(|(id, _)| Subject::Part(id));
+    mark(circuit, fault).map(|mark| mark.subject).or_else(at_valve)
 }
 
 /// Where a fault is marked, and in which words.

@@ -56,7 +56,7 @@ pub(super) fn draw(picture: &mut Picture, layout: &Layout, circuit: &Circuit, sh
 
 fn liveliness(flow: Flow) -> u8 {
     match flow {
-        Flow::Floating => 0,
+        Flow::Floating | Flow::Unseen => 0,
         Flow::Grounded => 1,
         Flow::Fed => 2,
         Flow::Carrying => 3,
@@ -67,6 +67,7 @@ fn style(flow: Flow) -> (Ink, f32, Dash) {
     match flow {
         Flow::Floating => (Ink::WireFloating, 1.1, Dash::Dashed),
         Flow::Grounded => (Ink::WireGrounded, 1.3, Dash::Solid),
+        Flow::Unseen => (Ink::Symbol, 1.6, Dash::Solid),
         Flow::Fed => (Ink::WireFed, 2.2, Dash::Solid),
         Flow::Carrying => (Ink::WireCarrying, 3.4, Dash::Solid),
     }

@@ -8,21 +8,26 @@ use std::path::PathBuf;
 use egui::{CentralPanel, Frame, Margin, Panel, Ui, ViewportCommand};
 
 use super::board::board_ui::{BoardState, Pointed, board_ui};
+use super::board::suspicion;
 use super::board::tip::{Ahead, TIP_ROOM, proving_tip_ui, tip_ui};
 use super::clock::Clock;
 use super::command::{Command, Commands, Dialog, Leaving, Source};
 use super::panel::conditions::ConditionsState;
 use super::panel::dialogs::DialogsState;
+use super::panel::fault_table::FaultTableState;
+use super::panel::find::FindState;
+use super::panel::hunt::HuntState;
 use super::panel::prove::PointedAct;
 use super::panel::{
-    bar, chain, clock, conditions, dialogs, found, instruments, ledger, logic, overlay, prove, reasons, safety, tray,
+    bar, chain, clock, conditions, dialogs, fault_table, find, found, hunt, instruments, ledger, logic, overlay, prove,
+    reasons, safety, tray,
 };
 use super::seen::{Desk, Drawer, Look, Seen, highlighted};
 use super::session::Session;
 use super::studies::Studies;
 use super::theme::Palette;
 use super::tool::Use;
-use super::{apply, shortcuts};
+use super::{apply, shortcuts, steps};
 
 /// Width of the side with conditions and hazards.
 const SIDE: f32 = 292.0;
@@ -30,6 +35,14 @@ const SIDE: f32 = 292.0;
 const DRAWER: f32 = 282.0;
 /// Width of the window from which the drawer is out from the beginning.
 const ROOMY: f32 = 1200.0;
+
+/// What the drawers keep between frames.
+#[derive(Debug, Default)]
+struct Drawers {
+    faults: FaultTableState,
+    find: FindState,
+    hunt: HuntState,
+}
 
 /// The window.
 #[derive(Debug)]
@@ -42,6 +55,7 @@ pub struct App {
     pub(super) may_close: bool,
     conditions: ConditionsState,
     dialogs: DialogsState,
+    drawers: Drawers,
     commands: Commands,
     frames: u64,
     report_first_frame: Option<std::time::Instant>,
@@ -60,6 +74,7 @@ impl App {
             may_close: false,
             conditions: ConditionsState::default(),
             dialogs: DialogsState::default(),
+            drawers: Drawers::default(),
             commands: Commands::default(),
             frames: 0,
             report_first_frame: None,
@@ -134,9 +149,15 @@ impl App {
                 let drawer = Panel::left("drawer").resizable(false).exact_size(DRAWER).frame(frame(8, 6));
                 drawer.show(ui, |ui| prove::prove_ui(ui, &seen, commands)).inner
             }
-            Some(Drawer::Logic) => {
-                let drawer = Panel::left("drawer").resizable(false).exact_size(DRAWER).frame(frame(8, 6));
-                drawer.show(ui, |ui| logic::logic_ui(ui, &seen));
+            Some(drawer @ (Drawer::Logic | Drawer::Faults | Drawer::Find | Drawer::Hunt)) => {
+                let panel = Panel::left("drawer").resizable(false).exact_size(DRAWER).frame(frame(8, 6));
+                let drawers = &mut self.drawers;
+                panel.show(ui, |ui| match drawer {
+                    Drawer::Prove | Drawer::Logic => logic::logic_ui(ui, &seen),
+                    Drawer::Faults => fault_table::fault_table_ui(ui, &seen, &mut drawers.faults, commands),
+                    Drawer::Find => find::find_ui(ui, &seen, &mut drawers.find, commands),
+                    Drawer::Hunt => hunt::hunt_ui(ui, &seen, &mut drawers.hunt, commands),
+                });
                 None
             }
             None => None,
@@ -153,6 +174,9 @@ impl App {
         }
         let mut marked = highlighted(self.session.verdict(), &self.desk);
         marked.extend(pointed_act.iter().flat_map(|p| prove::places(self.session.bench(), &p.acts)));
+        if let Some(test) = suspicion::offered(&seen) {
+            marked.extend(prove::places(self.session.bench(), &test.setup.after));
+        }
         let sheet = self.session.sheet((self.look.symbols, self.look.readings), &marked, &self.desk.instruments);
         let extent = self.session.extent();
         let seen = Seen::of(&self.session, &self.desk, &self.look, &self.studies, palette);
@@ -170,8 +194,9 @@ impl App {
         if let Some(PointedAct { acts, mind, tip_at: Some(at) }) = &pointed_act {
             let places = prove::places(self.session.bench(), acts);
             let side = self.board.free_side(room, &sheet, &places, TIP_ROOM);
+            let hidden = self.session.eyes().is_some();
             let foreseen = self.session.foresee(acts);
-            proving_tip_ui(ui, room, &palette, (egui::pos2(side, *at), acts, mind), foreseen);
+            proving_tip_ui(ui, room, (&palette, hidden), (egui::pos2(side, *at), acts, mind), foreseen);
         } else if let Some(pointed) = pointed {
             let name = sheet.place(pointed.subject).map_or("", |place| place.label.as_str());
             self.tip_ui(ui, room, name, &pointed, palette);
@@ -182,10 +207,11 @@ impl App {
         let (mut foreseen, mut reading) = (None, None);
         match &pointed.what {
             Use::Act(act) => foreseen = Some(self.session.foresee(std::slice::from_ref(act)).clone()),
-            Use::Handle { shows: Some(shows), .. } => {
+            // In a hunt nothing is read before it counts.
+            Use::Handle { shows: Some(shows), .. } if self.session.eyes().is_none() => {
                 reading = Some(self.session.read_ahead(&self.desk.instruments, shows));
             }
-            Use::Handle { shows: None, .. } | Use::Change(_) | Use::FirstClip(_) | Use::Look | Use::Nothing(_) => {}
+            Use::Handle { .. } | Use::Change(_) | Use::FirstClip(_) | Use::Look | Use::Nothing(_) => {}
         }
         let ahead = match (&foreseen, &reading) {
             (Some(foreseen), _) => Ahead::Act(foreseen),
@@ -217,6 +243,9 @@ impl App {
             self.desk.drawer = Some(Drawer::Prove);
         }
         self.studies.follow(self.session.bench());
+        if let Some(hunt) = self.studies.hunting.take() {
+            steps::begin_hunt(self, hunt);
+        }
         if self.desk.dialog == Some(Dialog::Card) {
             self.studies.work_on_card(ctx, (self.look.paper, self.look.symbols));
         } else if let Some(drawer) = self.desk.drawer {

@@ -26,6 +26,7 @@ use super::instrument::{Device, Handling, Instruments};
 use super::samples::{self, WORKED_EXAMPLE};
 use super::seen::{Desk, Look};
 use super::session::Session;
+use super::steps;
 use super::studies::Awaited;
 use super::tool::Tool;
 use super::words;
@@ -113,7 +114,8 @@ pub fn apply(app: &mut App, ctx: &Context, command: Command) {
         }
         Command::Handle(device, handling) => handle(app, device, &handling),
         Command::Select(subject) => app.desk.selected = subject,
-        Command::ShowLink(link) => app.desk.link = link,
+        Command::ShowLink(link) if app.session.eyes().is_none() => app.desk.link = link,
+        Command::ShowLink(_) => {}
         Command::Ask(dialog) => app.desk.dialog = dialog,
         Command::Open(source) => open(app, source),
         Command::Leave(answer) => leave(app, ctx, answer),
@@ -135,8 +137,14 @@ pub fn apply(app: &mut App, ctx: &Context, command: Command) {
             app.desk.tool = tool;
         }
         Command::PutBackAll(acts) => acts.into_iter().rev().for_each(|done| act(app, Action::PutBack(done))),
+        Command::StopFaults(stopped) => app.studies.stop_faults(stopped),
+        Command::Find(step) => steps::find(app, step),
+        Command::Hunt(step) => steps::hunt(app, ctx, step),
         Command::Paper(size) => app.look.paper = size,
         Command::WriteCard(path) => write_card(app, &path),
+        Command::Clock(true) if app.session.eyes().is_some() => {
+            app.desk.said = "A hunt counts its minutes by itself; the clock stays away.".to_owned();
+        }
         Command::Clock(out) => {
             app.session.take_clock(out, app.look.units);
             app.desk.said = if out {
@@ -170,6 +178,12 @@ fn handle(app: &mut App, device: Device, handling: &Handling) {
         app.desk.tool = Tool::Instrument(device);
     }
     app.desk.instruments = now.after(device, handling);
+    if app.session.eyes().is_some()
+        && matches!(handling, Handling::Touch(_) | Handling::Wire(_))
+        && let Err(refusal) = app.session.read_in_hunt(&app.desk.instruments, device)
+    {
+        app.desk.said = refusal.to_string();
+    }
 }
 
 /// Writes the card; what came of it is said in the tray and under the card.
@@ -187,6 +201,12 @@ fn write_card(app: &mut App, path: &Path) {
 }
 
 fn act(app: &mut App, action: Action) {
+    if action == Action::PutAllBack && app.session.eyes().is_some() {
+        // On a truck one thing after the other is put back.
+        let done: Vec<Act> = app.session.bench().acts().cloned().collect();
+        done.into_iter().rev().for_each(|done| act(app, Action::PutBack(done)));
+        return;
+    }
     let clipped = matches!(action, Action::Do(Act::Jump { .. }));
     let bench = app.session.bench();
     let named = |action| words::action(bench.circuit(), action);
@@ -221,6 +241,7 @@ fn is_gone(bench: &Bench, subject: crate::study::answer::Subject) -> bool {
 }
 
 fn open(app: &mut App, source: Source) {
+    steps::put_hunt_away(app);
     if !app.session.bench().changes().is_empty() {
         app.desk.dialog = Some(Dialog::Leaving(Leaving::Open(source)));
         return;

@@ -12,6 +12,8 @@ use crate::report::Size;
 use crate::study::answer::{LinkName, Subject};
 
 use super::condition::Units;
+use super::finding::FindStep;
+use super::hunting::HuntStep;
 use super::instrument::{Device, Handling};
 use super::samples::Sample;
 use super::seen::{Drawer, Proving};
@@ -66,6 +68,12 @@ pub enum Command {
     TryAll(Vec<Act>),
     /// Put all of these back, the last one first.
     PutBackAll(Vec<Act>),
+    /// Stop working out the fault table, or go on with it.
+    StopFaults(bool),
+    /// A step of a find.
+    Find(FindStep),
+    /// A step of a hunt.
+    Hunt(HuntStep),
     /// Choose the paper of the card.
     Paper(Size),
     /// Write the card to a file, in the form its ending says.

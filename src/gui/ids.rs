@@ -43,6 +43,16 @@ pub fn proving(what: Proving, acts: &[Act]) -> Id {
     Id::unique(("proving", what as u8, acts.iter().map(Act::to_string).collect::<Vec<_>>()))
 }
 
+/// A row of the fault table, by the fault's grammar.
+pub fn fault_row(fault: &str) -> Id {
+    Id::unique(("fault row", fault))
+}
+
+/// A guess in a hunt, by the fault's grammar.
+pub fn guess(fault: &str) -> Id {
+    Id::unique(("guess", fault))
+}
+
 /// A row of the logic table.
 pub fn table_row(row: usize) -> Id {
     Id::unique(("table row", row))
@@ -61,6 +71,11 @@ pub fn gauge(place: usize) -> Id {
 /// The key switch of the conditions.
 pub fn key() -> Id {
     Id::unique("key")
+}
+
+/// What the driver says in a hunt.
+pub fn hunt() -> Id {
+    Id::unique("hunt")
 }
 
 /// The fan at the end of the chain, or the words in its place.

@@ -9,6 +9,7 @@ use crate::bench::{Bench, LeadFuse};
 use crate::drawing::Symbols;
 use crate::report::Size;
 use crate::study::answer::{LinkName, Subject, Verdict};
+use crate::study::hunt::{Hunt, Report, Seen as Eyes};
 
 use super::clock::Clock;
 use super::command::Dialog;
@@ -51,6 +52,12 @@ pub enum Drawer {
     Prove,
     /// The logic table.
     Logic,
+    /// The fault table.
+    Faults,
+    /// From what was seen to the fault.
+    Find,
+    /// A hidden fault.
+    Hunt,
 }
 
 /// What the clutch is to be made to do by hand.
@@ -128,6 +135,13 @@ pub struct Seen<'a> {
     pub taken: &'a [Taken],
     /// The pressures at the supply and at the clutch in kPa; none where there is no clutch.
     pub gauges: [Option<f64>; 2],
+    /// The hunt, under way or over.
+    pub hunt: Option<&'a Hunt>,
+    /// What eyes tell of the truck with the hidden fault; none where everything may be seen. Bench and verdict are then
+    /// those of the truck without it.
+    pub eyes: Option<&'a Eyes>,
+    /// What the hunt came to.
+    pub report: Option<&'a Report>,
 }
 
 impl<'a> Seen<'a> {
@@ -143,6 +157,9 @@ impl<'a> Seen<'a> {
             clock: session.clock(),
             taken: session.taken(),
             gauges: session.gauges(),
+            hunt: session.hunt(),
+            eyes: session.eyes(),
+            report: session.report(),
         }
     }
 }

@@ -10,6 +10,7 @@ use crate::bench::{Act, Action, Bench, Reading, Refusal, Setting, just_past};
 use crate::circuit::Circuit;
 use crate::drawing::{self, Layout, Show, Symbols};
 use crate::study::answer::{Hazard, HazardKind, Standing, Subject, Verdict};
+use crate::study::hunt::{Hunt, Report, Seen as Eyes};
 use crate::study::meter::{Shown, read_in};
 use crate::study::{difference, preview, verdict};
 
@@ -65,10 +66,25 @@ struct ReadAhead {
     shown: Arc<Result<Shown, Refusal>>,
 }
 
+/// A hunt on the bench, and what stood there before it.
+#[derive(Debug)]
+struct Hunted {
+    hunt: Hunt,
+    eyes: Eyes,
+    report: Option<Report>,
+    bench: Bench,
+    clock: Option<Clock>,
+    instruments: Instruments,
+}
+
 /// A bench and what is known of it.
+///
+/// While a hunt goes on the bench is the truck as a person has to take it, with the same done to it and without the
+/// fault: whatever is read off it can give nothing away. The truck with the fault is the hunt's alone.
 #[derive(Debug)]
 pub struct Session {
     bench: Bench,
+    hunted: Option<Hunted>,
     live: Option<Bench>,
     clock: Option<Clock>,
     visited: Option<(f64, f64, Setting, Setting)>,
@@ -96,6 +112,7 @@ impl Session {
         let verdict = verdict(&bench);
         Self {
             bench,
+            hunted: None,
             live: None,
             clock: None,
             visited: None,
@@ -188,6 +205,75 @@ impl Session {
         stopped
     }
 
+    /// The hunt on the bench, under way or over.
+    pub fn hunt(&self) -> Option<&Hunt> {
+        self.hunted.as_ref().map(|hunted| &hunted.hunt)
+    }
+
+    /// What eyes tell of the truck with the hidden fault; none where everything may be seen.
+    pub fn eyes(&self) -> Option<&Eyes> {
+        self.hunted.as_ref().filter(|hunted| !hunted.hunt.is_over()).map(|hunted| &hunted.eyes)
+    }
+
+    /// What a hunt came to, once it is over.
+    pub fn report(&self) -> Option<&Report> {
+        self.hunted.as_ref()?.report.as_ref()
+    }
+
+    /// Sets what is on the bench aside for a hunt in the same circuit.
+    pub fn begin_hunt(&mut self, hunt: Hunt, instruments: Instruments) {
+        (self.live, self.visited) = (None, None);
+        let whole = Bench::new(self.bench.circuit_shared());
+        let bench = std::mem::replace(&mut self.bench, whole);
+        let eyes = hunt.seen();
+        self.hunted = Some(Hunted { hunt, eyes, report: None, bench, clock: self.clock.take(), instruments });
+        self.changed();
+    }
+
+    /// Puts the hunt away; what stood on the bench before stands there again. Yields the instruments as they were.
+    pub fn end_hunt(&mut self) -> Option<Instruments> {
+        let Hunted { bench, clock, instruments, .. } = self.hunted.take()?;
+        (self.bench, self.clock) = (bench, clock);
+        (self.live, self.visited) = (None, None);
+        self.changed();
+        Some(instruments)
+    }
+
+    /// Does something in a hunt. Once it is over everything may be seen, and is on the bench.
+    ///
+    /// # Errors
+    /// What the hunt refuses, with its mend; anything where there is none.
+    pub fn play<T>(&mut self, step: impl FnOnce(&mut Hunt) -> Result<T, Refusal>) -> Result<T, Refusal> {
+        let Some(hunted) = &mut self.hunted else {
+            return Err(Refusal::new("there is no hunt", "begin one"));
+        };
+        let done = step(&mut hunted.hunt)?;
+        if let Some(truck) = hunted.hunt.revealed().filter(|_| hunted.report.is_none()) {
+            self.bench = truck.clone();
+            hunted.report = Some(hunted.hunt.report());
+        } else {
+            hunted.eyes = hunted.hunt.seen();
+        }
+        self.changed();
+        Ok(done)
+    }
+
+    /// Reads in a hunt with an instrument that is on wholly, at the cost of minutes. Beside the reading stands only what
+    /// is known of the instrument itself.
+    ///
+    /// # Errors
+    /// What the hunt refuses, with its mend.
+    pub fn read_in_hunt(&mut self, instruments: &Instruments, device: Device) -> Result<(), Refusal> {
+        let Some(reading) = instruments.as_on(self.bench()).reading(device) else { return Ok(()) };
+        let without_fault = self.read(&reading).ok().filter(|shown| shown.disturbs.is_some());
+        let real = self.play(|hunt| hunt.read(&reading))?;
+        let (notes, disturbs) = without_fault.map_or_else(Default::default, |shown| (shown.notes, shown.disturbs));
+        self.take_readings(instruments);
+        self.taken.retain(|taken| taken.device != device);
+        self.taken.push(Taken { device, shown: Ok(Shown { notes, disturbs, meanwhile: None, ..real }) });
+        Ok(())
+    }
+
     /// What of the page the circuit as built covers.
     pub fn extent(&self) -> Extent {
         self.extent
@@ -205,6 +291,13 @@ impl Session {
     pub fn apply(&mut self, action: Action) -> Result<(), Refusal> {
         self.live = None;
         self.visited = None;
+        if self.eyes().is_some() {
+            self.play(|hunt| hunt.apply(action.clone()))?;
+            // What the truck without the fault cannot have, such as a fuse that is whole renewed, changes nothing there.
+            let known = self.bench.apply(action);
+            self.changed();
+            return Ok(known.unwrap_or_default());
+        }
         let done = match &mut self.clock {
             Some(clock) => {
                 let words = words::action(self.bench.circuit(), &action);
@@ -244,7 +337,7 @@ impl Session {
     /// # Errors
     /// What the bench refuses, with its mend.
     pub fn let_go(&mut self, setting: Setting) -> Result<(), Refusal> {
-        if self.clock.is_some() {
+        if self.clock.is_some() || self.eyes().is_some() {
             return self.apply(Action::Set(setting));
         }
         self.try_setting(setting);
@@ -287,10 +380,14 @@ impl Session {
         let wanted = DrawnFor { stamp: self.stamp, symbols, readings, highlighted, instruments };
         if self.drawn_for.as_ref() != Some(&wanted) {
             let bench = self.bench();
-            let mut show = showing::show(bench, symbols, readings, wanted.highlighted.clone());
+            let mut show = match self.eyes() {
+                Some(eyes) => showing::by_eye(bench, eyes, symbols, wanted.highlighted.clone()),
+                None => showing::show(bench, symbols, readings, wanted.highlighted.clone()),
+            };
             show.instruments = showing::instruments(bench, &wanted.instruments, &self.taken);
             let picture = drawing::draw(&self.layout, bench.circuit(), &show);
-            self.sheet = Arc::new(Sheet::of(picture, bench));
+            let label = |subject| words::subject_seen(bench, self.eyes(), subject);
+            self.sheet = Arc::new(Sheet::of(picture, bench, label));
             self.drawn_for = Some(wanted);
         }
         Arc::clone(&self.sheet)
@@ -318,7 +415,9 @@ impl Session {
         }
         self.taken.clear();
         let now = instruments.as_on(self.bench());
-        for device in Device::ALL {
+        // In a hunt a reading is taken when it is asked for, and counts.
+        let devices = Device::ALL.iter().filter(|_| self.hunted.as_ref().is_none_or(|hunted| hunted.hunt.is_over()));
+        for device in devices.copied().collect::<Vec<_>>() {
             if let Some(reading) = now.reading(device) {
                 let shown = self.read(&reading);
                 self.taken.push(Taken { device, shown });
@@ -334,6 +433,9 @@ impl Session {
 
     /// The pressures at the supply and at the clutch in kPa; none where there is no clutch.
     pub fn gauges(&self) -> [Option<f64>; 2] {
+        if let Some(eyes) = self.eyes() {
+            return [Some(eyes.supply_kpa), None];
+        }
         if let Some(moment) = self.clock.as_ref().and_then(|clock| clock.moment()) {
             return [Some(moment.supply_kpa), Some(moment.clutch_kpa)];
         }

@@ -51,7 +51,14 @@ pub fn read(ctx: &Context, desk: &Desk, clock: Option<&Clock>, commands: &mut Co
                 commands.push(Command::PickUp(kind));
             }
         }
-        for (key, drawer) in [(Key::P, Drawer::Prove), (Key::L, Drawer::Logic)] {
+        let drawers = [
+            (Key::P, Drawer::Prove),
+            (Key::L, Drawer::Logic),
+            (Key::W, Drawer::Faults),
+            (Key::I, Drawer::Find),
+            (Key::H, Drawer::Hunt),
+        ];
+        for (key, drawer) in drawers {
             if input.consume_key(Modifiers::NONE, key) {
                 commands.push(Command::Pull((desk.drawer != Some(drawer)).then_some(drawer)));
             }

@@ -6,9 +6,13 @@
 use std::collections::BTreeSet;
 
 use crate::bench::{Bench, Point};
-use crate::drawing::{Face, Fitted, Instrument, LeadPoint, Show, Symbols};
+use crate::circuit::Kind;
+use crate::drawing::{
+    Face, Fitted, Flow, Instrument, Lead, LeadFuse, LeadPoint, PartState, Show, Symbols, TerminalState, WireState,
+};
 use crate::physics::meter::Glow;
 use crate::study::answer::Subject;
+use crate::study::hunt::Seen as Eyes;
 use crate::study::meter::Value;
 
 use super::instrument::{Device, Instruments, Pole};
@@ -21,6 +25,38 @@ pub fn show(bench: &Bench, symbols: Symbols, readings: bool, highlighted: BTreeS
         show = show.with_readings(bench);
     }
     Show { symbols, highlighted, ..show }
+}
+
+/// Only what eyes see of a truck whose fault is hidden: `bench` is the same truck without the fault. Key and switches
+/// stand as hands left them, lamps as they glow, fuses as they were found; contacts inside sealed parts, potentials and
+/// currents are not to be seen.
+pub fn by_eye(bench: &Bench, eyes: &Eyes, symbols: Symbols, highlighted: BTreeSet<Subject>) -> Show {
+    let circuit = bench.circuit();
+    let part = |(id, part): (crate::circuit::PartId, &crate::circuit::Part)| match &part.kind {
+        Kind::KeySwitch(_) | Kind::HandSwitch(_) | Kind::SelectorSwitch(_) => PartState::of(bench, id),
+        Kind::Lamp(_) => PartState::Lamp { lit: eyes.lamps.iter().any(|(tag, _)| *tag == part.tag) },
+        Kind::Fuse(_) => PartState::Fuse { blown: eyes.fuses.contains(&(part.tag.clone(), true)) },
+        kind => PartState::at_rest(kind),
+    };
+    let all = Show::of(bench);
+    let in_place = |lead: Lead| match lead.fuse {
+        LeadFuse::Unfused => Lead { amps: 0.0, ..lead },
+        // Whether it has opened is not seen from outside.
+        LeadFuse::Whole | LeadFuse::Open => {
+            Lead { amps: 0.0, fuse: LeadFuse::Whole, text: lead.text.replace(" blown", ""), ..lead }
+        }
+    };
+    Show {
+        symbols,
+        highlighted,
+        parts: circuit.parts_with_ids().map(part).collect(),
+        terminals: vec![TerminalState::Unseen; circuit.terminals().len()],
+        wires: vec![WireState { flow: Flow::Unseen, amps: 0.0 }; circuit.wires().len()],
+        leads: all.leads.into_iter().map(in_place).collect(),
+        lifted: all.lifted,
+        unplugged: all.unplugged,
+        ..Show::as_built(circuit)
+    }
 }
 
 /// The instruments that are on, as the drawing has them.

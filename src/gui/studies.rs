@@ -1,13 +1,14 @@
 //! The answers about the circuit as built that take longer than a frame, each begun when it is first asked for.
 //!
-//! Yields [`Studies`]: the proving acts and the logic table of the circuit on the bench, for the conditions the
-//! program starts with, so that the lists keep still while acts are tried. Worked out beside the window by [`Job`];
-//! another circuit drops what was under way.
+//! Yields [`Studies`]: the proving acts, the logic table and the fault table of the circuit on the bench, for the
+//! conditions the program starts with, so that the lists keep still while acts are tried; the find and the hunt that
+//! is being made ready. Worked out beside the window by [`Job`]; another circuit drops what was under way.
 
 use std::sync::Arc;
 
 use crate::bench::{Bench, Refusal};
 use crate::circuit::Circuit;
+use crate::study::faults::{FaultTable, Scene, Shows, fault_table, naming};
 use crate::study::progress::Progress;
 use crate::study::prove::{Proof, prove_while_wanted};
 use crate::study::table::{Table, table};
@@ -17,6 +18,8 @@ use crate::report::paper::{Pixels, Unprintable, pixels};
 use crate::report::{Card, Size, sheet};
 
 use super::background::Job;
+use super::finding::Finding;
+use super::hunting::Hunting;
 use super::seen::Drawer;
 
 /// An answer that may not be there yet.
@@ -44,32 +47,53 @@ type Style = (Size, Symbols);
 
 /// One answer, not asked for, under way or known.
 #[derive(Debug)]
-struct Study<T> {
+pub(super) struct Study<T> {
     known: Option<T>,
     job: Option<Job<T>>,
+    stopped: bool,
 }
 
 impl<T> Default for Study<T> {
     fn default() -> Self {
-        Self { known: None, job: None }
+        Self { known: None, job: None, stopped: false }
     }
 }
 
 impl<T: Send + 'static> Study<T> {
-    fn ask(&mut self, ctx: &egui::Context, work: impl FnOnce(&Progress) -> Option<T> + Send + 'static) {
-        if self.known.is_none() && self.job.is_none() {
+    /// Begins it, unless it is known, under way or stopped.
+    pub(super) fn ask(&mut self, ctx: &egui::Context, work: impl FnOnce(&Progress) -> Option<T> + Send + 'static) {
+        if self.known.is_none() && self.job.is_none() && !self.stopped {
             self.job = Some(Job::begin(ctx, work));
         }
     }
 
-    fn take_up(&mut self) {
-        if let Some(found) = self.job.as_ref().and_then(Job::take) {
-            self.known = Some(found);
-            self.job = None;
-        }
+    /// Takes up what has come; whether anything has.
+    pub(super) fn take_up(&mut self) -> bool {
+        let Some(found) = self.job.as_ref().and_then(Job::take) else { return false };
+        self.known = Some(found);
+        self.job = None;
+        true
     }
 
-    fn awaited(&self) -> Awaited<'_, T> {
+    /// Stops it, or lets it be asked for again.
+    pub(super) fn stop(&mut self, stopped: bool) {
+        self.job = None;
+        self.stopped = stopped;
+    }
+
+    pub(super) fn is_stopped(&self) -> bool {
+        self.stopped
+    }
+
+    pub(super) fn is_at_work(&self) -> bool {
+        self.job.is_some()
+    }
+
+    pub(super) fn known(&self) -> Option<&T> {
+        self.known.as_ref()
+    }
+
+    pub(super) fn awaited(&self) -> Awaited<'_, T> {
         match &self.known {
             Some(known) => Awaited::Known(known),
             None => {
@@ -87,6 +111,36 @@ pub struct Studies {
     proof: Study<Arc<Proof>>,
     table: Study<Result<Table, Refusal>>,
     card: (Style, Study<Result<CardPage, Unprintable>>),
+    faults: Study<Result<FaultList, Refusal>>,
+    /// The find.
+    pub finding: Finding,
+    /// The hunt that is being made ready.
+    pub hunting: Hunting,
+}
+
+/// The fault table with what its rows are called.
+#[derive(Debug)]
+pub struct FaultList {
+    /// The table.
+    pub table: FaultTable,
+    /// What each fault is called.
+    pub names: Vec<String>,
+    /// Where each shows.
+    pub shows: Vec<Shows>,
+    /// The group each is in, by its place.
+    pub group_of: Vec<usize>,
+}
+
+impl FaultList {
+    fn of(table: FaultTable) -> Self {
+        let names = table.faults.iter().map(|fault| naming::name(&table.scene.circuit, fault)).collect();
+        let shows = (0..table.faults.len()).map(|fault| table.shows(fault)).collect();
+        let mut group_of = vec![0; table.faults.len()];
+        for (place, group) in table.groups.iter().enumerate() {
+            group.members.iter().for_each(|fault| group_of[*fault] = place);
+        }
+        Self { table, names, shows, group_of }
+    }
 }
 
 impl Studies {
@@ -102,6 +156,7 @@ impl Studies {
     pub fn work(&mut self, ctx: &egui::Context, drawer: Drawer) {
         self.proof.take_up();
         self.table.take_up();
+        self.faults.take_up();
         let Some(circuit) = self.of.clone() else { return };
         match drawer {
             Drawer::Prove => {
@@ -109,6 +164,12 @@ impl Studies {
                 self.proof.ask(ctx, move |progress| work(progress).map(Arc::new));
             }
             Drawer::Logic => self.table.ask(ctx, move |_| Some(table(&Bench::new(circuit)))),
+            Drawer::Faults => self.faults.ask(ctx, move |progress| {
+                let found = fault_table(Scene::new(circuit), &[], progress);
+                (!progress.is_stopped()).then(|| found.map(FaultList::of))
+            }),
+            Drawer::Find => self.finding.work(ctx, &circuit),
+            Drawer::Hunt => {}
         }
     }
 
@@ -130,12 +191,28 @@ impl Studies {
 
     /// Whether anything is under way.
     pub fn is_at_work(&self) -> bool {
-        self.proof.job.is_some() || self.table.job.is_some() || self.card.1.job.is_some()
+        let lists = self.proof.is_at_work() || self.table.is_at_work() || self.card.1.is_at_work();
+        lists || self.faults.is_at_work() || self.finding.is_at_work() || self.hunting.is_at_work()
     }
 
     /// The proving acts.
     pub fn proof(&self) -> Awaited<'_, Arc<Proof>> {
         self.proof.awaited()
+    }
+
+    /// The fault table, or why there is none.
+    pub fn faults(&self) -> Awaited<'_, Result<FaultList, Refusal>> {
+        self.faults.awaited()
+    }
+
+    /// Whether the fault table was stopped.
+    pub fn faults_stopped(&self) -> bool {
+        self.faults.is_stopped()
+    }
+
+    /// Stops the fault table, or lets it be worked out after all.
+    pub fn stop_faults(&mut self, stopped: bool) {
+        self.faults.stop(stopped);
     }
 
     /// The logic table, or why there is none.

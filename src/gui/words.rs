@@ -3,12 +3,15 @@
 //! Yields plain text for labels, the ledger and screen readers, so that what is seen and what is read out agree.
 //! Reasons and hazards are worded by the study.
 
-use crate::bench::{Act, Action, Bench, Change, LeadFuse, Setting};
+use crate::bench::{Act, Action, Bench, Change, Gauge, Instrument, LeadFuse, Reading, Setting};
 use crate::circuit::{Circuit, Contact, End, Kind, PartId, TerminalId, WireEnd, WireId};
 use crate::drawing::standing::CARRIES_AMPS;
 use crate::drawing::{PartState, TerminalState};
 use crate::study::answer::{Level, Standing, Subject};
 use crate::study::faults::naming;
+use crate::study::find::sight::{Setup, Sight};
+use crate::study::find::words::capital;
+use crate::study::hunt::Seen as Eyes;
 use crate::study::wording::{position_word, quantity_name};
 
 /// The kind of a part in the trade's words.
@@ -87,6 +90,104 @@ pub fn subject(bench: &Bench, what: Subject) -> String {
     }
 }
 
+/// The same, as far as it may be seen: of a truck with a hidden fault only what `eyes` tell; all of it where there are
+/// none.
+pub fn subject_seen(bench: &Bench, eyes: Option<&Eyes>, what: Subject) -> String {
+    let Some(eyes) = eyes else { return subject(bench, what) };
+    let circuit = bench.circuit();
+    match what {
+        Subject::Part(id) => {
+            let part = circuit.part(id);
+            let found = |blown| if blown { "blown" } else { "good" }.to_owned();
+            let mut seen = match &part.kind {
+                Kind::KeySwitch(_) | Kind::HandSwitch(_) | Kind::SelectorSwitch(_) => state(bench, id),
+                Kind::Lamp(_) => {
+                    let glow = eyes.lamps.iter().find(|(tag, _)| *tag == part.tag).map(|(_, glow)| glow.word());
+                    glow.unwrap_or("dark").to_owned()
+                }
+                Kind::Fuse(_) => eyes
+                    .fuses
+                    .iter()
+                    .find(|(tag, _)| *tag == part.tag)
+                    .map_or_else(|| "not looked at".to_owned(), |(_, blown)| found(*blown)),
+                _ => String::new(),
+            };
+            if bench.inputs().unplugged.contains(&id) {
+                seen = "unplugged".to_owned();
+            }
+            let comma = if seen.is_empty() { "" } else { ", " };
+            format!("{}, {}{comma}{seen}", part.tag, kind(&part.kind))
+        }
+        Subject::Terminal(id) => format!("Terminal {}, not measured", circuit.terminal_words(id)),
+        Subject::Wire(id) => {
+            let wire = circuit.wire(id);
+            let colour = wire.colour.as_deref().map(|c| format!(", {}", colour(c))).unwrap_or_default();
+            let [from, to] = [wire.from, wire.to].map(|terminal| circuit.terminal_words(terminal));
+            format!("Wire {}{colour}, from {from} to {to}", wire.tag)
+        }
+        Subject::WireEnd(end) if bench.inputs().lifted.contains(&end) => {
+            format!("Loose end {}", circuit.end_words(end))
+        }
+        Subject::WireEnd(end) => format!("Wire end {}", circuit.end_words(end)),
+        Subject::Lead(number) => bench.act_of_lead(number).map_or_else(|| format!("Lead {number}"), act),
+    }
+}
+
+/// A reading as something to be taken: `volts from Y1.1 to Y1.2`.
+pub fn reading(reading: &Reading) -> String {
+    match reading {
+        Reading::Across { instrument, first, second } => {
+            let what = match instrument {
+                Instrument::Voltmeter => "volts",
+                Instrument::LowImpedance => "low-impedance volts",
+                Instrument::TestLamp => "test lamp",
+                Instrument::Ohmmeter => "ohms",
+            };
+            format!("{what} from {first} to {second}")
+        }
+        Reading::Amps(wire) => format!("amps in line with {wire}"),
+        Reading::Clamp(wire) => format!("amps around {wire}"),
+        Reading::Gauge(Gauge::Supply) => "the supply gauge".to_owned(),
+        Reading::Gauge(Gauge::Clutch) => "the clutch gauge".to_owned(),
+        Reading::Fan => "the fan".to_owned(),
+    }
+}
+
+/// A line of a hunt as it is played from the command line, in words.
+pub fn line_of_a_hunt(circuit: &Circuit, line: &str) -> String {
+    let (verb, rest) = line.split_once(' ').unwrap_or((line, ""));
+    let told = match verb {
+        "read" => rest.parse().ok().map(|what: Reading| format!("Read {}", reading(&what))),
+        "do" => rest.parse().ok().map(|what: Act| act(&what)),
+        "put-back" => rest.parse().ok().map(|what: Act| format!("Put back: {}", act(&what))),
+        "set" => rest.parse().ok().map(|what: Setting| capital(&setting(what))),
+        "look" => Some(format!("Looked at {rest}")),
+        "renew" => Some(format!("Renewed {rest}")),
+        "guess" => rest.parse().ok().map(|what| format!("Guessed: {}", naming::name(circuit, &what))),
+        _ => None,
+    };
+    told.unwrap_or_else(|| line.to_owned())
+}
+
+/// How a truck is set up: `S2 turned on, coolant 230 °F`; `as it stands` where nothing is done.
+pub fn setup(setup: &Setup) -> String {
+    let with = setup.with.iter().map(|with| setting(*with));
+    let all: Vec<String> = with.chain(setup.after.iter().map(act)).collect();
+    if all.is_empty() { "as it stands".to_owned() } else { all.join(", ") }
+}
+
+/// Something seen: `volts from Y1.1 to Y1.2: 7.5V, coolant 230 °F`.
+pub fn sight(sight: &Sight) -> String {
+    let bare = Sight { setup: Setup::default(), ..sight.clone() }.to_string();
+    let value = bare.split_once('=').map_or("", |(_, value)| value);
+    let value = match sight.value {
+        None => "not sure".to_owned(),
+        Some(_) if sight.is_doubtful => format!("{}, perhaps", value.trim_end_matches('?')),
+        Some(_) => value.to_owned(),
+    };
+    format!("{}: {value}, {}", capital(&reading(&sight.reading)), setup(&sight.setup))
+}
+
 /// What a thing of the drawing is called, alone: `B1`, `B1.2`, `W4`, `W4@B1.2`.
 pub fn subject_name(circuit: &Circuit, what: Subject) -> String {
     match what {
@@ -104,7 +205,7 @@ fn terminal(bench: &Bench, id: TerminalId) -> String {
         TerminalState::Fed => ", fed",
         TerminalState::Grounded => ", at ground",
         TerminalState::Between => ", between supply and ground",
-        TerminalState::Floating => "",
+        TerminalState::Floating | TerminalState::Unseen => "",
     };
     format!("Terminal {}, {volts}{state}", bench.circuit().terminal_words(id))
 }

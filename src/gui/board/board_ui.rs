@@ -22,6 +22,7 @@ use super::super::seen::Seen;
 use super::super::tool::{Aim, Tool, Use, aim, use_on};
 use super::geometry::{Extent, Place, Sheet};
 use super::paint;
+use super::suspicion;
 use super::view::View;
 
 /// Smallest side of a terminal's area on screen, in points (WCAG 2.1, success criterion 2.5.5).
@@ -99,6 +100,7 @@ pub fn board_ui(
             let page = state.view.page_from_screen(board, at);
             sheet.hit(aim, page.x, page.y, slack)
         });
+    let (suspected, leads) = (suspicion::places(seen), suspicion::leads(seen));
     let mut used = None;
     let mut focused = None;
     let mut doubted = None;
@@ -109,7 +111,10 @@ pub fn board_ui(
         let rect = on_screen(board, &state.view, place);
         let response = ui.interact(rect, ids::subject(place.subject), Sense::click());
         let chosen = seen.desk.selected == Some(place.subject);
-        response.widget_info(|| WidgetInfo::selected(role(place.subject), true, chosen, label(seen, place)));
+        response.widget_info(|| {
+            let told = label(seen, place) + &suspicion::told(&suspected, &leads, place.subject);
+            WidgetInfo::selected(role(place.subject), true, chosen, told)
+        });
         if response.has_focus() {
             focused = Some((place, rect));
         }
@@ -151,6 +156,7 @@ pub fn board_ui(
         commands.push(Command::Ask(Some(Dialog::Faults(subject))));
     }
     keep_in_sight(ui, board, state, focused);
+    find_marks(ui, board, seen, sheet, state, (&suspected, &leads));
     marks(ui, board, seen, sheet, state, hovered, focused);
     if hovered.is_some() {
         ui.set_cursor_icon(CursorIcon::PointingHand);
@@ -254,6 +260,31 @@ fn keep_in_sight(ui: &Ui, board: Rect, state: &mut BoardState, focused: Option<(
         state.view.reveal(board, rect);
     }
     state.focused = subject;
+}
+
+/// What a find has to show: rings of suspicion, then where leads go.
+fn find_marks(
+    ui: &Ui,
+    board: Rect,
+    seen: &Seen<'_>,
+    sheet: &Sheet,
+    state: &BoardState,
+    (suspected, leads): (&[(Subject, f64)], &[(Subject, &'static str)]),
+) {
+    for (subject, share) in suspected.iter().rev() {
+        let Some(place) = sheet.place(*subject) else { continue };
+        let radius = match subject {
+            Subject::Part(_) => on_screen(board, &state.view, place).size().min_elem() / 2.0,
+            Subject::Terminal(_) | Subject::Wire(_) | Subject::WireEnd(_) | Subject::Lead(_) => 9.0,
+        };
+        let at = on_screen(board, &state.view, place).center();
+        suspicion::ring(ui.painter(), seen, (at, radius.clamp(9.0, 26.0)), *share);
+    }
+    for (subject, sign) in leads {
+        if let Some(place) = sheet.place(*subject) {
+            suspicion::lead(ui.painter(), seen, on_screen(board, &state.view, place).center(), sign);
+        }
+    }
 }
 
 fn marks(

@@ -72,8 +72,8 @@ pub struct Place {
 }
 
 impl Sheet {
-    /// Sorts out a picture.
-    pub fn of(mut picture: Picture, bench: &Bench) -> Self {
+    /// Sorts out a picture; `label` says what a thing is called.
+    pub fn of(mut picture: Picture, bench: &Bench, label: impl Fn(Subject) -> String) -> Self {
         let mut areas: BTreeMap<Subject, usize> = BTreeMap::new();
         for (area, target) in picture.targets.iter().enumerate() {
             areas.entry(target.subject).or_insert(area);
@@ -100,7 +100,7 @@ impl Sheet {
         let mut places = Vec::with_capacity(order.len());
         for subject in order {
             if let Some(target) = first(subject) {
-                places.push(Place { subject, target, label: words::subject(bench, subject) });
+                places.push(Place { subject, target, label: label(subject) });
             }
         }
         let by_subject = places.iter().enumerate().map(|(i, place)| (place.subject, i)).collect();

@@ -7,5 +7,6 @@
 pub mod board_ui;
 pub mod geometry;
 pub mod paint;
+pub mod suspicion;
 pub mod tip;
 pub mod view;

@@ -54,7 +54,7 @@ pub fn tip_ui(ui: &Ui, board: Rect, seen: &Seen<'_>, (at, name): (Pos2, &str), w
                     Ahead::Act(foreseen) => Some(foreseen),
                     Ahead::Reading(_) | Ahead::Nothing => None,
                 };
-                forecast_ui(ui, std::slice::from_ref(act), foreseen, palette);
+                forecast_ui(ui, std::slice::from_ref(act), foreseen, palette, seen.eyes.is_some());
             }
             Use::Handle { device, handling, .. } => {
                 let reading = match ahead {
@@ -81,12 +81,12 @@ pub fn tip_ui(ui: &Ui, board: Rect, seen: &Seen<'_>, (at, name): (Pos2, &str), w
 pub fn proving_tip_ui(
     ui: &Ui,
     board: Rect,
-    palette: &Palette,
+    (palette, hidden): (&Palette, bool),
     (at, acts, mind): (Pos2, &[Act], &[String]),
     foreseen: &Result<Foreseen, Refusal>,
 ) {
     beside(ui, board, at, palette, |ui| {
-        forecast_ui(ui, acts, Some(foreseen), palette);
+        forecast_ui(ui, acts, Some(foreseen), palette, hidden);
         let because = foreseen.as_ref().map(|f| f.because.as_slice()).unwrap_or_default();
         for sentence in because.iter().chain(mind) {
             ui.label(RichText::new(sentence).color(palette.text));
@@ -148,7 +148,14 @@ fn change_words(circuit: &Circuit, action: &Action) -> String {
     }
 }
 
-fn forecast_ui(ui: &mut Ui, acts: &[Act], foreseen: Option<&Result<Foreseen, Refusal>>, palette: &Palette) {
+/// What acts would come to; where a fault is hidden, to a truck without it.
+fn forecast_ui(
+    ui: &mut Ui,
+    acts: &[Act],
+    foreseen: Option<&Result<Foreseen, Refusal>>,
+    palette: &Palette,
+    hidden: bool,
+) {
     let doing = acts.iter().map(act_words).collect::<Vec<_>>().join(", then ");
     ui.label(RichText::new(format!("If you click: {doing}")).color(palette.text));
     let foreseen = match foreseen {
@@ -163,6 +170,9 @@ fn forecast_ui(ui: &mut Ui, acts: &[Act], foreseen: Option<&Result<Foreseen, Ref
     };
     let Foreseen { before, after, hazards, opens, because: _ } = foreseen;
     let (before, after) = (words::fan(*before), words::fan(*after));
+    if hidden {
+        ui.label(RichText::new("On a truck without any fault:").color(palette.quiet));
+    }
     let fan = if before == after { format!("Fan stays {after}") } else { format!("Fan: {before} \u{2192} {after}") };
     ui.label(RichText::new(fan).font(theme::bold(16.0)).color(palette.text));
     if !opens.is_empty() {

@@ -11,6 +11,9 @@ use super::super::condition::Units;
 use super::super::seen::{Drawer, Seen};
 use super::super::theme;
 
+/// Width of the window from which names are written in full.
+const ROOMY: f32 = 1200.0;
+
 /// Shows the top line.
 pub fn bar_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     ui.horizontal(|ui| {
@@ -19,6 +22,15 @@ pub fn bar_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
         }
         drawer_ui(ui, seen, (Drawer::Prove, "Prove"), "What makes the clutch engage or release by hand (P)", commands);
         drawer_ui(ui, seen, (Drawer::Logic, "Logic"), "What the clutch does for every combination (L)", commands);
+        drawer_ui(
+            ui,
+            seen,
+            (Drawer::Faults, "Faults"),
+            "Every fault, where it shows, what looks like it (W)",
+            commands,
+        );
+        drawer_ui(ui, seen, (Drawer::Find, "Find"), "From what was seen to the fault (I)", commands);
+        drawer_ui(ui, seen, (Drawer::Hunt, "Hunt"), "A hidden fault, to be found in few minutes (H)", commands);
         let out = seen.clock.is_some();
         let clock = ui.add(Button::selectable(out, "Clock"));
         if clock.on_hover_text("Let time pass: air, clutch, heat and the strip chart (T)").clicked() {
@@ -53,6 +65,7 @@ fn drawer_ui(ui: &mut Ui, seen: &Seen<'_>, (drawer, name): (Drawer, &str), help:
 
 /// From right to left.
 fn look_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
+    let roomy = ui.ctx().content_rect().width() >= ROOMY;
     if ui.button("About").clicked() {
         commands.push(Command::Ask(Some(Dialog::About)));
     }
@@ -68,14 +81,18 @@ fn look_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
         ThemePreference::Light => ("Sheet: light", ThemePreference::Dark),
         ThemePreference::Dark => ("Sheet: dark", ThemePreference::System),
     };
-    if ui.button(name).on_hover_text("Light sheet, dark sheet, or as the desktop").clicked() {
+    let short = |name: &'static str| if roomy { name } else { name.split([':', ' ']).next().unwrap_or(name) };
+    let sheet = ui.button(short(name)).on_hover_text("Light sheet, dark sheet, or as the desktop");
+    if sheet.accessible_name(name).clicked() {
         commands.push(Command::Theme(next));
     }
     let (name, next) = match seen.look.symbols {
         Symbols::Iec60617 => ("Symbols: IEC", Symbols::Ieee315),
         Symbols::Ieee315 => ("Symbols: IEEE", Symbols::Iec60617),
     };
-    if ui.button(name).on_hover_text("Symbols after IEC 60617 or IEEE 315").clicked() {
+    let symbols = if roomy { name } else { name.trim_start_matches("Symbols: ") };
+    let symbols = ui.button(symbols).on_hover_text("Symbols after IEC 60617 or IEEE 315");
+    if symbols.accessible_name(name).clicked() {
         commands.push(Command::Symbols(next));
     }
     let (name, next) = match seen.look.units {

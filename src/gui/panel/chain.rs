@@ -3,13 +3,17 @@
 //! Large enough to be read from the back of a classroom. The first link that does not follow from the one before is
 //! drawn torn off. Choosing a link opens its reasons and points out in the drawing what it rests on.
 
-use egui::{Align2, Rect, Ui, pos2, vec2};
+use egui::{Align2, Rect, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
+
+use crate::study::answer::Standing;
+use crate::study::hunt::{Hunt, Seen as Eyes};
 
 use super::super::clock::Clock;
 use super::super::command::{Command, Commands};
 use super::super::seen::Seen;
 use super::super::widget::{fan, link};
 use super::super::{ids, theme};
+use super::hunt::so_far;
 
 /// Height of the chain.
 const HEIGHT: f32 = 86.0;
@@ -28,6 +32,10 @@ pub fn chain_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let scale = (ui.available_width() / USUAL_WIDTH).clamp(1.0, 2.5);
     let height = HEIGHT * scale;
     let (_, area) = ui.allocate_space(vec2(ui.available_width(), height));
+    if let (Some(hunt), Some(eyes)) = (seen.hunt, seen.eyes) {
+        hunt_ui(ui, seen, area, scale, (hunt, eyes));
+        return;
+    }
     let chain = &seen.verdict.chain;
     if chain.is_empty() {
         let words = "No air valve in this circuit: no chain from call to clutch.";
@@ -66,4 +74,38 @@ pub fn chain_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let fan_at = Rect::from_min_max(pos2(to_fan.right(), area.top()), pos2(area.right(), area.bottom() - 6.0));
     let turned = if seen.look.motion { seen.clock.map_or(0.0, Clock::fan_radians) } else { 0.0 };
     fan::fan_ui(ui, fan_at, seen.verdict.standing, turned, &seen.palette);
+}
+
+/// In a hunt, what takes the chain's place: what the driver says, minutes and readings so far, and the fan as it is seen.
+fn hunt_ui(ui: &Ui, seen: &Seen<'_>, area: Rect, scale: f32, (hunt, eyes): (&Hunt, &Eyes)) {
+    let palette = &seen.palette;
+    let fan_width = (area.width() * FAN_SHARE).clamp(140.0, 240.0 * scale);
+    let note = Rect::from_min_max(area.min, pos2(area.right() - fan_width - 12.0, area.bottom() - 6.0));
+    let seed = seen.studies.hunting.seed().map_or_else(String::new, |seed| format!(" {seed}"));
+    let title = format!("Hunt{seed}: {}", so_far(hunt));
+    let response = ui.interact(note, ids::hunt(), Sense::HOVER);
+    let told = format!("{title}. The driver says: {}", hunt.complaint());
+    response.widget_info(|| WidgetInfo::labeled(egui::Role::Label, true, &told));
+    let painter = ui.painter();
+    painter.rect_filled(note, 7.0, palette.sheet);
+    painter.rect_stroke(note, 7.0, Stroke::new(1.5, palette.line), StrokeKind::Inside);
+    let left = note.left() + 12.0;
+    painter.text(
+        pos2(left, note.top() + 14.0 * scale),
+        Align2::LEFT_CENTER,
+        title,
+        theme::bold(13.0 * scale),
+        palette.text,
+    );
+    let width = note.width() - 24.0;
+    let room = note.height() - 26.0 * scale;
+    let set = |size: f32| painter.layout(hunt.complaint().to_owned(), theme::plain(size * scale), palette.text, width);
+    // The largest letters in which all of it can be read.
+    let sizes = [18.0, 16.0, 14.5, 13.0, 12.0, 11.0];
+    let galley = sizes.iter().map(|size| set(*size)).find(|galley| galley.size().y <= room);
+    let galley = galley.unwrap_or_else(|| set(10.0));
+    painter.galley(pos2(left, note.top() + 24.0 * scale), galley, palette.text);
+    response.on_hover_text(hunt.complaint());
+    let fan_at = Rect::from_min_max(pos2(note.right() + 12.0, area.top()), pos2(area.right(), area.bottom() - 6.0));
+    fan::fan_ui(ui, fan_at, eyes.fan.unwrap_or(Standing::None), 0.0, palette);
 }

@@ -13,6 +13,7 @@ use crate::study::answer::Subject;
 use crate::study::faults::{naming, universe};
 
 use super::super::command::{Command, Commands};
+use super::super::hunting::HuntStep;
 use super::super::seen::Seen;
 use super::super::{ids, words};
 use super::dialogs::{close_ui, heading};
@@ -74,7 +75,11 @@ pub fn faults_ui(
     }
     let circuit = seen.bench.circuit();
     heading(ui, seen, &format!("What can be wrong with {}", words::subject_name(circuit, subject)));
-    let line = "Each is something in the world. What you plant stands in the ledger until you put it right.";
+    let line = if seen.eyes.is_some() {
+        "Choose what it is. A wrong guess costs what mending in vain takes."
+    } else {
+        "Each is something in the world. What you plant stands in the ledger until you put it right."
+    };
     ui.label(RichText::new(line).color(seen.palette.quiet));
     ui.add_space(4.0);
     // As high as the list at once, and not a row more each frame than a shorter one before it was.
@@ -116,6 +121,15 @@ fn chosen(row: &Row, typed: Option<&String>) -> Result<Fault, Refusal> {
 }
 
 fn button_ui(ui: &mut Ui, seen: &Seen<'_>, fault: Result<&Fault, &Refusal>, name: &str, commands: &mut Commands) {
+    if seen.eyes.is_some() {
+        let button = ui.add_enabled(fault.is_ok(), Button::new("Guess").min_size(vec2(BUTTON, ROW)));
+        if button.accessible_name(format!("Guess: {name}")).clicked()
+            && let Ok(fault) = fault
+        {
+            commands.push(Command::Hunt(HuntStep::Guess(fault.clone())));
+        }
+        return;
+    }
     let planted = fault.is_ok_and(|fault| seen.bench.faults().contains(fault));
     let word = if planted { "Put right" } else { "Plant" };
     let against = fault.ok().and_then(|fault| seen.bench.faults().iter().find(|other| other.contradicts(fault)));

@@ -83,7 +83,7 @@ fn selected_ui(ui: &mut Ui, seen: &Seen<'_>, subject: Subject, commands: &mut Co
     let palette = &seen.palette;
     let name = words::subject_name(seen.bench.circuit(), subject);
     ui.label(RichText::new(&name).font(theme::bold(15.0)).color(palette.text));
-    ui.label(RichText::new(words::subject(seen.bench, subject)).color(palette.text));
+    ui.label(RichText::new(words::subject_seen(seen.bench, seen.eyes, subject)).color(palette.text));
     match subject {
         Subject::Part(id) => part_ui(ui, seen, id, commands),
         Subject::Wire(id) => {
@@ -94,8 +94,10 @@ fn selected_ui(ui: &mut Ui, seen: &Seen<'_>, subject: Subject, commands: &mut Co
         Subject::Terminal(_) | Subject::WireEnd(_) | Subject::Lead(_) => {}
     }
     if !universe::at(seen.bench.circuit(), subject).is_empty() {
-        let button = ui.button("Plant a fault\u{2026}").on_hover_text("What can be wrong here (right click, X)");
-        if button.accessible_name(format!("Plant a fault in {name}")).clicked() {
+        let word = if seen.eyes.is_some() { "Guess" } else { "Plant a fault" };
+        let button = ui.button(format!("{word}\u{2026}")).on_hover_text("What can be wrong here (right click, X)");
+        let where_to = if seen.eyes.is_some() { "at" } else { "in" };
+        if button.accessible_name(format!("{word} {where_to} {name}")).clicked() {
             commands.push(Command::Ask(Some(Dialog::Faults(subject))));
         }
     }
@@ -104,7 +106,7 @@ fn selected_ui(ui: &mut Ui, seen: &Seen<'_>, subject: Subject, commands: &mut Co
 fn part_ui(ui: &mut Ui, seen: &Seen<'_>, id: PartId, commands: &mut Commands) {
     let bench = seen.bench;
     let part = bench.circuit().part(id);
-    if let Some(coil) = bench.outcome().coils.get(&id) {
+    if let Some(coil) = bench.outcome().coils.get(&id).filter(|_| seen.eyes.is_none()) {
         let volts = words::volts_words(coil.volts);
         let line = format!(
             "Coil: {volts}, {}. Pulls in at {:.1} volts and lets go at {:.1} as warm as it is now.",

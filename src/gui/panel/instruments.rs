@@ -6,9 +6,11 @@
 use egui::{Button, Rect, RichText, Role, ScrollArea, Sense, Ui, UiBuilder, WidgetInfo, pos2, vec2};
 
 use crate::physics::meter::Glow;
+use crate::study::find::words::minutes;
 use crate::study::meter::{Shown, Value};
 
 use super::super::command::{Command, Commands};
+use super::super::hunting::HuntStep;
 use super::super::instrument::{Device, Handling, Pole};
 use super::super::readout::{Readout, said};
 use super::super::seen::Seen;
@@ -130,6 +132,13 @@ fn on_ui(ui: &mut Ui, seen: &Seen<'_>, device: Device, commands: &mut Commands) 
     } else {
         for pole in Pole::BOTH {
             lead_ui(ui, seen, (device, pole), commands);
+        }
+    }
+    if let (Some(hunt), Some(_), Some(reading)) = (seen.hunt, seen.eyes, now.reading(device)) {
+        let took = minutes(hunt.minutes_to_read(&reading));
+        let button = ui.add(Button::new(format!("Read ({took})")));
+        if button.accessible_name(format!("Read the {}", device.name().to_lowercase())).clicked() {
+            commands.push(Command::Hunt(HuntStep::Read(device)));
         }
     }
     let name = format!("Take the {} off", device.name().to_lowercase());

@@ -16,13 +16,22 @@ const LONGEST: usize = 22;
 
 /// Shows the ledger.
 pub fn ledger_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
-    let changes = seen.bench.changes();
+    let mut changes = seen.bench.changes();
+    if let Some(eyes) = seen.eyes {
+        // Of the truck with the hidden fault nobody knows more than what hands did and eyes found.
+        changes.retain(|change| matches!(change, Change::Done(_)));
+        let blown = eyes.fuses.iter().filter(|(_, blown)| *blown);
+        changes.extend(blown.map(|(tag, _)| Change::BlownFuse(tag.clone())));
+    }
     ui.horizontal_centered(|ui| {
         ui.label(RichText::new("Ledger").font(theme::bold(14.0)).color(seen.palette.text));
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             let named = |action: &Action| words::action(seen.bench.circuit(), action);
-            step_ui(ui, "Redo", seen.bench.redoable().map(named), Action::Redo, commands);
-            step_ui(ui, "Undo", seen.bench.undoable().map(named), Action::Undo, commands);
+            // What was done to a truck in a hunt is put back, not undone.
+            if seen.eyes.is_none() {
+                step_ui(ui, "Redo", seen.bench.redoable().map(named), Action::Redo, commands);
+                step_ui(ui, "Undo", seen.bench.undoable().map(named), Action::Undo, commands);
+            }
             // A fault is put right by itself: it was in the world before anybody put a hand to it.
             let by_hand =
                 |change: &Change| !matches!(change, Change::Faulty(fault) if !matches!(fault, Fault::Blown(_)));
@@ -31,7 +40,11 @@ pub fn ledger_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
             }
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                 if changes.is_empty() {
-                    ui.label(RichText::new("Nothing is changed: the truck is as built.").color(seen.palette.quiet));
+                    let words = match seen.eyes {
+                        Some(_) => "You have changed nothing.",
+                        None => "Nothing is changed: the truck is as built.",
+                    };
+                    ui.label(RichText::new(words).color(seen.palette.quiet));
                     return;
                 }
                 let scroll = ScrollArea::horizontal().id_salt("ledger").auto_shrink([false, true]);

@@ -2,7 +2,7 @@
 //!
 //! Every panel reads a [`Seen`](super::seen::Seen) and pushes commands. [`bar`] top line, [`chain`] the five links,
 //! [`reasons`] of a chosen link, [`conditions`] the scales, [`found`] hazards and what is looked at, [`prove`] what
-//! engages or releases by hand, [`logic`] its table, [`clock`] time and its strip chart, [`instruments`] what is
+//! engages or releases by hand, [`logic`] its table, [`fault_table`] what can be wrong, [`find`] and [`hunt`] its finding, [`clock`] time and its strip chart, [`instruments`] what is
 //! measured, [`ledger`] what is changed, [`tray`] the tools, [`safety`] the standing line, [`dialogs`] what lies over
 //! the window, [`card`] and [`faults`] among it.
 
@@ -12,8 +12,11 @@ pub mod chain;
 pub mod clock;
 pub mod conditions;
 pub mod dialogs;
+pub mod fault_table;
 pub mod faults;
+pub mod find;
 pub mod found;
+pub mod hunt;
 pub mod instruments;
 pub mod ledger;
 pub mod logic;

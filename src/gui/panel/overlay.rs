@@ -59,7 +59,9 @@ fn gauges_ui(ui: &mut Ui, seen: &Seen<'_>) {
     let shown = |kpa: f64| Condition::Air.shown(kpa, units);
     let full = Condition::Air.reach(units, &[]).to;
     let (least, unit) = (shown(seen.bench.circuit().minimum_kpa()), Condition::Air.unit(units));
-    for (place, name) in [(1, "Clutch"), (0, "Supply")] {
+    // In a hunt only the gauge in the dash is there; one in the hose has to be fitted.
+    let there = |(place, _): &(usize, &str)| *place == 0 || seen.eyes.is_none();
+    for (place, name) in [(1, "Clutch"), (0, "Supply")].into_iter().filter(there) {
         let (_, rect) = ui.allocate_space(gauge::SIZE);
         // While time passes both pressures are what the flow figures make of them.
         let example = seen.clock.is_some() && seen.bench.circuit().rests_on_example(Telling::Air);

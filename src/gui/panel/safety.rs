@@ -19,7 +19,7 @@ pub const LINE: &str = "On the truck: parking brake on, wheels blocked. Prove by
 
 /// Shows the line.
 pub fn safety_ui(ui: &mut Ui, seen: &Seen<'_>) {
-    let chain = &seen.verdict.chain;
+    let chain = if seen.eyes.is_some() { &[][..] } else { &seen.verdict.chain[..] };
     let words = chain.iter().flat_map(|link| link.because.iter().chain([&link.number]).map(String::as_str));
     let moving = seen.clock.is_some() && seen.bench.circuit().rests_on_example(Telling::Air);
     let note =

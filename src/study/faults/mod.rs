@@ -143,7 +143,8 @@ fn points(circuit: &Circuit, named: &[String]) -> Result<Vec<TerminalId>, Refusa
 /// battery's `-`, both gauges, and the fan.
 ///
 /// # Errors
-/// A point or an act that this circuit does not have; more combinations than the logic table takes.
+/// A point or an act that this circuit does not have; more combinations than the logic table takes; a progress that is
+/// stopped.
 pub fn fault_table(scene: Scene, named: &[String], progress: &Progress) -> Result<FaultTable, Refusal> {
     let terminals = points(&scene.circuit, named)?;
     let bench = scene.bench(&[])?;
@@ -155,6 +156,9 @@ pub fn fault_table(scene: Scene, named: &[String], progress: &Progress) -> Resul
     let read: Result<Vec<Vec<Readings>>, Refusal> = faults
         .par_iter()
         .map(|fault| {
+            if progress.is_stopped() {
+                return Err(Refusal::new("the table was stopped", "ask for it again"));
+            }
             let readings = rig.readings(&scene.bench(&[fault])?, &states);
             progress.count(1);
             Ok(readings)

@@ -11,6 +11,7 @@ use crate::bench::{Bench, Fault, Instrument, Point, Reading};
 use crate::circuit::{Circuit, Kind};
 use crate::study::answer::{Hazard, HazardKind};
 use crate::study::hazard;
+use crate::study::progress::Progress;
 
 use super::minutes::{Place, is_lamp, places_of, places_of_act};
 use super::puzzle::{Column, Puzzle, Standpoint};
@@ -42,7 +43,7 @@ struct Row {
 }
 
 /// Foresees all trials under these suspects.
-pub(super) fn foresee(case: &Case, options: &Options, suspects: &[Suspect]) -> Foreseen {
+pub(super) fn foresee(case: &Case, options: &Options, suspects: &[Suspect], progress: &Progress) -> Foreseen {
     let circuit = &case.circuit;
     let conditions = case.bench(&[], &Setup::default()).map(|bench| *bench.conditions()).unwrap_or_default();
     let has = |word: &str| word == "fan" || options.instruments.contains(word);
@@ -54,9 +55,22 @@ pub(super) fn foresee(case: &Case, options: &Options, suspects: &[Suspect]) -> F
         let readings = readings(circuit, stand, has).into_iter().filter(wants);
         readings.map(move |reading| Trial { stand: at, reading }).collect::<Vec<_>>()
     });
-    let trials: Vec<Trial> = trials.collect();
+    let left_out = |trial: &Trial| {
+        let setup = &stands[trial.stand].setup;
+        options.left_out.iter().any(|(of, reading)| of == setup && *reading == trial.reading)
+    };
+    let trials: Vec<Trial> = trials.filter(|trial| !left_out(trial)).collect();
     let foresight = Foresight { case, stands: &stands, trials: &trials };
-    let rows: Vec<Row> = suspects.par_iter().map(|suspect| foresight.row(suspect)).collect();
+    progress.expect(suspects.len());
+    let row = |suspect: &Suspect| {
+        if progress.is_stopped() {
+            return Row { looks: vec![None; trials.len()], dangerous: vec![true; stands.len()] };
+        }
+        let row = foresight.row(suspect);
+        progress.count(1);
+        row
+    };
+    let rows: Vec<Row> = suspects.par_iter().map(row).collect();
     let places = all_places(circuit);
     let number = |place: &Place| places.iter().position(|known| known == place).expect("every place is in the list");
     let mut kept = Vec::new();

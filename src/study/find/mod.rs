@@ -30,6 +30,7 @@ use super::answer::{Hazard, Level, Standing};
 use super::explain::standing;
 use super::faults::universe::Weights;
 use super::hazard;
+use super::progress::Progress;
 use minutes::{Minutes, Place, places_of, places_of_act};
 use puzzle::{Course, Puzzle};
 use scale::{Look, Tolerances};
@@ -55,6 +56,8 @@ pub struct Options {
     pub minutes: Minutes,
     /// Instruments at hand, by the verb of their readings. What the fan does is seen without.
     pub instruments: BTreeSet<String>,
+    /// Tests that are not to be offered.
+    pub left_out: Vec<(Setup, Reading)>,
 }
 
 impl Default for Options {
@@ -65,6 +68,7 @@ impl Default for Options {
             tolerances: Tolerances::default(),
             minutes: Minutes::default(),
             instruments: INSTRUMENTS.iter().map(|word| (*word).to_owned()).collect(),
+            left_out: Vec::new(),
         }
     }
 }
@@ -166,15 +170,35 @@ pub struct Unfit {
     pub refusal: Refusal,
 }
 
-/// Finds what remains, and what to try next; the whole course too where `whole` asks for it.
+/// Finds what remains, and what to try next; the whole course too where `whole` asks for it. A test of which nobody
+/// could say what it showed is not offered again.
 ///
 /// # Errors
 /// A sight, act, condition or known fault this circuit cannot have.
 pub fn find(case: &Case, sights: &[Sight], options: &Options, whole: bool) -> Result<Found, Unfit> {
+    find_while_wanted(case, sights, options, whole, &Progress::default())
+}
+
+/// The same with its progress told. Once it is stopped, what it yields means nothing.
+///
+/// # Errors
+/// As there.
+pub fn find_while_wanted(
+    case: &Case,
+    sights: &[Sight],
+    options: &Options,
+    whole: bool,
+    progress: &Progress,
+) -> Result<Found, Unfit> {
     check(case, sights)?;
+    let unsure = sights.iter().filter(|sight| sight.value.is_none());
+    let unsure = unsure.map(|sight| (sight.setup.clone(), sight.reading.clone()));
+    let options = &Options { left_out: options.left_out.iter().cloned().chain(unsure).collect(), ..options.clone() };
     let all = suspect::singles(&case.circuit, &options.weights, options.healthy, &case.known);
     let considered = all.len();
+    progress.expect(considered);
     let mut suspects = remaining(case, sights, options, &all);
+    progress.count(considered);
     let (mut clash, mut more_pairs, mut are_pairs) = (None, 0, false);
     if suspects.is_empty() {
         let contradiction = contradiction(sights, options);
@@ -199,7 +223,7 @@ pub fn find(case: &Case, sights: &[Sight], options: &Options, whole: bool) -> Re
     if found.suspects.is_empty() {
         return Ok(found);
     }
-    let outlook = Outlook::of(case, options, &found.suspects);
+    let outlook = Outlook::of(case, options, &found.suspects, progress);
     found.proof = proof(case, &outlook.foreseen);
     let puzzle = &outlook.puzzle;
     let all_weight: f64 = puzzle.weights.iter().sum();
@@ -359,9 +383,9 @@ pub struct Outlook {
 }
 
 impl Outlook {
-    /// Foresees everything under these suspects.
-    pub fn of(case: &Case, options: &Options, suspects: &[Suspect]) -> Self {
-        let foreseen = foresee::foresee(case, options, suspects);
+    /// Foresees everything under these suspects. Once the progress is stopped, what it yields means nothing.
+    pub fn of(case: &Case, options: &Options, suspects: &[Suspect], progress: &Progress) -> Self {
+        let foreseen = foresee::foresee(case, options, suspects, progress);
         let classes = ordered(suspects, &foreseen.puzzle);
         let puzzle = foreseen.puzzle.in_classes(&classes);
         Self { case: case.clone(), foreseen, classes, puzzle }
@@ -469,7 +493,7 @@ fn all_places(circuit: &Circuit) -> Vec<Place> {
 }
 
 /// Every way to set a truck up that needs neither tools nor leads: what a driver meets.
-pub(super) fn situations(case: &Case) -> Vec<Setup> {
+pub fn situations(case: &Case) -> Vec<Setup> {
     let conditions = case.bench(&[], &Setup::default()).map(|bench| *bench.conditions()).unwrap_or_default();
     let by_driver = |act: &Act| matches!(act, Act::Turn { .. } | Act::Press { .. });
     let stands = trial::stands(&case.circuit, &conditions).into_iter().map(|stand| stand.setup);

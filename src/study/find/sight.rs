@@ -13,6 +13,7 @@ use crate::circuit::quantity::{KPA_PER_BAR, KPA_PER_PSI};
 use crate::physics::limits::OHMMETER_RANGE_OHMS;
 use crate::physics::meter::Glow;
 use crate::study::answer::Standing;
+use crate::study::meter::Value;
 
 use super::scale::{Range, Tolerances};
 
@@ -53,6 +54,21 @@ pub enum Seen {
     Fan(Standing),
     /// A reading that jumped about and never stood still.
     Unsteady,
+}
+
+impl Seen {
+    /// What an instrument shows, as something seen.
+    pub fn of(value: &Value) -> Self {
+        match value {
+            Value::Volts(number) | Value::Ohms(number) | Value::Psi(number) => {
+                number.map_or(Self::Nothing, Self::Number)
+            }
+            Value::Amps(amps) => Self::Number(*amps),
+            Value::Lamp(glow) => Self::Lamp(*glow),
+            Value::Fan(Standing::Unsettled) => Self::Unsteady,
+            Value::Fan(standing) => Self::Fan(*standing),
+        }
+    }
 }
 
 impl Sight {

@@ -22,6 +22,7 @@ use super::find::suspect::singles;
 use super::find::{Case, Options, Outlook, Suspect, Test};
 use super::hazard;
 use super::meter::{Shown, read};
+use super::progress::Progress;
 use complaint::Days;
 
 /// What was done at one step.
@@ -48,6 +49,8 @@ pub struct Seen {
     pub fuses: Vec<(String, bool)>,
     /// Acts in effect.
     pub acts: Vec<Act>,
+    /// What the gauge in the dash shows of the air supply, in kPa.
+    pub supply_kpa: f64,
 }
 
 /// What is said of a guess.
@@ -106,10 +109,23 @@ impl Hunt {
     /// # Errors
     /// As there.
     pub fn begin_with(circuit: Arc<Circuit>, seed: u64, options: Options) -> Result<Self, Refusal> {
+        Self::begin_while_wanted(circuit, seed, options, &Progress::default())
+    }
+
+    /// The same with its progress told. Once it is stopped, what it yields means nothing.
+    ///
+    /// # Errors
+    /// As there.
+    pub fn begin_while_wanted(
+        circuit: Arc<Circuit>,
+        seed: u64,
+        options: Options,
+        progress: &Progress,
+    ) -> Result<Self, Refusal> {
         let case = Case { circuit: Arc::clone(&circuit), settings: Vec::new(), acts: Vec::new(), known: Vec::new() };
         // A whole truck is among them, so that what looks like one is known.
         let suspects = singles(&circuit, &options.weights, options.healthy.max(f64::MIN_POSITIVE), &[]);
-        let outlook = Outlook::of(&case, &options, &suspects);
+        let outlook = Outlook::of(&case, &options, &suspects, progress);
         let whole = outlook.classes().iter().position(|class| class.iter().any(|at| suspects[*at].is_healthy()));
         let days = Days::of(&case);
         let weight = |at: &usize| suspects[*at].weight;
@@ -153,6 +169,24 @@ impl Hunt {
         &self.complaint
     }
 
+    /// Everything that may be hidden here, in the order of the list of faults.
+    pub fn guessable(&self) -> impl Iterator<Item = &Fault> {
+        self.suspects.iter().flat_map(|suspect| &suspect.faults)
+    }
+
+    /// What a reading would take now, in minutes, getting there included.
+    pub fn minutes_to_read(&self, reading: &Reading) -> f64 {
+        let circuit = self.bench.circuit();
+        let new = places_of(circuit, reading).into_iter().filter(|place| !self.reached.contains(place));
+        let there: f64 = new.map(|place| self.options.minutes.to_reach(circuit, place)).sum();
+        self.options.minutes.to_read(reading) + there
+    }
+
+    /// The truck with everything about it to be seen; none while the hunt goes on.
+    pub fn revealed(&self) -> Option<&Bench> {
+        self.is_over.then_some(&self.bench)
+    }
+
     /// The circuit, as drawn.
     pub fn circuit(&self) -> &Circuit {
         self.bench.circuit()
@@ -190,6 +224,7 @@ impl Hunt {
             lamps: lamps.collect(),
             fuses: self.looked_at.iter().map(|tag| (tag.clone(), is_blown(tag))).collect(),
             acts: self.bench.acts().cloned().collect(),
+            supply_kpa: self.bench.inputs().supply_kpa(),
         }
     }
 
@@ -365,6 +400,13 @@ impl Hunt {
         let circuit = self.bench.circuit_shared();
         let new = places.into_iter().filter(|place| self.reached.insert(*place));
         new.map(|place| self.options.minutes.to_reach(&circuit, place)).sum()
+    }
+}
+
+/// Tells nothing: what is hidden stays hidden.
+impl std::fmt::Debug for Hunt {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Hunt").field("is_over", &self.is_over).finish_non_exhaustive()
     }
 }
 

@@ -1,0 +1,251 @@
+//! The drawer with the fault table: every single fault, where it shows, and what looks like it.
+//!
+//! Long, so it is narrowed: by words, by where a fault first shows, to look-alikes, to what is looked at in the drawing.
+//! Of a fault that is chosen stands below how it shows, why others look like it, and what tells it from the one chosen
+//! before. All of it is the study's, for the circuit as built.
+
+use egui::{Button, ComboBox, RichText, ScrollArea, TextEdit, Ui, vec2};
+
+use crate::bench::Action;
+use crate::drawing::standing::place_of_fault;
+use crate::study::faults::words::{reason, test, when};
+use crate::study::faults::{Shows, apart, why};
+use crate::study::find::words::capital;
+
+use super::super::command::{Command, Commands};
+use super::super::seen::Seen;
+use super::super::studies::{Awaited, FaultList};
+use super::super::widget::choice as widget;
+use super::super::{ids, theme};
+
+/// Most tests told that tell two faults apart.
+const MOST_TESTS: usize = 4;
+/// Most names told of look-alikes.
+const MOST_NAMES: usize = 6;
+/// Height of what stands of a chosen fault.
+const CHOSEN: f32 = 196.0;
+
+/// Where a fault first shows, as a filter.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+enum Showing {
+    #[default]
+    Anywhere,
+    Standing,
+    Asked,
+    Nowhere,
+}
+
+impl Showing {
+    const ALL: [Self; 4] = [Self::Anywhere, Self::Standing, Self::Asked, Self::Nowhere];
+
+    fn words(self) -> &'static str {
+        match self {
+            Self::Anywhere => "All faults",
+            Self::Standing => "Shows as it stands",
+            Self::Asked => "Shows once something asks",
+            Self::Nowhere => "Shows nowhere",
+        }
+    }
+
+    fn fits(self, shows: Shows) -> bool {
+        match (self, shows) {
+            (Self::Anywhere, _)
+            | (Self::Standing, Shows::Standing)
+            | (Self::Asked, Shows::Asked(_))
+            | (Self::Nowhere, Shows::Nowhere) => true,
+            (Self::Standing | Self::Asked | Self::Nowhere, _) => false,
+        }
+    }
+}
+
+/// What the drawer keeps between frames.
+#[derive(Clone, Debug, Default)]
+pub struct FaultTableState {
+    search: String,
+    showing: Showing,
+    alike: bool,
+    here: bool,
+    chosen: Option<usize>,
+    before: Option<usize>,
+    /// What stands of the chosen fault, and of which it was worked out.
+    told: Option<((String, Option<usize>, Option<usize>), Vec<String>)>,
+}
+
+/// Shows the drawer.
+pub fn fault_table_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut FaultTableState, commands: &mut Commands) {
+    ui.label(RichText::new("Fault table").font(theme::bold(15.0)).color(seen.palette.text));
+    let list = match seen.studies.faults() {
+        Awaited::Working(done, all) => {
+            let stopped = seen.studies.faults_stopped();
+            let what = "Every fault is planted by itself and read in every state.";
+            if let Some(stop) = widget::working_ui(ui, seen, what, (done, all), stopped) {
+                commands.push(Command::StopFaults(stop));
+            }
+            return;
+        }
+        Awaited::Known(Err(refusal)) => {
+            ui.label(RichText::new(refusal.to_string()).color(seen.palette.text));
+            return;
+        }
+        Awaited::Known(Ok(list)) => list,
+    };
+    filters_ui(ui, seen, state);
+    let rows = rows(seen, list, state);
+    let groups = list.table.groups.len();
+    let words = format!("{} of {} faults; {groups} groups can be told apart", rows.len(), list.names.len());
+    ui.label(RichText::new(words).font(theme::plain(11.5)).color(seen.palette.quiet));
+    let below = if state.chosen.is_some() { CHOSEN } else { 0.0 };
+    let height = (ui.available_height() - below - 8.0).max(96.0);
+    let scroll = ScrollArea::vertical().id_salt("faults").max_height(height).auto_shrink([false, false]);
+    scroll.show_rows(ui, widget::ROW, rows.len(), |ui, shown| {
+        for fault in &rows[shown] {
+            row_ui(ui, seen, list, *fault, state, commands);
+        }
+    });
+    if let Some(chosen) = state.chosen.filter(|chosen| *chosen < list.names.len()) {
+        ui.separator();
+        chosen_ui(ui, seen, list, chosen, state, commands);
+    }
+}
+
+fn filters_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut FaultTableState) {
+    let edit = TextEdit::singleline(&mut state.search).hint_text("Search: B1, stuck, W4\u{2026}");
+    let edit = edit.desired_width(ui.available_width() - 12.0).min_size(vec2(60.0, 34.0));
+    ui.add(edit.align(egui::Align2::LEFT_CENTER)).accessible_name("Search the faults");
+    let list = ComboBox::from_id_salt("showing").width(ui.available_width() - 12.0);
+    let shown = list.selected_text(state.showing.words()).show_ui(ui, |ui| {
+        for showing in Showing::ALL {
+            ui.selectable_value(&mut state.showing, showing, showing.words());
+        }
+    });
+    shown.response.accessible_name("Where a fault shows");
+    let text = |words: &str| RichText::new(words).color(seen.palette.text);
+    ui.checkbox(&mut state.alike, text("Only look-alikes"));
+    ui.checkbox(&mut state.here, text("Only at what is selected in the drawing"));
+}
+
+/// The faults that are left, by their places.
+fn rows(seen: &Seen<'_>, list: &FaultList, state: &FaultTableState) -> Vec<usize> {
+    let wanted: Vec<String> = state.search.to_lowercase().split_whitespace().map(str::to_owned).collect();
+    let circuit = seen.bench.circuit();
+    let fits = |fault: &usize| {
+        let group = &list.table.groups[list.group_of[*fault]];
+        let is_alike = group.members.len() > 1 || group.is_healthy;
+        let place = || place_of_fault(circuit, &list.table.faults[*fault]);
+        let is_here = || seen.desk.selected.is_some() && place() == seen.desk.selected;
+        let says = || {
+            let (name, grammar) = (list.names[*fault].to_lowercase(), list.table.faults[*fault].to_string());
+            wanted.iter().all(|word| name.contains(word) || grammar.to_lowercase().contains(word))
+        };
+        state.showing.fits(list.shows[*fault]) && (!state.alike || is_alike) && (!state.here || is_here()) && says()
+    };
+    (0..list.names.len()).filter(fits).collect()
+}
+
+fn row_ui(
+    ui: &mut Ui,
+    seen: &Seen<'_>,
+    list: &FaultList,
+    fault: usize,
+    state: &mut FaultTableState,
+    commands: &mut Commands,
+) {
+    let chosen = state.chosen == Some(fault);
+    let name = capital(&list.names[fault]);
+    let group = &list.table.groups[list.group_of[fault]];
+    let shows = match list.shows[fault] {
+        Shows::Standing => "shows as it stands".to_owned(),
+        Shows::Asked(state) => format!("shows {}", when(&list.table.states[state])),
+        Shows::Nowhere => "shows nowhere".to_owned(),
+    };
+    let alike = match group.members.len() {
+        1 => String::new(),
+        n => format!("; {} look like it", n - 1),
+    };
+    let below = format!("{shows}{alike}");
+    let told = format!("{name}: {below}");
+    let id = ids::fault_row(&list.table.faults[fault].to_string());
+    if widget::row_ui(ui, seen, id, chosen, (&name, &below), &told).clicked() {
+        state.before = state.chosen.filter(|before| *before != fault);
+        state.chosen = (!chosen).then_some(fault);
+        commands.push(Command::Select(place_of_fault(seen.bench.circuit(), &list.table.faults[fault])));
+    }
+}
+
+/// What there is to say of the chosen fault, and what can be done with it.
+fn chosen_ui(
+    ui: &mut Ui,
+    seen: &Seen<'_>,
+    list: &FaultList,
+    chosen: usize,
+    state: &mut FaultTableState,
+    commands: &mut Commands,
+) {
+    let key = (seen.bench.circuit().title().to_owned(), state.chosen, state.before);
+    if state.told.as_ref().is_none_or(|(of, _)| *of != key) {
+        state.told = Some((key, tell(list, chosen, state.before)));
+    }
+    let fault = &list.table.faults[chosen];
+    if seen.eyes.is_none() {
+        let planted = seen.bench.faults().contains(fault);
+        let against = seen.bench.faults().iter().any(|other| other.contradicts(fault));
+        let word = if planted { "Put right" } else { "Plant it on the bench" };
+        let button = Button::new(word).selected(planted).min_size(vec2(ui.available_width() - 8.0, widget::ROW));
+        let button = ui.add_enabled(planted || !against, button);
+        if button.accessible_name(format!("{word}: {}", list.names[chosen])).clicked() {
+            let fault = fault.clone();
+            commands.push(Command::Act(if planted { Action::Repair(fault) } else { Action::Plant(fault) }));
+        }
+    }
+    ScrollArea::vertical().id_salt("chosen fault").auto_shrink([false, false]).show(ui, |ui| {
+        ui.set_width(ui.available_width());
+        for (place, line) in state.told.iter().flat_map(|(_, told)| told).enumerate() {
+            let font = if place == 0 { theme::bold(13.0) } else { theme::plain(12.5) };
+            ui.label(RichText::new(line).font(font).color(seen.palette.text));
+        }
+    });
+}
+
+/// How a fault shows, what looks like it and why, and what tells it from another.
+fn tell(list: &FaultList, chosen: usize, before: Option<usize>) -> Vec<String> {
+    let table = &list.table;
+    let mut told = vec![capital(&list.names[chosen])];
+    let fault = &table.faults[chosen];
+    let apart = |other: Option<usize>| {
+        let other = other.map(|other| &table.faults[other]);
+        apart::tests(table, Some(fault), other).unwrap_or_default().into_iter().take(MOST_TESTS)
+    };
+    let lines = |other: Option<usize>| apart(other).map(|found| format!("\u{2022} {}", test(table, &found)));
+    let mut by: Vec<String> = lines(None).collect();
+    if by.is_empty() {
+        told.push("No reading in any state tells it from a whole truck.".to_owned());
+    } else {
+        told.push("Told from a whole truck by (with it, or without):".to_owned());
+        told.append(&mut by);
+    }
+    let group = &table.groups[list.group_of[chosen]];
+    let others: Vec<String> =
+        group.members.iter().filter(|other| **other != chosen).map(|other| list.names[*other].clone()).collect();
+    if !others.is_empty() {
+        let more = others.len().saturating_sub(MOST_NAMES);
+        let names: Vec<String> = others.into_iter().take(MOST_NAMES).collect();
+        let more = if more > 0 { format!(", and {more} more") } else { String::new() };
+        told.push(format!("Looks like: {}{more}.", names.join("; ")));
+        let about = |(_, members): &(why::Reason, Vec<usize>)| members.contains(&chosen);
+        let reasons: Vec<String> =
+            why::reasons(table, group).iter().filter(|found| about(found)).map(|(why, _)| reason(why)).collect();
+        if !reasons.is_empty() {
+            told.push(format!("Why: {}.", reasons.join("; ")));
+        }
+    }
+    if let Some(before) = before {
+        let mut by: Vec<String> = lines(Some(before)).collect();
+        if by.is_empty() {
+            told.push(format!("Nothing that is read here tells it from: {}.", list.names[before]));
+        } else {
+            told.push(format!("Told from {} (the one chosen before) by:", list.names[before]));
+            told.append(&mut by);
+        }
+    }
+    told
+}

@@ -1,0 +1,245 @@
+//! The drawer of a hunt: a number to hide a fault by, what the driver says, what was done at the cost of minutes, the
+//! guess, and at the end the best course beside one's own.
+//!
+//! While it goes on nothing here or elsewhere tells more than eyes, instruments and the driver. The hunt is the study's.
+
+use egui::{Align, Button, Layout, RichText, ScrollArea, TextEdit, Ui, vec2};
+
+use crate::bench::{Action, Fault, Gauge, Reading};
+use crate::circuit::Kind;
+use crate::study::faults::naming;
+use crate::study::find::words::{capital, minutes};
+use crate::study::hunt::{Hunt, Report, Taken};
+use crate::study::wording::choice;
+
+use super::super::command::{Command, Commands};
+use super::super::hunting::{HuntStep, draw_a_number};
+use super::super::seen::Seen;
+use super::super::widget::choice as widget;
+use super::super::{ids, theme, words};
+
+/// Height of what a finger presses.
+const FINGER: f32 = 44.0;
+/// Height of the list of guesses.
+const GUESSES: f32 = 232.0;
+
+/// What is being typed and has been listed.
+#[derive(Clone, Debug, Default)]
+pub struct HuntState {
+    seed: String,
+    search: String,
+    /// Everything that can be guessed, with its name; made anew for each hunt.
+    guesses: Vec<(Fault, String)>,
+    of: Option<u64>,
+}
+
+/// Shows the drawer.
+pub fn hunt_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut HuntState, commands: &mut Commands) {
+    let hunting = &seen.studies.hunting;
+    let number = seen.hunt.and(hunting.seed()).map_or_else(String::new, |seed| format!(" {seed}"));
+    ui.label(RichText::new(format!("Hunt{number}")).font(theme::bold(15.0)).color(seen.palette.text));
+    ScrollArea::vertical().id_salt("hunt").auto_shrink([false, false]).show(ui, |ui| {
+        ui.set_width(ui.available_width());
+        match (seen.hunt, seen.report) {
+            _ if hunting.is_at_work() => {
+                let what = "A fault is being hidden.";
+                if widget::working_ui(ui, seen, what, hunting.steps(), false).is_some() {
+                    commands.push(Command::Hunt(HuntStep::Stop));
+                }
+            }
+            (None, _) => begin_ui(ui, seen, state, commands),
+            (Some(hunt), None) => play_ui(ui, seen, hunt, state, commands),
+            (Some(hunt), Some(report)) => over_ui(ui, seen, hunt, report, commands),
+        }
+    });
+}
+
+fn heading(seen: &Seen<'_>, text: &str) -> RichText {
+    RichText::new(text).font(theme::bold(13.5)).color(seen.palette.text)
+}
+
+fn begin_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut HuntState, commands: &mut Commands) {
+    let text = |words: &str| RichText::new(words).color(seen.palette.text);
+    ui.label(text(
+        "A fault is hidden in this circuit. The driver complains; you look, measure and say what it is. Everything \
+         takes its minutes. The drawing shows only what eyes see on a truck.",
+    ));
+    ui.label(text("The same number hides the same fault in the same circuit: tell it to the class."));
+    if state.seed.is_empty() {
+        state.seed = draw_a_number().to_string();
+    }
+    ui.horizontal(|ui| {
+        ui.label(text("Number"));
+        let edit = TextEdit::singleline(&mut state.seed).desired_width(80.0).min_size(vec2(80.0, FINGER));
+        ui.add(edit.align(egui::Align2::LEFT_CENTER)).accessible_name("Number of the hunt");
+        if ui.add(Button::new("Another").min_size(vec2(76.0, FINGER))).on_hover_text("Draw another number").clicked() {
+            state.seed = draw_a_number().to_string();
+        }
+    });
+    let seed = state.seed.trim().parse::<u64>();
+    let button = Button::new("Begin the hunt").min_size(vec2(ui.available_width() - 8.0, FINGER));
+    if ui.add_enabled(seed.is_ok(), button).clicked()
+        && let Ok(seed) = seed
+    {
+        commands.push(Command::Hunt(HuntStep::Begin(seed)));
+    }
+    if state.seed.trim().parse::<u64>().is_err() {
+        ui.label(text("Write a whole number from 0 upwards."));
+    }
+    if let Some(refusal) = seen.studies.hunting.refused() {
+        ui.label(text(&refusal.to_string()));
+    }
+    ui.label(
+        RichText::new("What is on the bench is set aside meanwhile, and comes back afterwards.")
+            .color(seen.palette.quiet),
+    );
+}
+
+fn play_ui(ui: &mut Ui, seen: &Seen<'_>, hunt: &Hunt, state: &mut HuntState, commands: &mut Commands) {
+    ui.label(heading(seen, &so_far(hunt)));
+    ui.label(RichText::new(&seen.desk.said).color(seen.palette.text));
+    without_tools_ui(ui, seen, hunt, commands);
+    guess_ui(ui, seen, hunt, state, commands);
+    ui.add_space(4.0);
+    ui.label(heading(seen, "Done so far"));
+    if hunt.taken().is_empty() {
+        let words = "Nothing yet. Turn a switch, take the meter from the tray, set a condition.";
+        ui.label(RichText::new(words).color(seen.palette.quiet));
+    }
+    for taken in hunt.taken().iter().rev() {
+        taken_ui(ui, seen, taken);
+    }
+    ui.add_space(6.0);
+    let button = Button::new("Give up").min_size(vec2(ui.available_width() - 8.0, FINGER));
+    if ui.add(button).on_hover_text("Shows what it was").clicked() {
+        commands.push(Command::Hunt(HuntStep::GiveUp));
+    }
+}
+
+/// `12.5 min, 3 readings so far`.
+pub fn so_far(hunt: &Hunt) -> String {
+    let readings = hunt.taken().iter().filter(|taken| taken.did.starts_with("read ")).count();
+    let readings = if readings == 1 { "1 reading".to_owned() } else { format!("{readings} readings") };
+    format!("{}, {readings} so far", minutes(hunt.minutes()))
+}
+
+/// What is read and done without a tool of the tray: the gauge in the hose, fuses taken out and renewed.
+fn without_tools_ui(ui: &mut Ui, seen: &Seen<'_>, hunt: &Hunt, commands: &mut Commands) {
+    let gauge = Reading::Gauge(Gauge::Clutch);
+    let wide = ui.available_width() - 8.0;
+    if seen.bench.circuit().clutch_valve().is_some() {
+        let name = format!("Read the clutch gauge ({})", minutes(hunt.minutes_to_read(&gauge)));
+        if ui.add(Button::new(name).min_size(vec2(wide, FINGER))).clicked() {
+            commands.push(Command::Hunt(HuntStep::Take(gauge)));
+        }
+    }
+    let fuses = seen.bench.circuit().parts().iter().filter(|part| matches!(part.kind, Kind::Fuse(_)));
+    for tag in fuses.map(|fuse| &fuse.tag) {
+        ui.horizontal(|ui| {
+            let half = vec2((wide - ui.spacing().item_spacing.x) / 2.0, FINGER);
+            let known = seen.eyes.and_then(|eyes| eyes.fuses.iter().find(|(fuse, _)| fuse == tag));
+            let found = known.map_or("", |(_, blown)| if *blown { ": blown" } else { ": whole" });
+            if ui.add(Button::new(format!("Look at {tag}{found}")).min_size(half)).clicked() {
+                commands.push(Command::Hunt(HuntStep::Look(tag.clone())));
+            }
+            if ui.add(Button::new(format!("Renew {tag}")).min_size(half)).clicked() {
+                commands.push(Command::Act(Action::ReplaceFuse(tag.clone())));
+            }
+        });
+    }
+}
+
+/// The list of what it may be, narrowed by words.
+fn guess_ui(ui: &mut Ui, seen: &Seen<'_>, hunt: &Hunt, state: &mut HuntState, commands: &mut Commands) {
+    let seed = seen.studies.hunting.seed();
+    if state.of != seed || state.guesses.is_empty() {
+        let circuit = seen.bench.circuit();
+        let guess = |fault: &Fault| (fault.clone(), capital(&naming::name(circuit, fault)));
+        *state = HuntState {
+            seed: state.seed.clone(),
+            guesses: hunt.guessable().map(guess).collect(),
+            of: seed,
+            ..HuntState::default()
+        };
+    }
+    ui.add_space(4.0);
+    ui.label(heading(seen, "What is it?"));
+    let hint = "Search: B1, stuck, W4\u{2026}";
+    let edit = TextEdit::singleline(&mut state.search).hint_text(hint).desired_width(ui.available_width() - 12.0);
+    ui.add(edit.min_size(vec2(60.0, FINGER - 10.0)).align(egui::Align2::LEFT_CENTER))
+        .accessible_name("Search what it may be");
+    let wanted: Vec<String> = state.search.to_lowercase().split_whitespace().map(str::to_owned).collect();
+    let fits = |(fault, name): &&(Fault, String)| {
+        let (name, grammar) = (name.to_lowercase(), fault.to_string().to_lowercase());
+        wanted.iter().all(|word| name.contains(word) || grammar.contains(word))
+    };
+    let listed: Vec<&(Fault, String)> = state.guesses.iter().filter(fits).collect();
+    let words = format!("{} of {} possibilities; or right click a part, X on it", listed.len(), state.guesses.len());
+    ui.label(RichText::new(words).font(theme::plain(11.5)).color(seen.palette.quiet));
+    let scroll = ScrollArea::vertical().id_salt("guesses").max_height(GUESSES).auto_shrink([false, true]);
+    scroll.show_rows(ui, widget::ROW, listed.len(), |ui, shown| {
+        for (fault, name) in &listed[shown] {
+            let tried = hunt.guesses().iter().any(|guess| guess.fault == *fault);
+            let below = if tried { "guessed, wrong" } else { "guess this" };
+            let id = ids::guess(&fault.to_string());
+            if widget::row_ui(ui, seen, id, false, (name, below), &format!("Guess: {name}")).clicked() && !tried {
+                commands.push(Command::Hunt(HuntStep::Guess(fault.clone())));
+            }
+        }
+    });
+}
+
+/// A step with what it showed and took.
+fn taken_ui(ui: &mut Ui, seen: &Seen<'_>, taken: &Taken) {
+    let shows = taken.shows.as_ref().map_or_else(String::new, |shows| format!(": {shows}"));
+    let told = format!("{}{shows}", words::line_of_a_hunt(seen.bench.circuit(), &taken.did));
+    step_ui(ui, seen, &told, taken.minutes, taken.dangers > 0 && seen.report.is_some());
+}
+
+fn step_ui(ui: &mut Ui, seen: &Seen<'_>, told: &str, took: f64, dangerous: bool) {
+    ui.with_layout(Layout::right_to_left(Align::Min), |ui| {
+        ui.label(RichText::new(minutes(took)).color(seen.palette.quiet));
+        ui.with_layout(Layout::left_to_right(Align::Min).with_main_wrap(true), |ui| {
+            let danger = if dangerous { " (DANGER)" } else { "" };
+            ui.add(egui::Label::new(RichText::new(format!("{told}{danger}")).color(seen.palette.text)).wrap());
+        });
+    });
+}
+
+fn over_ui(ui: &mut Ui, seen: &Seen<'_>, hunt: &Hunt, report: &Report, commands: &mut Commands) {
+    let circuit = seen.bench.circuit();
+    let name = |fault: &Fault| naming::name(circuit, fault);
+    let text = |words: &str| RichText::new(words).color(seen.palette.text);
+    let found = if report.is_found { "Found" } else { "Not found" };
+    ui.label(heading(seen, &format!("{found}: it was {}", name(&report.hidden))));
+    ui.label(text("It is marked in the drawing, and everything may be seen now."));
+    if !report.alike.is_empty() {
+        let alike: Vec<String> = report.alike.iter().map(name).collect();
+        ui.label(text(&format!("Nothing tells it from {}.", choice(&alike))));
+    }
+    if hunt.guesses().len() > 1 || !report.is_found {
+        let wrong: Vec<String> =
+            hunt.guesses().iter().filter(|guess| !guess.is_right).map(|g| name(&g.fault)).collect();
+        if !wrong.is_empty() {
+            ui.label(text(&format!("Wrong guesses: {}.", wrong.join("; "))));
+        }
+    }
+    let end = Button::new("Put the hunt away").min_size(vec2(ui.available_width() - 8.0, FINGER));
+    if ui.add(end).on_hover_text("The bench is then as it was before").clicked() {
+        commands.push(Command::Hunt(HuntStep::End));
+    }
+    ui.add_space(4.0);
+    ui.label(heading(seen, &format!("Your course: {}", minutes(hunt.minutes()))));
+    for taken in hunt.taken() {
+        taken_ui(ui, seen, taken);
+    }
+    ui.add_space(4.0);
+    ui.label(heading(seen, &format!("The best course known: {}", minutes(report.best_minutes))));
+    if report.best.is_empty() {
+        ui.label(text("Nothing to measure: what the driver said leaves no choice."));
+    }
+    for test in &report.best {
+        let told = format!("Read {}, {}", words::reading(&test.reading), words::setup(&test.setup));
+        step_ui(ui, seen, &told, test.minutes, false);
+    }
+}

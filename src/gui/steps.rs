@@ -1,0 +1,197 @@
+//! Carries out the steps of a find and of a hunt.
+//!
+//! Part of [`apply`](super::apply): what a find offers is done on the bench with the same actions a hand would take, and
+//! a hunt is played through the session, which keeps what is hidden. What is refused is said in the tray.
+
+use egui::Context;
+
+use crate::bench::{Act, Action, Change, Fault, Instrument, Reading, Refusal, Setting};
+use crate::physics::inputs::Conditions;
+use crate::study::faults::naming;
+use crate::study::find::sight::Setup;
+use crate::study::hunt::Hunt;
+use crate::study::wording::list;
+
+use super::app::App;
+use super::finding::{FindStep, settings_to};
+use super::hunting::HuntStep;
+use super::instrument::{Device, Dial, Handling, Instruments};
+use super::seen::Drawer;
+use super::tool::Tool;
+
+/// One step of a find.
+pub(super) fn find(app: &mut App, step: FindStep) {
+    if app.session.eyes().is_some() {
+        app.desk.said = "The find is put away while a hunt goes on.".to_owned();
+        return;
+    }
+    let finding = &mut app.studies.finding;
+    match step {
+        FindStep::See(sight) => finding.see(sight),
+        FindStep::TakeBack(place) => finding.take_back(place),
+        FindStep::Anew => finding.begin_anew(),
+        FindStep::AtHand(instrument, at_hand) => finding.have_at_hand(instrument, at_hand),
+        FindStep::Stop(stopped) => finding.stop(stopped),
+        FindStep::CarryOut(setup, reading) => carry_out(app, setup, reading),
+        FindStep::Mend(faults) => mend(app, faults),
+        FindStep::Prove(place) => prove(app, place),
+    }
+}
+
+/// Sets the bench up for a test and puts its instrument on.
+fn carry_out(app: &mut App, setup: Setup, reading: Reading) {
+    if let Err(refusal) = stand(app, &setup) {
+        app.desk.said = refusal.to_string();
+        return;
+    }
+    app.desk.tool = Tool::Hand;
+    app.desk.instruments = put_on(&app.desk.instruments, &reading);
+    app.desk.said = "The bench stands as the test wants it; all else was put back first.".to_owned();
+    app.studies.finding.set_up(app.session.bench().revision(), setup, reading);
+}
+
+/// Brings the truck as it came into a setup: everything done is put back, fuses are renewed, every condition is as
+/// usual before those of the setup are brought about, with the key off meanwhile, so that nothing is remembered.
+fn stand(app: &mut App, setup: &Setup) -> Result<(), Refusal> {
+    let units = app.look.units;
+    if app.session.clock().is_some() {
+        app.session.take_clock(false, units);
+    }
+    let session = &mut app.session;
+    let done: Vec<Act> = session.bench().acts().cloned().collect();
+    done.into_iter().rev().try_for_each(|act| session.apply(Action::PutBack(act)))?;
+    session.apply(Action::Set(Setting::Key(false)))?;
+    for change in session.bench().changes() {
+        if let Change::BlownFuse(tag) = change {
+            session.apply(Action::ReplaceFuse(tag))?;
+        }
+    }
+    let usual = Conditions::default();
+    let now = Conditions { key_on: usual.key_on, ..*session.bench().conditions() };
+    let back = settings_to(&now, &usual, units);
+    let there = [Setting::Key(usual.key_on)].into_iter().chain(setup.with.iter().copied());
+    back.into_iter().chain(there).try_for_each(|setting| session.apply(Action::Set(setting)))?;
+    setup.after.iter().try_for_each(|act| session.apply(Action::Do(act.clone())))
+}
+
+/// The instruments with the one on that takes this reading.
+fn put_on(now: &Instruments, reading: &Reading) -> Instruments {
+    let off = Instruments::default().after(Device::Meter, &Handling::Dial(now.dial));
+    match reading {
+        Reading::Across { instrument, first, second } => {
+            let (device, dial) = match instrument {
+                Instrument::Voltmeter => (Device::Meter, Dial::Volts),
+                Instrument::LowImpedance => (Device::Meter, Dial::LowVolts),
+                Instrument::Ohmmeter => (Device::Meter, Dial::Ohms),
+                Instrument::TestLamp => (Device::Lamp, now.dial),
+            };
+            let set = off.after(Device::Meter, &Handling::Dial(dial));
+            set.after(device, &Handling::Touch(first.clone())).after(device, &Handling::Touch(second.clone()))
+        }
+        Reading::Amps(wire) => {
+            off.after(Device::Meter, &Handling::Dial(Dial::Amps)).after(Device::Meter, &Handling::Wire(wire.clone()))
+        }
+        Reading::Clamp(wire) => off.after(Device::Clamp, &Handling::Wire(wire.clone())),
+        Reading::Gauge(_) | Reading::Fan => off,
+    }
+}
+
+/// Puts right on the bench what is wrong there of these sorts.
+fn mend(app: &mut App, faults: Vec<Fault>) {
+    let mut put_right = Vec::new();
+    let done = stand(app, &Setup::default()).and_then(|()| {
+        for fault in &faults {
+            let is_same = |planted: &&Fault| planted.without_amount() == fault.without_amount();
+            let planted: Vec<Fault> = app.session.bench().faults().iter().filter(is_same).cloned().collect();
+            for planted in planted {
+                put_right.push(naming::name(app.session.bench().circuit(), &planted));
+                app.session.apply(Action::Repair(planted))?;
+            }
+        }
+        stand(app, &Setup::default())
+    });
+    app.desk.instruments = Instruments::default().after(Device::Meter, &Handling::Dial(app.desk.instruments.dial));
+    app.desk.said = match done {
+        Err(refusal) => refusal.to_string(),
+        Ok(()) if put_right.is_empty() => "That was not wrong on this bench; prove it all the same.".to_owned(),
+        Ok(()) => format!("Put right on the bench: {}.", list(&put_right)),
+    };
+    app.studies.finding.mend(faults);
+}
+
+/// Goes through a step of the proof on the bench.
+fn prove(app: &mut App, place: usize) {
+    let super::studies::Awaited::Known(Ok(found)) = app.studies.finding.found() else { return };
+    let Some((setup, _)) = found.proof.get(place).cloned() else { return };
+    match stand(app, &setup) {
+        Ok(()) => {
+            let standing = app.session.verdict().standing;
+            app.desk.said.clear();
+            app.studies.finding.prove(place, standing);
+        }
+        Err(refusal) => app.desk.said = refusal.to_string(),
+    }
+}
+
+/// One step of a hunt.
+pub(super) fn hunt(app: &mut App, ctx: &Context, step: HuntStep) {
+    app.desk.said.clear();
+    let done = match step {
+        HuntStep::Begin(seed) => {
+            put_hunt_away(app);
+            let circuit = app.session.bench().circuit_shared();
+            app.studies.hunting.begin(ctx, circuit, seed);
+            Ok(())
+        }
+        HuntStep::Stop => {
+            app.studies.hunting.stop();
+            Ok(())
+        }
+        HuntStep::Read(device) => app.session.read_in_hunt(&app.desk.instruments, device),
+        HuntStep::Take(reading) => app.session.play(|hunt| hunt.read(&reading)).map(drop),
+        HuntStep::Look(fuse) => app.session.play(|hunt| hunt.look(&fuse)).map(drop),
+        HuntStep::Guess(fault) => guess(app, &fault),
+        HuntStep::GiveUp => app.session.play(|hunt| {
+            hunt.give_up();
+            Ok(())
+        }),
+        HuntStep::End => {
+            put_hunt_away(app);
+            Ok(())
+        }
+    };
+    if let Err(refusal) = done {
+        app.desk.said = refusal.to_string();
+    }
+}
+
+fn guess(app: &mut App, fault: &Fault) -> Result<(), Refusal> {
+    let right = app.session.play(|hunt| hunt.guess(fault))?;
+    let name = naming::name(app.session.bench().circuit(), fault);
+    app.desk.dialog = None;
+    app.desk.drawer = Some(Drawer::Hunt);
+    app.desk.said =
+        if right { format!("Right: {name}.") } else { format!("Wrong: not {name}. It was mended in vain.") };
+    Ok(())
+}
+
+/// Puts the hunt on the bench that is ready.
+pub(super) fn begin_hunt(app: &mut App, hunt: Hunt) {
+    app.session.begin_hunt(hunt, app.desk.instruments.clone());
+    let dial = Handling::Dial(app.desk.instruments.dial);
+    app.desk.instruments = Instruments::default().after(Device::Meter, &dial);
+    (app.desk.link, app.desk.selected, app.desk.dialog) = (None, None, None);
+    app.desk.tool = Tool::Hand;
+    app.desk.drawer = Some(Drawer::Hunt);
+    app.desk.said = "What was on the bench is set aside until the hunt is put away.".to_owned();
+}
+
+/// Puts the hunt away, under way or over: bench and instruments are as they were before it.
+pub(super) fn put_hunt_away(app: &mut App) {
+    if let Some(instruments) = app.session.end_hunt() {
+        app.desk.instruments = instruments;
+        (app.desk.link, app.desk.selected) = (None, None);
+        app.desk.tool = Tool::Hand;
+        app.desk.said = "The bench is as it was before the hunt.".to_owned();
+    }
+}

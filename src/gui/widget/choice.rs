@@ -1,0 +1,102 @@
+//! Rows to choose from in a drawer: a share with its bar, a plain row of two lines; and the bar of work under way.
+//!
+//! Shares are told by number and by the length of a bar, whatever the hue. What a choice means is the panel's.
+
+use egui::{
+    Button, Id, ProgressBar, Rect, Response, RichText, Role, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2,
+};
+
+use super::super::seen::Seen;
+use super::super::theme;
+
+/// Height of a row: a finger's.
+pub const ROW: f32 = 44.0;
+/// Room for a share in per cent.
+const SHARE: f32 = 62.0;
+
+/// A row with a share: its number, a bar under it, and two lines of words. `told` is read out.
+pub fn share_ui(
+    ui: &mut Ui,
+    seen: &Seen<'_>,
+    (share, percent): (f32, &str),
+    (title, below): (&str, &str),
+    told: &str,
+) -> Response {
+    let (id, rect) = ui.allocate_space(vec2(ui.available_width() - 6.0, ROW));
+    let response = row(ui, seen, (id, rect), false, told);
+    let palette = &seen.palette;
+    let number = ui.painter().layout_no_wrap(percent.to_owned(), theme::bold(12.5), palette.text);
+    let at = pos2(rect.left() + 6.0, rect.top() + 14.0 - number.size().y / 2.0);
+    ui.painter().galley(at, number, palette.text);
+    let bar = Rect::from_min_size(pos2(rect.left() + 6.0, rect.top() + 28.0), vec2(SHARE - 14.0, 8.0));
+    ui.painter().rect_stroke(bar, 0.0, Stroke::new(1.0, palette.line), StrokeKind::Inside);
+    let full = Rect::from_min_size(bar.min, vec2(bar.width() * share.clamp(0.0, 1.0), bar.height()));
+    ui.painter().rect_filled(full, 0.0, palette.text);
+    lines(ui, seen, rect, SHARE, (title, below), false);
+    response
+}
+
+/// A plain row of two lines, chosen or not. `told` is read out.
+pub fn row_ui(
+    ui: &mut Ui,
+    seen: &Seen<'_>,
+    id: Id,
+    chosen: bool,
+    (title, below): (&str, &str),
+    told: &str,
+) -> Response {
+    let (_, rect) = ui.allocate_space(vec2(ui.available_width() - 6.0, ROW));
+    let response = row(ui, seen, (id, rect), chosen, told);
+    lines(ui, seen, rect, 8.0, (title, below), chosen);
+    response
+}
+
+fn row(ui: &Ui, seen: &Seen<'_>, (id, rect): (Id, Rect), chosen: bool, told: &str) -> Response {
+    let palette = &seen.palette;
+    let response = ui.interact(rect, id, Sense::click());
+    response.widget_info(|| WidgetInfo::selected(Role::Button, true, chosen, told));
+    let painter = ui.painter();
+    painter.rect_filled(rect, 3.0, if chosen { palette.chosen } else { palette.sheet });
+    painter.rect_stroke(rect, 3.0, Stroke::new(1.0, palette.line), StrokeKind::Inside);
+    if response.has_focus() || response.hovered() {
+        let weight = if response.has_focus() { 3.0 } else { 1.5 };
+        painter.rect_stroke(rect, 3.0, Stroke::new(weight, palette.focus), StrokeKind::Inside);
+    }
+    response.on_hover_text(told)
+}
+
+fn lines(ui: &Ui, seen: &Seen<'_>, rect: Rect, indent: f32, (title, below): (&str, &str), chosen: bool) {
+    let palette = &seen.palette;
+    let (ink, quiet) = if chosen { (palette.on_chosen, palette.on_chosen) } else { (palette.text, palette.quiet) };
+    let left = rect.left() + indent;
+    let line = |text: &str, font: egui::FontId, ink, y: f32| {
+        let mut job = egui::text::LayoutJob::simple_singleline(text.to_owned(), font, ink);
+        job.wrap = egui::text::TextWrapping::truncate_at_width(rect.right() - 6.0 - left);
+        let galley = ui.painter().layout_job(job);
+        ui.painter().galley(pos2(left, y - galley.size().y / 2.0), galley, ink);
+    };
+    let middle = if below.is_empty() { rect.center().y } else { rect.top() + 14.0 };
+    line(title, theme::bold(13.0), ink, middle);
+    line(below, theme::plain(11.5), quiet, rect.top() + 31.0);
+}
+
+/// Work under way, with its bar and a way to stop it; or that it was stopped, with a way to go on. Yields what is asked
+/// for: to stop, or not to.
+pub fn working_ui(
+    ui: &mut Ui,
+    seen: &Seen<'_>,
+    what: &str,
+    (done, all): (usize, usize),
+    stopped: bool,
+) -> Option<bool> {
+    if stopped {
+        ui.label(RichText::new("Stopped.").color(seen.palette.text));
+        return ui.add(Button::new("Go on").min_size(vec2(96.0, ROW))).clicked().then_some(false);
+    }
+    let share = if all == 0 { 0.0 } else { done as f32 / all as f32 };
+    ui.label(RichText::new(what).color(seen.palette.text));
+    ui.add(ProgressBar::new(share).text(format!("{done} of {all}")).fill(seen.palette.band));
+    // Looks again now and then; a frame is also asked for when the answer is there.
+    ui.ctx().request_repaint_after(std::time::Duration::from_millis(200));
+    ui.add(Button::new("Stop").min_size(vec2(96.0, ROW))).clicked().then_some(true)
+}
