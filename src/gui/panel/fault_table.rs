@@ -4,7 +4,7 @@
 //! Of a fault that is chosen stands below how it shows, why others look like it, and what tells it from the one chosen
 //! before. All of it is the study's, for the circuit as built.
 
-use egui::{Align, Button, ComboBox, RichText, ScrollArea, TextEdit, Ui, vec2};
+use egui::{Button, ComboBox, RichText, ScrollArea, TextEdit, Ui, vec2};
 
 use crate::bench::Action;
 use crate::drawing::standing::place_of_fault;
