@@ -10,6 +10,8 @@ mod clock;
 mod drawers;
 #[path = "gui/faults.rs"]
 mod faults;
+#[path = "gui/hunting.rs"]
+mod hunting;
 #[path = "gui/instruments.rs"]
 mod instruments;
 

@@ -33,6 +33,10 @@ pub fn found_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let heading = if none { "No hazard in this state".to_owned() } else { counted(seen) };
     ui.label(RichText::new(heading).font(theme::bold(13.0)).color(seen.palette.text));
     ScrollArea::vertical().id_salt("found").auto_shrink([false, false]).show(ui, |ui| {
+        if seen.eyes.is_some() && !none {
+            let words = "As it would be on a truck without any fault:";
+            ui.label(RichText::new(words).color(seen.palette.quiet));
+        }
         for (device, shown) in seen.taken.iter().filter_map(|taken| Some((taken.device, taken.shown.as_ref().ok()?))) {
             disturbs_ui(ui, seen, device, shown);
         }
@@ -42,7 +46,7 @@ pub fn found_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
         if let Some(subject) = seen.desk.selected {
             ui.add_space(4.0);
             selected_ui(ui, seen, subject, commands);
-        } else if seen.desk.suggestion.is_none() && none {
+        } else if (seen.desk.suggestion.is_none() || seen.hunt.is_some()) && none {
             let hint = "Click anything in the drawing to read what it is and how it stands.";
             ui.label(RichText::new(hint).color(seen.palette.quiet));
         } else if none {

@@ -20,6 +20,8 @@ use super::super::{ids, theme, words};
 
 /// Height of what a finger presses.
 const FINGER: f32 = 44.0;
+/// Height of the list of what was done.
+const DONE: f32 = 128.0;
 /// Height of the list of guesses.
 const GUESSES: f32 = 232.0;
 
@@ -99,16 +101,14 @@ fn play_ui(ui: &mut Ui, seen: &Seen<'_>, hunt: &Hunt, state: &mut HuntState, com
     ui.label(heading(seen, &so_far(hunt)));
     ui.label(RichText::new(&seen.desk.said).color(seen.palette.text));
     without_tools_ui(ui, seen, hunt, commands);
-    guess_ui(ui, seen, hunt, state, commands);
-    ui.add_space(4.0);
     ui.label(heading(seen, "Done so far"));
     if hunt.taken().is_empty() {
         let words = "Nothing yet. Turn a switch, take the meter from the tray, set a condition.";
         ui.label(RichText::new(words).color(seen.palette.quiet));
     }
-    for taken in hunt.taken().iter().rev() {
-        taken_ui(ui, seen, taken);
-    }
+    let scroll = ScrollArea::vertical().id_salt("done").max_height(DONE).auto_shrink([false, true]);
+    scroll.show(ui, |ui| hunt.taken().iter().rev().for_each(|taken| taken_ui(ui, seen, taken)));
+    guess_ui(ui, seen, hunt, state, commands);
     ui.add_space(6.0);
     let button = Button::new("Give up").min_size(vec2(ui.available_width() - 8.0, FINGER));
     if ui.add(button).on_hover_text("Shows what it was").clicked() {

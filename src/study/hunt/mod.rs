@@ -204,7 +204,8 @@ impl Hunt {
 
     /// Minutes so far.
     pub fn minutes(&self) -> f64 {
-        self.taken.iter().map(|taken| taken.minutes).sum()
+        // An empty sum is a negative zero.
+        self.taken.iter().map(|taken| taken.minutes).sum::<f64>() + 0.0
     }
 
     /// Whether it was found or given up.
