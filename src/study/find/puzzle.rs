@@ -9,10 +9,13 @@
 
 use std::collections::BTreeMap;
 
-/// How many tests are looked into before one is chosen: by bits a minute, by bits a minute of reading, by bits.
-const WIDELY: [usize; 3] = [6, 3, 1];
+/// How many tests are looked into before one is chosen: by bits a minute, by bits a minute of reading, by bits, and of
+/// how many stands the best; while many lines remain.
+const WIDELY: [usize; 4] = [6, 3, 1, 0];
+/// The same once few do.
+const CAREFULLY: [usize; 4] = [6, 3, 1, 24];
 /// The same on the way to an end.
-const BRIEFLY: [usize; 3] = [3, 1, 0];
+const BRIEFLY: [usize; 4] = [2, 1, 0, 6];
 /// Lines of which a course is followed carefully.
 const FEW: usize = 16;
 
@@ -207,7 +210,7 @@ impl Puzzle {
     /// is followed by bits a minute alone while many remain, and more carefully once few do.
     pub fn best(&self, suspects: &[usize], so_far: &Progressed) -> Option<(usize, f64, f64)> {
         if suspects.len() <= FEW {
-            self.least(suspects, so_far, &WIDELY, |part, next| self.improved_minutes(part, next))
+            self.least(suspects, so_far, &CAREFULLY, |part, next| self.improved_minutes(part, next))
         } else {
             self.least(suspects, so_far, &WIDELY, |part, next| self.greedy_minutes(part, next))
         }
@@ -218,23 +221,30 @@ impl Puzzle {
         &self,
         suspects: &[usize],
         so_far: &Progressed,
-        breadth: &[usize; 3],
+        breadth: &[usize; 4],
         after: impl Fn(&[usize], &Progressed) -> f64,
     ) -> Option<(usize, f64, f64)> {
         if suspects.len() < 2 {
             return None;
         }
-        let tests = self.promising(suspects, so_far, breadth);
-        let course =
-            |(column, _, minutes): &(usize, f64, f64)| minutes + self.expected(*column, suspects, so_far, &after);
-        let courses: Vec<f64> = tests.iter().map(course).collect();
-        let least = (0..tests.len()).min_by(|a, b| courses[*a].total_cmp(&courses[*b]))?;
-        Some(tests[least])
+        let mut best: Option<(f64, (usize, f64, f64))> = None;
+        for test in self.promising(suspects, so_far, breadth) {
+            // A test that alone takes longer than a whole course is none to look into.
+            if best.is_some_and(|(least, _)| test.2 >= least) {
+                continue;
+            }
+            let course = test.2 + self.expected(test.0, suspects, so_far, &after);
+            if best.is_none_or(|(least, _)| course < least) {
+                best = Some((course, test));
+            }
+        }
+        best.map(|(_, test)| test)
     }
 
     /// Tests worth a closer look, one of each parting: so many of the most bits a minute, of the most bits a minute of
-    /// reading (the way there serves later tests too), and of the most bits.
-    fn promising(&self, suspects: &[usize], so_far: &Progressed, breadth: &[usize; 3]) -> Vec<(usize, f64, f64)> {
+    /// reading (the way there serves later tests too), and of the most bits; of so many stands the best (bringing one
+    /// about serves later tests too).
+    fn promising(&self, suspects: &[usize], so_far: &Progressed, breadth: &[usize; 4]) -> Vec<(usize, f64, f64)> {
         let ranked = self.ranked(suspects, so_far);
         let mut known: Vec<Vec<u16>> = Vec::new();
         let mut found: Vec<(usize, f64, f64)> = Vec::new();
@@ -256,6 +266,18 @@ impl Puzzle {
                     known.push(parting);
                     found.push(*test);
                     new += 1;
+                }
+            }
+        }
+        let mut stands: Vec<usize> = Vec::new();
+        let mut by_reading: Vec<&(usize, f64, f64)> = ranked.iter().collect();
+        by_reading.sort_by(|a, b| reading(b).total_cmp(&reading(a)));
+        for test in by_reading {
+            let stand = self.columns[test.0].stand;
+            if stands.len() < breadth[3] && !stands.contains(&stand) {
+                stands.push(stand);
+                if !found.contains(test) {
+                    found.push(*test);
                 }
             }
         }
