@@ -247,10 +247,10 @@ fn following_what_comes_next_ends_where_nothing_tells_what_remains_apart() {
 }
 
 #[test]
-fn a_single_test_tells_the_last_two_apart_or_they_are_one_line() {
+fn with_fewer_instruments_more_faults_are_alike() {
     // With eyes alone most faults are alike; with all instruments few are.
-    let eyes = find(FILE, &["--instruments", "fan"], &["fan=released with coolant=215F".to_owned()]);
-    let all = find(FILE, &[], &["fan=released with coolant=215F".to_owned()]);
+    let eyes = find(FILE, &["--instruments", "fan"], &["fan=engaged".to_owned()]);
+    let all = find(FILE, &[], &["fan=engaged".to_owned()]);
     let [of_eyes, of_all] = [&eyes, &all].map(|found| lines(found).len());
     assert!(of_eyes < of_all, "{of_eyes} and {of_all}");
     assert_eq!(remaining(&eyes).len(), remaining(&all).len());
@@ -341,9 +341,9 @@ fn weights_times_and_instruments_that_are_edited_change_the_answer() {
     let sights = ["fan=engaged".to_owned()];
     let usual = find(FILE, &[], &sights);
     let next = |found: &Json| found["next"]["read"].as_str().unwrap().to_owned();
-    assert!(next(&usual).contains("Y1"), "{}", next(&usual));
-    let far = find(FILE, &["--minutes", "Y1=90"], &sights);
-    assert!(!next(&far).contains("Y1"), "{}", next(&far));
+    assert!(next(&usual).contains("F1"), "{}", next(&usual));
+    let far = find(FILE, &["--minutes", "F1=90"], &sights);
+    assert!(!next(&far).contains("F1"), "{}", next(&far));
     let minutes = |found: &Json| found["next"]["minutes"].as_f64().unwrap();
     let slow = find(FILE, &["--minutes", "volts=3"], &sights);
     assert!(minutes(&slow) > minutes(&usual));
@@ -362,9 +362,9 @@ fn a_place_reached_already_costs_no_second_way_there() {
         (found["next"]["read"].as_str().unwrap().to_owned(), found["next"]["minutes"].as_f64().unwrap())
     };
     let (read, before) = minutes(&["fan=engaged"]);
-    assert!(read.contains("Y1"), "{read}");
-    let (again, after) = minutes(&["fan=engaged", "volts:Y1.1,G1.-=?", "volts:Y1.2,G1.+=?"]);
-    assert!(again.contains("Y1") && after < before, "{read} {before}, {again} {after}");
+    assert!(read.contains("F1"), "{read}");
+    let (again, after) = minutes(&["fan=engaged", "volts:F1.1,G1.-=?"]);
+    assert!(again.contains("F1") && after < before, "{read} {before}, {again} {after}");
 }
 
 #[test]
@@ -463,8 +463,8 @@ fn the_chosen_course_is_within_a_tenth_of_the_best_of_all() {
         left_out.for_each(|sort| assert!(options.weights.set(sort, 0.0)));
         options
     };
-    let opens = ["open", "blown", "coil-open", "stuck"];
-    let inside = ["stuck", "coil-open", "coil-short", "valve-stuck", "swapped", "blown", "flat"];
+    let opens = ["open", "blown", "coil-open"];
+    let inside = ["stuck", "coil-open", "valve-stuck", "blown"];
     let cases = [
         ("closed at rest, opens", plain("Closed", "Passing"), &opens[..]),
         ("open at rest, opens", plain("Open", "Blocking"), &opens[..]),
@@ -478,14 +478,16 @@ fn the_chosen_course_is_within_a_tenth_of_the_best_of_all() {
         .filter_map(|(name, text, sorts)| {
             let circuit = support::circuit(text);
             let mut options = only(sorts);
-            options.instruments.remove("gauge");
+            options.instruments = ["volts", "ohms"].map(str::to_owned).into();
             let suspects = singles(&circuit, &options.weights, options.healthy, &[]);
             let case = Case { circuit, settings: Vec::new(), acts: Vec::new(), known: Vec::new() };
             let outlook = Outlook::of(&case, &options, &suspects, &Progress::default());
             let puzzle = outlook.puzzle();
             let all: Vec<usize> = (0..outlook.classes().len()).collect();
             let begin = puzzle.begin(&[]);
-            let best = least_minutes(puzzle, &all, &begin, 200_000)?;
+            let best = least_minutes(puzzle, &all, &begin, 4_000);
+            println!("{name}: {} lines, least {best:?}", all.len());
+            let best = best?;
             let greedy = puzzle.greedy_minutes(&all, &begin);
             let chosen = puzzle.minutes(&puzzle.course(&all, &begin));
             Some((*name, all.len(), chosen, greedy, best))

@@ -16,7 +16,7 @@ const SLACK: f64 = 1e-9;
 /// Minutes that the best course of all is expected to take from here; none where the search would look at more than
 /// `most` states.
 pub fn least_minutes(puzzle: &Puzzle, suspects: &[usize], so_far: &Progressed, most: usize) -> Option<f64> {
-    let mut search = Search { puzzle, known: HashMap::new(), most };
+    let mut search = Search { puzzle, known: HashMap::new(), bounds: HashMap::new(), most };
     search.least(suspects, so_far, f64::INFINITY)
 }
 
@@ -30,6 +30,7 @@ enum Known {
 struct Search<'a> {
     puzzle: &'a Puzzle,
     known: HashMap<(Vec<usize>, Progressed), Known>,
+    bounds: HashMap<Vec<usize>, f64>,
     most: usize,
 }
 
@@ -64,7 +65,10 @@ impl Search<'_> {
         for option in &options {
             let next = self.puzzle.after(&self.puzzle.columns[option.column], so_far);
             let share = |part: &[usize]| self.puzzle.weight(part) / all;
-            let bounds: Vec<f64> = option.parts.iter().map(|part| share(part) * self.bound(part)).collect();
+            let mut bounds = Vec::new();
+            for part in &option.parts {
+                bounds.push(share(part) * self.bound(part));
+            }
             let mut total = option.minutes + bounds.iter().sum::<f64>();
             for (part, bound) in option.parts.iter().zip(&bounds) {
                 if total >= best - SLACK {
@@ -81,8 +85,7 @@ impl Search<'_> {
         Some(if best < enough { best } else { f64::INFINITY })
     }
 
-    /// Safe tests that tell something, the most telling first; of those that part alike in one stand the ones that no
-    /// other beats.
+    /// Safe tests that tell something, the most telling first, but for those that another beats.
     fn options(&self, suspects: &[usize], so_far: &Progressed) -> Vec<Choice> {
         let puzzle = self.puzzle;
         let mut found: Vec<(f64, Choice)> = Vec::new();
@@ -97,19 +100,29 @@ impl Search<'_> {
             let mut parts: Vec<Vec<usize>> = puzzle.parted(column, suspects).into_values().collect();
             parts.sort();
             let minutes = puzzle.cost(of, so_far);
-            let is_beaten = found.iter().any(|(_, other)| {
-                let known = &puzzle.columns[other.column];
-                known.stand == of.stand
-                    && other.parts == parts
-                    && known.minutes <= of.minutes
-                    && known.places.iter().all(|place| so_far.reached[*place] || of.places.contains(place))
-            });
-            if !is_beaten {
-                found.push((bits / minutes.max(1e-3), Choice { column, minutes, parts }));
-            }
+            found.push((bits / minutes.max(1e-3), Choice { column, minutes, parts }));
         }
         found.sort_by(|a, b| b.0.total_cmp(&a.0));
-        found.into_iter().map(|(_, option)| option).collect()
+        let mut kept: Vec<Choice> = Vec::new();
+        for (_, choice) in found {
+            if !kept.iter().any(|other| self.beats(other, &choice, suspects, so_far)) {
+                kept.push(choice);
+            }
+        }
+        kept
+    }
+
+    /// Whether one test tells all that another tells, in the same stand, at no more minutes and from no other places: no
+    /// course is better for the other.
+    fn beats(&self, one: &Choice, other: &Choice, suspects: &[usize], so_far: &Progressed) -> bool {
+        let [a, b] = [one, other].map(|choice| &self.puzzle.columns[choice.column]);
+        let is_near = |place: &usize| so_far.reached[*place] || b.places.contains(place);
+        if a.stand != b.stand || a.minutes > b.minutes || !a.places.iter().all(is_near) {
+            return false;
+        }
+        let part_of = |suspect: &usize| (a.groups[*suspect], b.groups[*suspect]);
+        let mut known: HashMap<u16, u16> = HashMap::new();
+        suspects.iter().map(part_of).all(|(finer, coarser)| *known.entry(finer).or_insert(coarser) == coarser)
     }
 
     /// How far the course has come, as far as it still matters: places that no test asks for any more count as reached.
@@ -124,27 +137,29 @@ impl Search<'_> {
         Progressed { reached, stand: so_far.stand }
     }
 
-    /// The least any course can take that tells these apart: the cheapest reading, as often as their entropy asks for
-    /// readings of the most groups.
-    fn bound(&self, suspects: &[usize]) -> f64 {
+    /// The least any course can take that tells these apart: one reading at least, and their entropy at the best rate
+    /// any reading could have, its minutes over the logarithm of its groups.
+    fn bound(&mut self, suspects: &[usize]) -> f64 {
         if suspects.len() < 2 {
             return 0.0;
         }
+        if let Some(bound) = self.bounds.get(suspects) {
+            return *bound;
+        }
         let puzzle = self.puzzle;
-        let (mut cheapest, mut most) = (f64::INFINITY, 0);
+        let (mut cheapest, mut rate) = (f64::INFINITY, f64::INFINITY);
         for (column, of) in puzzle.columns.iter().enumerate() {
             let groups = puzzle.parted(column, suspects).len();
             if groups > 1 && puzzle.is_safe(of.stand, suspects) {
                 cheapest = cheapest.min(of.minutes);
-                most = most.max(groups);
+                rate = rate.min(of.minutes / (groups as f64).log2());
             }
-        }
-        if most == 0 {
-            return 0.0;
         }
         let all = puzzle.weight(suspects);
         let entropy: f64 = suspects.iter().map(|s| puzzle.weights[*s] / all).map(|share| -share * share.log2()).sum();
-        cheapest * (entropy / (most as f64).log2()).max(1.0)
+        let bound = if cheapest.is_finite() { cheapest.max(rate * entropy) } else { 0.0 };
+        self.bounds.insert(suspects.to_vec(), bound);
+        bound
     }
 }
 

@@ -2,15 +2,22 @@
 //!
 //! A test's worth is what it is expected to tell, in bits, for each minute (R. A. Johnson, "An information theory
 //! approach to diagnosis", Sixth National Symposium on Reliability and Quality Control, 1960, from memory). The best few
-//! by that are then looked into: each is followed to its end by the same rule, and the one whose whole course is expected
-//! to take least is chosen (one step of the improvement that K. R. Pattipati and M. G. Alexandridis, "Application of
+//! by that are then looked into: each is followed to its end, and the one whose whole course is expected
+//! to take least is chosen (a step of the improvement that K. R. Pattipati and M. G. Alexandridis, "Application of
 //! heuristic search and information theory to sequential fault diagnosis", IEEE Transactions on Systems, Man and
 //! Cybernetics 20, 1990, search to the end; from memory). What the tests are is known elsewhere.
 
 use std::collections::BTreeMap;
 
-/// Tests whose whole course is looked into before one is chosen.
-const LOOKED_INTO: usize = 6;
+/// How many tests are looked into before one is chosen: by bits a minute, by bits a minute of reading, by bits, and of
+/// how many stands the best; while many lines remain.
+const WIDELY: [usize; 4] = [6, 3, 1, 0];
+/// The same once few do.
+const CAREFULLY: [usize; 4] = [6, 3, 1, 24];
+/// The same on the way to an end.
+const BRIEFLY: [usize; 4] = [2, 1, 0, 6];
+/// Lines of which a course is followed carefully.
+const FEW: usize = 16;
 
 /// One test.
 #[derive(Clone, Debug, PartialEq)]
@@ -191,33 +198,90 @@ impl Puzzle {
         parts.values().map(|part| self.weight(part) / all * minutes(part, &next)).sum()
     }
 
-    /// The test to make: of the best few by bits a minute the one whose whole course takes least; with its bits and
-    /// minutes.
+    /// Minutes that a course is expected to take in which each test is the one of the best few whose course by bits a
+    /// minute alone takes least.
+    fn improved_minutes(&self, suspects: &[usize], so_far: &Progressed) -> f64 {
+        let greedy = |part: &[usize], next: &Progressed| self.greedy_minutes(part, next);
+        let Some((column, _, minutes)) = self.least(suspects, so_far, &BRIEFLY, greedy) else { return 0.0 };
+        minutes + self.expected(column, suspects, so_far, |part, next| self.improved_minutes(part, next))
+    }
+
+    /// The test to make, with its bits and minutes: of the best few the one whose whole course takes least. The course
+    /// is followed by bits a minute alone while many remain, and more carefully once few do.
     pub fn best(&self, suspects: &[usize], so_far: &Progressed) -> Option<(usize, f64, f64)> {
+        if suspects.len() <= FEW {
+            self.least(suspects, so_far, &CAREFULLY, |part, next| self.improved_minutes(part, next))
+        } else {
+            self.least(suspects, so_far, &WIDELY, |part, next| self.greedy_minutes(part, next))
+        }
+    }
+
+    /// Of some tests the one that, with what comes after it, takes least.
+    fn least(
+        &self,
+        suspects: &[usize],
+        so_far: &Progressed,
+        breadth: &[usize; 4],
+        after: impl Fn(&[usize], &Progressed) -> f64,
+    ) -> Option<(usize, f64, f64)> {
         if suspects.len() < 2 {
             return None;
         }
-        let mut ranked = self.ranked(suspects, so_far);
-        // One of each parting is enough: the cheapest comes first.
-        let mut known: Vec<Vec<Vec<usize>>> = Vec::new();
-        ranked.retain(|(column, ..)| {
-            if known.len() >= LOOKED_INTO {
-                return false;
+        let mut best: Option<(f64, (usize, f64, f64))> = None;
+        for test in self.promising(suspects, so_far, breadth) {
+            // A test that alone takes longer than a whole course is none to look into.
+            if best.is_some_and(|(least, _)| test.2 >= least) {
+                continue;
             }
-            let mut parting: Vec<Vec<usize>> = self.parted(*column, suspects).into_values().collect();
-            parting.sort();
-            let is_new = !known.contains(&parting);
-            if is_new {
-                known.push(parting);
+            let course = test.2 + self.expected(test.0, suspects, so_far, &after);
+            if best.is_none_or(|(least, _)| course < least) {
+                best = Some((course, test));
             }
-            is_new
-        });
-        let course = |(column, _, minutes): &(usize, f64, f64)| {
-            minutes + self.expected(*column, suspects, so_far, |part, next| self.greedy_minutes(part, next))
-        };
-        let courses: Vec<f64> = ranked.iter().map(course).collect();
-        let least = (0..ranked.len()).min_by(|a, b| courses[*a].total_cmp(&courses[*b]))?;
-        Some(ranked[least])
+        }
+        best.map(|(_, test)| test)
+    }
+
+    /// Tests worth a closer look, one of each parting: so many of the most bits a minute, of the most bits a minute of
+    /// reading (the way there serves later tests too), and of the most bits; of so many stands the best (bringing one
+    /// about serves later tests too).
+    fn promising(&self, suspects: &[usize], so_far: &Progressed, breadth: &[usize; 4]) -> Vec<(usize, f64, f64)> {
+        let ranked = self.ranked(suspects, so_far);
+        let mut known: Vec<Vec<u16>> = Vec::new();
+        let mut found: Vec<(usize, f64, f64)> = Vec::new();
+        let reading = |test: &(usize, f64, f64)| test.1 / self.columns[test.0].minutes.max(1e-3);
+        let orders: [Box<dyn Fn(&(usize, f64, f64)) -> f64 + '_>; 3] =
+            [Box::new(|_| 0.0), Box::new(reading), Box::new(|test| test.1)];
+        for (order, wanted) in orders.iter().zip(breadth) {
+            let mut tests: Vec<&(usize, f64, f64)> = ranked.iter().collect();
+            // Stable: of equals the one with the most bits a minute stays first.
+            tests.sort_by(|a, b| order(b).total_cmp(&order(a)));
+            let mut new = 0;
+            for test in tests {
+                if new == *wanted {
+                    break;
+                }
+                let groups = &self.columns[test.0].groups;
+                let parting = renumbered(&suspects.iter().map(|suspect| groups[*suspect]).collect::<Vec<_>>());
+                if !known.contains(&parting) {
+                    known.push(parting);
+                    found.push(*test);
+                    new += 1;
+                }
+            }
+        }
+        let mut stands: Vec<usize> = Vec::new();
+        let mut by_reading: Vec<&(usize, f64, f64)> = ranked.iter().collect();
+        by_reading.sort_by(|a, b| reading(b).total_cmp(&reading(a)));
+        for test in by_reading {
+            let stand = self.columns[test.0].stand;
+            if stands.len() < breadth[3] && !stands.contains(&stand) {
+                stands.push(stand);
+                if !found.contains(test) {
+                    found.push(*test);
+                }
+            }
+        }
+        found
     }
 
     /// The whole course from here.
