@@ -4,7 +4,7 @@
 //! meter, and that a hunt tells no more than eyes see.
 
 use eframe::egui::{Key, Modifiers, PointerButton};
-use egui_kittest::kittest::{NodeT as _, Queryable as _};
+use egui_kittest::kittest::Queryable as _;
 
 use fanloom::bench::{Action, Fault, Setting};
 use fanloom::gui::tool::Tool;
