@@ -1,4 +1,5 @@
 //! The hunt for a hidden fault, played through the built program: what it hides, what it shows, what it counts.
+//! Finding from what was seen is in `find.rs`; the same hunt in the window is in `gui/hunting.rs`.
 
 #![expect(clippy::unwrap_used, reason = "a test that cannot run the program or read its answer has failed")]
 

@@ -258,7 +258,8 @@ impl<'a> Wiring<'a> {
             Kind::KeySwitch(key) => self.contact(id, tag, self.bench.conditions().key_on, key.contact_ohms),
             Kind::HandSwitch(s) => self.contact(id, tag, closed(s.rest, self.turned(tag).is_some()), s.contact_ohms),
             Kind::TemperatureSwitch(s) | Kind::PressureSwitch(s) => {
-                self.contact(id, tag, closed(s.rest, remembered.acted), s.contact_ohms);
+                let closed = closed(s.rest, remembered.acted) != self.is(&format!("swapped:{tag}"));
+                self.contact(id, tag, closed, s.contact_ohms);
             }
             Kind::SelectorSwitch(s) => {
                 let position = self.turned(tag).unwrap_or(&s.rest).to_owned();
@@ -284,7 +285,7 @@ impl<'a> Wiring<'a> {
                     Side::Low => ("out", "ground"),
                     Side::High => ("supply", "out"),
                 };
-                if remembered.on {
+                if self.stuck(tag).unwrap_or(remembered.on) {
                     self.resist(Role::Part(id), self.at(id, from), self.at(id, to), module.on_ohms);
                 }
             }
@@ -464,7 +465,8 @@ fn stands_right(wiring: &Wiring<'_>, found: &Found, id: PartId, story: &str) {
         Kind::Module(module) => {
             let supply = volts("supply", "ground").unwrap_or(0.0);
             let fed = volts("in", "ground").is_some_and(|v| v >= 0.5 * supply);
-            let wanted = supply >= 6.0 && (fed || module.side == Side::High);
+            let asked = fed || module.side == Side::High;
+            let wanted = supply >= 6.0 && asked != wiring.is(&format!("swapped:{}", part.tag));
             assert_eq!(remembered.on, wanted, "{}'s driver\n{story}", part.tag);
         }
         Kind::Timer(_) => {
