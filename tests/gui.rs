@@ -64,6 +64,13 @@ fn click(window: &mut Window, start: &str) {
     window.run();
 }
 
+/// Clicks what may have to be scrolled to first.
+fn reach(window: &mut Window, start: &str) {
+    window.get_by(|node| is_target(node, start)).scroll_to_me();
+    window.run();
+    click(window, start);
+}
+
 fn focus(window: &mut Window, start: &str) {
     window.get_by(|node| is_target(node, start)).focus();
     window.run();

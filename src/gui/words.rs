@@ -176,14 +176,15 @@ pub fn setup(setup: &Setup) -> String {
     if all.is_empty() { "as it stands".to_owned() } else { all.join(", ") }
 }
 
-/// Something seen: `volts from Y1.1 to Y1.2: 7.5V, coolant 230 °F`.
+/// Something seen: `Volts from Y1.1 to Y1.2: 7.50 V, coolant 230 °F`.
 pub fn sight(sight: &Sight) -> String {
-    let bare = Sight { setup: Setup::default(), ..sight.clone() }.to_string();
-    let value = bare.split_once('=').map_or("", |(_, value)| value);
+    let within = sight.within.map_or_else(String::new, |within| format!(" ± {within}"));
     let value = match sight.value {
         None => "not sure".to_owned(),
-        Some(_) if sight.is_doubtful => format!("{}, perhaps", value.trim_end_matches('?')),
-        Some(_) => value.to_owned(),
+        Some(value) => {
+            let doubt = if sight.is_doubtful { ", perhaps" } else { "" };
+            format!("{}{within}{doubt}", value.words(&sight.reading))
+        }
     };
     format!("{}: {value}, {}", capital(&reading(&sight.reading)), setup(&sight.setup))
 }

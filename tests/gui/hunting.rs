@@ -11,8 +11,8 @@ use fanloom::gui::tool::Tool;
 use fanloom::study::answer::Standing;
 
 use super::{
-    Window, centre, changes, click, focus, is_target, names, open_from_list, press, press_with, settle, shown, window,
-    window_on,
+    Window, centre, changes, click, focus, is_target, names, open_from_list, press, press_with, reach, settle, shown,
+    window, window_on,
 };
 
 /// Types over a field.
@@ -103,8 +103,8 @@ fn converse(window: &mut Window) -> usize {
         if !shown(window, "Next test (") {
             return tests;
         }
-        click(window, "Carry it out on the bench");
-        click(window, "Take the bench's reading: ");
+        reach(window, "Carry it out on the bench");
+        reach(window, "Take the bench's reading: ");
     }
     panic!("no end: {:?}", names(window));
 }
@@ -123,12 +123,12 @@ fn find_to_the_end(window: &mut Window, when: &str, fan: &str, mended: &str) {
     let mends = named(window, "Mend it: ");
     assert!(mends.iter().any(|name| name == &format!("Mend it: {mended}")), "{mends:?} after {tests}");
 
-    click(window, &format!("Mend it: {mended}"));
+    reach(window, &format!("Mend it: {mended}"));
     assert!(planted(window).is_empty(), "{}", window.state().desk().said);
     let proofs = named(window, "Prove it on the bench: ");
     assert!(proofs.len() >= 2, "{proofs:?}");
     for proof in proofs {
-        click(window, &proof);
+        reach(window, &proof);
     }
     assert!(shown(window, "Proved. Put everything back"), "{:?}", names(window));
 }
@@ -152,10 +152,10 @@ fn a_find_on_a_circuit_that_is_closed_at_rest_ends_as_well() {
     converse(&mut window);
     let mends = named(&window, "Mend it: ");
     let mine = mends.iter().find(|name| name.contains("Y1's coil broken")).unwrap_or_else(|| panic!("{mends:?}"));
-    click(&mut window, mine);
+    reach(&mut window, mine);
     assert!(planted(&window).is_empty());
     for proof in named(&window, "Prove it on the bench: ") {
-        click(&mut window, &proof);
+        reach(&mut window, &proof);
     }
     assert!(shown(&window, "Proved."), "{:?}", names(&window));
 }
@@ -251,11 +251,11 @@ fn a_hunt_gives_nothing_away_and_leaves_the_bench_as_before() {
     press(&mut window, Key::T);
     assert!(!shown(&window, "Put the clock away"));
 
-    click(&mut window, "Give up");
+    reach(&mut window, "Give up");
     assert!(shown(&window, "Not found: it was "), "{:?}", names(&window));
     assert!(shown(&window, "The best course known: "));
     assert!(!window.state().bench().faults().is_empty(), "now it is shown");
-    click(&mut window, "Put the hunt away");
+    reach(&mut window, "Put the hunt away");
     assert_eq!((window.state().verdict().standing, changes(&window)), before);
     assert!(planted(&window).is_empty());
 }
@@ -304,22 +304,22 @@ fn readings_count_with_their_minutes_and_are_taken_only_when_asked_for() {
 fn the_same_number_hides_the_same_fault_and_the_guess_is_judged_with_the_best_course_beside_one_s_own() {
     let mut window = window();
     hunt(&mut window, 3);
-    click(&mut window, "Give up");
+    reach(&mut window, "Give up");
     let told = named(&window, "Not found: it was ").pop().expect("what it was");
     let hidden = told.trim_start_matches("Not found: it was ").to_owned();
-    click(&mut window, "Put the hunt away");
+    reach(&mut window, "Put the hunt away");
 
     hunt(&mut window, 3);
     // A fault that is another one for certain: a blown fuse is no broken wire.
     type_into(&mut window, "Search what it may be", "worn");
     let wrong = named(&window, "Guess: ").into_iter().next().expect("a guess");
-    click(&mut window, &wrong);
+    reach(&mut window, &wrong);
     assert!(window.state().desk().said.starts_with("Wrong: "), "{}", window.state().desk().said);
     assert!(minutes(&window) > 10.0, "mending in vain takes its time");
 
     type_into(&mut window, "Search what it may be", &hidden);
     let right = format!("Guess: {}", fanloom::study::find::words::capital(&hidden));
-    click(&mut window, &right);
+    reach(&mut window, &right);
     assert!(shown(&window, &format!("Found: it was {hidden}")), "{:?}", names(&window));
     assert!(shown(&window, "Wrong guesses: "));
     assert!(shown(&window, "Your course: ") && shown(&window, "The best course known: "));
@@ -378,7 +378,7 @@ fn what_is_done_before_a_test_is_put_back_and_the_bench_stands_as_the_test_wants
     window.run();
     click(&mut window, "The fan was free");
     settle(&mut window);
-    click(&mut window, "Carry it out on the bench");
+    reach(&mut window, "Carry it out on the bench");
 
     assert!(window.state().bench().acts().count() <= 1, "S2 is back");
     assert!(shown(&window, "Take the bench's reading: "));

@@ -69,6 +69,24 @@ impl Seen {
             Value::Fan(standing) => Self::Fan(*standing),
         }
     }
+
+    /// What was seen as the face of the instrument that takes this reading shows it: `12.41 V`, `dim`, `unsteady`.
+    pub fn words(self, reading: &Reading) -> String {
+        let number = match self {
+            Self::Number(number) => Some(number),
+            Self::Nothing => None,
+            Self::Lamp(glow) => return glow.word().to_owned(),
+            Self::Fan(standing) => return standing.word().to_owned(),
+            Self::Unsteady => return UNSTEADY.to_owned(),
+        };
+        let value = match reading {
+            Reading::Across { instrument: Instrument::Ohmmeter, .. } => Value::Ohms(number),
+            Reading::Across { .. } | Reading::Fan => Value::Volts(number),
+            Reading::Amps(_) | Reading::Clamp(_) => Value::Amps(number.unwrap_or(0.0)),
+            Reading::Gauge(_) => Value::Psi(number),
+        };
+        value.words()
+    }
 }
 
 impl Sight {
