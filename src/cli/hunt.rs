@@ -111,11 +111,11 @@ fn obey(hunt: &mut Hunt, line: &str) -> Result<Vec<String>, Refusal> {
             told.extend(shown.notes.iter().flat_map(|note| wrapped(note)));
             told
         }
-        "do" => dangers(&hunt.apply(Action::Do(rest.parse()?))?),
-        "put-back" => dangers(&hunt.apply(Action::PutBack(rest.parse()?))?),
-        "set" => dangers(&hunt.apply(Action::Set(rest.parse()?))?),
+        "do" => dangers(&hunt.apply(&Action::Do(rest.parse()?))?),
+        "put-back" => dangers(&hunt.apply(&Action::PutBack(rest.parse()?))?),
+        "set" => dangers(&hunt.apply(&Action::Set(rest.parse()?))?),
         "renew" => {
-            hunt.apply(Action::ReplaceFuse(rest.to_owned()))?;
+            hunt.apply(&Action::ReplaceFuse(rest.to_owned()))?;
             let blown = hunt.seen().fuses.iter().any(|(tag, blown)| tag == rest && *blown);
             vec![format!("  the new {rest} {}", if blown { "blows at once" } else { "holds" })]
         }

@@ -262,6 +262,9 @@ fn keep_in_sight(ui: &Ui, board: Rect, state: &mut BoardState, focused: Option<(
     state.focused = subject;
 }
 
+/// Places of the drawing, each with what is written there.
+type Marked<'a, T> = &'a [(Subject, T)];
+
 /// What a find has to show: rings of suspicion, then where leads go.
 fn find_marks(
     ui: &Ui,
@@ -269,7 +272,7 @@ fn find_marks(
     seen: &Seen<'_>,
     sheet: &Sheet,
     state: &BoardState,
-    (suspected, leads): (&[(Subject, f64)], &[(Subject, &'static str)]),
+    (suspected, leads): (Marked<'_, f64>, Marked<'_, &'static str>),
 ) {
     for (subject, share) in suspected.iter().rev() {
         let Some(place) = sheet.place(*subject) else { continue };

@@ -58,6 +58,9 @@ impl Showing {
     }
 }
 
+/// The circuit, the fault chosen and the one before: what a telling is of.
+type ToldOf = (String, Option<usize>, Option<usize>);
+
 /// What the drawer keeps between frames.
 #[derive(Clone, Debug, Default)]
 pub struct FaultTableState {
@@ -68,7 +71,7 @@ pub struct FaultTableState {
     chosen: Option<usize>,
     before: Option<usize>,
     /// What stands of the chosen fault, and of which it was worked out.
-    told: Option<((String, Option<usize>, Option<usize>), Vec<String>)>,
+    told: Option<(ToldOf, Vec<String>)>,
 }
 
 /// Shows the drawer.

@@ -249,12 +249,15 @@ impl Puzzle {
         let mut known: Vec<Vec<u16>> = Vec::new();
         let mut found: Vec<(usize, f64, f64)> = Vec::new();
         let reading = |test: &(usize, f64, f64)| test.1 / self.columns[test.0].minutes.max(1e-3);
-        let orders: [Box<dyn Fn(&(usize, f64, f64)) -> f64 + '_>; 3] =
-            [Box::new(|_| 0.0), Box::new(reading), Box::new(|test| test.1)];
-        for (order, wanted) in orders.iter().zip(breadth) {
+        let by = |order: usize, test: &(usize, f64, f64)| match order {
+            0 => 0.0,
+            1 => reading(test),
+            _ => test.1,
+        };
+        for (order, wanted) in breadth.iter().take(3).enumerate() {
             let mut tests: Vec<&(usize, f64, f64)> = ranked.iter().collect();
             // Stable: of equals the one with the most bits a minute stays first.
-            tests.sort_by(|a, b| order(b).total_cmp(&order(a)));
+            tests.sort_by(|a, b| by(order, b).total_cmp(&by(order, a)));
             let mut new = 0;
             for test in tests {
                 if new == *wanted {

@@ -1,7 +1,7 @@
 //! What a find says: why a test is worth making, what its outcomes mean, how to mend a fault and how to prove it.
 //!
 //! Sentences only, put together from what was worked out; names of parts and numbers come from
-//! [`wording`](crate::study::wording).
+//! [`wording`].
 
 use crate::bench::{Fault, Instrument, Reading};
 use crate::circuit::part::ValveRest;

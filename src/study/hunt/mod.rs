@@ -250,11 +250,11 @@ impl Hunt {
     ///
     /// # Errors
     /// What this circuit, or its state, cannot have; what would give the fault away; anything once it is over.
-    pub fn apply(&mut self, action: Action) -> Result<Vec<Hazard>, Refusal> {
+    pub fn apply(&mut self, action: &Action) -> Result<Vec<Hazard>, Refusal> {
         self.still_on()?;
         let times = &self.options.minutes;
         let circuit = self.bench.circuit_shared();
-        let (minutes, places, did) = match &action {
+        let (minutes, places, did) = match action {
             Action::Do(act) => (times.to_do(act), places_of_act(&circuit, act), format!("do {act}")),
             Action::PutBack(act) => (0.0, places_of_act(&circuit, act), format!("put-back {act}")),
             Action::Set(setting) => (times.to_bring(setting), Vec::new(), format!("set {setting}")),
@@ -275,7 +275,7 @@ impl Hunt {
         };
         let before = grave(&self.bench);
         self.bench.apply(action.clone())?;
-        if let Action::ReplaceFuse(tag) = &action {
+        if let Action::ReplaceFuse(tag) = action {
             self.looked_at.insert(tag.clone());
         }
         let is_new = |hazard: &Hazard| !before.iter().any(|old| (old.kind, &old.at) == (hazard.kind, &hazard.at));
