@@ -9,12 +9,10 @@ use crate::drawing::{Anchor, Form, Ink, Picture, Shape};
 
 use super::super::theme::{self, Palette};
 use super::geometry::Extent;
-use super::view::View;
+use super::view::{BORDER, View};
 
 /// Letters smaller than this are left out: a smear tells nothing.
 const SMALLEST_LETTERS: f32 = 4.0;
-/// Blank border around the circuit, in points.
-const BORDER: f32 = 18.0;
 /// Designations are not drawn smaller than this, in points…
 const SMALLEST_TAG: f32 = 9.5;
 /// …unless the drawing is smaller than this, where they would cover it.

@@ -15,6 +15,9 @@ const LARGEST_FIT: f32 = 3.0;
 /// Free room around the page when it is fitted, in points.
 const MARGIN: f32 = 24.0;
 
+/// Paper around what is drawn, in points.
+pub(super) const BORDER: f32 = 18.0;
+
 /// How the gauges and the buttons that move the sheet stand at the lower right of the board.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Corner {
@@ -69,16 +72,19 @@ impl View {
         };
         self.zoom = zoom(board.size());
         self.middle = pos2(left, top) + page / 2.0;
-        let free = (board.size() - page * self.zoom) / 2.0;
-        for corner in [Corner::Row, Corner::Block] {
-            let room = corner.room();
-            let clear = free.x >= room.x || free.y >= room.y;
-            if clear || 2.0 * free.x >= room.x + MARGIN {
-                self.corner = corner;
-                // A point more, so that the two do not touch.
-                self.middle.x += if clear { 0.0 } else { (room.x + 1.0 - free.x) / self.zoom };
-                return;
-            }
+        let free = (board.size() - page * self.zoom) / 2.0 - Vec2::splat(BORDER);
+        let is_clear = |corner: &Corner| free.x >= corner.room().x || free.y >= corner.room().y;
+        if let Some(corner) = [Corner::Row, Corner::Block].into_iter().find(is_clear) {
+            self.corner = corner;
+            return;
+        }
+        // Beside the gauges, off the middle; by as little as can be, so they stand the narrower way.
+        let wide = Corner::Block.room().x;
+        if 2.0 * free.x >= wide + 2.0 {
+            self.corner = Corner::Block;
+            // A point more, so that the two do not touch.
+            self.middle.x += (wide + 1.0 - free.x) / self.zoom;
+            return;
         }
         self.corner = Corner::Row;
         let below = Corner::Row.room().y;
@@ -173,6 +179,7 @@ mod tests {
             view.follow(BOARD, [0.0, 0.0, wide, tall]);
             let buttons = Rect::from_min_max(BOARD.max - view.corner().room(), BOARD.max);
             let (a, b) = (view.screen_from_page(BOARD, 0.0, 0.0), view.screen_from_page(BOARD, wide, tall));
+            let (a, b) = (a - Vec2::splat(BORDER), b + Vec2::splat(BORDER));
             assert!(BOARD.contains(a) && BOARD.contains(b), "{wide} by {tall}: {a:?} {b:?}");
             assert!(!Rect::from_min_max(a, b).intersects(buttons), "{wide} by {tall}: {a:?} {b:?}");
         }

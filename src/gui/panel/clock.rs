@@ -224,7 +224,8 @@ fn strips_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, height: f32) {
         line(format!("plate {degrees}"), &plate, 1, 1, Telling::Plate),
         line("slip %".to_owned(), &slip, 2, 2, Telling::Fan),
     ];
-    let width = ((ui.available_width() - 16.0) / 3.0).max(80.0);
+    // Right of the last strip half a number of its axis finds room.
+    let width = ((ui.available_width() - 16.0 - 12.0) / 3.0).max(80.0);
     for (name, traces) in [("coil volts", volts.as_slice()), ("pressures", &pressures), ("warmth and slip", &warmths)] {
         let (size, down) = (vec2(width, height), egui::Layout::top_down(egui::Align::Min));
         ui.allocate_ui_with_layout(size, down, |ui| {
@@ -241,9 +242,11 @@ fn strip_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, name: &str, traces: &[T
     let last: Vec<String> = moments.last().map(|m| traces.iter().map(|t| t.said(m)).collect()).unwrap_or_default();
     let bottom = ui.max_rect().bottom() - 2.0;
     ui.spacing_mut().item_spacing = vec2(4.0, 1.0);
+    // Rows of the key are as high as their letters, so that three of them leave room for the strip.
+    ui.spacing_mut().interact_size.y = 0.0;
     ui.horizontal_wrapped(|ui| traces.iter().zip(&last).for_each(|(trace, words)| key_ui(ui, seen, trace, words)));
     let plot = Plot::new(name)
-        .height((bottom - ui.cursor().top()).max(44.0))
+        .height((bottom - ui.cursor().top()).max(36.0))
         .allow_zoom(false)
         .allow_scroll(false)
         .allow_drag(false)
