@@ -1,14 +1,15 @@
 //! The clock along the bottom: run, pause, step, speed, back; and the strip chart of what has been.
 //!
 //! Three strips share the time: coil volts, both pressures, and the warmth of coolant and plate with the fan's speed.
-//! Lines differ by dash as well as by hue. What happened stands as marks, and in words below.
+//! Lines differ by dash as well as by hue. What was done stands as dotted
+//! lines, what happened by itself as points along the bottom, and both in words beside them.
 
 use egui::{RichText, Ui, vec2};
-use egui_plot::{Line, LineStyle, Plot, PlotPoints, VLine};
+use egui_plot::{Line, LineStyle, MarkerShape, Plot, PlotPoints, Points, VLine};
 
 use crate::circuit::Telling;
 use crate::circuit::quantity::{KPA_PER_PSI, fahrenheit_from_celsius};
-use crate::physics::time::Moment;
+use crate::physics::time::{Event, Happening, Moment};
 use crate::study::{happening, wording};
 
 use super::super::clock::Clock;
@@ -178,6 +179,39 @@ impl Trace<'_> {
     }
 }
 
+/// The strips beside each other.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Strip {
+    Volts,
+    Pressures,
+    Warmth,
+}
+
+impl Strip {
+    fn name(self) -> &'static str {
+        match self {
+            Self::Volts => "coil volts",
+            Self::Pressures => "pressures",
+            Self::Warmth => "warmth and slip",
+        }
+    }
+
+    /// The strip that something which happens by itself is marked in: where its cause or its work is to be seen.
+    fn of(event: &Event) -> Self {
+        match event.what {
+            Happening::Clutch(_) | Happening::Compressor(_) | Happening::Protection(_) => Self::Pressures,
+            Happening::Sensor(..) | Happening::Point(..) | Happening::Discoloured => Self::Warmth,
+            Happening::Coil(..)
+            | Happening::Driver(..)
+            | Happening::Timer(..)
+            | Happening::Kick(..)
+            | Happening::Fuse(..)
+            | Happening::Restless
+            | Happening::AtRest => Self::Volts,
+        }
+    }
+}
+
 fn strips_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, height: f32) {
     let palette = &seen.palette;
     let metric = seen.look.units == Units::Metric;
@@ -226,16 +260,17 @@ fn strips_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, height: f32) {
     ];
     // Right of the last strip half a number of its axis finds room.
     let width = ((ui.available_width() - 16.0 - 12.0) / 3.0).max(80.0);
-    for (name, traces) in [("coil volts", volts.as_slice()), ("pressures", &pressures), ("warmth and slip", &warmths)] {
+    for (strip, traces) in [(Strip::Volts, volts.as_slice()), (Strip::Pressures, &pressures), (Strip::Warmth, &warmths)]
+    {
         let (size, down) = (vec2(width, height), egui::Layout::top_down(egui::Align::Min));
         ui.allocate_ui_with_layout(size, down, |ui| {
             ui.set_width(width);
-            strip_ui(ui, seen, clock, name, traces);
+            strip_ui(ui, seen, clock, strip, traces);
         });
     }
 }
 
-fn strip_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, name: &str, traces: &[Trace<'_>]) {
+fn strip_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, strip: Strip, traces: &[Trace<'_>]) {
     let moments = clock.moments();
     let until = clock.at_s().max(LEAST_S);
     let every = moments.len().div_ceil(MOST_POINTS).max(1);
@@ -245,7 +280,7 @@ fn strip_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, name: &str, traces: &[T
     // Rows of the key are as high as their letters, so that three of them leave room for the strip.
     ui.spacing_mut().interact_size.y = 0.0;
     ui.horizontal_wrapped(|ui| traces.iter().zip(&last).for_each(|(trace, words)| key_ui(ui, seen, trace, words)));
-    let plot = Plot::new(name)
+    let plot = Plot::new(strip.name())
         .height((bottom - ui.cursor().top()).max(36.0))
         .allow_zoom(false)
         .allow_scroll(false)
@@ -260,6 +295,11 @@ fn strip_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, name: &str, traces: &[T
                     VLine::new("", *at_s).color(seen.palette.line).style(LineStyle::dotted_dense()).allow_hover(false),
                 );
             }
+            let marked = clock.events().iter().filter(|event| Strip::of(event) == strip);
+            let marks: PlotPoints<'_> = marked.map(|event| [event.at_s, 0.0]).collect::<Vec<_>>().into();
+            plot.points(
+                Points::new("", marks).shape(MarkerShape::Up).radius(3.5).color(seen.palette.text).allow_hover(false),
+            );
             for trace in traces {
                 let points = moments.iter().step_by(every).chain(moments.last());
                 let points: PlotPoints<'_> =
@@ -267,6 +307,6 @@ fn strip_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, name: &str, traces: &[T
                 plot.line(Line::new(trace.name.clone(), points).color(trace.colour).style(trace.style).width(2.0));
             }
         });
-    let label = format!("Strip of {name}: {}", last.join(", "));
+    let label = format!("Strip of {}: {}", strip.name(), last.join(", "));
     plot.response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Image, true, &label));
 }
