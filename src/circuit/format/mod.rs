@@ -15,6 +15,7 @@ mod render;
 mod split;
 mod token;
 mod value;
+mod values;
 mod wiring;
 mod write;
 
@@ -24,6 +25,7 @@ use super::diagnostic::{Finding, Severity, Subject};
 use super::{Circuit, Draft, Part};
 
 pub use render::render;
+pub use values::{read_value, write_value};
 pub use write::write;
 
 use fields::CIRCUIT;
