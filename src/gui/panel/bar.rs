@@ -12,13 +12,17 @@ use super::super::seen::{Drawer, Seen};
 use super::super::theme;
 
 /// Width of the window from which names are written in full.
-const ROOMY: f32 = 1200.0;
+const ROOMY: f32 = 1340.0;
 
 /// Shows the top line.
 pub fn bar_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     ui.horizontal(|ui| {
         if ui.button("Circuits\u{2026}").on_hover_text("Open another circuit (Ctrl+O)").clicked() {
             commands.push(Command::Ask(Some(Dialog::Open)));
+        }
+        let save = "Save the session or the circuit (Ctrl+S; Ctrl+Shift+S chooses where)";
+        if ui.button("Save\u{2026}").on_hover_text(save).clicked() {
+            commands.push(Command::Ask(Some(Dialog::Save)));
         }
         drawer_ui(ui, seen, (Drawer::Prove, "Prove"), "What makes the clutch engage or release by hand (P)", commands);
         drawer_ui(ui, seen, (Drawer::Logic, "Logic"), "What the clutch does for every combination (L)", commands);

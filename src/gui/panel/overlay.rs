@@ -2,16 +2,16 @@
 //!
 //! Small and out of the way; the gauges are read whatever else goes on, and every button has a key as well.
 
-use egui::{Align, Layout, Rect, Ui, UiBuilder, vec2};
+use egui::{Align, LayerId, Layout, Order, Rect, Stroke, StrokeKind, Ui, UiBuilder, vec2};
 
 use crate::circuit::Telling;
 
 use super::super::board::view::Corner;
 use super::super::command::{Command, Commands, Move};
 use super::super::condition::Condition;
-use super::super::ids;
 use super::super::seen::Seen;
 use super::super::widget::gauge::{self, Gauge};
+use super::super::{ids, theme};
 
 /// One press of a zoom button.
 pub const ZOOM_STEP: f32 = 1.25;
@@ -35,6 +35,19 @@ pub fn overlay_ui(ui: &mut Ui, seen: &Seen<'_>, board: Rect, corner: Corner, com
             row(ui, below, &mut |ui| buttons_ui(ui, commands));
         }
     }
+}
+
+/// Says what letting go of a file over the window would do.
+pub fn hovering_ui(ui: &Ui, seen: &Seen<'_>, board: Rect) {
+    if ui.input(|input| input.raw.hovered_files.is_empty()) {
+        return;
+    }
+    let painter = ui.ctx().layer_painter(LayerId::new(Order::Tooltip, ids::hovering()));
+    let words = "Let go: it is put on the bench".to_owned();
+    let galley = painter.layout_no_wrap(words, theme::bold(18.0), seen.palette.text);
+    let label = Rect::from_center_size(board.center(), galley.size()).expand(14.0);
+    painter.rect(label, 2.0, seen.palette.ground, Stroke::new(3.0, seen.palette.focus), StrokeKind::Inside);
+    painter.galley(label.min + vec2(14.0, 14.0), galley, seen.palette.text);
 }
 
 /// From right to left.
