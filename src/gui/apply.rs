@@ -58,7 +58,12 @@ pub fn apply(app: &mut App, ctx: &Context, command: Command) {
         Command::Select(subject) => app.desk.selected = subject,
         Command::ShowLink(link) if app.session.eyes().is_none() => app.desk.link = link,
         Command::ShowLink(_) => {}
-        Command::Ask(dialog) => app.desk.dialog = dialog,
+        Command::Ask(dialog) => {
+            if dialog == Some(Dialog::Open) {
+                filing::list_before(app);
+            }
+            app.desk.dialog = dialog;
+        }
         Command::Open(source) => open(app, source),
         Command::Leave(answer) => leave(app, ctx, answer),
         Command::Theme(preference) => ctx.set_theme(preference),

@@ -16,6 +16,8 @@ use crate::disk::{self, NotWritten};
 
 /// Most windows that keep what was left, at once.
 const MOST_WINDOWS: usize = 16;
+/// How many of those that stood on the bench before are kept.
+const MOST_BEFORE: usize = 5;
 /// Most damaged files that are set aside; the last name is used again.
 const MOST_DAMAGED: usize = 100;
 /// Most bytes of a file of ours: a circuit file within it, and what was done.
@@ -120,7 +122,7 @@ impl Place {
             }
             let place = Self { folder: folder.to_owned(), number, _lock: lock };
             disk::sweep(&place.left());
-            disk::sweep(&place.before());
+            place.before().iter().chain([&place.next_before()]).for_each(|before| disk::sweep(before));
             return Ok(place);
         }
         Err(format!("{MOST_WINDOWS} windows are open already; close one"))
@@ -131,9 +133,45 @@ impl Place {
         self.folder.join(format!("window-{}.ron", self.number))
     }
 
-    /// Where what stood on the bench before is kept.
-    pub fn before(&self) -> PathBuf {
-        self.folder.join(format!("window-{}-before.ron", self.number))
+    /// Where what stood on the bench before is kept, the last one first.
+    pub fn before(&self) -> Vec<PathBuf> {
+        self.befores().into_iter().rev().map(|number| self.before_of(number)).collect()
+    }
+
+    /// Keeps a text as the last that stood on the bench before. The oldest goes only once it is written: nobody is
+    /// without the one before while the next is on its way.
+    ///
+    /// # Errors
+    /// A sentence with its mend where it cannot be written.
+    pub fn keep_before(&self, text: &str) -> Result<(), String> {
+        let known = self.befores();
+        if known.last().is_some_and(|last| read_text(&self.before_of(*last)).ok().as_deref() == Some(text)) {
+            return Ok(());
+        }
+        write_text(text, &self.next_before())?;
+        for number in known.iter().rev().skip(MOST_BEFORE - 1) {
+            // One that stays is only in the way.
+            let _ = fs::remove_file(self.before_of(*number));
+        }
+        Ok(())
+    }
+
+    fn next_before(&self) -> PathBuf {
+        self.before_of(self.befores().last().map_or(1, |last| last + 1))
+    }
+
+    fn before_of(&self, number: u64) -> PathBuf {
+        self.folder.join(format!("window-{}-before-{number}.ron", self.number))
+    }
+
+    /// Their numbers, rising.
+    fn befores(&self) -> Vec<u64> {
+        let start = format!("window-{}-before-", self.number);
+        let number = |name: &str| name.strip_prefix(&start)?.strip_suffix(".ron")?.parse().ok();
+        let entries = fs::read_dir(&self.folder).into_iter().flatten().flatten();
+        let mut numbers: Vec<u64> = entries.filter_map(|entry| number(&entry.file_name().to_string_lossy())).collect();
+        numbers.sort_unstable();
+        numbers
     }
 
     /// Gives a damaged file another name, which is yielded: nothing is lost that a person could still read.

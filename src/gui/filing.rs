@@ -9,8 +9,6 @@ use std::sync::Arc;
 
 use egui::Context;
 
-use crate::bench::Journal;
-
 use super::app::App;
 use super::board::board_ui::BoardState;
 use super::board::view::View;
@@ -47,8 +45,8 @@ pub enum FileStep {
     KeepHere,
     /// Put what was taken up aside and begin with the worked example.
     BeginAnew,
-    /// Take up what stood on the bench before.
-    TakeUpBefore,
+    /// Take up what stood on the bench before, from where it is kept.
+    TakeUp(PathBuf),
 }
 
 /// What is known of the files of the bench.
@@ -64,10 +62,14 @@ pub struct Filing {
     pub news: Option<News>,
     /// What is on the bench was taken up where it was left.
     pub taken_up: bool,
-    /// What stood on the bench before, in words, if it is at hand.
-    pub before: Option<String>,
+    /// What stood on the bench before, the last one first: where it is kept, and in words. Listed when it is asked for.
+    pub before: Vec<(PathBuf, String)>,
+    /// The desktop offers no dialogs for files, as far as is known.
+    pub has_no_dialogs: bool,
     /// The circuit file, to the letter.
     text: String,
+    /// What the window's title says.
+    title: String,
     watch: Watch,
     keeper: Option<Keeper>,
     choosing: Choosing,
@@ -84,8 +86,10 @@ impl Filing {
             lately: Vec::new(),
             news: None,
             taken_up: false,
-            before: None,
+            before: Vec::new(),
+            has_no_dialogs: false,
             text,
+            title: String::new(),
             watch: Watch::default(),
             keeper: None,
             choosing: Choosing::default(),
@@ -139,6 +143,19 @@ impl Filing {
         self.lately.truncate(MOST_LATELY);
     }
 
+    /// The title of the window with this circuit on the bench; none while it is shown already.
+    fn new_title(&mut self, circuit: &str) -> Option<String> {
+        let file = match (&self.saved_as, &self.origin) {
+            (Some(path), _) | (None, Origin::File(path)) => format!(" ({})", name_of(path)),
+            (None, Origin::Shipped(_)) => String::new(),
+        };
+        let title = format!("{circuit}{file} - Fanloom");
+        (self.title != title).then(|| {
+            self.title.clone_from(&title);
+            title
+        })
+    }
+
     /// What to call a file: the name it has, else one made of the circuit's title.
     pub fn proposal(&self, title: &str, wanted: Wanted) -> String {
         let path = match (wanted, &self.origin) {
@@ -189,7 +206,6 @@ pub(super) fn keep_in(app: &mut App, ctx: &Context, folder: &Path, is_named: boo
             return;
         }
     };
-    app.filing.before = keeper.before().map(|_| "Take up what stood on the bench before".to_owned());
     app.filing.keeper = Some(keeper);
     let left = match found {
         FoundLeft::Nothing => return,
@@ -199,7 +215,7 @@ pub(super) fn keep_in(app: &mut App, ctx: &Context, folder: &Path, is_named: boo
             return;
         }
     };
-    let Left { look, theme, text_scale, drawer, proving, lead, view, lately, saved_as, session, .. } = *left;
+    let Left { look, theme, text_scale, drawer, proving, lead, view, lately, saved_as, clock, session, .. } = *left;
     ctx.set_theme(egui::ThemePreference::from(theme));
     apply::set_text_scale(ctx, text_scale);
     let named = std::mem::replace(&mut app.filing.lately, lately);
@@ -209,18 +225,27 @@ pub(super) fn keep_in(app: &mut App, ctx: &Context, folder: &Path, is_named: boo
     if is_named {
         app.look.units = units;
         if !session.done.is_empty() {
-            set_aside(app, &session, None);
+            let aside = app.filing.keeper.as_ref().map(|keeper| keeper.set_aside(&session));
+            app.desk.said = match aside {
+                Some(Err(why)) => format!("What was left could not be set aside: {why}"),
+                Some(Ok(())) | None => "What was left is set aside; Circuits\u{2026} takes it up again.".to_owned(),
+            };
         }
         return;
     }
-    (app.desk.proving, app.desk.fuse) = (proving, lead);
     match load_session(session, "what was left") {
         Ok(mut loaded) => {
             let (look, report) = (app.look, loaded.report.take());
+            app.desk.fuse = lead;
+            let is_untouched = loaded.is_untouched();
             put(app, loaded, report);
-            app.look = look;
+            (app.look, app.desk.proving) = (look, proving);
             app.filing.saved_before(saved_as);
-            app.filing.taken_up = true;
+            // Nothing is worth a word where nobody has done anything yet.
+            app.filing.taken_up = !is_untouched;
+            if clock {
+                app.session.take_clock(true, look.units);
+            }
             app.board.view = view.map_or_else(View::default, View::of_kept);
             app.is_set_out = true;
         }
@@ -251,6 +276,7 @@ pub(super) fn left(app: &App, ctx: &Context) -> Left {
         lead: app.desk.fuse,
         view: app.board.view.kept(),
         lately: app.filing.lately.clone(),
+        clock: app.session.clock().is_some(),
         saved_as: app
             .filing
             .saved_as
@@ -262,7 +288,7 @@ pub(super) fn left(app: &App, ctx: &Context) -> Left {
 
 /// What is on the bench, to be kept or saved.
 fn session_of(app: &App) -> KeptSession {
-    let journal = Journal::of(&app.session.lasting(app.look.units));
+    let journal = app.session.journal(app.look.units);
     let hunt = app.session.hunt().zip(app.studies.hunting.seed()).map(|(hunt, seed)| KeptHunt {
         seed,
         lines: hunt.taken().iter().map(|taken| taken.did.clone()).collect(),
@@ -287,6 +313,9 @@ pub(super) fn look_after(app: &mut App, ctx: &Context) {
         if app.filing.news.is_some() {
             ctx.request_repaint();
         }
+    }
+    if let Some(title) = app.filing.new_title(app.session.bench().circuit().title()) {
+        ctx.send_viewport_cmd(egui::ViewportCommand::Title(title));
     }
     if let Some(choice) = app.filing.choosing.take(now_s) {
         chosen(app, ctx, choice);
@@ -316,9 +345,7 @@ fn chosen(app: &mut App, ctx: &Context, choice: Choice) {
         // The desktop's dialog has asked already whether what is there may go.
         Choice::Place(Wanted::Save(holds), path) => save_over(app, holds, &path),
         Choice::None => {}
-        Choice::NoDialog => {
-            app.desk.said = "This desktop offers no dialog for files; type the path in the field.".to_owned();
-        }
+        Choice::NoDialog => app.filing.has_no_dialogs = true,
     }
 }
 
@@ -388,31 +415,27 @@ pub(super) fn drop_hunt(app: &mut App) {
 }
 
 /// Sets what is on the bench aside where anything has been done to it.
-fn keep_before(app: &mut App) -> Result<(), String> {
+fn keep_before(app: &App) -> Result<(), String> {
     let session = session_of(app);
     if session.done.is_empty() && session.hunt.is_none() && session.seen.is_empty() {
         return Ok(());
     }
-    let title = app.session.bench().circuit().title().to_owned();
-    let aside = app.filing.keeper.as_ref().map(|keeper| keeper.set_aside(&session));
-    match aside {
-        Some(Err(why)) => return Err(why),
-        Some(Ok(())) => app.filing.before = Some(format!("Take up again what stood on the bench before: {title}")),
-        None => {}
-    }
-    Ok(())
+    app.filing.keeper.as_ref().map_or(Ok(()), |keeper| keeper.set_aside(&session))
 }
 
-fn set_aside(app: &mut App, session: &KeptSession, title: Option<&str>) {
-    let Some(keeper) = &app.filing.keeper else { return };
-    match keeper.set_aside(session) {
-        Ok(()) => {
-            let title = title.map_or_else(String::new, |title| format!(": {title}"));
-            app.filing.before = Some(format!("Take up again what stood on the bench before{title}"));
-            app.desk.said = "What was left is set aside; Circuits… takes it up again.".to_owned();
-        }
-        Err(why) => app.desk.said = format!("What was left could not be set aside: {why}"),
-    }
+/// Lists what stood on the bench before, for the dialog that offers it.
+pub(super) fn list_before(app: &mut App) {
+    let kept = app.filing.keeper.as_ref().map(Keeper::before).unwrap_or_default();
+    let told = |path: PathBuf| {
+        let loaded = load_file(&path).ok()?;
+        let count = match loaded.bench.changes().len() {
+            0 => "nothing changed".to_owned(),
+            1 => "one change".to_owned(),
+            many => format!("{many} changes"),
+        };
+        Some((path, format!("{}, {count}", loaded.circuit.title())))
+    };
+    app.filing.before = kept.into_iter().filter_map(told).collect();
 }
 
 /// One thing asked about files.
@@ -438,11 +461,9 @@ pub(super) fn step(app: &mut App, ctx: &Context, step: FileStep) {
             }
             steps::put_hunt_away(app);
             put(app, worked_example(), None);
-            if app.filing.before.is_some() {
-                app.desk.said = "Begun anew; Circuits… takes up again what was here.".to_owned();
-            }
+            app.desk.said = "Begun anew; Circuits\u{2026} takes up again what was here.".to_owned();
         }
-        FileStep::TakeUpBefore => take_up_before(app),
+        FileStep::TakeUp(path) => take_up(app, &path),
     }
 }
 
@@ -506,7 +527,7 @@ fn read_again(app: &mut App) {
     let (look, view, instruments) = (app.look, app.board.view, app.desk.instruments.clone());
     let is_circuit = loaded.session.is_none();
     if is_circuit {
-        let (bench, refused) = Journal::of(&app.session.lasting(app.look.units)).replay(Arc::clone(&loaded.circuit));
+        let (bench, refused) = app.session.journal(app.look.units).replay(Arc::clone(&loaded.circuit));
         loaded.bench = bench;
         report = refused_report(&refused).or(report);
     }
@@ -521,12 +542,8 @@ fn read_again(app: &mut App) {
     app.desk.said = format!("Read {} again; what was done is done to it as it is now.", name_of(&path));
 }
 
-fn take_up_before(app: &mut App) {
-    let Some(path) = app.filing.keeper.as_ref().and_then(Keeper::before) else {
-        app.desk.said = "Nothing stood on the bench before.".to_owned();
-        return;
-    };
-    let loaded = load_file(&path);
+fn take_up(app: &mut App, path: &Path) {
+    let loaded = load_file(path);
     if loaded.is_ok()
         && let Err(why) = keep_before(app)
     {

@@ -150,7 +150,7 @@ impl Keeper {
     /// # Errors
     /// A sentence with its mend where it cannot be written.
     pub fn set_aside(&self, session: &KeptSession) -> Result<(), String> {
-        files::write_text(&session.write()?, &self.place.before())
+        self.place.keep_before(&session.write()?)
     }
 
     /// Gives what was left another name, because it cannot be taken up. Yields where it lies now.
@@ -161,10 +161,9 @@ impl Keeper {
         self.place.set_aside(&self.place.left())
     }
 
-    /// Where what stood on the bench before is kept; none where nothing is.
-    pub fn before(&self) -> Option<PathBuf> {
-        let before = self.place.before();
-        files::is_there(&before).then_some(before)
+    /// Where what stood on the bench before is kept, the last one first.
+    pub fn before(&self) -> Vec<PathBuf> {
+        self.place.before()
     }
 }
 

@@ -135,6 +135,9 @@ pub struct Left {
     /// Where the session was saved.
     #[serde(default)]
     pub saved_as: Option<SavedAs>,
+    /// Whether the clock was out. It starts anew, from the conditions as they had become.
+    #[serde(default)]
+    pub clock: bool,
     /// What is on the bench.
     pub session: KeptSession,
 }
@@ -199,6 +202,7 @@ impl Left {
             view: None,
             lately: Vec::new(),
             saved_as: None,
+            clock: false,
             session,
         }
     }
@@ -280,6 +284,15 @@ mod tests {
         for text in ["Circuit(", "Sessions(", "// Session(", "", "/*", "Session", "(format: 1)"] {
             assert!(!KeptSession::is_session(text), "{text}");
         }
+    }
+
+    #[test]
+    fn what_is_left_away_in_a_session_written_by_hand_is_empty() {
+        let text = "// mine\nSession(format: 1, circuit: File(\"a.ron\"), done: [Set(\"coolant=220F\"), \
+                    Plant(\"open:W4\"), PutBack(\"jump:B1.1=B1.2\")], text: r#\"Circuit()\"#)";
+        let session = KeptSession::read(text).unwrap();
+        assert_eq!((session.done.len(), session.undone.len(), session.seen.len()), (3, 0, 0));
+        assert_eq!((session.instruments, session.hunt), (Instruments::default(), None));
     }
 
     #[test]

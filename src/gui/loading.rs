@@ -37,6 +37,18 @@ pub(super) struct Loaded {
     pub(super) report: Option<Dialog>,
 }
 
+impl Loaded {
+    /// Whether it is what the window begins with, and nobody has done anything.
+    pub(super) fn is_untouched(&self) -> bool {
+        let KeptSession { done, undone, seen, hunt, .. } = match &self.session {
+            Some(session) => session,
+            None => return false,
+        };
+        let is_example = self.origin == Origin::Shipped(WORKED_EXAMPLE.to_owned());
+        is_example && done.is_empty() && undone.is_empty() && seen.is_empty() && hunt.is_none()
+    }
+}
+
 /// Why there is nothing to put on the bench.
 pub(super) struct Unsound {
     title: String,

@@ -6,7 +6,7 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use crate::bench::{Act, Action, Bench, Reading, Refusal, Setting, just_past};
+use crate::bench::{Act, Action, Bench, Journal, Reading, Refusal, Setting, just_past};
 use crate::circuit::Circuit;
 use crate::drawing::{self, Layout, Show, Symbols};
 use crate::study::answer::{Hazard, HazardKind, Standing, Subject, Verdict};
@@ -158,18 +158,17 @@ impl Session {
         self.changed();
     }
 
-    /// What would remain if the window closed now: a clock put away, its conditions set in `units`, and behind a hunt
-    /// what waits until it is put away.
-    pub fn lasting(&self, units: Units) -> Bench {
+    /// What was done, as it would remain if the window closed now: a clock put away, its conditions set in `units`, and
+    /// behind a hunt what waits until it is put away.
+    pub fn journal(&self, units: Units) -> Journal {
         let (bench, clock) = match &self.hunted {
             Some(hunted) => (&hunted.bench, &hunted.clock),
             None => (&self.bench, &self.clock),
         };
+        let Some(clock) = clock else { return Journal::of(bench) };
         let mut bench = bench.clone();
-        if let Some(clock) = clock {
-            keep_conditions(&mut bench, clock.shown(), units);
-        }
-        bench
+        keep_conditions(&mut bench, clock.shown(), units);
+        Journal::of(&bench)
     }
 
     /// Does something with the clock; why time cannot go on, if it has just stopped by itself.

@@ -197,6 +197,7 @@ fn a_clock_that_was_out_leaves_its_conditions_and_the_instruments_stay_on() {
     assert!((coolant - reached).abs() < 0.1, "{coolant} and not {reached}");
     assert_eq!(again.state().desk().instruments, window.state().desk().instruments);
     assert!(again.state().desk().instruments.is_on(Device::Meter));
+    assert!(shown(&again, "Run"), "the clock is out: {:?}", names(&again));
 }
 
 #[test]
@@ -265,7 +266,7 @@ fn beginning_anew_is_one_click_and_what_was_there_can_be_taken_up_again() {
     assert_eq!((window.state().bench().circuit().title(), changes(&window)), ("Salt spreader 3", 0));
     assert!(!shown(&window, "Begin anew"));
     press_with(&mut window, Modifiers::COMMAND, Key::O);
-    click(&mut window, "Take up again what stood on the bench before: Gravel tipper 12");
+    click(&mut window, "Stood here before: Gravel tipper 12, one change");
     assert_eq!(window.state().bench().circuit().title(), "Gravel tipper 12");
     assert_eq!(acts(&window), ["jump:B1.1=B1.2"]);
 }
@@ -282,10 +283,41 @@ fn a_circuit_put_on_the_bench_sets_what_was_done_aside_also_from_run_to_run() {
 
     let mut window = kept(state.path(), None);
     press_with(&mut window, Modifiers::COMMAND, Key::O);
-    click(&mut window, "Take up what stood on the bench before");
+    click(&mut window, "Stood here before: Salt spreader 3, one change");
 
     assert_eq!(window.state().bench().circuit().title(), "Salt spreader 3");
     assert_eq!(acts(&window), ["jump:B1.1=B1.2"]);
+}
+
+#[test]
+fn the_last_five_that_stood_on_the_bench_are_at_hand_and_taking_one_up_loses_none() {
+    let state = folder();
+    let mut window = kept(state.path(), None);
+    let titles = ["Gravel tipper 12", "Snow plough 9", "Coach 41", "Low loader 4", "Street sweeper 11", "Coach 44"];
+    for title in titles {
+        press_with(&mut window, Modifiers::COMMAND, Key::O);
+        super::reach(&mut window, title);
+        type_into(&mut window, "Coolant value", "230F");
+        press(&mut window, Key::Enter);
+    }
+    let listed = |window: &mut Window| -> Vec<String> {
+        press_with(window, Modifiers::COMMAND, Key::O);
+        let names = names(window).into_iter();
+        names.filter_map(|name| name.strip_prefix("Stood here before: ").map(str::to_owned)).collect()
+    };
+    let of =
+        |titles: &[&str]| -> Vec<String> { titles.iter().map(|title| format!("{title}, nothing changed")).collect() };
+    assert_eq!(
+        listed(&mut window),
+        of(&["Street sweeper 11", "Low loader 4", "Coach 41", "Snow plough 9", "Gravel tipper 12"])
+    );
+
+    super::reach(&mut window, "Stood here before: Coach 41");
+
+    assert_eq!(window.state().bench().circuit().title(), "Coach 41");
+    assert!(window.state().bench().conditions().coolant_c > 100.0);
+    let now = listed(&mut window);
+    assert_eq!(now[..4], of(&["Coach 44", "Street sweeper 11", "Low loader 4", "Coach 41"]));
 }
 
 #[test]
@@ -301,7 +333,7 @@ fn a_window_opened_on_a_file_shows_the_file_and_sets_aside_what_was_left() {
 
     assert_eq!((window.state().bench().circuit().title(), changes(&window)), ("Mine", 0));
     press_with(&mut window, Modifiers::COMMAND, Key::O);
-    click(&mut window, "Take up again what stood on the bench before");
+    click(&mut window, "Stood here before: Salt spreader 3, one change");
     assert_eq!(acts(&window), ["jump:B1.1=B1.2"]);
 }
 
@@ -622,6 +654,11 @@ impl DroppedFile for Dropped {
 fn of_files_let_go_over_the_window_the_first_is_put_on_the_bench_and_the_rest_told() {
     let folder = folder();
     let mut window = super::window();
+    window.input_mut().hovered_files.push(egui::HoveredFile::default());
+    // A file held over the window keeps it awake.
+    window.run_steps(2);
+    assert!(shown(&window, "Let go: it is put on the bench"), "{:?}", names(&window));
+    window.input_mut().hovered_files.clear();
     for (name, title) in [("a", "First"), ("b", "Second")] {
         let path = folder.path().join(format!("{name}.ron"));
         std::fs::write(&path, SPREADER.replace("Salt spreader 3", title)).unwrap();
@@ -630,6 +667,7 @@ fn of_files_let_go_over_the_window_the_first_is_put_on_the_bench_and_the_rest_to
     }
     window.run();
 
+    assert!(!shown(&window, "Let go: "));
     assert_eq!(window.state().bench().circuit().title(), "First");
     assert!(said(&window).contains("the first of them was taken"), "{}", said(&window));
 }

@@ -119,6 +119,9 @@ impl<'t> Judge<'t> {
     fn circuit(&mut self, root: &Node<'t>, preamble: String, places: &mut Places) -> Option<Circuit> {
         if root.word != CIRCUIT.word && !root.word.is_empty() {
             let mend = match guess(root.word, [CIRCUIT.word]) {
+                _ if root.word == "Session" => {
+                    "a session is opened in the window; its circuit can be saved alone from there".to_owned()
+                }
                 Some(near) => format!("did you mean `{near}`?"),
                 None => "a circuit file begins with `Circuit(`".to_owned(),
             };

@@ -16,7 +16,7 @@ use super::super::{ids, theme, words};
 use super::card::{CardState, card_ui};
 use super::faults::{FaultsState, faults_ui};
 use super::safety;
-use super::saving::{SaveState, choose_ui, overwrite_ui, save_ui};
+use super::saving::{SaveState, choose_ui, no_dialog_ui, overwrite_ui, save_ui};
 
 /// Height of what a finger presses.
 pub(super) const FINGER: f32 = 44.0;
@@ -102,7 +102,7 @@ fn open_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut DialogsState, height: f32, 
     if state.cards.is_empty() {
         state.cards = samples::all().map(|sample| sample.card()).collect();
     }
-    ScrollArea::vertical().id_salt("samples").max_height(height - 90.0).show(ui, |ui| {
+    ScrollArea::vertical().id_salt("samples").max_height(height - 110.0).show(ui, |ui| {
         ui.set_width(ui.available_width());
         lately_ui(ui, seen, commands);
         for (sample, card) in samples::all().zip(&state.cards) {
@@ -119,6 +119,7 @@ fn open_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut DialogsState, height: f32, 
         }
     });
     ui.separator();
+    no_dialog_ui(ui, seen);
     ui.horizontal(|ui| {
         ui.set_min_height(FINGER);
         let label = ui.label(RichText::new("Circuit file").color(seen.palette.text));
@@ -141,13 +142,17 @@ fn open_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut DialogsState, height: f32, 
 /// What can be taken up again: what stood on the bench before, and files opened or saved lately.
 fn lately_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let filing = seen.filing;
-    if filing.before.is_none() && filing.lately.is_empty() {
+    if filing.before.is_empty() && filing.lately.is_empty() {
         return;
     }
-    if let Some(before) = &filing.before {
-        let button = egui::Button::new(RichText::new(before).font(theme::bold(13.5)));
-        if ui.add(button.min_size(egui::vec2(196.0, FINGER))).clicked() {
-            commands.push(Command::File(FileStep::TakeUpBefore));
+    if !filing.before.is_empty() {
+        ui.label(RichText::new("Stood on the bench before").color(seen.palette.quiet));
+    }
+    for (path, told) in &filing.before {
+        let button = egui::Button::new(RichText::new(told).font(theme::bold(13.5)));
+        let button = ui.add(button.min_size(egui::vec2(196.0, FINGER)));
+        if button.accessible_name(format!("Stood here before: {told}")).clicked() {
+            commands.push(Command::File(FileStep::TakeUp(path.clone())));
         }
     }
     if !filing.lately.is_empty() {

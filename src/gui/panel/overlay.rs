@@ -2,7 +2,7 @@
 //!
 //! Small and out of the way; the gauges are read whatever else goes on, and every button has a key as well.
 
-use egui::{Align, LayerId, Layout, Order, Rect, Stroke, StrokeKind, Ui, UiBuilder, vec2};
+use egui::{Align, Align2, Area, Frame, Label, Layout, Order, Rect, RichText, Stroke, Ui, UiBuilder, vec2};
 
 use crate::circuit::Telling;
 
@@ -42,12 +42,10 @@ pub fn hovering_ui(ui: &Ui, seen: &Seen<'_>, board: Rect) {
     if ui.input(|input| input.raw.hovered_files.is_empty()) {
         return;
     }
-    let painter = ui.ctx().layer_painter(LayerId::new(Order::Tooltip, ids::hovering()));
-    let words = "Let go: it is put on the bench".to_owned();
-    let galley = painter.layout_no_wrap(words, theme::bold(18.0), seen.palette.text);
-    let label = Rect::from_center_size(board.center(), galley.size()).expand(14.0);
-    painter.rect(label, 2.0, seen.palette.ground, Stroke::new(3.0, seen.palette.focus), StrokeKind::Inside);
-    painter.galley(label.min + vec2(14.0, 14.0), galley, seen.palette.text);
+    let frame = Frame::new().fill(seen.palette.ground).stroke(Stroke::new(3.0, seen.palette.focus)).inner_margin(14);
+    let words = RichText::new("Let go: it is put on the bench").font(theme::bold(18.0)).color(seen.palette.text);
+    let area = Area::new(ids::hovering()).order(Order::Tooltip).pivot(Align2::CENTER_CENTER).fixed_pos(board.center());
+    area.show(ui.ctx(), |ui| frame.show(ui, |ui| ui.add(Label::new(words).extend())));
 }
 
 /// From right to left.

@@ -36,6 +36,7 @@ pub fn save_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut SaveState, commands: &m
     ui.separator();
     let circuit = "The circuit alone, to the letter as it was read, for a text editor or the command line.";
     field_ui(ui, seen, (Holds::Circuit, circuit, "Circuit file", "Save circuit"), &mut state.circuit, commands);
+    no_dialog_ui(ui, seen);
     close_ui(ui, commands);
 }
 
@@ -73,9 +74,19 @@ fn field_ui(
 /// A button that opens the desktop's own dialog; `name` is what a screen reader says.
 pub(super) fn choose_ui(ui: &mut Ui, seen: &Seen<'_>, (wanted, name): (Wanted, &str), commands: &mut Commands) {
     let button = Button::new("Choose\u{2026}").min_size(vec2(0.0, FINGER));
-    let button = ui.add_enabled(!seen.filing.is_choosing(), button);
-    if button.on_hover_text("The desktop's own dialog").accessible_name(name).clicked() {
+    let button = ui.add_enabled(!seen.filing.is_choosing() && !seen.filing.has_no_dialogs, button);
+    if seen.filing.has_no_dialogs {
+        button.on_disabled_hover_text("This desktop offers no dialog for files");
+    } else if button.on_hover_text("The desktop's own dialog").accessible_name(name).clicked() {
         commands.push(Command::File(FileStep::Choose(wanted)));
+    }
+}
+
+/// Says what to do where the desktop offers no dialog.
+pub(super) fn no_dialog_ui(ui: &mut Ui, seen: &Seen<'_>) {
+    if seen.filing.has_no_dialogs {
+        let words = "This desktop offers no dialog for files; type the path in the field.";
+        ui.label(RichText::new(words).color(seen.palette.text));
     }
 }
 
