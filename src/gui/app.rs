@@ -157,6 +157,10 @@ impl App {
         // Of one height whatever stands in it, so that the drawing keeps still when something is put in.
         let ledger = Panel::bottom("ledger").resizable(false).exact_size(44.0).frame(frame(8, 4));
         ledger.show(ui, |ui| ledger::ledger_ui(ui, &seen, commands));
+        // Below the conditions, so that they keep still.
+        if seen.filing.news.is_some() {
+            foot(ui, "news", &mut |ui| news::news_ui(ui, &seen, commands));
+        }
         Panel::right("side").resizable(false).exact_size(SIDE).frame(frame(8, 6)).show(ui, |ui| {
             // Whatever the circuit feels, hazards keep room for the gravest in full.
             let conditions_height =
@@ -193,9 +197,6 @@ impl App {
             }
             None => None,
         };
-        if seen.filing.news.is_some() {
-            Panel::top("news").resizable(false).frame(frame(8, 5)).show(ui, |ui| news::news_ui(ui, &seen, commands));
-        }
         // Beside the conditions and not above them, so that they keep still.
         if reasons::is_open(&seen) {
             Panel::top("reasons").resizable(false).frame(frame(8, 5)).show(ui, |ui| {

@@ -342,8 +342,11 @@ pub(super) fn close(app: &mut App, ctx: &Context) {
 fn chosen(app: &mut App, ctx: &Context, choice: Choice) {
     match choice {
         Choice::Place(Wanted::Open, path) => apply::apply(app, ctx, Command::Open(Source::File(path))),
-        // The desktop's dialog has asked already whether what is there may go.
-        Choice::Place(Wanted::Save(holds), path) => save_over(app, holds, &path),
+        Choice::Place(Wanted::Save(holds), path) => match with_ending(&path) {
+            // The desktop's dialog has asked already whether what is there may go.
+            whole if whole == path => save_over(app, holds, &path),
+            whole => save_at(app, holds, &whole),
+        },
         Choice::None => {}
         Choice::NoDialog => app.filing.has_no_dialogs = true,
     }
@@ -445,7 +448,7 @@ pub(super) fn step(app: &mut App, ctx: &Context, step: FileStep) {
             Some(path) => save_at(app, Holds::Session, &path),
             None => app.desk.dialog = Some(Dialog::Save),
         },
-        FileStep::SaveAt(holds, path) => save_at(app, holds, &files::typed_path(&path.to_string_lossy())),
+        FileStep::SaveAt(holds, path) => save_at(app, holds, &with_ending(&files::typed_path(&path.to_string_lossy()))),
         FileStep::SaveOver(holds, path) => save_over(app, holds, &path),
         FileStep::Choose(wanted) => {
             let now_s = ctx.input(|input| input.time);
@@ -465,6 +468,11 @@ pub(super) fn step(app: &mut App, ctx: &Context, step: FileStep) {
         }
         FileStep::TakeUp(path) => take_up(app, &path),
     }
+}
+
+/// A path with the ending that circuits and sessions have, where it has none.
+fn with_ending(path: &Path) -> PathBuf {
+    if path.extension().is_some() { path.to_owned() } else { path.with_extension("ron") }
 }
 
 /// Saves at a place; asks first where something is there that is not from here.

@@ -433,6 +433,32 @@ fn a_state_folder_that_cannot_be_written_is_told_and_the_window_opens() {
 }
 
 #[test]
+fn a_write_that_fails_is_told_once_and_tried_again_until_it_goes_well() {
+    let state = folder();
+    let mut window = kept(state.path(), None);
+    let path = state.path().join("window-1.ron");
+    left_in(state.path(), &|_| true);
+    std::fs::remove_file(&path).unwrap();
+    std::fs::create_dir(&path).unwrap();
+    click(&mut window, "S2, hand switch");
+    let told = |window: &mut Window| {
+        (0..40).any(|_| {
+            window.run_steps(6);
+            std::thread::sleep(Duration::from_millis(5));
+            said(window).contains("is not kept against a crash")
+        })
+    };
+    assert!(told(&mut window), "{}", said(&window));
+
+    press(&mut window, Key::Escape);
+    assert!(!told(&mut window), "told once");
+    std::fs::remove_dir(&path).unwrap();
+    window.run_steps(10);
+
+    assert_eq!(left_in(state.path(), &|_| true).session.done.len(), 1);
+}
+
+#[test]
 fn a_saved_session_opens_with_everything_done_and_save_writes_it_there_again() {
     let folder = folder();
     let path = folder.path().join("lesson.ron");
@@ -476,7 +502,8 @@ fn another_file_at_the_place_is_saved_over_only_after_a_question() {
     std::fs::write(&path, "mine").unwrap();
     let mut window = super::window();
 
-    save(&mut window, "Session", &path);
+    // The ending is put to a name that has none.
+    save(&mut window, "Session", &folder.path().join("other"));
     assert!(shown(&window, "Another file is there"));
     click(&mut window, "Do not save");
     assert_eq!(std::fs::read_to_string(&path).unwrap(), "mine");
@@ -543,7 +570,7 @@ fn a_circuit_changed_by_another_is_noticed_and_read_again_with_what_was_done() {
 
     write_later(&path, &SPREADER.replace("volts: 12.6", "volts: 12.1"));
     a_second(&mut window);
-    assert!(shown(&window, "mine.ron has been changed by another program"), "{:?}", names(&window));
+    assert!(shown(&window, "Another program has changed mine.ron, the circuit here."), "{:?}", names(&window));
     click(&mut window, "Read it again");
 
     assert_eq!(acts(&window), ["jump:B1.1=B1.2"]);

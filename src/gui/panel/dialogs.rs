@@ -200,7 +200,7 @@ fn leaving_ui(ui: &mut Ui, seen: &Seen<'_>, leaving: &Leaving, commands: &mut Co
     if seen.filing.is_kept() {
         let kept = match leaving {
             Leaving::Close => "What is left changed comes back as it is when the window is opened again.",
-            Leaving::Open(_) => "What is left changed can be taken up again from Circuits\u{2026}.",
+            Leaving::Open(_) => "Circuits\u{2026} lists what is left changed, to be taken up again.",
         };
         ui.label(RichText::new(kept).color(seen.palette.quiet));
     }

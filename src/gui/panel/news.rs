@@ -15,13 +15,13 @@ pub fn news_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let Some(News { path, holds, is_gone }) = &seen.filing.news else { return };
     let name = path.file_name().unwrap_or(path.as_os_str()).to_string_lossy();
     let what = match holds {
-        Holds::Circuit => "the circuit on the bench",
-        Holds::Session => "the session on the bench",
+        Holds::Circuit => "the circuit here",
+        Holds::Session => "the session here",
     };
     let words = if *is_gone {
-        format!("{name} is no longer there. It held {what}, which is still here.")
+        format!("{name} is no longer there. What it held, {what}, is.")
     } else {
-        format!("{name} has been changed by another program. It holds {what}.")
+        format!("Another program has changed {name}, {what}.")
     };
     ui.horizontal_wrapped(|ui| {
         let (again, step) = if *is_gone {
