@@ -1,6 +1,6 @@
 //! Carries out what has to do with files: opening, saving, taking up what was left, and what another has changed.
 //!
-//! Part of [`apply`](super::apply). Yields [`Filing`], what is known of the files of the bench, and [`FileStep`], what can
+//! Part of [`apply`]. Yields [`Filing`], what is known of the files of the bench, and [`FileStep`], what can
 //! be asked. Whatever is put on the bench in place of something done is set aside first. Bytes go through
 //! [`files`], what they mean through [`loading`](super::loading), choosing a place through [`choosing`](super::choosing).
 

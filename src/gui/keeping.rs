@@ -3,7 +3,7 @@
 //!
 //! Yields [`Keeper`]. At most once a second while frames are shown it asks how the window stands; what differs from the
 //! last time goes to a thread that writes it whole or not at all. An untouched window has no frames, and so no work. What
-//! is kept is [`kept`](super::kept)'s, where it lies [`files`](super::files)'.
+//! is kept is [`kept`](super::kept)'s, where it lies [`files`]'.
 
 use std::path::{Path, PathBuf};
 use std::sync::mpsc::{Receiver, Sender, channel};
