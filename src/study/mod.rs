@@ -11,6 +11,7 @@ pub mod find;
 pub mod happening;
 pub mod hazard;
 pub mod hunt;
+pub mod making;
 pub mod meter;
 mod paths;
 pub mod progress;
