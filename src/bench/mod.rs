@@ -15,7 +15,7 @@ pub mod script;
 
 use std::sync::Arc;
 
-pub use action::{Act, Action, EndName, LeadFuse, Point, Setting, just_past, level_from_words};
+pub use action::{Act, Action, EndName, LeadFuse, Point, Setting, just_past, level_from_words, level_words};
 pub use fault::{Fault, Rating};
 pub use live::Live;
 pub use reading::{Gauge, Instrument, Reading};

@@ -65,6 +65,7 @@ fn worked_example() -> Circuit {
 fn read(source: &Source) -> Result<(Circuit, Option<Dialog>), Dialog> {
     let (text, name) = match source {
         Source::Sample(sample) => (sample.text.to_owned(), sample.file.to_owned()),
+        Source::Made(text) => (text.clone(), "The circuit made".to_owned()),
         Source::File(path) => {
             let unreadable = |why| Dialog::Report("This circuit cannot be opened".to_owned(), why);
             (files::read_text(path).map_err(unreadable)?, shown(path))

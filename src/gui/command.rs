@@ -114,6 +114,8 @@ pub enum Source {
     Sample(Sample),
     /// A file.
     File(PathBuf),
+    /// One made from answers: its text.
+    Made(String),
 }
 
 /// A question or list over the window.
@@ -121,6 +123,8 @@ pub enum Source {
 pub enum Dialog {
     /// The circuits to open.
     Open,
+    /// Questions that a circuit is made from.
+    Making,
     /// The card for the cab.
     Card,
     /// What is modelled, what is not, and what to heed.

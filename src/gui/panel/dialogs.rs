@@ -13,6 +13,7 @@ use super::super::seen::Seen;
 use super::super::{ids, theme, words};
 use super::card::{CardState, card_ui};
 use super::faults::{FaultsState, faults_ui};
+use super::making::{MakingState, making_ui};
 use super::safety;
 
 /// What the dialogs keep between frames.
@@ -23,6 +24,7 @@ pub struct DialogsState {
     placed: Option<egui::Rect>,
     card: CardState,
     faults: FaultsState,
+    making: MakingState,
 }
 
 /// Shows the dialog that is open, if one is.
@@ -32,11 +34,12 @@ pub fn dialogs_ui(ui: &Ui, seen: &Seen<'_>, state: &mut DialogsState, commands: 
     let widest = match dialog {
         Dialog::Leaving(_) => 480.0,
         Dialog::Open | Dialog::About | Dialog::Faults(_) => 720.0,
+        Dialog::Making => 860.0,
         Dialog::Report(..) | Dialog::Card => 1000.0,
     };
     let width = (screen.x - 80.0).min(widest);
     let height = match dialog {
-        Dialog::Card => screen.y - 40.0,
+        Dialog::Card | Dialog::Making => screen.y - 60.0,
         Dialog::Open | Dialog::About | Dialog::Faults(_) | Dialog::Report(..) | Dialog::Leaving(_) => screen.y - 200.0,
     };
     let height = height.max(120.0);
@@ -44,6 +47,7 @@ pub fn dialogs_ui(ui: &Ui, seen: &Seen<'_>, state: &mut DialogsState, commands: 
         ui.set_width(width);
         match dialog {
             Dialog::Open => open_ui(ui, seen, state, height, commands),
+            Dialog::Making => making_ui(ui, seen, &mut state.making, height, commands),
             Dialog::Card => card_ui(ui, seen, &mut state.card, height, commands),
             Dialog::About => about_ui(ui, seen, height, commands),
             Dialog::Faults(subject) => faults_ui(ui, seen, *subject, &mut state.faults, height, commands),
@@ -59,7 +63,9 @@ pub fn dialogs_ui(ui: &Ui, seen: &Seen<'_>, state: &mut DialogsState, commands: 
     if modal.should_close() {
         commands.push(match dialog {
             Dialog::Leaving(_) => Command::Leave(Answer::Stay),
-            Dialog::Open | Dialog::Card | Dialog::About | Dialog::Faults(_) | Dialog::Report(..) => Command::Ask(None),
+            Dialog::Open | Dialog::Making | Dialog::Card | Dialog::About | Dialog::Faults(_) | Dialog::Report(..) => {
+                Command::Ask(None)
+            }
         });
     }
 }
@@ -81,7 +87,7 @@ fn open_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut DialogsState, height: f32, 
     if state.cards.is_empty() {
         state.cards = samples::all().map(|sample| sample.card()).collect();
     }
-    ScrollArea::vertical().id_salt("samples").max_height(height - 90.0).show(ui, |ui| {
+    ScrollArea::vertical().id_salt("samples").max_height(height - 132.0).show(ui, |ui| {
         ui.set_width(ui.available_width());
         for (sample, card) in samples::all().zip(&state.cards) {
             let Some(card) = card else { continue };
@@ -96,6 +102,10 @@ fn open_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut DialogsState, height: f32, 
             });
         }
     });
+    let words = "Make one from answers\u{2026}";
+    if ui.add(egui::Button::new(words).min_size(egui::vec2(196.0, 36.0))).clicked() {
+        commands.push(Command::Ask(Some(Dialog::Making)));
+    }
     ui.separator();
     ui.horizontal(|ui| {
         let label = ui.label(RichText::new("Circuit file").color(seen.palette.text));

@@ -20,6 +20,7 @@ pub mod hunt;
 pub mod instruments;
 pub mod ledger;
 pub mod logic;
+pub mod making;
 pub mod overlay;
 pub mod prove;
 pub mod reasons;
