@@ -20,7 +20,7 @@ use super::plan::Complaint;
 use super::verdict::wrapped;
 
 pub(super) fn run(args: &MakeArgs) -> Ending {
-    let made = answers(args).and_then(|answers| Ok(make(&answers)?));
+    let made = answers(args).and_then(|answers| make(&answers));
     let made = match made {
         Ok(made) => made,
         Err(refusal) => return complain(&[Complaint::new(&refusal.message, &refusal.mend)]),
