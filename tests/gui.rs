@@ -14,6 +14,8 @@ mod faults;
 mod hunting;
 #[path = "gui/instruments.rs"]
 mod instruments;
+#[path = "gui/terms.rs"]
+mod terms;
 #[path = "gui/making.rs"]
 mod making;
 

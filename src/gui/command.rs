@@ -125,6 +125,8 @@ pub enum Dialog {
     Open,
     /// Questions that a circuit is made from.
     Making,
+    /// Words of the trade: the one asked for, by its place in their list, or all.
+    Terms(Option<usize>),
     /// The card for the cab.
     Card,
     /// What is modelled, what is not, and what to heed.

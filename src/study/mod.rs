@@ -17,6 +17,7 @@ mod paths;
 pub mod progress;
 pub mod prove;
 pub mod table;
+pub mod terms;
 pub mod trace;
 pub mod wording;
 

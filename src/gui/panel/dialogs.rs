@@ -15,6 +15,7 @@ use super::card::{CardState, card_ui};
 use super::faults::{FaultsState, faults_ui};
 use super::making::{MakingState, making_ui};
 use super::safety;
+use super::terms::terms_ui;
 
 /// What the dialogs keep between frames.
 #[derive(Clone, Debug, Default)]
@@ -25,6 +26,7 @@ pub struct DialogsState {
     card: CardState,
     faults: FaultsState,
     making: MakingState,
+    term: String,
 }
 
 /// Shows the dialog that is open, if one is.
@@ -33,14 +35,19 @@ pub fn dialogs_ui(ui: &Ui, seen: &Seen<'_>, state: &mut DialogsState, commands: 
     let screen = ui.ctx().content_rect().size();
     let widest = match dialog {
         Dialog::Leaving(_) => 480.0,
-        Dialog::Open | Dialog::About | Dialog::Faults(_) => 720.0,
+        Dialog::Open | Dialog::About | Dialog::Terms(_) | Dialog::Faults(_) => 720.0,
         Dialog::Making => 860.0,
         Dialog::Report(..) | Dialog::Card => 1000.0,
     };
     let width = (screen.x - 80.0).min(widest);
     let height = match dialog {
         Dialog::Card | Dialog::Making => screen.y - 60.0,
-        Dialog::Open | Dialog::About | Dialog::Faults(_) | Dialog::Report(..) | Dialog::Leaving(_) => screen.y - 200.0,
+        Dialog::Open
+        | Dialog::About
+        | Dialog::Terms(_)
+        | Dialog::Faults(_)
+        | Dialog::Report(..)
+        | Dialog::Leaving(_) => screen.y - 200.0,
     };
     let height = height.max(120.0);
     let modal = Modal::new(ids::dialog()).show(ui.ctx(), |ui| {
@@ -49,6 +56,7 @@ pub fn dialogs_ui(ui: &Ui, seen: &Seen<'_>, state: &mut DialogsState, commands: 
             Dialog::Open => open_ui(ui, seen, state, height, commands),
             Dialog::Making => making_ui(ui, seen, &mut state.making, height, commands),
             Dialog::Card => card_ui(ui, seen, &mut state.card, height, commands),
+            Dialog::Terms(asked) => terms_ui(ui, seen, *asked, &mut state.term, height, commands),
             Dialog::About => about_ui(ui, seen, height, commands),
             Dialog::Faults(subject) => faults_ui(ui, seen, *subject, &mut state.faults, height, commands),
             Dialog::Report(heading, text) => report_ui(ui, seen, (heading, text), height, commands),
@@ -63,9 +71,13 @@ pub fn dialogs_ui(ui: &Ui, seen: &Seen<'_>, state: &mut DialogsState, commands: 
     if modal.should_close() {
         commands.push(match dialog {
             Dialog::Leaving(_) => Command::Leave(Answer::Stay),
-            Dialog::Open | Dialog::Making | Dialog::Card | Dialog::About | Dialog::Faults(_) | Dialog::Report(..) => {
-                Command::Ask(None)
-            }
+            Dialog::Open
+            | Dialog::Making
+            | Dialog::Card
+            | Dialog::Terms(_)
+            | Dialog::About
+            | Dialog::Faults(_)
+            | Dialog::Report(..) => Command::Ask(None),
         });
     }
 }
@@ -172,13 +184,13 @@ const NOT_YET: &str = "Not modelled: wear as it builds up, refrigerant and oil b
 const KEYS: &str = "Keys: Tab and arrows move about, Enter or Space uses the tool in hand, X lists what can be wrong with the thing you are at (as a right click or a long press \
                     does), 1 to 6 pick up a tool, Esc puts it \
                     back, + and \u{2212} zoom the drawing and F shows all of it, Ctrl and + or \u{2212} size the text, \
-                    Ctrl+Z and Ctrl+Shift+Z undo and redo, Ctrl+O opens a circuit, P lists the proving acts, L \
+                    Ctrl+Z and Ctrl+Shift+Z undo and redo, Ctrl+O opens a circuit, F1 explains the words of the trade, P lists the proving acts, L \
                     shows the logic table, W the fault table, I the find, H a hunt and C the card, T takes the clock out, R lets it run and the full stop steps it. Drag the drawing or turn the wheel to \
                     move it, Ctrl and the wheel to zoom.";
 
 fn about_ui(ui: &mut Ui, seen: &Seen<'_>, height: f32, commands: &mut Commands) {
     heading(ui, seen, "Fanloom");
-    ScrollArea::vertical().id_salt("about").max_height(height - 60.0).show(ui, |ui| {
+    ScrollArea::vertical().id_salt("about").max_height(height - 100.0).show(ui, |ui| {
         for text in [MODELLED, NOT_YET, safety::LINE, KEYS] {
             ui.label(RichText::new(text).color(seen.palette.text));
             ui.add_space(6.0);
@@ -187,5 +199,9 @@ fn about_ui(ui: &mut Ui, seen: &Seen<'_>, height: f32, commands: &mut Commands) 
             format!("Version {}. Lettering: DejaVu Sans (free licence, in assets/fonts).", env!("CARGO_PKG_VERSION"));
         ui.label(RichText::new(version).color(seen.palette.quiet));
     });
+    let words = egui::Button::new("Words of the trade (F1)").min_size(egui::vec2(200.0, 36.0));
+    if ui.add(words).clicked() {
+        commands.push(Command::Ask(Some(Dialog::Terms(None))));
+    }
     close_ui(ui, commands);
 }

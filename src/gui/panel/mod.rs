@@ -25,4 +25,5 @@ pub mod overlay;
 pub mod prove;
 pub mod reasons;
 pub mod safety;
+pub mod terms;
 pub mod tray;
