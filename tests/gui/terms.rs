@@ -1,4 +1,5 @@
-//! Words of the trade in the window: pressed where they stand, listed, searched.
+//! Words of the trade in the window: pressed where they stand, listed, searched. Which words of a sentence they are is
+//! tested beside `study::terms`.
 
 use eframe::egui::Key;
 use egui_kittest::kittest::Queryable as _;

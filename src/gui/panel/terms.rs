@@ -1,5 +1,5 @@
 //! The words of the trade: sentences in which they can be pressed, and the dialog that explains them, the one asked for
-//! or all.
+//! or all. Words and meanings are the study's.
 
 use egui::{Button, RichText, ScrollArea, TextEdit, Ui, vec2};
 
