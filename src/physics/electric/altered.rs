@@ -44,8 +44,10 @@ pub enum Change {
 /// What one change does.
 #[derive(Clone, Copy, Debug)]
 enum Effect {
-    /// Nothing moves.
+    /// Nothing moves, whatever else is altered.
     Nothing,
+    /// Nothing moves, but islands that float have become one.
+    Adrift,
     /// A current from `a` to `b` besides what flowed: `amps` where this is all, `per_volt` for each volt between.
     Current { a: usize, b: usize, per_volt: f64, amps: f64 },
     /// All that lies beyond this place is set afloat.
@@ -97,7 +99,7 @@ impl Solved<'_> {
         out.resize(self.ohms.width(), 0.0);
         for (number, change) in changes.iter().enumerate() {
             match self.effect(*change) {
-                Effect::Nothing => out.copy_from_slice(&self.volts),
+                Effect::Nothing | Effect::Adrift => out.copy_from_slice(&self.volts),
                 Effect::Current { a, b, amps, .. } => self.put_lifted(a, b, amps, &mut out),
                 Effect::Cut(beyond) => self.put_cut(beyond, &mut out),
                 Effect::Landed { island, volts } => self.put_landed(island, volts, &mut out),
@@ -156,7 +158,13 @@ impl Solved<'_> {
                 if before > 0.0
                     && let Some(beyond) = self.bridges.beyond(branch)
                 {
-                    return if siemens == 0.0 { Effect::Cut(beyond) } else { Effect::Nothing };
+                    if siemens == 0.0 {
+                        return Effect::Cut(beyond);
+                    }
+                    // It carries nothing, and the ohms between its ends are its own: no figure is lost. What it
+                    // resists tells once something else gives a way round it.
+                    let per_volt = before * (more / siemens);
+                    return Effect::Current { a: line.a, b: line.b, per_volt, amps: 0.0 };
                 }
                 (line.a, line.b, Some(line.slot), 1.0 / more, line.volts)
             }
@@ -176,7 +184,7 @@ impl Solved<'_> {
             return match (island_a == home, island_b == home) {
                 (true, _) => Effect::Landed { island: island_b, volts: open_volts },
                 (_, true) => Effect::Landed { island: island_a, volts: -open_volts },
-                (false, false) => Effect::Nothing,
+                (false, false) => Effect::Adrift,
             };
         }
         let own = self.ohms.own(a) + self.ohms.own(b);
@@ -405,7 +413,7 @@ fn key_of(changes: &[Change], number: usize) -> usize {
     }
 }
 
-/// The changes of a pair table that are one current each, side by side.
+/// The changes of a pair table that are one current each, or none, side by side.
 struct Plain {
     /// Number of each among all changes.
     number: Vec<usize>,
@@ -455,8 +463,13 @@ impl Plain {
             amps: Vec::new(),
             lifts: Vec::new(),
         };
+        let anchor = solved.prepared.places();
         for (f, change) in changes.iter().enumerate() {
-            let Effect::Current { a, b, per_volt, amps } = solved.effect(*change) else { continue };
+            let (a, b, per_volt, amps) = match solved.effect(*change) {
+                Effect::Current { a, b, per_volt, amps } => (a, b, per_volt, amps),
+                Effect::Nothing => (anchor, anchor, 0.0, 0.0),
+                Effect::Adrift | Effect::Cut(_) | Effect::Landed { .. } | Effect::Unsure => continue,
+            };
             plain.number.push(f);
             plain.key.push(key_of(changes, f));
             plain.a.push(a as u32);
