@@ -14,10 +14,10 @@ mod faults;
 mod hunting;
 #[path = "gui/instruments.rs"]
 mod instruments;
-#[path = "gui/terms.rs"]
-mod terms;
 #[path = "gui/making.rs"]
 mod making;
+#[path = "gui/terms.rs"]
+mod terms;
 
 use std::path::PathBuf;
 
