@@ -16,6 +16,10 @@ mod files;
 mod hunting;
 #[path = "gui/instruments.rs"]
 mod instruments;
+#[path = "gui/making.rs"]
+mod making;
+#[path = "gui/terms.rs"]
+mod terms;
 
 use std::path::PathBuf;
 

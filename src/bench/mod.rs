@@ -16,7 +16,7 @@ pub mod script;
 
 use std::sync::Arc;
 
-pub use action::{Act, Action, EndName, LeadFuse, Point, Setting, just_past};
+pub use action::{Act, Action, EndName, LeadFuse, Point, Setting, just_past, level_from_words, level_words};
 pub use fault::{Fault, Rating};
 pub use journal::Journal;
 pub use live::Live;

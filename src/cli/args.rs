@@ -4,7 +4,10 @@
 
 use std::path::PathBuf;
 
+use clap::builder::{PossibleValue, PossibleValuesParser};
 use clap::{Args, Parser, Subcommand, ValueEnum};
+
+use crate::study::making::questions::Question as Making;
 
 /// What the control circuit of an air-operated fan clutch will do, before anyone touches the harness.
 #[derive(Debug, Parser)]
@@ -52,6 +55,17 @@ word healthy. --fault names what is known to be there.
 
 Without --json, --to and --as the answer is text. CSV has a row for each fault and state; a picture (.svg, .png, .pdf) \
 has a row for each group of look-alikes and a column for each state.";
+
+const MAKE: &str =
+    "A new circuit from answers to a few questions: contacts open or closed at rest, what asks, where the \
+coil is switched, the valve and the clutch.
+
+The circuit is drawn up, put on a bench and led through everything that asks. It is written only if the fan is driven \
+when it should be and free when it should be; answers that do not go together are refused with a mend. Without --to \
+the file goes to standard output, and what it does to standard error.
+
+--ask puts the questions one by one, each with its answers, for everything the options do not say; a line with nothing \
+on it takes the first. Set points, coils, fuses, sizes and lengths are example values: put in those of the truck.";
 
 const TRACE: &str = "What happens over time: the circuit at rest under what holds from the beginning, then everything \
 at its moment.
@@ -116,6 +130,9 @@ pub(super) enum Question {
     Draw(DrawArgs),
     /// The card for the cab, one page: how to prove this clutch by hand, and what not to do
     Card(CardArgs),
+    /// A new circuit from answers to a few questions
+    #[command(long_about = MAKE)]
+    Make(MakeArgs),
 }
 
 /// `check FILE...`
@@ -410,6 +427,62 @@ pub(super) struct CardArgs {
     /// or not at all [default: FILE's name with -card.pdf, in this folder]
     #[arg(long, value_name = "OUT")]
     pub(super) to: Option<PathBuf>,
+}
+
+/// `make [--contacts open] ... [--to FILE]`
+#[derive(Debug, Args)]
+pub(super) struct MakeArgs {
+    /// Contacts of sensors and switches at rest
+    #[arg(long, value_name = "HOW", value_parser = names(Making::Contacts))]
+    pub(super) contacts: Option<String>,
+    /// What asks for the fan: coolant, intake, oil, refrigerant, with commas between [default: coolant,refrigerant]
+    #[arg(long, value_name = "LIST")]
+    pub(super) requests: Option<String>,
+    /// Where something acts and returns: coolant=210F/195F, refrigerant=20bar/16bar
+    #[arg(long, value_name = "NAME=ACTS/RETURNS")]
+    pub(super) points: Vec<String>,
+    /// Where the valve's coil is switched, and by what
+    #[arg(long, value_name = "WHERE", value_parser = names(Making::By))]
+    pub(super) by: Option<String>,
+    /// What brings the clutch in
+    #[arg(long, value_name = "WHAT", value_parser = names(Making::Clutch))]
+    pub(super) clutch: Option<String>,
+    /// The valve with its coil dead
+    #[arg(long, value_name = "HOW", value_parser = names(Making::Valve))]
+    pub(super) valve: Option<String>,
+    /// What the driver has at the dash
+    #[arg(long, value_name = "WHAT", value_parser = names(Making::Force))]
+    pub(super) force: Option<String>,
+    /// How the refrigerant's request gets to the coil
+    #[arg(long, value_name = "HOW", value_parser = names(Making::Refrigerant))]
+    pub(super) refrigerant: Option<String>,
+    /// How long a timer holds, in seconds [default: 90]
+    #[arg(long, value_name = "SECONDS")]
+    pub(super) hold: Option<f64>,
+    /// System voltage
+    #[arg(long, value_name = "VOLTS", value_parser = names(Making::Volts))]
+    pub(super) volts: Option<String>,
+    /// Units of the figures
+    #[arg(long, value_name = "UNITS", value_parser = names(Making::Units))]
+    pub(super) units: Option<String>,
+    /// What it is the circuit of [default: My truck]
+    #[arg(long, value_name = "WORDS")]
+    pub(super) title: Option<String>,
+    /// Put the questions one by one
+    #[arg(long)]
+    pub(super) ask: bool,
+    /// Where to: a file, or - for standard output; a file that is there is replaced, whole or not at all
+    #[arg(long, value_name = "OUT", default_value = "-")]
+    pub(super) to: PathBuf,
+    /// Answer in JSON: the file's text and what it does
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+/// The answers to a question by their names, the usual one first.
+fn names(question: Making) -> PossibleValuesParser {
+    let choices = question.choices().iter();
+    PossibleValuesParser::new(choices.map(|choice| PossibleValue::new(choice.name).help(choice.meaning)))
 }
 
 /// How something is put on paper.

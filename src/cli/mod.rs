@@ -14,6 +14,7 @@ mod faults_data;
 mod faults_text;
 mod find;
 mod hunt;
+mod make;
 mod plan;
 mod progress;
 mod prove;
@@ -59,6 +60,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Question::Trace(args) => trace::run(&args, colour),
         Question::Draw(args) => draw::run(&args, colour),
         Question::Card(args) => card::run(&args, colour),
+        Question::Make(args) => make::run(&args),
     }
     .into()
 }

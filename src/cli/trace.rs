@@ -16,7 +16,7 @@ use crate::report::{Size, chart, paper};
 use crate::study::explain::standing;
 use crate::study::happening::pressure;
 use crate::study::trace::{Plan, SHORTEST_S, Trace, Unfit, trace};
-use crate::study::wording::{self, marked};
+use crate::study::wording::{self, capital, marked};
 
 use super::args::{Paper, TimelineArgs, TraceArgs, TraceForm};
 use super::deliver::{all_places, deliver};
@@ -217,7 +217,7 @@ fn end(traced: &Trace) -> Vec<String> {
     let (live, moment) = (&traced.end, traced.end.moment());
     let circuit = live.bench().circuit();
     let outcome = live.outcome();
-    let mut lines = vec![format!("  {}", capital(&headline(standing(&outcome))))];
+    let mut lines = vec![format!("  {}.", capital(&headline(standing(&outcome))))];
     for (tag, _) in &traced.series.coil_volts {
         let now = circuit.part_named(tag).and_then(|id| outcome.coils.get(&id)?.volts);
         lines.push(format!("  {tag}: {}", now.map_or_else(|| "floating".to_owned(), wording::volts)));
@@ -236,9 +236,4 @@ fn end(traced: &Trace) -> Vec<String> {
     let plate = marked(circuit, Telling::Plate, format!("{:.0} °C", moment.plate_c));
     lines.push(format!("  Coolant {coolant}, clutch plate {plate}"));
     lines
-}
-
-fn capital(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect::<String>() + ".")
 }

@@ -118,6 +118,8 @@ pub enum Source {
     Sample(Sample),
     /// A file.
     File(PathBuf),
+    /// One made from answers: its text.
+    Made(String),
 }
 
 /// A question or list over the window.
@@ -129,6 +131,10 @@ pub enum Dialog {
     Save,
     /// Another file is where this was to be saved.
     Overwrite(Holds, PathBuf),
+    /// Questions that a circuit is made from.
+    Making,
+    /// Words of the trade: the one asked for, by its place in their list, or all.
+    Terms(Option<usize>),
     /// The card for the cab.
     Card,
     /// What is modelled, what is not, and what to heed.

@@ -147,7 +147,7 @@ impl Filing {
     fn new_title(&mut self, circuit: &str) -> Option<String> {
         let file = match (&self.saved_as, &self.origin) {
             (Some(path), _) | (None, Origin::File(path)) => format!(" ({})", name_of(path)),
-            (None, Origin::Shipped(_)) => String::new(),
+            (None, Origin::Shipped(_) | Origin::Made) => String::new(),
         };
         let title = format!("{circuit}{file} - Fanloom");
         (self.title != title).then(|| {
@@ -161,7 +161,7 @@ impl Filing {
         let path = match (wanted, &self.origin) {
             (Wanted::Save(Holds::Session), _) => self.saved_as.as_deref(),
             (Wanted::Save(Holds::Circuit), Origin::File(path)) => Some(path.as_path()),
-            (Wanted::Save(Holds::Circuit), Origin::Shipped(_)) | (Wanted::Open, _) => None,
+            (Wanted::Save(Holds::Circuit), Origin::Shipped(_) | Origin::Made) | (Wanted::Open, _) => None,
         };
         let ending = if wanted == Wanted::Save(Holds::Session) { "-session.ron" } else { ".ron" };
         path.map_or_else(|| words::file_name(title, ending), |path| path.display().to_string())

@@ -28,6 +28,8 @@ const SESSION: &str = "Session";
 pub enum Origin {
     /// One that comes with the program, by its name.
     Shipped(String),
+    /// Made from answers, and in no file yet.
+    Made,
     /// A file, by its path.
     File(PathBuf),
 }

@@ -83,16 +83,20 @@ pub(super) fn name_of(path: &Path) -> String {
 /// What a source holds, or the report on why there is nothing.
 pub(super) fn load(source: &Source) -> Result<Loaded, Unsound> {
     match source {
+        // The circuits that come with the program are doubtful on purpose here and there, and say so themselves.
         Source::Sample(sample) => {
-            let (circuit, _) = circuit_of(sample.text, sample.file)?;
-            let bench = Bench::new(Arc::clone(&circuit));
-            let origin = Origin::Shipped(sample.file.to_owned());
-            // The circuits that come with the program are doubtful on purpose here and there, and say so themselves.
-            let text = sample.text.to_owned();
-            Ok(Loaded { circuit, bench, origin, text, session: None, file: None, report: None })
+            load_text(sample.text.to_owned(), sample.file, Origin::Shipped(sample.file.to_owned()))
         }
+        Source::Made(text) => load_text(text.clone(), "The circuit made", Origin::Made),
         Source::File(path) => load_file(&files::typed_path(&path.to_string_lossy())),
     }
+}
+
+/// A circuit that is in no file.
+fn load_text(text: String, name: &str, origin: Origin) -> Result<Loaded, Unsound> {
+    let (circuit, _) = circuit_of(&text, name)?;
+    let bench = Bench::new(Arc::clone(&circuit));
+    Ok(Loaded { circuit, bench, origin, text, session: None, file: None, report: None })
 }
 
 /// What a file holds.

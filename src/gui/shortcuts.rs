@@ -44,6 +44,9 @@ pub fn read(ctx: &Context, desk: &Desk, clock: Option<&Clock>, commands: &mut Co
         if input.consume_shortcut(&OPEN) {
             commands.push(Command::Ask(Some(Dialog::Open)));
         }
+        if input.key_pressed(Key::F1) {
+            commands.push(Command::Ask(Some(Dialog::Terms(None))));
+        }
         if input.key_pressed(Key::Escape) {
             commands.push(Command::PutToolBack);
         }

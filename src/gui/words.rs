@@ -10,9 +10,8 @@ use crate::drawing::{PartState, TerminalState};
 use crate::study::answer::{Level, Standing, Subject};
 use crate::study::faults::naming;
 use crate::study::find::sight::{Setup, Sight};
-use crate::study::find::words::capital;
 use crate::study::hunt::Seen as Eyes;
-use crate::study::wording::{position_word, quantity_name};
+use crate::study::wording::{capital, position_word, quantity_name};
 
 /// The kind of a part in the trade's words.
 pub fn kind(kind: &Kind) -> String {

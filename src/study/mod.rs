@@ -11,11 +11,13 @@ pub mod find;
 pub mod happening;
 pub mod hazard;
 pub mod hunt;
+pub mod making;
 pub mod meter;
 mod paths;
 pub mod progress;
 pub mod prove;
 pub mod table;
+pub mod terms;
 pub mod trace;
 pub mod wording;
 

@@ -145,6 +145,12 @@ pub fn time_unit(seconds: f64) -> (f64, &'static str) {
     }
 }
 
+/// With a capital letter.
+pub fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
 /// `a`, `a and b`, `a, b and c`.
 pub fn list(items: &[String]) -> String {
     match items {

@@ -151,6 +151,30 @@ fn a_killed_window_comes_back_with_circuit_acts_faults_conditions_and_looks() {
 }
 
 #[test]
+fn a_circuit_made_from_answers_is_in_no_file_and_comes_back_all_the_same() {
+    let state = folder();
+    let mut window = kept(state.path(), None);
+    press_with(&mut window, Modifiers::COMMAND, Key::O);
+    click(&mut window, "Make one from answers");
+    click(&mut window, "Put it on the bench");
+    press(&mut window, Key::Escape);
+    let title = window.state().bench().circuit().title().to_owned();
+    assert_ne!(title, "Salt spreader 3");
+    type_into(&mut window, "Coolant value", "230F");
+    press(&mut window, Key::Enter);
+
+    let copy = killed(&mut window, state.path());
+    let mut again = kept(copy.path(), None);
+
+    assert_eq!(again.state().bench().circuit().title(), title);
+    assert_eq!(again.state().bench().conditions(), window.state().bench().conditions());
+    let path = copy.path().join("made.ron");
+    save(&mut again, "Circuit", &path);
+    let other = super::window_on(Some(path), (1280.0, 800.0));
+    assert_eq!(other.state().bench().circuit().title(), title);
+}
+
+#[test]
 fn what_was_undone_can_be_done_again_after_a_kill() {
     let state = folder();
     let mut window = kept(state.path(), None);

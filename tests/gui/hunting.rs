@@ -310,7 +310,7 @@ fn the_same_number_hides_the_same_fault_and_the_guess_is_judged_with_the_best_co
     assert!(minutes(&window) > 10.0, "mending in vain takes its time");
 
     type_into(&mut window, "Search what it may be", &hidden);
-    let right = format!("Guess: {}", fanloom::study::find::words::capital(&hidden));
+    let right = format!("Guess: {}", fanloom::study::wording::capital(&hidden));
     reach(&mut window, &right);
     assert!(shown(&window, &format!("Found: it was {hidden}")), "{:?}", names(&window));
     assert!(shown(&window, "Wrong guesses: "));

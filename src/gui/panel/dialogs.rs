@@ -15,8 +15,10 @@ use super::super::seen::Seen;
 use super::super::{ids, theme, words};
 use super::card::{CardState, card_ui};
 use super::faults::{FaultsState, faults_ui};
+use super::making::{MakingState, making_ui};
 use super::safety;
 use super::saving::{SaveState, choose_ui, no_dialog_ui, overwrite_ui, save_ui};
+use super::terms::terms_ui;
 
 /// Height of what a finger presses.
 pub(super) const FINGER: f32 = 44.0;
@@ -30,6 +32,8 @@ pub struct DialogsState {
     card: CardState,
     faults: FaultsState,
     save: SaveState,
+    making: MakingState,
+    term: String,
 }
 
 /// Shows the dialog that is open, if one is.
@@ -38,16 +42,18 @@ pub fn dialogs_ui(ui: &Ui, seen: &Seen<'_>, state: &mut DialogsState, commands: 
     let screen = ui.ctx().content_rect().size();
     let widest = match dialog {
         Dialog::Leaving(_) | Dialog::Overwrite(..) => 480.0,
-        Dialog::Open | Dialog::Save | Dialog::About | Dialog::Faults(_) => 720.0,
+        Dialog::Open | Dialog::Save | Dialog::About | Dialog::Terms(_) | Dialog::Faults(_) => 720.0,
+        Dialog::Making => 860.0,
         Dialog::Report(..) | Dialog::Card => 1000.0,
     };
     let width = (screen.x - 80.0).min(widest);
     let height = match dialog {
-        Dialog::Card => screen.y - 40.0,
+        Dialog::Card | Dialog::Making => screen.y - 60.0,
         Dialog::Open
         | Dialog::Save
         | Dialog::Overwrite(..)
         | Dialog::About
+        | Dialog::Terms(_)
         | Dialog::Faults(_)
         | Dialog::Report(..)
         | Dialog::Leaving(_) => screen.y - 200.0,
@@ -59,7 +65,9 @@ pub fn dialogs_ui(ui: &Ui, seen: &Seen<'_>, state: &mut DialogsState, commands: 
             Dialog::Open => open_ui(ui, seen, state, height, commands),
             Dialog::Save => save_ui(ui, seen, &mut state.save, commands),
             Dialog::Overwrite(holds, path) => overwrite_ui(ui, seen, (*holds, path), commands),
+            Dialog::Making => making_ui(ui, seen, &mut state.making, height, commands),
             Dialog::Card => card_ui(ui, seen, &mut state.card, height, commands),
+            Dialog::Terms(asked) => terms_ui(ui, seen, *asked, &mut state.term, height, commands),
             Dialog::About => about_ui(ui, seen, height, commands),
             Dialog::Faults(subject) => faults_ui(ui, seen, *subject, &mut state.faults, height, commands),
             Dialog::Report(heading, text) => report_ui(ui, seen, (heading, text), height, commands),
@@ -77,7 +85,9 @@ pub fn dialogs_ui(ui: &Ui, seen: &Seen<'_>, state: &mut DialogsState, commands: 
             Dialog::Open
             | Dialog::Save
             | Dialog::Overwrite(..)
+            | Dialog::Making
             | Dialog::Card
+            | Dialog::Terms(_)
             | Dialog::About
             | Dialog::Faults(_)
             | Dialog::Report(..) => Command::Ask(None),
@@ -102,7 +112,7 @@ fn open_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut DialogsState, height: f32, 
     if state.cards.is_empty() {
         state.cards = samples::all().map(|sample| sample.card()).collect();
     }
-    ScrollArea::vertical().id_salt("samples").max_height(height - 110.0).show(ui, |ui| {
+    ScrollArea::vertical().id_salt("samples").max_height(height - 152.0).show(ui, |ui| {
         ui.set_width(ui.available_width());
         lately_ui(ui, seen, commands);
         for (sample, card) in samples::all().zip(&state.cards) {
@@ -118,6 +128,10 @@ fn open_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut DialogsState, height: f32, 
             });
         }
     });
+    let words = "Make one from answers\u{2026}";
+    if ui.add(egui::Button::new(words).min_size(egui::vec2(196.0, 36.0))).clicked() {
+        commands.push(Command::Ask(Some(Dialog::Making)));
+    }
     ui.separator();
     no_dialog_ui(ui, seen);
     ui.horizontal(|ui| {
@@ -232,13 +246,13 @@ const NOT_YET: &str = "Not modelled: wear as it builds up, refrigerant and oil b
 const KEYS: &str = "Keys: Tab and arrows move about, Enter or Space uses the tool in hand, X lists what can be wrong with the thing you are at (as a right click or a long press \
                     does), 1 to 6 pick up a tool, Esc puts it \
                     back, + and \u{2212} zoom the drawing and F shows all of it, Ctrl and + or \u{2212} size the text, \
-                    Ctrl+Z and Ctrl+Shift+Z undo and redo, Ctrl+O opens a circuit, Ctrl+S saves and Ctrl+Shift+S chooses where, P lists the proving acts, L \
+                    Ctrl+Z and Ctrl+Shift+Z undo and redo, Ctrl+O opens a circuit, Ctrl+S saves and Ctrl+Shift+S chooses where, F1 explains the words of the trade, P lists the proving acts, L \
                     shows the logic table, W the fault table, I the find, H a hunt and C the card, T takes the clock out, R lets it run and the full stop steps it. Drag the drawing or turn the wheel to \
                     move it, Ctrl and the wheel to zoom.";
 
 fn about_ui(ui: &mut Ui, seen: &Seen<'_>, height: f32, commands: &mut Commands) {
     heading(ui, seen, "Fanloom");
-    ScrollArea::vertical().id_salt("about").max_height(height - 60.0).show(ui, |ui| {
+    ScrollArea::vertical().id_salt("about").max_height(height - 100.0).show(ui, |ui| {
         for text in [MODELLED, NOT_YET, safety::LINE, KEYS] {
             ui.label(RichText::new(text).color(seen.palette.text));
             ui.add_space(6.0);
@@ -247,5 +261,9 @@ fn about_ui(ui: &mut Ui, seen: &Seen<'_>, height: f32, commands: &mut Commands) 
             format!("Version {}. Lettering: DejaVu Sans (free licence, in assets/fonts).", env!("CARGO_PKG_VERSION"));
         ui.label(RichText::new(version).color(seen.palette.quiet));
     });
+    let words = egui::Button::new("Words of the trade (F1)").min_size(egui::vec2(200.0, 36.0));
+    if ui.add(words).clicked() {
+        commands.push(Command::Ask(Some(Dialog::Terms(None))));
+    }
     close_ui(ui, commands);
 }

@@ -10,7 +10,7 @@ use crate::bench::Action;
 use crate::drawing::standing::place_of_fault;
 use crate::study::faults::words::{reason, test, when};
 use crate::study::faults::{Shows, apart, why};
-use crate::study::find::words::capital;
+use crate::study::wording::capital;
 
 use super::super::command::{Command, Commands};
 use super::super::seen::Seen;

@@ -11,10 +11,10 @@ use crate::drawing::standing::place_of_fault;
 use crate::study::answer::Standing;
 use crate::study::faults::naming;
 use crate::study::find::sight::{Seen as Saw, Setup, Sight, unit};
-use crate::study::find::words::{SINGLE, because, capital, minutes, percent, proof, repairs};
+use crate::study::find::words::{SINGLE, because, minutes, percent, proof, repairs};
 use crate::study::find::{Clash, Found, Line, Suspect, Test};
 use crate::study::meter::read;
-use crate::study::wording::choice;
+use crate::study::wording::{capital, choice};
 
 use super::super::command::{Command, Commands};
 use super::super::finding::{FindStep, Finding, setup_of};
@@ -22,6 +22,7 @@ use super::super::seen::Seen;
 use super::super::studies::Awaited;
 use super::super::widget::{choice as widget, signal};
 use super::super::{theme, words};
+use super::terms::explained_ui;
 
 /// Height of what a finger presses.
 const FINGER: f32 = 44.0;
@@ -251,7 +252,7 @@ fn test_ui(ui: &mut Ui, seen: &Seen<'_>, found: &Found, test: &Test, state: &mut
     });
     let why = because(found, test);
     CollapsingHeader::new(heading(seen, "Why this test")).default_open(false).show(ui, |ui| {
-        ui.label(RichText::new(why).color(palette.text));
+        explained_ui(ui, seen, &why, 13.5, commands);
     });
 }
 

@@ -15,6 +15,7 @@ use super::super::seen::Seen;
 use super::super::widget::signal;
 use super::super::{theme, words};
 use super::instruments::disturbs_ui;
+use super::terms::explained_ui;
 
 /// Height that must stay free for it, whatever the circuit feels.
 pub fn least_height(seen: &Seen<'_>) -> f32 {
@@ -87,7 +88,8 @@ fn selected_ui(ui: &mut Ui, seen: &Seen<'_>, subject: Subject, commands: &mut Co
     let palette = &seen.palette;
     let name = words::subject_name(seen.bench.circuit(), subject);
     ui.label(RichText::new(&name).font(theme::bold(15.0)).color(palette.text));
-    ui.label(RichText::new(words::subject_seen(seen.bench, seen.eyes, subject)).color(palette.text));
+    let stands = words::subject_seen(seen.bench, seen.eyes, subject);
+    explained_ui(ui, seen, &stands, 13.5, commands);
     match subject {
         Subject::Part(id) => part_ui(ui, seen, id, commands),
         Subject::Wire(id) => {
@@ -118,7 +120,7 @@ fn part_ui(ui: &mut Ui, seen: &Seen<'_>, id: PartId, commands: &mut Commands) {
             coil.pulls_in_now,
             coil.drops_out_now
         );
-        ui.label(RichText::new(line).color(seen.palette.text));
+        explained_ui(ui, seen, &line, 13.5, commands);
     }
     let points = part.kind.set_points();
     for point in &points {

@@ -8,9 +8,9 @@ use egui::{Align, Button, Layout, RichText, ScrollArea, TextEdit, Ui, vec2};
 use crate::bench::{Action, Fault, Gauge, Reading};
 use crate::circuit::Kind;
 use crate::study::faults::naming;
-use crate::study::find::words::{capital, minutes};
+use crate::study::find::words::minutes;
 use crate::study::hunt::{Hunt, Report, Taken};
-use crate::study::wording::choice;
+use crate::study::wording::{capital, choice};
 
 use super::super::command::{Command, Commands};
 use super::super::hunting::{HuntStep, draw_a_number};

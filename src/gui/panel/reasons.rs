@@ -1,12 +1,13 @@
 //! The written reasons of the chosen link.
 //!
-//! Shows the study's sentences as they are; words none itself.
+//! Shows the study's sentences as they are; words none itself. Words of the trade in them can be pressed.
 
 use egui::{RichText, ScrollArea, Ui};
 
 use super::super::command::{Command, Commands};
 use super::super::seen::Seen;
 use super::super::theme;
+use super::terms::explained_ui;
 
 /// Whether there is a link whose reasons are open.
 pub fn is_open(seen: &Seen<'_>) -> bool {
@@ -27,7 +28,7 @@ pub fn reasons_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     ScrollArea::vertical().id_salt("reasons").max_height(110.0).show(ui, |ui| {
         ui.set_width(ui.available_width());
         for sentence in &link.because {
-            ui.label(RichText::new(sentence).font(theme::plain(15.0)).color(seen.palette.text));
+            explained_ui(ui, seen, sentence, 15.0, commands);
         }
         if link.because.is_empty() {
             ui.label(RichText::new("No reasons were written for this state.").color(seen.palette.quiet));

@@ -13,6 +13,7 @@ use super::inverse::{ABREAST, AT_ONCE};
 use super::network::Branch;
 use super::prepared::{Prepared, Solved};
 use super::schedule::Slot;
+use super::surroundings::{Local, MOST, Patch, Surroundings};
 use super::sweep::{Lanes, Sweep};
 
 /// Share that the ohms of an altered loop must leave of what they were for an update to keep its figures.
@@ -44,8 +45,10 @@ pub enum Change {
 /// What one change does.
 #[derive(Clone, Copy, Debug)]
 enum Effect {
-    /// Nothing moves.
+    /// Nothing moves, whatever else is altered.
     Nothing,
+    /// Nothing moves, but islands that float have become one.
+    Adrift,
     /// A current from `a` to `b` besides what flowed: `amps` where this is all, `per_volt` for each volt between.
     Current { a: usize, b: usize, per_volt: f64, amps: f64 },
     /// All that lies beyond this place is set afloat.
@@ -55,6 +58,9 @@ enum Effect {
     /// An update would not be exact enough.
     Unsure,
 }
+
+/// From so many copies on that no update is exact enough for, surroundings of all patches are worth their making.
+const ENOUGH: usize = 48;
 
 /// Copies solved at once by sweeps of their own.
 const LANES: usize = 8;
@@ -67,6 +73,9 @@ pub struct Scratch {
     /// Copies that wait to be solved anew: the numbers of their changes, the same twice where it is one.
     waiting: Vec<[usize; 2]>,
     out: Vec<f64>,
+    /// Changes that no update is exact enough for.
+    unsure: Vec<usize>,
+    patch: Patch,
     solved_anew: usize,
 }
 
@@ -78,6 +87,8 @@ impl Scratch {
             amps: vec![[0.0; LANES]; prepared.places() + 1],
             waiting: Vec::with_capacity(LANES),
             out: Vec::new(),
+            unsure: Vec::new(),
+            patch: Patch::default(),
             solved_anew: 0,
         }
     }
@@ -95,20 +106,37 @@ impl Solved<'_> {
         let mut out = std::mem::take(&mut scratch.out);
         out.clear();
         out.resize(self.ohms.width(), 0.0);
+        let mut unsure = std::mem::take(&mut scratch.unsure);
+        unsure.clear();
         for (number, change) in changes.iter().enumerate() {
             match self.effect(*change) {
-                Effect::Nothing => out.copy_from_slice(&self.volts),
+                Effect::Nothing | Effect::Adrift => out.copy_from_slice(&self.volts),
                 Effect::Current { a, b, amps, .. } => self.put_lifted(a, b, amps, &mut out),
                 Effect::Cut(beyond) => self.put_cut(beyond, &mut out),
                 Effect::Landed { island, volts } => self.put_landed(island, volts, &mut out),
                 Effect::Unsure => {
-                    let mut each = |[number, _]: [usize; 2], volts: &[f64]| each(number, volts);
-                    self.put_off(changes, [number; 2], scratch, &mut out, &mut each);
+                    unsure.push(number);
                     continue;
                 }
             }
             each(number, &out[..self.watched().len()]);
         }
+        let is_worth_it = unsure.len() >= ENOUGH && self.prepared.schedule.widest() < MOST;
+        let surroundings = is_worth_it.then(|| Surroundings::of(self));
+        for number in unsure.drain(..) {
+            let known = surroundings.as_ref().is_some_and(|surroundings| {
+                let local = self.local(changes[number]);
+                local.is_some_and(|local| surroundings.put_altered(self, local, &mut scratch.patch, &mut out))
+            });
+            if known {
+                self.put_volts(&mut out);
+                each(number, &out[..self.watched().len()]);
+                continue;
+            }
+            let mut each = |[number, _]: [usize; 2], volts: &[f64]| each(number, volts);
+            self.put_off(changes, [number; 2], scratch, &mut out, &mut each);
+        }
+        scratch.unsure = unsure;
         let mut each = |[number, _]: [usize; 2], volts: &[f64]| each(number, volts);
         self.solve_waiting(changes, scratch, &mut out, &mut each);
         scratch.out = out;
@@ -119,6 +147,38 @@ impl Solved<'_> {
         let lifts = self.ohms.column(a).iter().zip(self.ohms.column(b));
         for ((out, volts), (at_a, at_b)) in out.iter_mut().zip(&self.volts).zip(lifts) {
             *out = volts - amps * (at_a - at_b);
+        }
+    }
+
+    /// A change as something altered within a patch; none where a source stands in it, whose amps would have to be taken
+    /// off again, or the schedule has no place for it.
+    fn local(&self, change: Change) -> Option<Local> {
+        let prepared = self.prepared;
+        match change {
+            Change::Branch { branch, siemens } => {
+                let line = &prepared.lines[branch];
+                if line.is_join || line.volts != 0.0 {
+                    return None;
+                }
+                let siemens_of =
+                    |mate: &u32| if *mate as usize == branch { siemens } else { self.siemens[*mate as usize] };
+                let now = prepared.mates[branch].iter().map(siemens_of).sum();
+                Some(Local { slot: line.slot, siemens: Some(now), more: 0.0, amps: 0.0 })
+            }
+            Change::Tie { a, b, ohms } => {
+                let ((a, above_a), (b, above_b)) = (prepared.stands[a], prepared.stands[b]);
+                let slot = prepared.schedule.slot_of_places(a, b).filter(|_| ohms > 0.0)?;
+                let out_of_a = (above_a - above_b) / ohms;
+                let amps = if a < b { -out_of_a } else { out_of_a };
+                Some(Local { slot, siemens: None, more: 1.0 / ohms, amps })
+            }
+        }
+    }
+
+    /// Makes volts of levels: what floats floats still.
+    pub(super) fn put_volts(&self, out: &mut [f64]) {
+        for ((out, node), before) in out.iter_mut().zip(self.watched()).zip(&self.volts) {
+            *out = if before.is_nan() { f64::NAN } else { *out + self.prepared.stands[*node].1 };
         }
     }
 
@@ -156,7 +216,13 @@ impl Solved<'_> {
                 if before > 0.0
                     && let Some(beyond) = self.bridges.beyond(branch)
                 {
-                    return if siemens == 0.0 { Effect::Cut(beyond) } else { Effect::Nothing };
+                    if siemens == 0.0 {
+                        return Effect::Cut(beyond);
+                    }
+                    // It carries nothing, and the ohms between its ends are its own: no figure is lost. What it
+                    // resists tells once something else gives a way round it.
+                    let per_volt = before * (more / siemens);
+                    return Effect::Current { a: line.a, b: line.b, per_volt, amps: 0.0 };
                 }
                 (line.a, line.b, Some(line.slot), 1.0 / more, line.volts)
             }
@@ -176,7 +242,7 @@ impl Solved<'_> {
             return match (island_a == home, island_b == home) {
                 (true, _) => Effect::Landed { island: island_b, volts: open_volts },
                 (_, true) => Effect::Landed { island: island_a, volts: -open_volts },
-                (false, false) => Effect::Nothing,
+                (false, false) => Effect::Adrift,
             };
         }
         let own = self.ohms.own(a) + self.ohms.own(b);
@@ -405,7 +471,7 @@ fn key_of(changes: &[Change], number: usize) -> usize {
     }
 }
 
-/// The changes of a pair table that are one current each, side by side.
+/// The changes of a pair table that are one current each, or none, side by side.
 struct Plain {
     /// Number of each among all changes.
     number: Vec<usize>,
@@ -455,8 +521,13 @@ impl Plain {
             amps: Vec::new(),
             lifts: Vec::new(),
         };
+        let anchor = solved.prepared.places();
         for (f, change) in changes.iter().enumerate() {
-            let Effect::Current { a, b, per_volt, amps } = solved.effect(*change) else { continue };
+            let (a, b, per_volt, amps) = match solved.effect(*change) {
+                Effect::Current { a, b, per_volt, amps } => (a, b, per_volt, amps),
+                Effect::Nothing => (anchor, anchor, 0.0, 0.0),
+                Effect::Adrift | Effect::Cut(_) | Effect::Landed { .. } | Effect::Unsure => continue,
+            };
             plain.number.push(f);
             plain.key.push(key_of(changes, f));
             plain.a.push(a as u32);

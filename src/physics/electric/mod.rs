@@ -17,6 +17,7 @@ pub mod network;
 pub mod orders;
 pub mod prepared;
 mod schedule;
+mod surroundings;
 mod sweep;
 
 pub use altered::{Change, Scratch};

@@ -8,7 +8,7 @@ use crate::circuit::part::ValveRest;
 use crate::circuit::{Circuit, Contact};
 use crate::physics::limits::OHMMETER_RANGE_OHMS;
 use crate::study::answer::Standing;
-use crate::study::wording;
+use crate::study::wording::{self, capital};
 
 use super::scale::Look;
 use super::sight::UNSTEADY;
@@ -95,12 +95,6 @@ pub fn because(found: &Found, test: &Test) -> String {
         test.bits,
         minutes(test.minutes),
     )
-}
-
-/// With a capital letter.
-pub fn capital(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// How to put a fault right.

@@ -1,0 +1,175 @@
+//! The dialog that makes a circuit from answers: questions down the page, and below them what the circuit would do.
+//!
+//! Questions, their answers and all that comes of them are [`study::making`](crate::study::making)'s; here they are
+//! shown and chosen. Nothing is on the bench before it is put there.
+
+use egui::{Button, RichText, ScrollArea, TextEdit, Ui, vec2};
+
+use crate::bench::Refusal;
+use crate::study::making::questions::{Question, REQUESTS};
+use crate::study::making::{Answers, Made, make};
+use crate::study::wording::quantity_name;
+
+use super::super::command::{Command, Commands, Source};
+use super::super::seen::Seen;
+use super::super::theme;
+use super::dialogs::heading;
+
+/// Height of what a finger presses.
+const FINGER: f32 = 44.0;
+/// Height that what comes of the answers keeps.
+const BELOW: f32 = 176.0;
+/// Width of the field for points.
+const POINTS: f32 = 150.0;
+
+/// What the dialog keeps between frames.
+#[derive(Clone, Debug)]
+pub struct MakingState {
+    answers: Answers,
+    /// Points as they are being typed, by the places of [`REQUESTS`].
+    points: [String; REQUESTS.len()],
+    /// Why what is typed there is not taken.
+    wrong: String,
+    /// What came of which answers.
+    came: Option<(Answers, Result<Made, Refusal>)>,
+}
+
+impl Default for MakingState {
+    fn default() -> Self {
+        let mut state =
+            Self { answers: Answers::default(), points: Default::default(), wrong: String::new(), came: None };
+        state.write_points();
+        state
+    }
+}
+
+impl MakingState {
+    /// Writes the points of what asks as they stand.
+    fn write_points(&mut self) {
+        for ((_, senses), points) in REQUESTS.iter().zip(&mut self.points) {
+            let asks = self.answers.requests.iter().find(|request| request.senses == *senses);
+            *points = asks.map_or_else(String::new, |request| {
+                let level = crate::bench::level_words;
+                format!("{}/{}", level(request.acts), level(request.resets))
+            });
+        }
+    }
+
+    /// What comes of the answers as they stand.
+    fn came(&mut self) -> &Result<Made, Refusal> {
+        let is_known = self.came.as_ref().is_some_and(|(of, _)| *of == self.answers);
+        if !is_known {
+            self.came = None;
+        }
+        let answers = &self.answers;
+        &self.came.get_or_insert_with(|| (answers.clone(), make(answers))).1
+    }
+}
+
+/// Shows the dialog's inside.
+pub fn making_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut MakingState, height: f32, commands: &mut Commands) {
+    heading(ui, seen, "A circuit from answers");
+    let questions = ScrollArea::vertical().id_salt("questions").max_height((height - BELOW).max(120.0));
+    questions.auto_shrink([false, true]).show(ui, |ui| {
+        ui.set_width(ui.available_width() - 8.0);
+        title_ui(ui, seen, state);
+        requests_ui(ui, seen, state);
+        for question in Question::ALL {
+            if question.is_open(&state.answers) {
+                question_ui(ui, seen, state, question);
+            }
+        }
+    });
+    ui.separator();
+    came_ui(ui, seen, state, commands);
+}
+
+fn label(seen: &Seen<'_>, words: &str) -> RichText {
+    RichText::new(words).font(theme::bold(13.5)).color(seen.palette.text)
+}
+
+fn title_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut MakingState) {
+    let words = "What is it the circuit of?";
+    ui.label(label(seen, words));
+    let edit = TextEdit::singleline(&mut state.answers.title).desired_width(320.0).min_size(vec2(320.0, FINGER));
+    ui.add(edit.align(egui::Align2::LEFT_CENTER)).accessible_name(words);
+}
+
+/// What asks, each with the points it acts and returns at.
+fn requests_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut MakingState) {
+    ui.add_space(6.0);
+    ui.label(label(seen, "What asks for the fan, and where does it act and return?"));
+    for (place, (name, senses)) in REQUESTS.into_iter().enumerate() {
+        ui.horizontal(|ui| {
+            let mut asks = state.answers.asks(senses);
+            let text = RichText::new(quantity_name(senses)).color(seen.palette.text);
+            ui.scope(|ui| {
+                ui.set_min_size(vec2(140.0, FINGER));
+                if ui.checkbox(&mut asks, text).clicked() {
+                    state.answers.ask(senses, asks);
+                    state.wrong.clear();
+                    state.write_points();
+                }
+            });
+            if !asks {
+                return;
+            }
+            let points = &mut state.points[place];
+            let edit = TextEdit::singleline(points).desired_width(POINTS).min_size(vec2(POINTS, FINGER - 10.0));
+            let field = ui.add(edit.align(egui::Align2::LEFT_CENTER));
+            let field = field.accessible_name(format!("Points of {}", quantity_name(senses)));
+            if field.changed() {
+                let read = state.answers.read_points(&format!("{name}={}", points.trim()));
+                state.wrong = read.err().map(|refusal| refusal.to_string()).unwrap_or_default();
+            }
+            ui.label(RichText::new("example value").font(theme::plain(11.5)).color(seen.palette.quiet));
+        });
+    }
+    if !state.wrong.is_empty() {
+        ui.label(RichText::new(&state.wrong).color(seen.palette.text));
+    }
+}
+
+fn question_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut MakingState, question: Question) {
+    ui.add_space(6.0);
+    ui.label(label(seen, question.words()));
+    let answered = question.answered(&state.answers);
+    ui.horizontal_wrapped(|ui| {
+        for choice in question.choices() {
+            let is_answer = choice.name == answered;
+            let ink = if is_answer { seen.palette.on_chosen } else { seen.palette.text };
+            let text = RichText::new(choice.meaning).color(ink);
+            let button = Button::new(text).selected(is_answer).min_size(vec2(72.0, FINGER));
+            let button = ui.add(button).accessible_name(format!("{} {}", question.words(), choice.meaning));
+            // Every choice of a question is one of its answers.
+            if button.clicked() && question.answer(&mut state.answers, choice.name).is_ok() {
+                state.write_points();
+            }
+        }
+    });
+}
+
+/// What the circuit would do, or why there is none.
+fn came_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut MakingState, commands: &mut Commands) {
+    let came = state.came();
+    let made = came.as_ref().ok();
+    let words = match came {
+        Ok(made) => made.says.join(" "),
+        Err(refusal) => refusal.to_string(),
+    };
+    let told = ScrollArea::vertical().id_salt("came").max_height(BELOW - 96.0).auto_shrink([false, false]);
+    told.show(ui, |ui| ui.label(RichText::new(words).color(seen.palette.text)));
+    ui.horizontal(|ui| {
+        let button = Button::new(RichText::new("Put it on the bench").font(theme::bold(13.5)));
+        if ui.add_enabled(made.is_some(), button.min_size(vec2(180.0, FINGER))).clicked()
+            && let Some(made) = made
+        {
+            commands.push(Command::Open(Source::Made(made.text.clone())));
+        }
+        if ui.add(Button::new("Close").min_size(vec2(80.0, FINGER))).clicked() {
+            commands.push(Command::Ask(None));
+        }
+        let words = "Set points, coils, fuses and lengths are example values: put in those of the truck.";
+        ui.add(egui::Label::new(RichText::new(words).font(theme::plain(11.5)).color(seen.palette.quiet)).wrap());
+    });
+}

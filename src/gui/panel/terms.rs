@@ -1,0 +1,64 @@
+//! The words of the trade: sentences in which they can be pressed, and the dialog that explains them, the one asked for
+//! or all. Words and meanings are the study's.
+
+use egui::{Button, RichText, ScrollArea, TextEdit, Ui, vec2};
+
+use crate::study::terms::{TERMS, Term};
+use crate::study::wording::capital;
+
+use super::super::command::{Command, Commands, Dialog};
+use super::super::seen::Seen;
+use super::super::theme;
+use super::super::widget::telling::telling_ui;
+use super::dialogs::{close_ui, heading};
+
+/// Height of what a finger presses.
+const FINGER: f32 = 44.0;
+
+/// Shows a sentence whose words of the trade can be pressed to have them explained.
+pub fn explained_ui(ui: &mut Ui, seen: &Seen<'_>, sentence: &str, size: f32, commands: &mut Commands) {
+    if let Some(place) = telling_ui(ui, sentence, &theme::plain(size), &seen.palette) {
+        commands.push(Command::Ask(Some(Dialog::Terms(Some(place)))));
+    }
+}
+
+/// Shows the dialog's inside.
+pub fn terms_ui(
+    ui: &mut Ui,
+    seen: &Seen<'_>,
+    asked: Option<usize>,
+    search: &mut String,
+    height: f32,
+    commands: &mut Commands,
+) {
+    heading(ui, seen, "Words of the trade");
+    let asked = asked.and_then(|place| TERMS.get(place));
+    if let Some(term) = asked {
+        term_ui(ui, seen, term);
+        ui.separator();
+        if ui.add(Button::new("All words").min_size(vec2(120.0, FINGER))).clicked() {
+            commands.push(Command::Ask(Some(Dialog::Terms(None))));
+        }
+    } else {
+        let edit =
+            TextEdit::singleline(search).hint_text("Search: ghost, margin, rest\u{2026}").min_size(vec2(240.0, 34.0));
+        ui.add(edit.align(egui::Align2::LEFT_CENTER)).accessible_name("Search the words");
+        let wanted = search.to_lowercase();
+        let list = ScrollArea::vertical().id_salt("terms").max_height((height - 120.0).max(80.0));
+        list.auto_shrink([false, false]).show(ui, |ui| {
+            ui.set_width(ui.available_width() - 8.0);
+            let is_wanted =
+                |term: &&Term| term.name.contains(&wanted) || term.forms.iter().any(|form| form.contains(&wanted));
+            for term in TERMS.iter().filter(is_wanted) {
+                term_ui(ui, seen, term);
+                ui.add_space(6.0);
+            }
+        });
+    }
+    close_ui(ui, commands);
+}
+
+fn term_ui(ui: &mut Ui, seen: &Seen<'_>, term: &Term) {
+    ui.label(RichText::new(capital(term.name)).font(theme::bold(14.0)).color(seen.palette.text));
+    ui.label(RichText::new(term.says).color(seen.palette.text));
+}
