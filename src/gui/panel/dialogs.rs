@@ -112,7 +112,7 @@ fn open_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut DialogsState, height: f32, 
     if state.cards.is_empty() {
         state.cards = samples::all().map(|sample| sample.card()).collect();
     }
-    ScrollArea::vertical().id_salt("samples").max_height(height - 152.0).show(ui, |ui| {
+    ScrollArea::vertical().id_salt("samples").max_height(height - 116.0).show(ui, |ui| {
         ui.set_width(ui.available_width());
         lately_ui(ui, seen, commands);
         for (sample, card) in samples::all().zip(&state.cards) {
