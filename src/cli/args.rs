@@ -4,20 +4,23 @@
 
 use std::path::PathBuf;
 
-use clap::{Args, Parser, Subcommand, ValueEnum};
+use clap::{Args, Parser, Subcommand, ValueEnum, ValueHint};
 
 /// What the control circuit of an air-operated fan clutch will do, before anyone touches the harness.
 #[derive(Debug, Parser)]
-#[command(name = "fanloom", version, about, long_about = LONG, after_help = AFTER)]
+#[command(name = "fanloom", version, about, long_about = LONG, override_usage = USAGE, after_help = AFTER)]
 pub(super) struct Typed {
     /// What to ask.
     #[command(subcommand)]
     pub(super) question: Question,
 }
 
+const USAGE: &str = "fanloom [FILE]
+       fanloom <COMMAND>";
+
 const LONG: &str = "What the control circuit of an air-operated fan clutch will do, before anyone touches the harness.
 
-Without a subcommand the window opens. Results go to standard output, messages to standard error. The exit code is 0 \
+Without a subcommand the window opens, on the circuit file FILE where one is named. Results go to standard output, messages to standard error. The exit code is 0 \
 when the question was answered, 1 when the circuit or what was asked of it is wrong, 2 for a command line that makes \
 no sense.";
 
@@ -88,6 +91,13 @@ line of standard input does one thing: `read volts:Y1.1,Y1.2`, `do lift:W4@B1.2`
 minutes; what the fan and the lamps of the circuit do is seen for nothing. A guess is right where no test could have told \
 it from the truth; a wrong one costs the mending. At the end the best course known stands beside the one taken.";
 
+const HELPFILES: &str = "Man pages, and completions for bash, zsh and fish, made from the program's own command line.
+
+They are put under FOLDER where a system looks for them: man/man1, bash-completion/completions, zsh/site-functions and \
+fish/vendor_completions.d. With ~/.local/share they are yours alone, with /usr/local/share everyone's. Files of these \
+names that are there are replaced, each whole or not at all. For zsh the folder of completions may have to be added to \
+fpath.";
+
 /// A subcommand.
 #[derive(Debug, Subcommand)]
 pub(super) enum Question {
@@ -116,6 +126,9 @@ pub(super) enum Question {
     Draw(DrawArgs),
     /// The card for the cab, one page: how to prove this clutch by hand, and what not to do
     Card(CardArgs),
+    /// Man pages, and completions for bash, zsh and fish, put where a system looks for them
+    #[command(long_about = HELPFILES)]
+    Helpfiles(HelpfilesArgs),
 }
 
 /// `check FILE...`
@@ -410,6 +423,14 @@ pub(super) struct CardArgs {
     /// or not at all [default: FILE's name with -card.pdf, in this folder]
     #[arg(long, value_name = "OUT")]
     pub(super) to: Option<PathBuf>,
+}
+
+/// `helpfiles --to FOLDER`
+#[derive(Debug, Args)]
+pub(super) struct HelpfilesArgs {
+    /// Where to: a folder like ~/.local/share, made where it is missing
+    #[arg(long, value_name = "FOLDER", value_hint = ValueHint::DirPath)]
+    pub(super) to: PathBuf,
 }
 
 /// How something is put on paper.
