@@ -303,8 +303,16 @@ fn a_word_that_is_no_file_and_no_subcommand_is_refused_with_the_nearest() {
     let output = fanloom(&["verdikt"]);
     assert_eq!(output.status.code(), Some(2));
     assert!(err(&output).contains("'verdikt'") && err(&output).contains("'verdict'"), "{}", err(&output));
-    for word in ["circuits", "circuits/none.ron", "-x"] {
-        assert_eq!(fanloom(&[word]).status.code(), Some(2), "{word} is no file");
+    let tips: [(&[&str], &str); 4] = [
+        (&["circuits"], "is a folder: name a circuit file in it"),
+        (&["none.ron"], "there is no file `none.ron`: check the path"),
+        (&["circuits/none"], "there is no file `circuits/none`: check the path"),
+        (&["circuits/seal-in.ron", "--json"], "say first what is asked of it"),
+    ];
+    for (args, tip) in tips {
+        let output = fanloom(args);
+        assert_eq!((output.status.code(), output.stdout.len()), (Some(2), 0), "{args:?}");
+        assert!(err(&output).contains(tip), "{args:?} should say `{tip}`, said:\n{}", err(&output));
     }
 }
 

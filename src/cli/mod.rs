@@ -29,7 +29,7 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use clap::Parser;
-use clap::error::ErrorKind;
+use clap::error::{ContextKind, ContextValue, ErrorKind};
 
 use crate::circuit::format::read;
 use crate::circuit::shipped::SHIPPED;
@@ -41,6 +41,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
     let typed = match Typed::try_parse_from(args) {
         Ok(typed) => typed,
         Err(why) => {
+            let why = with_tip_for_paths(why);
             // Help and version are answers; anything else is a command line that makes no sense.
             let asked = !why.use_stderr();
             if asked {
@@ -75,6 +76,23 @@ pub fn file_to_open(args: &[OsString]) -> Option<PathBuf> {
     let refusal = Typed::try_parse_from(args).err()?;
     let path = PathBuf::from(word);
     (refusal.kind() == ErrorKind::InvalidSubcommand && path.is_file()).then_some(path)
+}
+
+/// A refusal, and where the word that is no subcommand is or looks like a path, what to do about that.
+fn with_tip_for_paths(mut refusal: clap::Error) -> clap::Error {
+    let Some(ContextValue::String(word)) = refusal.get(ContextKind::InvalidSubcommand) else { return refusal };
+    let path = Path::new(word);
+    let tip = if path.is_file() {
+        format!("`{word}` is a file: alone it opens in the window; else say first what is asked of it, like `verdict`")
+    } else if path.is_dir() {
+        format!("`{word}` is a folder: name a circuit file in it")
+    } else if path.extension().is_some_and(|ending| ending == "ron") || path.components().count() > 1 {
+        format!("there is no file `{word}`: check the path; circuit files end in .ron")
+    } else {
+        return refusal;
+    };
+    refusal.insert(ContextKind::Suggested, ContextValue::StyledStrs(vec![tip.into()]));
+    refusal
 }
 
 /// What to do where no window can be opened: say why, and give the verdict on the file it was to open on instead, or on
