@@ -263,6 +263,12 @@ fn what_the_package_takes_is_there_and_every_helpfile_and_circuit_is_taken() {
 }
 
 #[test]
+fn the_changelog_of_the_package_begins_with_this_version() {
+    let first = format!("fanloom ({}-1) ", env!("CARGO_PKG_VERSION"));
+    assert!(text_of("assets/changelog").starts_with(&first), "a new version is told in assets/changelog");
+}
+
+#[test]
 fn the_desktop_entry_opens_one_file_of_the_type_that_the_package_declares() {
     let entry = text_of("assets/fanloom.desktop");
     for line in ["Exec=fanloom %f", "Icon=fanloom", "Terminal=false", "StartupWMClass=fanloom"] {
