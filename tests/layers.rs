@@ -32,6 +32,8 @@ const ONLY_IN: &[(&[&str], &[&str])] = &[
     (&["ttf_parser"], &["src/report/font.rs", "src/report/embed.rs"]),
     (&["subsetter"], &["src/report/embed.rs"]),
     (&["base64"], &["src/report/embed.rs"]),
+    (&["clap_complete"], &["src/cli/helpfiles.rs"]),
+    (&["clap_mangen"], &["src/cli/helpfiles.rs"]),
     (&["petgraph"], &["src/circuit/graph.rs", "src/physics/electric/islands.rs"]),
     (&["std", "fs"], &["src/cli/", "src/disk.rs", "src/gui/files.rs"]),
     (&["std", "env"], &["src/cli/", "src/gui/", "src/main.rs"]),

@@ -20,9 +20,11 @@ impl Drop for Running {
 }
 
 #[expect(clippy::disallowed_methods, reason = "how long the start takes is what is tested")]
-fn start() -> (Running, u64) {
+fn start(args: &[&str]) -> (Running, u64) {
     let began = Instant::now();
     let mut child = Command::new(env!("CARGO_BIN_EXE_fanloom"))
+        .args(args)
+        .current_dir(env!("CARGO_MANIFEST_DIR"))
         .env(fanloom::gui::FIRST_FRAME, "1")
         .stderr(Stdio::piped())
         .spawn()
@@ -56,7 +58,7 @@ fn ticks(process: u32) -> u64 {
 fn the_window_is_soon_there_rests_and_shows_something() {
     assert!(std::env::var_os("DISPLAY").is_some(), "start an X server and set DISPLAY");
 
-    let (running, first_frame_ms) = start();
+    let (running, first_frame_ms) = start(&[]);
     let process = running.0.id();
     if !cfg!(debug_assertions) {
         assert!(first_frame_ms < 1000, "the first frame took {first_frame_ms} ms");
@@ -81,4 +83,14 @@ fn the_window_is_soon_there_rests_and_shows_something() {
     let colours: u32 = String::from_utf8_lossy(&colours.stdout).trim().parse().expect("a number of colours");
     eprintln!("{colours} colours on screen");
     assert!(colours > 50, "the window shows only {colours} colours");
+}
+
+#[test]
+#[ignore = "needs a display"]
+fn a_file_named_on_the_command_line_opens_the_window() {
+    assert!(std::env::var_os("DISPLAY").is_some(), "start an X server and set DISPLAY");
+
+    // A program that prints its answer instead never says how soon its first frame was there.
+    let (mut running, _) = start(&["circuits/coach-24v.ron"]);
+    assert!(running.0.try_wait().expect("the process can be asked").is_none(), "the window stays open");
 }
