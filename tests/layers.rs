@@ -34,6 +34,8 @@ const ONLY_IN: &[(&[&str], &[&str])] = &[
     (&["base64"], &["src/report/embed.rs"]),
     (&["dirs"], &["src/gui/files.rs"]),
     (&["rfd"], &["src/gui/choosing.rs"]),
+    (&["clap_complete"], &["src/cli/helpfiles.rs"]),
+    (&["clap_mangen"], &["src/cli/helpfiles.rs"]),
     (&["petgraph"], &["src/circuit/graph.rs", "src/physics/electric/islands.rs"]),
     (&["std", "fs"], &["src/cli/", "src/disk.rs", "src/gui/files.rs"]),
     (&["std", "env"], &["src/cli/", "src/gui/", "src/main.rs"]),

@@ -24,10 +24,12 @@ impl Drop for Running {
 }
 
 #[expect(clippy::disallowed_methods, reason = "how long the start takes is what is tested")]
-fn start(state: &Path) -> (Running, u64) {
+fn start(state: &Path, args: &[&str]) -> (Running, u64) {
     assert!(std::env::var_os("DISPLAY").is_some(), "start an X server and set DISPLAY");
     let began = Instant::now();
     let mut child = Command::new(env!("CARGO_BIN_EXE_fanloom"))
+        .args(args)
+        .current_dir(env!("CARGO_MANIFEST_DIR"))
         .env(fanloom::gui::FIRST_FRAME, "1")
         .env("XDG_STATE_HOME", state)
         .stderr(Stdio::piped())
@@ -91,12 +93,12 @@ fn left(state: &Path, wanted: impl Fn(&Left) -> bool) -> Left {
 fn a_window_killed_at_any_moment_is_taken_up_again_where_it_was_left() {
     let state = tempfile::tempdir().expect("a folder");
     {
-        let (running, _) = start(state.path());
+        let (running, _) = start(state.path(), &[]);
         press(&window_of(running.0.id()), &["l"]);
         left(state.path(), |left| left.drawer == Some(Drawer::Logic));
     }
     for round in 0..10 {
-        let (running, _) = start(state.path());
+        let (running, _) = start(state.path(), &[]);
         let window = window_of(running.0.id());
         // In and out again: each is a change that is written while more come.
         press(&window, &["w", "w", "l", "l"]);
@@ -104,7 +106,7 @@ fn a_window_killed_at_any_moment_is_taken_up_again_where_it_was_left() {
         drop(running);
         left(state.path(), |_| true);
     }
-    let (running, _) = start(state.path());
+    let (running, _) = start(state.path(), &[]);
     let window = window_of(running.0.id());
     let drawer = left(state.path(), |_| true).drawer;
     press(&window, &["l"]);
@@ -118,7 +120,7 @@ fn a_window_killed_at_any_moment_is_taken_up_again_where_it_was_left() {
 #[ignore = "needs a display, xdotool and ImageMagick"]
 fn the_window_is_soon_there_rests_and_shows_something() {
     let state = tempfile::tempdir().expect("a folder");
-    let (running, first_frame_ms) = start(state.path());
+    let (running, first_frame_ms) = start(state.path(), &[]);
     let process = running.0.id();
     if !cfg!(debug_assertions) {
         assert!(first_frame_ms < 1000, "the first frame took {first_frame_ms} ms");
@@ -139,4 +141,15 @@ fn the_window_is_soon_there_rests_and_shows_something() {
     let colours: u32 = String::from_utf8_lossy(&colours.stdout).trim().parse().expect("a number of colours");
     eprintln!("{colours} colours on screen");
     assert!(colours > 50, "the window shows only {colours} colours");
+}
+
+#[test]
+#[ignore = "needs a display"]
+fn a_file_named_on_the_command_line_opens_the_window() {
+    let state = tempfile::tempdir().expect("a folder");
+    // A program that prints its answer instead never says how soon its first frame was there.
+    let (mut running, _) = start(state.path(), &["circuits/coach-24v.ron"]);
+    assert!(running.0.try_wait().expect("the process can be asked").is_none(), "the window stays open");
+    let left = left(state.path(), |_| true);
+    assert!(left.session.text.contains("Coach 41"), "{}", left.session.text);
 }

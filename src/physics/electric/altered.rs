@@ -60,7 +60,7 @@ enum Effect {
 }
 
 /// From so many copies on that no update is exact enough for, surroundings of all patches are worth their making.
-const ENOUGH: usize = 48;
+const ENOUGH: usize = 32;
 
 /// Copies solved at once by sweeps of their own.
 const LANES: usize = 8;
@@ -122,11 +122,12 @@ impl Solved<'_> {
             each(number, &out[..self.watched().len()]);
         }
         let is_worth_it = unsure.len() >= ENOUGH && self.prepared.schedule.widest() < MOST;
-        let surroundings = is_worth_it.then(|| Surroundings::of(self));
-        for number in unsure.drain(..) {
-            let known = surroundings.as_ref().is_some_and(|surroundings| {
-                let local = self.local(changes[number]);
-                local.is_some_and(|local| surroundings.put_altered(self, local, &mut scratch.patch, &mut out))
+        let local = |number: &usize| if is_worth_it { self.local(changes[*number]) } else { None };
+        let locals: Vec<Option<Local>> = unsure.iter().map(local).collect();
+        let surroundings = is_worth_it.then(|| Surroundings::of(self, locals.iter().flatten()));
+        for (number, local) in unsure.drain(..).zip(locals) {
+            let known = surroundings.as_ref().zip(local).is_some_and(|(surroundings, local)| {
+                surroundings.put_altered(self, local, &mut scratch.patch, &mut out)
             });
             if known {
                 self.put_volts(&mut out);

@@ -153,9 +153,20 @@ pub(super) struct Local {
     pub(super) amps: f64,
 }
 
+impl Local {
+    /// The place in whose patch it is; none where it is nowhere.
+    fn place(&self, schedule: &Schedule) -> Option<usize> {
+        match self.slot {
+            Slot::Between(entry) => Some(schedule.place_of_entry(entry)),
+            Slot::Anchor(at) => Some(at),
+            Slot::None => None,
+        }
+    }
+}
+
 impl Surroundings {
-    /// Surroundings of every patch of a solved network.
-    pub(super) fn of(solved: &Solved<'_>) -> Self {
+    /// Surroundings of the patches of a solved network that hold what is `wanted`; of others they are left unsaid.
+    pub(super) fn of<'l>(solved: &Solved<'_>, wanted: impl IntoIterator<Item = &'l Local>) -> Self {
         let schedule = &solved.prepared.schedule;
         let (places, entries) = (schedule.places(), schedule.entries());
         let mut corner = Vec::with_capacity(places);
@@ -182,9 +193,24 @@ impl Surroundings {
             root,
             follow: vec![0.0; (entries + 2 * places) * width],
         };
+        let mut is_wanted = vec![false; places];
+        for local in wanted {
+            if let Some(at) = local.place(schedule) {
+                is_wanted[at] = true;
+            }
+        }
+        // What goes down comes by the places after.
+        for at in 0..places {
+            if is_wanted[at]
+                && let Some(parent) = schedule.star(at).first()
+            {
+                is_wanted[*parent as usize] = true;
+            }
+        }
         let own = all.driven.clone();
-        all.come_up(solved);
-        all.go_down(solved, &own);
+        let within = within(schedule, solved);
+        all.come_up(solved, &within);
+        all.go_down(solved, &own, &within, &is_wanted);
         all
     }
 
@@ -194,7 +220,7 @@ impl Surroundings {
     }
 
     /// What comes up: meshes, amps, and how the watched among the places before follow.
-    fn come_up(&mut self, solved: &Solved<'_>) {
+    fn come_up(&mut self, solved: &Solved<'_>, within: &[u64]) {
         let (schedule, width) = (&solved.prepared.schedule, self.width);
         for (lane, place) in solved.places.iter().enumerate().take(solved.watched().len()) {
             if *place < schedule.places() {
@@ -223,6 +249,10 @@ impl Surroundings {
             }
             let Some(parent) = star.first() else { continue };
             self.pass_up(solved, at, *parent as usize);
+            let each = words(width);
+            if within[at * each..][..each].iter().all(|lanes| *lanes == 0) {
+                continue;
+            }
             // The watched that follow from this place follow from its neighbours instead.
             let mine = self.rows(schedule, at);
             own.clear();
@@ -265,16 +295,15 @@ impl Surroundings {
     }
 
     /// What goes down: the mesh of all that lies beyond each place's neighbours, and how the watched there follow.
-    fn go_down(&mut self, solved: &Solved<'_>, own_amps: &[f64]) {
+    fn go_down(&mut self, solved: &Solved<'_>, own_amps: &[f64], within: &[u64], is_wanted: &[bool]) {
         let schedule = &solved.prepared.schedule;
         let before = Before::of(schedule);
-        let within = within(schedule, solved);
         let (mut base, mut here, mut sum) = (Patch::default(), Patch::default(), Patch::default());
         let mut after: Vec<Patch> = Vec::new();
         let mut follow = Vec::new();
         for at in (0..schedule.places()).rev() {
             let children = before.of_place(at);
-            if children.is_empty() {
+            if !is_wanted[at] || !children.iter().any(|child| is_wanted[*child as usize]) {
                 continue;
             }
             let star = schedule.star(at);
@@ -285,6 +314,12 @@ impl Surroundings {
             }
             base.anchor[0] += solved.unswept.anchor(at);
             base.amps[0] += own_amps[at];
+            if let [child] = children {
+                let child = *child as usize;
+                let mine = (&within[child * words(self.width)..], &mut follow);
+                self.leave(solved, at, child, &mut base, mine);
+                continue;
+            }
             // Each child sees its brothers: those after it summed up from the end, those before it as they go by.
             if after.len() < children.len() {
                 after.resize_with(children.len(), Patch::default);
@@ -301,6 +336,9 @@ impl Surroundings {
                 let child = *child as usize;
                 if place > 0 {
                     self.put_mesh(solved, children[place - 1], at, &mut base);
+                }
+                if !is_wanted[child] {
+                    continue;
                 }
                 here.copy(&base);
                 here.add(&after[place]);
@@ -362,10 +400,12 @@ impl Surroundings {
         follow.clear();
         follow.extend_from_slice(&self.follow[rows..rows + (size + 1) * width]);
         // Those that follow from the child itself are its own.
-        for row in follow.chunks_exact_mut(width) {
-            for (lane, share) in row.iter_mut().enumerate() {
-                if within[lane / 64] >> (lane % 64) & 1 == 1 {
-                    *share = 0.0;
+        if within[..words(width)].iter().any(|lanes| *lanes != 0) {
+            for row in follow.chunks_exact_mut(width) {
+                for (lane, share) in row.iter_mut().enumerate() {
+                    if within[lane / 64] >> (lane % 64) & 1 == 1 {
+                        *share = 0.0;
+                    }
                 }
             }
         }
@@ -404,10 +444,10 @@ impl Surroundings {
     /// Levels of the watched with something altered at one slot; false where the patch does not tell.
     pub(super) fn put_altered(&self, solved: &Solved<'_>, local: Local, patch: &mut Patch, out: &mut [f64]) -> bool {
         let schedule = &solved.prepared.schedule;
-        let (at, entry) = match local.slot {
-            Slot::Between(entry) => (schedule.place_of_entry(entry), Some(entry)),
-            Slot::Anchor(at) => (at, None),
-            Slot::None => return false,
+        let Some(at) = local.place(schedule) else { return false };
+        let entry = match local.slot {
+            Slot::Between(entry) => Some(entry),
+            Slot::Anchor(_) | Slot::None => None,
         };
         patch.clear(1 + schedule.star(at).len());
         self.put_side(schedule, at, &self.below, patch);
@@ -560,13 +600,14 @@ mod tests {
         }
         let prepared = Prepared::of(&network);
         let solved = prepared.solve(&prepared.siemens(), &prepared.nodes());
-        let around = Surroundings::of(&solved);
         let mut patch = Patch::default();
         let schedule = &prepared.schedule;
         let slots = (0..schedule.entries()).map(Slot::Between).chain((0..schedule.places()).map(Slot::Anchor));
-        for slot in slots {
+        let all: Vec<Local> = slots.map(|slot| Local { slot, siemens: None, more: 0.0, amps: 0.0 }).collect();
+        let around = Surroundings::of(&solved, &all);
+        for nothing in all {
+            let slot = nothing.slot;
             let mut out = vec![0.0; solved.ohms.width()];
-            let nothing = Local { slot, siemens: None, more: 0.0, amps: 0.0 };
             assert!(around.put_altered(&solved, nothing, &mut patch, &mut out));
             solved.put_volts(&mut out);
             for ((got, wanted), node) in out.iter().zip(solved.volts()).zip(solved.watched()) {
