@@ -117,11 +117,14 @@ impl Places {
 impl<'t> Judge<'t> {
     /// The whole circuit.
     fn circuit(&mut self, root: &Node<'t>, preamble: String, places: &mut Places) -> Option<Circuit> {
+        if root.word == "Session" {
+            let mend = "a session is opened in the window; its circuit can be saved alone from there";
+            self.complain(&Subject::Whole, root.word_span(), "the file holds a session and not a `Circuit`", mend);
+            // None of its fields are a circuit's, which goes without saying.
+            return None;
+        }
         if root.word != CIRCUIT.word && !root.word.is_empty() {
             let mend = match guess(root.word, [CIRCUIT.word]) {
-                _ if root.word == "Session" => {
-                    "a session is opened in the window; its circuit can be saved alone from there".to_owned()
-                }
                 Some(near) => format!("did you mean `{near}`?"),
                 None => "a circuit file begins with `Circuit(`".to_owned(),
             };
