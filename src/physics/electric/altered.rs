@@ -76,6 +76,7 @@ pub struct Scratch {
     /// Changes that no update is exact enough for.
     unsure: Vec<usize>,
     patch: Patch,
+    surroundings: Surroundings,
     solved_anew: usize,
 }
 
@@ -89,6 +90,7 @@ impl Scratch {
             out: Vec::new(),
             unsure: Vec::new(),
             patch: Patch::default(),
+            surroundings: Surroundings::default(),
             solved_anew: 0,
         }
     }
@@ -124,11 +126,12 @@ impl Solved<'_> {
         let is_worth_it = unsure.len() >= ENOUGH && self.prepared.schedule.widest() < MOST;
         let local = |number: &usize| if is_worth_it { self.local(changes[*number]) } else { None };
         let locals: Vec<Option<Local>> = unsure.iter().map(local).collect();
-        let surroundings = is_worth_it.then(|| Surroundings::of(self, locals.iter().flatten()));
+        let mut surroundings = std::mem::take(&mut scratch.surroundings);
+        if is_worth_it {
+            surroundings.take_up(self, locals.iter().flatten());
+        }
         for (number, local) in unsure.drain(..).zip(locals) {
-            let known = surroundings.as_ref().zip(local).is_some_and(|(surroundings, local)| {
-                surroundings.put_altered(self, local, &mut scratch.patch, &mut out)
-            });
+            let known = local.is_some_and(|local| surroundings.put_altered(self, local, &mut scratch.patch, &mut out));
             if known {
                 self.put_volts(&mut out);
                 each(number, &out[..self.watched().len()]);
@@ -137,6 +140,7 @@ impl Solved<'_> {
             let mut each = |[number, _]: [usize; 2], volts: &[f64]| each(number, volts);
             self.put_off(changes, [number; 2], scratch, &mut out, &mut each);
         }
+        scratch.surroundings = surroundings;
         scratch.unsure = unsure;
         let mut each = |[number, _]: [usize; 2], volts: &[f64]| each(number, volts);
         self.solve_waiting(changes, scratch, &mut out, &mut each);

@@ -13,8 +13,9 @@
 use super::prepared::Solved;
 use super::schedule::{Schedule, Slot};
 
-/// What is known of the rest of a solved network at each of its patches.
-#[derive(Clone, Debug)]
+/// What is known of the rest of a solved network at each of its patches. Kept from one network to the next for its room:
+/// fresh pages cost more than all that is written on them.
+#[derive(Clone, Debug, Default)]
 pub(super) struct Surroundings {
     width: usize,
     /// For each entry of the schedule the part of its siemens that came by elimination.
@@ -36,7 +37,7 @@ pub(super) struct Surroundings {
 }
 
 /// For each place a mesh between its neighbours.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 struct Side {
     /// Siemens between each two: a square for each place.
     between: Vec<f64>,
@@ -47,9 +48,17 @@ struct Side {
 }
 
 impl Side {
-    fn new(square: usize, entries: usize) -> Self {
-        Self { between: vec![0.0; square], anchor: vec![0.0; entries], amps: vec![0.0; entries] }
+    fn clear(&mut self, square: usize, entries: usize) {
+        clear(&mut self.between, square);
+        clear(&mut self.anchor, entries);
+        clear(&mut self.amps, entries);
     }
+}
+
+/// So many zeros.
+fn clear(numbers: &mut Vec<f64>, count: usize) {
+    numbers.clear();
+    numbers.resize(count, 0.0);
 }
 
 /// Room to solve a patch in, kept from one to the next.
@@ -65,10 +74,9 @@ pub(super) struct Patch {
 impl Patch {
     fn clear(&mut self, size: usize) {
         self.size = size;
-        for (numbers, count) in [(&mut self.between, size * size), (&mut self.anchor, size), (&mut self.amps, size)] {
-            numbers.clear();
-            numbers.resize(count, 0.0);
-        }
+        clear(&mut self.between, size * size);
+        clear(&mut self.anchor, size);
+        clear(&mut self.amps, size);
     }
 
     fn add_between(&mut self, a: usize, b: usize, siemens: f64) {
@@ -165,34 +173,32 @@ impl Local {
 }
 
 impl Surroundings {
-    /// Surroundings of the patches of a solved network that hold what is `wanted`; of others they are left unsaid.
-    pub(super) fn of<'l>(solved: &Solved<'_>, wanted: impl IntoIterator<Item = &'l Local>) -> Self {
+    /// Takes up the surroundings of the patches of a solved network that hold what is `wanted`; of others they are left
+    /// unsaid.
+    pub(super) fn take_up<'l>(&mut self, solved: &Solved<'_>, wanted: impl IntoIterator<Item = &'l Local>) {
         let schedule = &solved.prepared.schedule;
         let (places, entries) = (schedule.places(), schedule.entries());
-        let mut corner = Vec::with_capacity(places);
+        self.corner.clear();
         let mut square = 0;
         for at in 0..places {
-            corner.push(square);
+            self.corner.push(square);
             square += schedule.star(at).len().pow(2);
         }
-        let width = solved.ohms.width();
-        let mut root: Vec<u32> = (0..places as u32).collect();
+        self.width = solved.ohms.width();
+        self.root.clear();
+        self.root.extend(0..places as u32);
         for at in (0..places).rev() {
             if let Some(parent) = schedule.star(at).first() {
-                root[at] = root[*parent as usize];
+                self.root[at] = self.root[*parent as usize];
             }
         }
-        let mut all = Self {
-            width,
-            meshed: vec![0.0; entries],
-            anchor_meshed: vec![0.0; places],
-            driven: own_amps(solved),
-            corner,
-            below: Side::new(square, entries),
-            beyond: Side::new(square, entries),
-            root,
-            follow: vec![0.0; (entries + 2 * places) * width],
-        };
+        clear(&mut self.meshed, entries);
+        clear(&mut self.anchor_meshed, places);
+        clear(&mut self.follow, (entries + 2 * places) * self.width);
+        self.below.clear(square, entries);
+        self.beyond.clear(square, entries);
+        let own = own_amps(solved);
+        self.driven.clone_from(&own);
         let mut is_wanted = vec![false; places];
         for local in wanted {
             if let Some(at) = local.place(schedule) {
@@ -207,11 +213,9 @@ impl Surroundings {
                 is_wanted[*parent as usize] = true;
             }
         }
-        let own = all.driven.clone();
         let within = within(schedule, solved);
-        all.come_up(solved, &within);
-        all.go_down(solved, &own, &within, &is_wanted);
-        all
+        self.come_up(solved, &within);
+        self.go_down(solved, &own, &within, &is_wanted);
     }
 
     /// Where the rows of a place begin among those that follow.
@@ -604,7 +608,8 @@ mod tests {
         let schedule = &prepared.schedule;
         let slots = (0..schedule.entries()).map(Slot::Between).chain((0..schedule.places()).map(Slot::Anchor));
         let all: Vec<Local> = slots.map(|slot| Local { slot, siemens: None, more: 0.0, amps: 0.0 }).collect();
-        let around = Surroundings::of(&solved, &all);
+        let mut around = Surroundings::default();
+        around.take_up(&solved, &all);
         for nothing in all {
             let slot = nothing.slot;
             let mut out = vec![0.0; solved.ohms.width()];
