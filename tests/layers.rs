@@ -32,6 +32,7 @@ const ONLY_IN: &[(&[&str], &[&str])] = &[
     (&["ttf_parser"], &["src/report/font.rs", "src/report/embed.rs"]),
     (&["subsetter"], &["src/report/embed.rs"]),
     (&["base64"], &["src/report/embed.rs"]),
+    (&["multiversion"], &["src/physics/electric/pairs.rs"]),
     (&["petgraph"], &["src/circuit/graph.rs", "src/physics/electric/islands.rs"]),
     (&["std", "fs"], &["src/cli/", "src/disk.rs", "src/gui/files.rs"]),
     (&["std", "env"], &["src/cli/", "src/gui/", "src/main.rs"]),

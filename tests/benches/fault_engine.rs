@@ -148,10 +148,14 @@ impl Case {
         let points = self.list.points(POINTS);
         let solved = self.prepared.solve(&self.siemens[state], &points);
         let (mut count, mut sums) = (0, [0.0; POINTS]);
-        solved.pairs(&self.changes[state], &mut Scratch::new(&self.prepared), |_, _, volts| {
-            count += 1;
-            let volts: &[f64; POINTS] = volts.try_into().expect("as many as asked for");
-            sums.iter_mut().zip(volts).for_each(|(sum, v)| *sum += v);
+        solved.pairs(&self.changes[state], &mut Scratch::new(&self.prepared), |rows| {
+            count += rows.others.len();
+            assert_eq!(rows.width, POINTS, "as many as asked for");
+            let mut of_rows = [0.0; POINTS];
+            for volts in rows.volts.as_chunks::<POINTS>().0 {
+                of_rows.iter_mut().zip(volts).for_each(|(sum, v)| *sum += v);
+            }
+            sums.iter_mut().zip(of_rows).for_each(|(sum, v)| *sum += v);
         });
         (count, sums.iter().sum())
     }
