@@ -134,7 +134,8 @@ fn every_single_change_does_what_a_solution_from_the_beginning_says() {
 #[test]
 fn every_pair_of_changes_does_what_a_solution_from_the_beginning_says() {
     let mut tally = Tally::default();
-    for seed in 0..150 {
+    // The last two have cuts that leave next to nothing of each other's loop.
+    for seed in (0..150).chain([5493, 14906]) {
         let mut random = Random::new(seed);
         let case = random_case(&mut random);
         let prepared = Prepared::of(&case.network);

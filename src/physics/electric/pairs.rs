@@ -19,6 +19,8 @@ use super::inverse::AT_ONCE;
 use super::prepared::Solved;
 use super::sweep::Lanes;
 
+/// Share of the ohms to the anchor below which two loops must leave more than [`LEFT_SHARE`] of each other.
+const SHARE_FOR_TWO: f64 = 1e-3;
 /// Pairs worked out before they are handed on.
 const BLOCK: usize = 32;
 
@@ -139,6 +141,8 @@ struct Plain {
     b: Vec<u32>,
     per_volt: Vec<f64>,
     amps: Vec<f64>,
+    /// Share of the ohms to the anchor that the loop of each has, one at most.
+    share: Vec<f64>,
     /// For each change what an amp through it does to each of the watched.
     lifts: Vec<f64>,
     /// For each branch those that are of it.
@@ -151,6 +155,8 @@ struct One {
     number: usize,
     per_volt: f64,
     amps: f64,
+    /// Share of the ohms to the anchor that its loop has, one at most.
+    share: f64,
     /// The first of the plain ones beside it.
     from: usize,
 }
@@ -185,9 +191,21 @@ impl Sorted {
             plain.b.push(b as u32);
             plain.per_volt.push(per_volt);
             plain.amps.push(amps);
+            plain.share.push(share_of(solved, *change, (a, b, per_volt)));
             plain.lifts.extend(solved.ohms.column(a).iter().zip(solved.ohms.column(b)).map(|(a, b)| a - b));
         }
         sorted
+    }
+}
+
+/// Share that the loop of a change has of the ohms to the anchor, by the difference of which it was found; one at most.
+fn share_of(solved: &Solved<'_>, change: Change, (a, b, per_volt): (usize, usize, f64)) -> f64 {
+    match change {
+        // A bridge's loop is nothing but its own ohms.
+        Change::Branch { branch, .. } if solved.bridges.beyond(branch).is_some() => 1.0,
+        Change::Branch { .. } | Change::Tie { .. } => {
+            (1.0 / (per_volt.abs() * (solved.ohms.own(a) + solved.ohms.own(b)))).min(1.0)
+        }
     }
 }
 
@@ -204,7 +222,8 @@ fn is_loosened(solved: &Solved<'_>, change: Change) -> bool {
 impl Plain {
     /// One of them, with those that come later.
     fn one(&self, first: usize) -> One {
-        One { number: self.number[first], per_volt: self.per_volt[first], amps: self.amps[first], from: first + 1 }
+        let (per_volt, amps, share) = (self.per_volt[first], self.amps[first], self.share[first]);
+        One { number: self.number[first], per_volt, amps, share, from: first + 1 }
     }
 
     /// The two places that one of them is between.
@@ -299,7 +318,7 @@ impl<F: FnMut(Rows<'_>)> Row<'_, '_, F> {
         work.mutual.fill(0.0);
         work.one_lifts.fill(0.0);
         solved.put_cut(beyond, &mut work.volts);
-        let one = One { number, ..One::default() };
+        let one = One { number, share: 1.0, ..One::default() };
         currents(one, plain, work);
         self.leave_out_own_branch(number);
         let work = &mut *self.work;
@@ -420,7 +439,7 @@ impl<F: FnMut(Rows<'_>)> Row<'_, '_, F> {
             // With what was taken off put back beside it, the ohms and the volts between its ends are this much less.
             let more = 1.0 + less * between;
             shares[lane] = 1.0 / more;
-            measured[lane] = One { number, per_volt: -less * more, amps: -less * open_volts, from: 0 };
+            measured[lane] = One { number, per_volt: -less * more, amps: -less * open_volts, share: 1.0, from: 0 };
             count += 1;
         }
         for lanes in block {
@@ -466,6 +485,7 @@ fn currents(one: One, plain: &Plain, work: &mut Work) {
     let mutual = &mutual[others.clone()];
     let count = mutual.len();
     // Slices of one length, so that nothing is checked along the row.
+    let share = &plain.share[others.clone()][..count];
     let (per_volt, amps) = (&plain.per_volt[others.clone()][..count], &plain.amps[others.clone()][..count]);
     let (one_amps, other_amps) = (&mut one_amps[others.clone()][..count], &mut other_amps[others.clone()][..count]);
     let left = &mut left[others][..count];
@@ -473,7 +493,7 @@ fn currents(one: One, plain: &Plain, work: &mut Work) {
         let (back, onward) = (mutual[i] * one.per_volt, mutual[i] * per_volt[i]);
         let left_of_both = 1.0 - back * onward;
         let over = 1.0 / left_of_both;
-        left[i] = left_of_both.abs();
+        left[i] = left_of_both.abs() * 1.0_f64.min(one.share.min(share[i]) / SHARE_FOR_TWO);
         one_amps[i] = (one.amps - back * amps[i]) * over;
         other_amps[i] = (amps[i] - onward * one.amps) * over;
     }
