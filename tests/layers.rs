@@ -36,6 +36,7 @@ const ONLY_IN: &[(&[&str], &[&str])] = &[
     (&["rfd"], &["src/gui/choosing.rs"]),
     (&["clap_complete"], &["src/cli/helpfiles.rs"]),
     (&["clap_mangen"], &["src/cli/helpfiles.rs"]),
+    (&["multiversion"], &["src/physics/electric/pairs.rs"]),
     (&["petgraph"], &["src/circuit/graph.rs", "src/physics/electric/islands.rs"]),
     (&["std", "fs"], &["src/cli/", "src/disk.rs", "src/gui/files.rs"]),
     (&["std", "env"], &["src/cli/", "src/gui/", "src/main.rs"]),

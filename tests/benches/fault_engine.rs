@@ -3,7 +3,8 @@
 //! With `FANLOOM_PEERS` naming a folder that holds `make_circuits.py`, `peer_fault_table.py` and the packages they want
 //! in the Python that `FANLOOM_PYTHON` names, the same networks are read by both, five rounds by turns, in CPU time, and
 //! their sums must agree. Without it a ladder of this project's own is measured alone. `-- table`, `-- pairs` or
-//! `-- solve` runs that kernel once only, for counting instructions; `-- growth` times ladders of 20 to 10,000 nodes.
+//! `-- solve` runs that kernel once only, for counting instructions; `-- growth` times ladders of 20 to 10,000 nodes;
+//! `-- relays` settles shipped circuits with coils that move, beside as many cases in which none does.
 
 #[path = "../support/mod.rs"]
 mod support;
@@ -13,9 +14,14 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 use std::time::Instant;
 
+use fanloom::circuit::Circuit;
 use fanloom::physics::electric::{Change, Prepared, Scratch};
-use support::exponent;
+use fanloom::physics::engine::{Engine, Lean};
+use fanloom::physics::inputs::{Inputs, Tie, Touch};
+use fanloom::physics::settle::felt;
+use fanloom::physics::state::{Memory, Settling};
 use support::netlist::Netlist;
+use support::{exponent, shipped, shipped_names};
 
 const ROUNDS: usize = 5;
 const POINTS: usize = 12;
@@ -24,7 +30,13 @@ const LEAK: f64 = 1e-9;
 
 fn main() {
     let arguments: Vec<String> = std::env::args().collect();
-    let kernels = [("table", table_once as fn()), ("pairs", pairs_once), ("solve", solve_once), ("growth", growth)];
+    let kernels = [
+        ("table", table_once as fn()),
+        ("pairs", pairs_once),
+        ("solve", solve_once),
+        ("growth", growth),
+        ("relays", relays),
+    ];
     for (word, kernel) in kernels {
         if arguments.iter().any(|a| a == word) {
             return kernel();
@@ -88,6 +100,101 @@ fn growth() {
     println!("exponents: solved {:.3}, table {:.3}", exponent(&times[0]), exponent(&times[1]));
 }
 
+/// Shipped circuits with one thing wrong in each way, led from key off through key on and hot to off again: what it
+/// costs to settle where coils move, over what the same cases cost begun from where they come to rest. Wanted: at
+/// most 4 times, and what does not come to rest said to chatter.
+fn relays() {
+    let mut all: Vec<[f64; 2]> = vec![[0.0; 2]; ROUNDS];
+    for name in shipped_names() {
+        let circuit = shipped(&name);
+        let engine = Engine::of(circuit.clone());
+        let terminals: Vec<Touch> = circuit.terminals_with_ids().map(|(id, _)| Touch::Terminal(id)).collect();
+        let points: Vec<Touch> = (0..POINTS).map(|i| terminals[i * terminals.len() / POINTS]).collect();
+        let led = Led::of(&engine, &points);
+        let mut lean = Lean::default();
+        let mut settle = |cases: &[(Inputs, Memory)]| {
+            time(|| cases.iter().for_each(|(inputs, memory)| engine.settle_lean(inputs, memory, &points, &mut lean)))
+        };
+        let mut ratios = Vec::new();
+        for sums in &mut all {
+            let times = [settle(&led.moving), settle(&led.resting)];
+            sums.iter_mut().zip(times).for_each(|(sum, time)| *sum += time);
+            ratios.push(times[0] / times[1]);
+        }
+        println!(
+            "{name}: {} of {} cases move coils, {:.2} times as long as at rest; {} chatter, {} gave up",
+            led.moving.len(),
+            led.cases,
+            median(ratios),
+            led.chattering,
+            led.gave_up
+        );
+    }
+    println!("all: {:.2} times", median(all.iter().map(|[moving, resting]| moving / resting).collect()));
+}
+
+/// A circuit's altered copies led through states.
+#[derive(Default)]
+struct Led {
+    cases: usize,
+    chattering: usize,
+    gave_up: usize,
+    /// Inputs and memory of those in which coils move before it rests.
+    moving: Vec<(Inputs, Memory)>,
+    /// The same with the memory that they come to rest with.
+    resting: Vec<(Inputs, Memory)>,
+}
+
+impl Led {
+    fn of(engine: &Engine, points: &[Touch]) -> Self {
+        let circuit = engine.circuit();
+        let mut led = Self::default();
+        let mut lean = Lean::default();
+        for wrong in wrongs(circuit) {
+            lean.memory = Memory::default();
+            // Key and coolant in °C.
+            for (key_on, coolant_c) in [(false, 20.0), (true, 20.0), (true, 115.0), (true, 20.0), (false, 20.0)] {
+                let mut inputs = wrong.clone();
+                inputs.conditions.key_on = key_on;
+                inputs.conditions.coolant_c = coolant_c;
+                let before = lean.memory.clone();
+                engine.settle_lean(&inputs, &before, points, &mut lean);
+                led.cases += 1;
+                let on = |memory: &Memory| memory.parts.iter().map(|part| part.on).collect::<Vec<_>>();
+                match lean.settling {
+                    Settling::Settled if on(&lean.memory) != on(&felt(circuit, &inputs, &before)) => {
+                        led.resting.push((inputs.clone(), lean.memory.clone()));
+                        led.moving.push((inputs, before));
+                    }
+                    Settling::Settled => {}
+                    Settling::Chattering { .. } => led.chattering += 1,
+                    Settling::GaveUp { .. } => led.gave_up += 1,
+                }
+            }
+        }
+        led
+    }
+}
+
+/// A sound circuit, every wire cut, every terminal to ground and to the feed.
+fn wrongs(circuit: &Circuit) -> Vec<Inputs> {
+    let mut all = vec![Inputs::default()];
+    for (wire, _) in circuit.wires_with_ids() {
+        let mut inputs = Inputs::default();
+        inputs.altered.cut.insert(wire);
+        all.push(inputs);
+    }
+    for (terminal, _) in circuit.terminals_with_ids() {
+        let at = Touch::Terminal(terminal);
+        for tie in [Tie::ToChassis(at, 0.01), Tie::ToSupply(at, 0.01)] {
+            let mut inputs = Inputs::default();
+            inputs.altered.ties.push(tie);
+            all.push(inputs);
+        }
+    }
+    all
+}
+
 /// A list compiled, its states and changes ready.
 struct Case {
     list: Netlist,
@@ -148,10 +255,14 @@ impl Case {
         let points = self.list.points(POINTS);
         let solved = self.prepared.solve(&self.siemens[state], &points);
         let (mut count, mut sums) = (0, [0.0; POINTS]);
-        solved.pairs(&self.changes[state], &mut Scratch::new(&self.prepared), |_, _, volts| {
-            count += 1;
-            let volts: &[f64; POINTS] = volts.try_into().expect("as many as asked for");
-            sums.iter_mut().zip(volts).for_each(|(sum, v)| *sum += v);
+        solved.pairs(&self.changes[state], &mut Scratch::new(&self.prepared), |rows| {
+            count += rows.others.len();
+            assert_eq!(rows.width, POINTS, "as many as asked for");
+            let mut of_rows = [0.0; POINTS];
+            for volts in rows.volts.as_chunks::<POINTS>().0 {
+                of_rows.iter_mut().zip(volts).for_each(|(sum, v)| *sum += v);
+            }
+            sums.iter_mut().zip(of_rows).for_each(|(sum, v)| *sum += v);
         });
         (count, sums.iter().sum())
     }

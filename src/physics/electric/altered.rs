@@ -8,8 +8,8 @@
 //!
 //! Where that would lose figures, the copy is solved by a sweep of its own. Opening a bridge, and joining islands,
 //! need no numbers but the graph: no current flows there, the one side stays, the other floats or is set level.
+//! Every two changes at once are left to [`pairs`](super::pairs).
 
-use super::inverse::{ABREAST, AT_ONCE};
 use super::network::Branch;
 use super::prepared::{Prepared, Solved};
 use super::schedule::Slot;
@@ -17,7 +17,7 @@ use super::surroundings::{Local, MOST, Patch, Surroundings};
 use super::sweep::{Lanes, Sweep};
 
 /// Share that the ohms of an altered loop must leave of what they were for an update to keep its figures.
-const LEFT_SHARE: f64 = 1e-3;
+pub(super) const LEFT_SHARE: f64 = 1e-3;
 /// Share of the ohms to the anchor below which the ohms between two places are mostly rounding.
 const SURE_SHARE: f64 = 1e-7;
 
@@ -44,7 +44,7 @@ pub enum Change {
 
 /// What one change does.
 #[derive(Clone, Copy, Debug)]
-enum Effect {
+pub(super) enum Effect {
     /// Nothing moves, whatever else is altered.
     Nothing,
     /// Nothing moves, but islands that float have become one.
@@ -63,13 +63,13 @@ enum Effect {
 const ENOUGH: usize = 32;
 
 /// Copies solved at once by sweeps of their own.
-const LANES: usize = 8;
+pub(super) const LANES: usize = 8;
 
 /// Room to work in, kept from one copy to the next.
 #[derive(Clone, Debug)]
 pub struct Scratch {
-    sweep: Sweep<LANES>,
-    amps: Vec<Lanes<LANES>>,
+    pub(super) sweep: Sweep<LANES>,
+    pub(super) amps: Vec<Lanes<LANES>>,
     /// Copies that wait to be solved anew: the numbers of their changes, the same twice where it is one.
     waiting: Vec<[usize; 2]>,
     out: Vec<f64>,
@@ -187,7 +187,7 @@ impl Solved<'_> {
         }
     }
 
-    fn put_cut(&self, beyond: usize, out: &mut [f64]) {
+    pub(super) fn put_cut(&self, beyond: usize, out: &mut [f64]) {
         for ((out, volts), place) in out.iter_mut().zip(&self.volts).zip(&self.places) {
             *out = if self.bridges.is_beyond(*place, beyond) { f64::NAN } else { *volts };
         }
@@ -205,7 +205,7 @@ impl Solved<'_> {
 
     /// What a change does.
     #[inline(always)]
-    fn effect(&self, change: Change) -> Effect {
+    pub(super) fn effect(&self, change: Change) -> Effect {
         let prepared = self.prepared;
         let (a, b, slot, more_ohms, volts) = match change {
             Change::Branch { branch, siemens } => {
@@ -272,7 +272,7 @@ impl Solved<'_> {
     }
 
     /// Lets a copy wait to be solved anew, and solves those that wait once they are enough.
-    fn put_off(
+    pub(super) fn put_off(
         &self,
         changes: &[Change],
         which: [usize; 2],
@@ -294,7 +294,7 @@ impl Solved<'_> {
     }
 
     /// Whether the schedule has a place for what a change alters.
-    fn has_room_for(&self, change: Change) -> bool {
+    pub(super) fn has_room_for(&self, change: Change) -> bool {
         let prepared = self.prepared;
         match change {
             Change::Branch { branch, .. } => !prepared.lines[branch].is_join,
@@ -306,7 +306,7 @@ impl Solved<'_> {
 
     /// Solves the copies that wait, each in a lane of one sweep.
     #[inline(always)]
-    fn solve_waiting(
+    pub(super) fn solve_waiting(
         &self,
         changes: &[Change],
         scratch: &mut Scratch,
@@ -320,35 +320,12 @@ impl Solved<'_> {
         scratch.solved_anew += scratch.waiting.len();
         scratch.sweep.copy_unswept(&self.unswept);
         scratch.amps.fill([0.0; LANES]);
-        for (lane, [first, second]) in scratch.waiting.iter().enumerate() {
+        let waiting = std::mem::take(&mut scratch.waiting);
+        for (lane, [first, second]) in waiting.iter().enumerate() {
             let pair = [changes[*first], changes[*second]];
-            let altered = if first == second { &pair[..1] } else { &pair };
-            let siemens = |number: usize| {
-                let now = altered.iter().find_map(|change| match change {
-                    Change::Branch { branch, siemens } if *branch == number => Some(*siemens),
-                    Change::Branch { .. } | Change::Tie { .. } => None,
-                });
-                now.unwrap_or(self.siemens[number])
-            };
-            prepared.drive(siemens, lane, &mut scratch.amps);
-            for change in altered {
-                if let Change::Branch { branch, .. } = change {
-                    // Added up anew rather than taken off: nothing is ever subtracted.
-                    let sum = prepared.mates[*branch].iter().map(|mate| siemens(*mate as usize)).sum();
-                    scratch.sweep.set(prepared.lines[*branch].slot, lane, sum);
-                }
-            }
-            for change in altered {
-                if let Change::Tie { a, b, ohms } = *change {
-                    let ((a, above_a), (b, above_b)) = (prepared.stands[a], prepared.stands[b]);
-                    let slot = prepared.schedule.slot_of_places(a, b).unwrap_or(Slot::None);
-                    scratch.sweep.add(slot, lane, 1.0 / ohms);
-                    let driven = (above_a - above_b) / ohms;
-                    scratch.amps[a][lane] -= driven;
-                    scratch.amps[b][lane] += driven;
-                }
-            }
+            self.alter(if first == second { &pair[..1] } else { &pair }, lane, scratch);
         }
+        scratch.waiting = waiting;
         scratch.sweep.eliminate(&prepared.schedule);
         scratch.sweep.levels(&prepared.schedule, &mut scratch.amps);
         scratch.amps[prepared.places()] = [0.0; LANES];
@@ -362,6 +339,36 @@ impl Solved<'_> {
         }
     }
 
+    /// Puts changes into one lane of a sweep that is not swept yet, and what they drive into its amps.
+    pub(super) fn alter(&self, altered: &[Change], lane: usize, scratch: &mut Scratch) {
+        let prepared = self.prepared;
+        let siemens = |number: usize| {
+            let now = altered.iter().find_map(|change| match change {
+                Change::Branch { branch, siemens } if *branch == number => Some(*siemens),
+                Change::Branch { .. } | Change::Tie { .. } => None,
+            });
+            now.unwrap_or(self.siemens[number])
+        };
+        prepared.drive(siemens, lane, &mut scratch.amps);
+        for change in altered {
+            if let Change::Branch { branch, .. } = change {
+                // Added up anew rather than taken off: nothing is ever subtracted.
+                let sum = prepared.mates[*branch].iter().map(|mate| siemens(*mate as usize)).sum();
+                scratch.sweep.set(prepared.lines[*branch].slot, lane, sum);
+            }
+        }
+        for change in altered {
+            if let Change::Tie { a, b, ohms } = *change {
+                let ((a, above_a), (b, above_b)) = (prepared.stands[a], prepared.stands[b]);
+                let slot = prepared.schedule.slot_of_places(a, b).unwrap_or(Slot::None);
+                scratch.sweep.add(slot, lane, 1.0 / ohms);
+                let driven = (above_a - above_b) / ohms;
+                scratch.amps[a][lane] -= driven;
+                scratch.amps[b][lane] += driven;
+            }
+        }
+    }
+
     /// The same by compiling the altered network anew: for joins that the schedule has no room for.
     fn put_compiled(&self, changes: &[Change], out: &mut [f64]) {
         let (altered, siemens) = self.altered_network(changes);
@@ -370,7 +377,7 @@ impl Solved<'_> {
     }
 
     /// The network with the changes built in, and the siemens of its branches.
-    fn altered_network(&self, changes: &[Change]) -> (Prepared, Vec<f64>) {
+    pub(super) fn altered_network(&self, changes: &[Change]) -> (Prepared, Vec<f64>) {
         let mut network = self.prepared.network.clone();
         let mut siemens = self.siemens.clone();
         for change in changes {
@@ -390,237 +397,5 @@ impl Solved<'_> {
             }
         }
         (Prepared::of(&network), siemens)
-    }
-
-    /// Volts of the watched nodes with every two changes at once but two of one branch; not a number where one
-    /// floats. The order is always the same and not that of the numbers.
-    pub fn pairs(&self, changes: &[Change], scratch: &mut Scratch, mut each: impl FnMut(usize, usize, &[f64])) {
-        match self.ohms.width() / ABREAST {
-            1 => self.pairs_of::<1>(changes, scratch, &mut each),
-            2 => self.pairs_of::<2>(changes, scratch, &mut each),
-            3 => self.pairs_of::<3>(changes, scratch, &mut each),
-            4 => self.pairs_of::<4>(changes, scratch, &mut each),
-            // Any number: those that are so many are not in the machine's registers anyhow.
-            _ => self.pairs_of::<0>(changes, scratch, &mut each),
-        }
-    }
-
-    /// The same for `Q` times [`ABREAST`] watched, any number where `Q` is zero.
-    #[inline(always)]
-    fn pairs_of<const Q: usize>(
-        &self,
-        changes: &[Change],
-        scratch: &mut Scratch,
-        each: &mut impl FnMut(usize, usize, &[f64]),
-    ) {
-        let plain = Plain::of(self, changes);
-        let places = self.prepared.places();
-        let mut block = vec![[0.0; AT_ONCE]; places + 1];
-        let mut lifts = vec![0.0; places + 1];
-        let mut work = PairWork::new(plain.number.len(), self.ohms.width());
-        let all: Vec<usize> = (0..plain.number.len()).collect();
-        for some in all.chunks(AT_ONCE) {
-            plain.lifts_of(self, some, &mut block);
-            for (lane, first) in some.iter().copied().enumerate() {
-                lifts.iter_mut().zip(&block).for_each(|(lift, lanes)| *lift = lanes[lane]);
-                plain.beside::<Q>(self, first, &lifts, &mut work, each);
-                let PairWork { unsure, out, .. } = &mut work;
-                for second in unsure.drain(..) {
-                    let which = [plain.number[first], plain.number[second]];
-                    let mut each = |[i, j]: [usize; 2], volts: &[f64]| each(i, j, volts);
-                    self.put_off(changes, which, scratch, out, &mut each);
-                }
-            }
-        }
-        self.solve_waiting(changes, scratch, &mut work.out, &mut |[i, j]: [usize; 2], volts: &[f64]| each(i, j, volts));
-        self.parting_pairs(changes, &plain, each);
-    }
-
-    /// The pairs of which one parts or joins islands, or is unsure by itself: that one is solved by itself, and the
-    /// others are changes of that.
-    fn parting_pairs(&self, changes: &[Change], plain: &Plain, each: &mut impl FnMut(usize, usize, &[f64])) {
-        let is_plain = |f: usize| plain.number.binary_search(&f).is_ok();
-        for first in (0..changes.len()).filter(|f| !is_plain(*f)) {
-            // Each such pair once: with all that are plain, and with those of its kind that come later.
-            let others = (0..changes.len()).filter(|f| *f != first && (is_plain(*f) || *f > first));
-            let others = others.filter(|f| key_of(changes, *f) != key_of(changes, first));
-            let others: Vec<usize> = others.collect();
-            let changed;
-            let solved = match changes[first] {
-                Change::Branch { branch, siemens } if self.has_room_for(changes[first]) => {
-                    let mut altered = self.siemens.clone();
-                    altered[branch] = siemens;
-                    self.prepared.solve(&altered, self.watched())
-                }
-                Change::Branch { .. } | Change::Tie { .. } => {
-                    let (prepared, siemens) = self.altered_network(&[changes[first]]);
-                    changed = prepared;
-                    changed.solve(&siemens, self.watched())
-                }
-            };
-            let seconds: Vec<Change> = others.iter().map(|f| changes[*f]).collect();
-            let mut scratch = Scratch::new(solved.prepared);
-            solved.singles(&seconds, &mut scratch, |place, volts| {
-                let second = others[place];
-                each(first.min(second), first.max(second), volts);
-            });
-        }
-    }
-}
-
-/// A number that two changes share where they are of one branch.
-fn key_of(changes: &[Change], number: usize) -> usize {
-    match changes[number] {
-        Change::Branch { branch, .. } => branch,
-        Change::Tie { .. } => usize::MAX - number,
-    }
-}
-
-/// The changes of a pair table that are one current each, or none, side by side.
-struct Plain {
-    /// Number of each among all changes.
-    number: Vec<usize>,
-    key: Vec<usize>,
-    a: Vec<u32>,
-    b: Vec<u32>,
-    per_volt: Vec<f64>,
-    amps: Vec<f64>,
-    /// For each change what an amp through it does to each of the watched.
-    lifts: Vec<f64>,
-}
-
-/// Room for one row of pairs.
-struct PairWork {
-    /// What an amp through the first does between the ends of each other.
-    mutual: Vec<f64>,
-    first_amps: Vec<f64>,
-    second_amps: Vec<f64>,
-    left: Vec<f64>,
-    unsure: Vec<usize>,
-    first_lifts: Vec<f64>,
-    out: Vec<f64>,
-}
-
-impl PairWork {
-    fn new(changes: usize, width: usize) -> Self {
-        Self {
-            mutual: vec![0.0; changes],
-            first_amps: vec![0.0; changes],
-            second_amps: vec![0.0; changes],
-            left: vec![0.0; changes],
-            unsure: Vec::new(),
-            first_lifts: vec![0.0; width],
-            out: vec![0.0; width],
-        }
-    }
-}
-
-impl Plain {
-    fn of(solved: &Solved<'_>, changes: &[Change]) -> Self {
-        let mut plain = Self {
-            number: Vec::new(),
-            key: Vec::new(),
-            a: Vec::new(),
-            b: Vec::new(),
-            per_volt: Vec::new(),
-            amps: Vec::new(),
-            lifts: Vec::new(),
-        };
-        let anchor = solved.prepared.places();
-        for (f, change) in changes.iter().enumerate() {
-            let (a, b, per_volt, amps) = match solved.effect(*change) {
-                Effect::Current { a, b, per_volt, amps } => (a, b, per_volt, amps),
-                Effect::Nothing => (anchor, anchor, 0.0, 0.0),
-                Effect::Adrift | Effect::Cut(_) | Effect::Landed { .. } | Effect::Unsure => continue,
-            };
-            plain.number.push(f);
-            plain.key.push(key_of(changes, f));
-            plain.a.push(a as u32);
-            plain.b.push(b as u32);
-            plain.per_volt.push(per_volt);
-            plain.amps.push(amps);
-            plain.lifts.extend(solved.ohms.column(a).iter().zip(solved.ohms.column(b)).map(|(a, b)| a - b));
-        }
-        plain
-    }
-
-    /// What an amp through each of a few changes does to every place.
-    #[inline(always)]
-    fn lifts_of(&self, solved: &Solved<'_>, some: &[usize], block: &mut [Lanes<AT_ONCE>]) {
-        block.fill([0.0; AT_ONCE]);
-        for (lane, f) in some.iter().enumerate() {
-            block[self.a[*f] as usize][lane] += 1.0;
-            block[self.b[*f] as usize][lane] -= 1.0;
-        }
-        let places = solved.prepared.places();
-        block[places] = [0.0; AT_ONCE];
-        let from = some.iter().map(|f| self.a[*f].min(self.b[*f])).min().unwrap_or(0);
-        solved.sweep.levels_of_many(&solved.prepared.schedule, from as usize, block);
-    }
-
-    /// All pairs of one change with later ones.
-    #[inline(always)]
-    fn beside<const Q: usize>(
-        &self,
-        solved: &Solved<'_>,
-        first: usize,
-        lifts: &[f64],
-        work: &mut PairWork,
-        each: &mut impl FnMut(usize, usize, &[f64]),
-    ) {
-        let count = self.number.len();
-        let (per_volt, amps) = (self.per_volt[first], self.amps[first]);
-        let later = first + 1..count;
-        let ends = self.a[later.clone()].iter().zip(&self.b[later.clone()]);
-        for (mutual, (a, b)) in work.mutual[later.clone()].iter_mut().zip(ends) {
-            *mutual = lifts[*a as usize] - lifts[*b as usize];
-        }
-        let by_each = self.per_volt[later.clone()].iter().zip(&self.amps[later.clone()]);
-        let found = work.left[later.clone()].iter_mut().zip(&mut work.first_amps[later.clone()]);
-        let found = found.zip(&mut work.second_amps[later.clone()]).zip(&work.mutual[later]);
-        for ((((left, by_first), by_second), mutual), (other_per_volt, other_amps)) in found.zip(by_each) {
-            let (back, onward) = (mutual * per_volt, mutual * other_per_volt);
-            *left = 1.0 - back * onward;
-            let over = 1.0 / *left;
-            *by_first = (amps - back * other_amps) * over;
-            *by_second = (other_amps - onward * amps) * over;
-        }
-        for (lift, place) in work.first_lifts.iter_mut().zip(&solved.places) {
-            *lift = lifts[*place];
-        }
-        let width = if Q > 0 { Q * ABREAST } else { solved.ohms.width() };
-        let watched = solved.watched().len();
-        let (volts, first_lifts) = (&solved.volts[..width], &work.first_lifts[..width]);
-        let out = &mut work.out[..width];
-        // A number of fours known when this is compiled stays in registers all along the row.
-        let fours = volts.as_chunks::<ABREAST>().0.first_chunk::<Q>();
-        let fours = fours.zip(first_lifts.as_chunks::<ABREAST>().0.first_chunk::<Q>()).filter(|_| Q > 0);
-        let (number, key) = (self.number[first], self.key[first]);
-        let rows = self.lifts.chunks_exact(width).zip(&self.key).zip(&self.number).enumerate();
-        let found = work.first_amps.iter().zip(&work.second_amps).zip(&work.left);
-        let pairs = rows.zip(found).skip(first + 1);
-        for ((second, ((second_lifts, other_key), other)), ((by_first, by_second), left)) in pairs {
-            if left.abs() < LEFT_SHARE || *other_key == key {
-                if *other_key != key {
-                    work.unsure.push(second);
-                }
-                continue;
-            }
-            let second_fours = second_lifts.as_chunks::<ABREAST>().0.first_chunk::<Q>();
-            if let (Some((volts, first_lifts)), Some(second_lifts)) = (fours, second_fours) {
-                let mut here = *volts;
-                for ((here, one), two) in here.iter_mut().zip(first_lifts).zip(second_lifts) {
-                    for lane in 0..ABREAST {
-                        here[lane] = here[lane] - by_first * one[lane] - by_second * two[lane];
-                    }
-                }
-                each(number, *other, &here.as_flattened()[..watched]);
-                continue;
-            }
-            for i in 0..width {
-                out[i] = volts[i] - by_first * first_lifts[i] - by_second * second_lifts[i];
-            }
-            each(number, *other, &out[..watched]);
-        }
     }
 }
