@@ -28,7 +28,15 @@ pub fn replace(bytes: &[u8], to: &Path) -> Result<(), NotWritten> {
     write(bytes, to).map_err(|why| {
         let mend = match why.kind() {
             std::io::ErrorKind::NotFound => "make the folder first, or name another place",
-            std::io::ErrorKind::StorageFull => "make room on the disk; what was there before is still there",
+            std::io::ErrorKind::StorageFull | std::io::ErrorKind::QuotaExceeded => {
+                "make room on the disk; what was there before is still there"
+            }
+            std::io::ErrorKind::FileTooLarge => {
+                "choose a disk that takes larger files; what was there before is still there"
+            }
+            std::io::ErrorKind::PermissionDenied | std::io::ErrorKind::ReadOnlyFilesystem => {
+                "choose a folder that you may write in; what was there before is still there"
+            }
             _ => "check the folder and who may write in it",
         };
         NotWritten { message: format!("`{}` cannot be written: {why}", to.display()), mend }
@@ -49,19 +57,53 @@ fn write(bytes: &[u8], to: &Path) -> std::io::Result<()> {
         }
         fs::rename(&beside, &place)
     });
-    if written.is_err() {
-        let _ = fs::remove_file(&beside);
+    match &written {
+        Ok(()) => settle_folder(&place),
+        // What cannot be removed either is only in the way.
+        Err(_) => drop(fs::remove_file(&beside)),
     }
     written
 }
 
+/// Brings the new name to the disk too, so that it outlasts a power cut. Where a system does not do that for folders,
+/// the file is whole all the same.
+fn settle_folder(place: &Path) {
+    let folder = place.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    if let Ok(folder) = fs::File::open(folder) {
+        let _ = folder.sync_all();
+    }
+}
+
+/// Removes what writes to a place have left beside it when they were killed. Only for a place that nobody else writes:
+/// another's file on its way would go with it.
+pub fn sweep(place: &Path) {
+    let Some(folder) = place.parent() else { return };
+    let start = format!(".{}.", name_of(place));
+    for entry in fs::read_dir(folder).into_iter().flatten().flatten() {
+        let name = entry.file_name().to_string_lossy().into_owned();
+        let middle = name.strip_prefix(&start).and_then(|rest| rest.strip_suffix(PART));
+        let is_left = middle.is_some_and(|middle| middle.chars().all(|c| c.is_ascii_digit() || c == '-'));
+        if is_left {
+            // One that stays is only in the way.
+            let _ = fs::remove_file(entry.path());
+        }
+    }
+}
+
+/// Ending of a file on its way.
+const PART: &str = ".part";
+
+fn name_of(place: &Path) -> String {
+    place.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default()
+}
+
 /// A new file beside a place, under a name that nobody has.
 fn new_beside(place: &Path) -> std::io::Result<(fs::File, PathBuf)> {
-    let name = place.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
+    let name = name_of(place);
     let process = std::process::id();
     let mut last = std::io::ErrorKind::AlreadyExists.into();
     for attempt in 0..100 {
-        let beside = place.with_file_name(format!(".{name}.{process}-{attempt}.part"));
+        let beside = place.with_file_name(format!(".{name}.{process}-{attempt}{PART}"));
         match fs::OpenOptions::new().write(true).create_new(true).open(&beside) {
             Ok(file) => return Ok((file, beside)),
             Err(why) if why.kind() == std::io::ErrorKind::AlreadyExists => last = why,

@@ -268,6 +268,55 @@ fn without_a_display_it_says_so_and_gives_a_verdict_instead() {
 }
 
 #[test]
+fn a_file_alone_is_opened_and_without_a_display_gets_its_verdict() {
+    let output = fanloom(&["circuits/coach-24v.ron"]);
+    assert_eq!(output.status.code(), Some(0), "{}", err(&output));
+    for tell in ["no window", "help: ", "circuits/coach-24v.ron"] {
+        assert!(err(&output).contains(tell), "{}", err(&output));
+    }
+    assert!(out(&output).starts_with("Coach 41: "), "{}", out(&output));
+}
+
+#[test]
+fn a_file_alone_that_is_no_sound_circuit_is_told_where_and_how_to_mend_it() {
+    let dir = tempfile::tempdir().unwrap();
+    let file = dir.path().join("broken.ron");
+    std::fs::write(&file, "Circuit(\n    format: 1,\n    titel: \"x\",\n    parts: {},\n    wires: {},\n)\n").unwrap();
+    refused(&[file.to_str().unwrap()], &["broken.ron:3", "title"]);
+}
+
+#[test]
+fn a_subcommand_comes_before_a_file_of_its_name_which_a_path_still_opens() {
+    let dir = tempfile::tempdir().unwrap();
+    std::fs::copy(Path::new(ROOT).join("circuits/coach-24v.ron"), dir.path().join("check")).unwrap();
+    let run = |word: &str| {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_fanloom"));
+        command.arg(word).current_dir(dir.path()).env_remove("DISPLAY").env_remove("WAYLAND_DISPLAY");
+        command.output().unwrap()
+    };
+    assert_eq!(run("check").status.code(), Some(2), "`check` wants to know of which file");
+    assert!(out(&run("./check")).starts_with("Coach 41: "));
+}
+
+#[test]
+fn a_word_that_is_no_file_and_no_subcommand_is_refused_with_the_nearest() {
+    let output = fanloom(&["verdikt"]);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(err(&output).contains("'verdikt'") && err(&output).contains("'verdict'"), "{}", err(&output));
+    let tips: [(&[&str], &str); 4] = [
+        (&["circuits"], "is a folder: name a circuit file in it"),
+        (&["none.ron"], "there is no file `none.ron`: check the path"),
+        (&["circuits/none"], "there is no file `circuits/none`: check the path"),
+        (&["circuits/seal-in.ron", "--json"], "say first what is asked of it"),
+    ];
+    for (args, tip) in tips {
+        let output = fanloom(args);
+        assert_eq!((output.status.code(), output.stdout.len()), (Some(2), 0), "{args:?}");
+        assert!(err(&output).contains(tip), "{args:?} should say `{tip}`, said:\n{}", err(&output));
+    }
+}
+
+#[test]
 fn a_command_line_that_makes_no_sense_exits_2() {
     for args in
         [&["verdict"][..], &["check"], &["verdikt", "x.ron"], &["verdict", "x.ron", "--frob"], &["verdict", "a", "b"]]

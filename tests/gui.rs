@@ -10,14 +10,16 @@ mod clock;
 mod drawers;
 #[path = "gui/faults.rs"]
 mod faults;
+#[path = "gui/files.rs"]
+mod files;
 #[path = "gui/hunting.rs"]
 mod hunting;
 #[path = "gui/instruments.rs"]
 mod instruments;
-#[path = "gui/terms.rs"]
-mod terms;
 #[path = "gui/making.rs"]
 mod making;
+#[path = "gui/terms.rs"]
+mod terms;
 
 use std::path::PathBuf;
 
@@ -77,6 +79,14 @@ fn reach(window: &mut Window, start: &str) {
 
 fn focus(window: &mut Window, start: &str) {
     window.get_by(|node| is_target(node, start)).focus();
+    window.run();
+}
+
+/// Types over a field.
+fn type_into(window: &mut Window, name: &str, text: &str) {
+    focus(window, name);
+    press_with(window, Modifiers::COMMAND, Key::A);
+    window.get_by(|node| is_target(node, name)).type_text(text);
     window.run();
 }
 

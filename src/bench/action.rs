@@ -97,7 +97,8 @@ pub enum Act {
 }
 
 /// Where a lead can be put.
-#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(try_from = "String", into = "String")]
 pub enum Point {
     /// A terminal, written `B1.2`.
     Terminal(String),
@@ -115,7 +116,7 @@ pub struct EndName {
 }
 
 /// The fuse in a test lead.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub enum LeadFuse {
     /// The usual one, [`LeadFuse::USUAL_AMPS`].
     Usual,
@@ -453,4 +454,5 @@ macro_rules! saved_as_text {
 pub(super) use saved_as_text;
 
 saved_as_text!(Act);
+saved_as_text!(Point);
 saved_as_text!(Setting);

@@ -6,6 +6,7 @@
 
 pub mod action;
 pub mod fault;
+pub mod journal;
 pub mod live;
 mod plant;
 pub mod reading;
@@ -17,6 +18,7 @@ use std::sync::Arc;
 
 pub use action::{Act, Action, EndName, LeadFuse, Point, Setting, just_past, level_from_words, level_words};
 pub use fault::{Fault, Rating};
+pub use journal::Journal;
 pub use live::Live;
 pub use reading::{Gauge, Instrument, Reading};
 pub use refusal::Refusal;
@@ -327,6 +329,11 @@ impl Bench {
     /// Changes made so far that undo can reach, oldest first: applied in turn to a new bench they lead here.
     pub fn journal(&self) -> impl Iterator<Item = &Action> {
         self.past.iter().map(|step| &step.action)
+    }
+
+    /// Changes undone so far that redo can reach, in the order it would make them again.
+    pub fn undone(&self) -> impl Iterator<Item = &Action> {
+        self.future.iter().rev().map(|step| &step.action)
     }
 
     /// The wire end of this name.

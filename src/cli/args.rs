@@ -5,22 +5,25 @@
 use std::path::PathBuf;
 
 use clap::builder::{PossibleValue, PossibleValuesParser};
-use clap::{Args, Parser, Subcommand, ValueEnum};
+use clap::{Args, Parser, Subcommand, ValueEnum, ValueHint};
 
 use crate::study::making::questions::Question as Making;
 
 /// What the control circuit of an air-operated fan clutch will do, before anyone touches the harness.
 #[derive(Debug, Parser)]
-#[command(name = "fanloom", version, about, long_about = LONG, after_help = AFTER)]
+#[command(name = "fanloom", version, about, long_about = LONG, override_usage = USAGE, after_help = AFTER)]
 pub(super) struct Typed {
     /// What to ask.
     #[command(subcommand)]
     pub(super) question: Question,
 }
 
+const USAGE: &str = "fanloom [FILE]
+       fanloom <COMMAND>";
+
 const LONG: &str = "What the control circuit of an air-operated fan clutch will do, before anyone touches the harness.
 
-Without a subcommand the window opens. Results go to standard output, messages to standard error. The exit code is 0 \
+Without a subcommand the window opens, on the circuit file FILE where one is named. Results go to standard output, messages to standard error. The exit code is 0 \
 when the question was answered, 1 when the circuit or what was asked of it is wrong, 2 for a command line that makes \
 no sense.";
 
@@ -102,6 +105,13 @@ line of standard input does one thing: `read volts:Y1.1,Y1.2`, `do lift:W4@B1.2`
 minutes; what the fan and the lamps of the circuit do is seen for nothing. A guess is right where no test could have told \
 it from the truth; a wrong one costs the mending. At the end the best course known stands beside the one taken.";
 
+const HELPFILES: &str = "Man pages, and completions for bash, zsh and fish, made from the program's own command line.
+
+They are put under FOLDER where a system looks for them: man/man1, bash-completion/completions, zsh/site-functions and \
+fish/vendor_completions.d. With ~/.local/share they are yours alone, with /usr/local/share everyone's. Files of these \
+names that are there are replaced, each whole or not at all. For zsh the folder of completions may have to be added to \
+fpath.";
+
 /// A subcommand.
 #[derive(Debug, Subcommand)]
 pub(super) enum Question {
@@ -133,6 +143,9 @@ pub(super) enum Question {
     /// A new circuit from answers to a few questions
     #[command(long_about = MAKE)]
     Make(MakeArgs),
+    /// Man pages, and completions for bash, zsh and fish, put where a system looks for them
+    #[command(long_about = HELPFILES)]
+    Helpfiles(HelpfilesArgs),
 }
 
 /// `check FILE...`
@@ -472,7 +485,7 @@ pub(super) struct MakeArgs {
     #[arg(long)]
     pub(super) ask: bool,
     /// Where to: a file, or - for standard output; a file that is there is replaced, whole or not at all
-    #[arg(long, value_name = "OUT", default_value = "-")]
+    #[arg(long, value_name = "OUT", default_value = "-", value_hint = ValueHint::FilePath)]
     pub(super) to: PathBuf,
     /// Answer in JSON: the file's text and what it does
     #[arg(long)]
@@ -483,6 +496,14 @@ pub(super) struct MakeArgs {
 fn names(question: Making) -> PossibleValuesParser {
     let choices = question.choices().iter();
     PossibleValuesParser::new(choices.map(|choice| PossibleValue::new(choice.name).help(choice.meaning)))
+}
+
+/// `helpfiles --to FOLDER`
+#[derive(Debug, Args)]
+pub(super) struct HelpfilesArgs {
+    /// Where to: a folder like ~/.local/share, made where it is missing
+    #[arg(long, value_name = "FOLDER", value_hint = ValueHint::DirPath)]
+    pub(super) to: PathBuf,
 }
 
 /// How something is put on paper.

@@ -2,6 +2,8 @@
 //!
 //! Only shapes the answer; it is found by [`study`](crate::study).
 
+use std::sync::Arc;
+
 use serde::Serialize;
 use serde_json::{Map, Value, json};
 
@@ -254,11 +256,10 @@ fn fuses(circuit: &Circuit, inputs: &Inputs, outcome: &Outcome) -> Map<String, V
 }
 
 /// The verdict on a circuit as built, as text.
-pub(super) fn on_text(text: &str) -> Option<String> {
-    let circuit = crate::circuit::format::read(text).circuit?;
-    let bench = Bench::new(std::sync::Arc::new(circuit));
+pub(super) fn as_built(circuit: Arc<Circuit>) -> String {
+    let bench = Bench::new(circuit);
     let verdict = crate::study::verdict(&bench);
-    Some(as_text(&bench, &verdict, &[], &[]))
+    as_text(&bench, &verdict, &[], &[])
 }
 
 /// Says a number of things, one or many.

@@ -3,7 +3,7 @@
 //! Small on purpose: panels read [`Seen`] and push commands, [`apply`] carries them out after the last
 //! panel. Nothing here computes; the session does, once per change.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use egui::{CentralPanel, Frame, Margin, Panel, Ui, ViewportCommand};
 
@@ -12,6 +12,7 @@ use super::board::suspicion;
 use super::board::tip::{Ahead, TIP_ROOM, proving_tip_ui, tip_ui};
 use super::clock::Clock;
 use super::command::{Command, Commands, Dialog, Leaving, Source};
+use super::filing::{self, Filing};
 use super::panel::conditions::ConditionsState;
 use super::panel::dialogs::DialogsState;
 use super::panel::fault_table::FaultTableState;
@@ -19,10 +20,10 @@ use super::panel::find::FindState;
 use super::panel::hunt::HuntState;
 use super::panel::prove::PointedAct;
 use super::panel::{
-    bar, chain, clock, conditions, dialogs, fault_table, find, found, hunt, instruments, ledger, logic, overlay, prove,
-    reasons, safety, tray,
+    bar, chain, clock, conditions, dialogs, fault_table, find, found, hunt, instruments, ledger, logic, news, overlay,
+    prove, reasons, safety, tray,
 };
-use super::seen::{Desk, Drawer, Look, Seen, highlighted};
+use super::seen::{Desk, Drawer, Look, Seen, Shown, highlighted};
 use super::session::Session;
 use super::studies::Studies;
 use super::theme::Palette;
@@ -35,6 +36,19 @@ const SIDE: f32 = 292.0;
 const DRAWER: f32 = 282.0;
 /// Width of the window from which the drawer is out from the beginning.
 const ROOMY: f32 = 1200.0;
+
+/// What of the window is shown, leaving what panels keep to be changed.
+macro_rules! shown {
+    ($app:expr) => {
+        Shown {
+            session: &$app.session,
+            desk: &$app.desk,
+            look: &$app.look,
+            studies: &$app.studies,
+            filing: &$app.filing,
+        }
+    };
+}
 
 /// What the drawers keep between frames.
 #[derive(Debug, Default)]
@@ -52,7 +66,12 @@ pub struct App {
     pub(super) desk: Desk,
     pub(super) look: Look,
     pub(super) board: BoardState,
+    pub(super) filing: Filing,
     pub(super) may_close: bool,
+    /// The drawers are as they were left, and not pulled out because there is room.
+    pub(super) is_set_out: bool,
+    /// Where the look of the window is, once it is kept.
+    ctx: Option<egui::Context>,
     conditions: ConditionsState,
     dialogs: DialogsState,
     drawers: Drawers,
@@ -64,8 +83,11 @@ pub struct App {
 impl App {
     /// The window on a file, or on the worked example where none is named or the file is not sound.
     pub fn new(start: Option<PathBuf>) -> Self {
-        let (session, desk, look) = apply::opening(start);
+        let (session, desk, look, filing) = filing::opening(start);
         Self {
+            filing,
+            is_set_out: false,
+            ctx: None,
             session,
             studies: Studies::default(),
             desk,
@@ -79,6 +101,15 @@ impl App {
             frames: 0,
             report_first_frame: None,
         }
+    }
+
+    /// The window on a file, or as it was left; how it stands is kept in this folder from now on.
+    pub fn kept_in(ctx: &egui::Context, folder: &Path, start: Option<PathBuf>) -> Self {
+        let is_named = start.is_some();
+        let mut app = Self::new(start);
+        filing::keep_in(&mut app, ctx, folder, is_named);
+        app.ctx = Some(ctx.clone());
+        app
     }
 
     /// Says on stderr how long after `began` the first frame was on screen. For measuring only.
@@ -110,7 +141,7 @@ impl App {
     fn panels_ui(&mut self, ui: &mut Ui) {
         let palette = Palette::of(ui.ctx().theme());
         self.session.take_readings(&self.desk.instruments);
-        let seen = Seen::of(&self.session, &self.desk, &self.look, &self.studies, palette);
+        let seen = Seen::of(shown!(self), palette);
         let commands = &mut self.commands;
         let frame = |x: i8, y: i8| Frame::new().fill(palette.ground).inner_margin(Margin::symmetric(x, y));
         let band = |ui: &mut Ui, name: &'static str, show: &mut dyn FnMut(&mut Ui)| {
@@ -126,6 +157,10 @@ impl App {
         // Of one height whatever stands in it, so that the drawing keeps still when something is put in.
         let ledger = Panel::bottom("ledger").resizable(false).exact_size(44.0).frame(frame(8, 4));
         ledger.show(ui, |ui| ledger::ledger_ui(ui, &seen, commands));
+        // Below the conditions, so that they keep still.
+        if seen.filing.news.is_some() {
+            foot(ui, "news", &mut |ui| news::news_ui(ui, &seen, commands));
+        }
         Panel::right("side").resizable(false).exact_size(SIDE).frame(frame(8, 6)).show(ui, |ui| {
             // Whatever the circuit feels, hazards keep room for the gravest in full.
             let conditions_height =
@@ -179,13 +214,14 @@ impl App {
         }
         let sheet = self.session.sheet((self.look.symbols, self.look.readings), &marked, &self.desk.instruments);
         let extent = self.session.extent();
-        let seen = Seen::of(&self.session, &self.desk, &self.look, &self.studies, palette);
+        let seen = Seen::of(shown!(self), palette);
         let board = CentralPanel::default().frame(Frame::new().fill(palette.ground)).show(ui, |ui| {
             let room = ui.available_rect_before_wrap();
             let pointed = board_ui(ui, &seen, (&sheet, extent), &mut self.board, commands);
             overlay::overlay_ui(ui, &seen, room, self.board.view.corner(), commands);
             (room, pointed)
         });
+        overlay::hovering_ui(ui, &seen, board.inner.0);
         dialogs::dialogs_ui(ui, &seen, &mut self.dialogs, commands);
         if self.desk.dialog.is_some() {
             return;
@@ -218,18 +254,23 @@ impl App {
             (None, Some(reading)) => Ahead::Reading(reading),
             (None, None) => Ahead::Nothing,
         };
-        let seen = Seen::of(&self.session, &self.desk, &self.look, &self.studies, palette);
+        let seen = Seen::of(shown!(self), palette);
         tip_ui(ui, room, &seen, (pointed.at, name), &pointed.what, ahead);
     }
 
     /// Files dropped on the window, and the window asked to close.
     fn read_window(&mut self, ctx: &egui::Context) {
         let (dropped, closing) = ctx.input(|i| {
-            let dropped = i.raw.dropped_files.iter().map(|file| file.path().to_path_buf()).next();
+            let dropped: Vec<PathBuf> = i.raw.dropped_files.iter().map(|file| file.path().to_path_buf()).collect();
             (dropped, i.viewport().close_requested())
         });
-        if let Some(path) = dropped {
-            self.commands.push(Command::Open(Source::File(path)));
+        if let Some(path) = dropped.first() {
+            self.commands.push(Command::Open(Source::File(path.clone())));
+            if dropped.len() > 1 {
+                let words =
+                    "Several files were let go here; the first of them was taken, for one circuit is on the bench.";
+                self.commands.push(Command::Say(words.to_owned()));
+            }
         }
         if closing && !self.may_close && !self.session.bench().changes().is_empty() {
             ctx.send_viewport_cmd(ViewportCommand::CancelClose);
@@ -239,10 +280,11 @@ impl App {
 
     /// Pulls the drawer out where there is room, and begins what it shows once the first frame is on screen.
     fn work(&mut self, ctx: &egui::Context) {
-        if self.frames == 1 && ctx.content_rect().width() >= ROOMY {
+        if self.frames == 1 && !self.is_set_out && ctx.content_rect().width() >= ROOMY {
             self.desk.drawer = Some(Drawer::Prove);
         }
         self.studies.follow(self.session.bench());
+        filing::work_on_hunt(self, ctx);
         if let Some(hunt) = self.studies.hunting.take() {
             steps::begin_hunt(self, hunt);
         }
@@ -303,6 +345,13 @@ impl eframe::App for App {
             }
             // What was just done is shown at once, not when the pointer next moves.
             ui.ctx().request_repaint();
+        }
+        filing::look_after(self, ui.ctx());
+    }
+
+    fn on_exit(&mut self, _gl: Option<&eframe::glow::Context>) {
+        if let Some(ctx) = self.ctx.clone() {
+            filing::close(self, &ctx);
         }
     }
 }

@@ -3,29 +3,21 @@
 //! The only place where the window's state changes and where the bench is acted on. What the bench refuses is said
 //! in the tray in the bench's own words.
 
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use egui::{Context, ViewportCommand};
 
 use crate::bench::{Act, Action, Bench};
-use crate::circuit::Circuit;
-use crate::circuit::diagnostic::Severity;
-use crate::circuit::format;
 use crate::disk::replace;
 use crate::report::embed::with_font;
 use crate::report::paper;
 use crate::study::answer::Subject;
 
 use super::app::App;
-use super::board::board_ui::BoardState;
 use super::clock::Clock;
 use super::command::{Answer, Command, Dialog, Leaving, Source};
-use super::condition::Units;
-use super::files;
-use super::instrument::{Device, Handling, Instruments};
-use super::samples::{self, WORKED_EXAMPLE};
-use super::seen::{Desk, Look};
-use super::session::Session;
+use super::filing;
+use super::instrument::{Device, Handling};
 use super::steps;
 use super::studies::Awaited;
 use super::tool::Tool;
@@ -35,57 +27,6 @@ use super::words;
 const PRINT_DPI: f32 = 300.0;
 /// Smallest and largest text scale.
 const TEXT_SCALES: std::ops::RangeInclusive<f32> = 0.7..=2.5;
-
-/// What the window starts with: the file's circuit, or the worked example with a report on the file.
-pub fn opening(start: Option<PathBuf>) -> (Session, Desk, Look) {
-    let mut desk = Desk::default();
-    let mut circuit = None;
-    if let Some(path) = start {
-        match read(&Source::File(path)) {
-            Ok((sound, report)) => {
-                circuit = Some(sound);
-                desk.dialog = report;
-            }
-            Err(report) => desk.dialog = Some(report),
-        }
-    }
-    let circuit = circuit.unwrap_or_else(worked_example);
-    desk.suggestion = words::suggestion(&circuit);
-    let look = Look { units: Units::of(&circuit), ..Look::default() };
-    (Session::new(circuit), desk, look)
-}
-
-fn worked_example() -> Circuit {
-    let sample = samples::all().find(|sample| sample.file == WORKED_EXAMPLE);
-    let circuit = sample.and_then(|sample| format::read(sample.text).circuit);
-    circuit.expect("a test of `samples` finds the worked example and reads every sample")
-}
-
-/// A circuit with the report on its doubtful things, or the report on why there is none.
-fn read(source: &Source) -> Result<(Circuit, Option<Dialog>), Dialog> {
-    let (text, name) = match source {
-        Source::Sample(sample) => (sample.text.to_owned(), sample.file.to_owned()),
-        Source::Made(text) => (text.clone(), "The circuit made".to_owned()),
-        Source::File(path) => {
-            let unreadable = |why| Dialog::Report("This circuit cannot be opened".to_owned(), why);
-            (files::read_text(path).map_err(unreadable)?, shown(path))
-        }
-    };
-    let reading = format::read(&text);
-    let report = || format::render(&text, &name, &reading.findings, false);
-    let Some(circuit) = reading.circuit.clone() else {
-        let errors = reading.findings.iter().filter(|f| f.severity == Severity::Error).count();
-        let count = if errors == 1 { "one error".to_owned() } else { format!("{errors} errors") };
-        return Err(Dialog::Report(format!("{name} has {count}"), report()));
-    };
-    // The circuits that come with the program are doubtful on purpose here and there, and say so themselves.
-    let doubtful = matches!(source, Source::File(_)) && !reading.findings.is_empty();
-    Ok((circuit, doubtful.then(|| Dialog::Report(format!("{name} is open; some things are doubtful"), report()))))
-}
-
-fn shown(path: &Path) -> String {
-    path.file_name().unwrap_or(path.as_os_str()).to_string_lossy().into_owned()
-}
 
 /// Carries out one command.
 pub fn apply(app: &mut App, ctx: &Context, command: Command) {
@@ -117,7 +58,12 @@ pub fn apply(app: &mut App, ctx: &Context, command: Command) {
         Command::Select(subject) => app.desk.selected = subject,
         Command::ShowLink(link) if app.session.eyes().is_none() => app.desk.link = link,
         Command::ShowLink(_) => {}
-        Command::Ask(dialog) => app.desk.dialog = dialog,
+        Command::Ask(dialog) => {
+            if dialog == Some(Dialog::Open) {
+                filing::list_before(app);
+            }
+            app.desk.dialog = dialog;
+        }
         Command::Open(source) => open(app, source),
         Command::Leave(answer) => leave(app, ctx, answer),
         Command::Theme(preference) => ctx.set_theme(preference),
@@ -125,8 +71,7 @@ pub fn apply(app: &mut App, ctx: &Context, command: Command) {
         Command::Units(units) => app.look.units = units,
         Command::Readings(readings) => app.look.readings = readings,
         Command::TextScale(factor) => {
-            let scale = factor.map_or(1.0, |f| ctx.zoom_factor() * f);
-            ctx.set_zoom_factor(scale.clamp(*TEXT_SCALES.start(), *TEXT_SCALES.end()));
+            set_text_scale(ctx, factor.map_or(1.0, |f| ctx.zoom_factor() * f));
         }
         Command::View(asked) => app.board.view.make(asked),
         Command::Pull(drawer) => app.desk.drawer = drawer,
@@ -139,6 +84,7 @@ pub fn apply(app: &mut App, ctx: &Context, command: Command) {
         }
         Command::PutBackAll(acts) => acts.into_iter().rev().for_each(|done| act(app, Action::PutBack(done))),
         Command::StopFaults(stopped) => app.studies.stop_faults(stopped),
+        Command::File(step) => filing::step(app, ctx, step),
         Command::Find(step) => steps::find(app, step),
         Command::Hunt(step) => steps::hunt(app, ctx, step),
         Command::Paper(size) => app.look.paper = size,
@@ -164,6 +110,12 @@ pub fn apply(app: &mut App, ctx: &Context, command: Command) {
         Command::CloseSuggestion => app.desk.suggestion = None,
         Command::Say(words) => app.desk.said = words,
     }
+}
+
+/// Makes all text so large, as far as that makes sense.
+pub(super) fn set_text_scale(ctx: &Context, scale: f32) {
+    let scale = if scale.is_finite() { scale } else { 1.0 };
+    ctx.set_zoom_factor(scale.clamp(*TEXT_SCALES.start(), *TEXT_SCALES.end()));
 }
 
 /// Does something with an instrument; what has to come off for it is said in the tray.
@@ -218,6 +170,7 @@ fn act(app: &mut App, action: Action) {
     };
     match app.session.apply(action) {
         Ok(()) => {
+            app.filing.taken_up = false;
             app.desk.said = told.unwrap_or_default();
             if clipped {
                 // The lead stays where it was put; the tray hands out another.
@@ -247,24 +200,7 @@ fn open(app: &mut App, source: Source) {
         app.desk.dialog = Some(Dialog::Leaving(Leaving::Open(source)));
         return;
     }
-    put_on_bench(app, &source);
-}
-
-fn put_on_bench(app: &mut App, source: &Source) {
-    match read(source) {
-        Ok((circuit, report)) => {
-            let suggestion = words::suggestion(&circuit);
-            app.look.units = Units::of(&circuit);
-            app.session = Session::new(circuit);
-            let (fuse, drawer) = (app.desk.fuse, app.desk.drawer);
-            // The meter stays set as it was; its leads were on another truck.
-            let dial = Handling::Dial(app.desk.instruments.dial);
-            let instruments = Instruments::default().after(Device::Meter, &dial);
-            app.desk = Desk { dialog: report, suggestion, fuse, drawer, instruments, ..Desk::default() };
-            app.board = BoardState::default();
-        }
-        Err(report) => app.desk.dialog = Some(report),
-    }
+    filing::open(app, &source);
 }
 
 fn leave(app: &mut App, ctx: &Context, answer: Answer) {
@@ -284,6 +220,6 @@ fn leave(app: &mut App, ctx: &Context, answer: Answer) {
             app.may_close = true;
             ctx.send_viewport_cmd(ViewportCommand::Close);
         }
-        Leaving::Open(source) => put_on_bench(app, &source),
+        Leaving::Open(source) => filing::open(app, &source),
     }
 }

@@ -12,12 +12,14 @@ use crate::report::Size;
 use crate::study::answer::{LinkName, Subject};
 
 use super::condition::Units;
+use super::filing::FileStep;
 use super::finding::FindStep;
 use super::hunting::HuntStep;
 use super::instrument::{Device, Handling};
 use super::samples::Sample;
 use super::seen::{Drawer, Proving};
 use super::tool::ToolKind;
+use super::watch::Holds;
 
 /// One thing asked of the window.
 #[derive(Clone, Debug, PartialEq)]
@@ -70,6 +72,8 @@ pub enum Command {
     PutBackAll(Vec<Act>),
     /// Stop working out the fault table, or go on with it.
     StopFaults(bool),
+    /// Something about files.
+    File(FileStep),
     /// A step of a find.
     Find(FindStep),
     /// A step of a hunt.
@@ -123,6 +127,10 @@ pub enum Source {
 pub enum Dialog {
     /// The circuits to open.
     Open,
+    /// Where to save the session, or the circuit.
+    Save,
+    /// Another file is where this was to be saved.
+    Overwrite(Holds, PathBuf),
     /// Questions that a circuit is made from.
     Making,
     /// Words of the trade: the one asked for, by its place in their list, or all.

@@ -10,7 +10,7 @@ use crate::circuit::{Circuit, PartId};
 use crate::physics::inputs::Conditions;
 
 /// Which system of units the scales are marked in.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
 pub enum Units {
     /// °F and psi.
     #[default]

@@ -93,6 +93,11 @@ pub fn fault_amount(fault: &str) -> Id {
     Id::unique(("fault amount", fault))
 }
 
+/// What is said while a file is held over the window.
+pub fn hovering() -> Id {
+    Id::unique("hovering")
+}
+
 /// What lies over the window.
 pub fn dialog() -> Id {
     Id::unique("dialog")

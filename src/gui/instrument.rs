@@ -4,11 +4,13 @@
 //! does not reach it. The same [`Instruments::after`] serves the preview and the act. One instrument at a time
 //! touches the circuit, since each reading is taken by itself; a clamp touches nothing. What they show is the study's.
 
+use serde::{Deserialize, Serialize};
+
 use crate::bench::{Bench, Instrument, Point, Reading};
 use crate::study::answer::Subject;
 
 /// An instrument of the tray.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Device {
     /// The meter.
     Meter,
@@ -19,7 +21,7 @@ pub enum Device {
 }
 
 /// What the meter measures.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Dial {
     /// Volts with 10 Mohm.
     #[default]
@@ -33,7 +35,7 @@ pub enum Dial {
 }
 
 /// One of two leads.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Pole {
     /// The positive one; a lamp's first clip.
     #[default]
@@ -58,7 +60,7 @@ pub enum Handling {
 }
 
 /// What touches the circuit.
-#[derive(Clone, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
 enum On {
     #[default]
     Nothing,
@@ -69,7 +71,8 @@ enum On {
 }
 
 /// All instruments.
-#[derive(Clone, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+#[serde(default, deny_unknown_fields)]
 pub struct Instruments {
     /// What the meter measures.
     pub dial: Dial,

@@ -8,14 +8,19 @@ pub mod app;
 pub mod apply;
 pub mod background;
 pub mod board;
+pub mod choosing;
 pub mod clock;
 pub mod command;
 pub mod condition;
 pub mod files;
+pub mod filing;
 pub mod finding;
 pub mod hunting;
 pub mod ids;
 pub mod instrument;
+pub mod keeping;
+pub mod kept;
+mod loading;
 pub mod panel;
 pub mod readout;
 pub mod samples;
@@ -27,6 +32,7 @@ mod steps;
 pub mod studies;
 pub mod theme;
 pub mod tool;
+pub mod watch;
 pub mod widget;
 pub mod words;
 
@@ -55,7 +61,10 @@ pub fn open(start: Option<PathBuf>) -> Result<(), String> {
     let options = eframe::NativeOptions { viewport, ..Default::default() };
     let create: eframe::AppCreator<'_> = Box::new(move |context| {
         setup(&context.egui_ctx);
-        let app = App::new(start);
+        let app = match files::state_folder() {
+            Some(folder) => App::kept_in(&context.egui_ctx, &folder, start),
+            None => App::new(start),
+        };
         let report = std::env::var_os(FIRST_FRAME).is_some();
         Ok(Box::new(if report { app.reporting_first_frame(began) } else { app }))
     });

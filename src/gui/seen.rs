@@ -5,6 +5,8 @@
 
 use std::collections::BTreeSet;
 
+use serde::{Deserialize, Serialize};
+
 use crate::bench::{Bench, LeadFuse};
 use crate::drawing::Symbols;
 use crate::report::Size;
@@ -14,6 +16,7 @@ use crate::study::hunt::{Hunt, Report, Seen as Eyes};
 use super::clock::Clock;
 use super::command::Dialog;
 use super::condition::Units;
+use super::filing::Filing;
 use super::instrument::Instruments;
 use super::session::{Session, Taken};
 use super::studies::Studies;
@@ -46,7 +49,7 @@ pub struct Desk {
 }
 
 /// What can be pulled out at the left of the drawing.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Drawer {
     /// The proving acts.
     Prove,
@@ -61,7 +64,7 @@ pub enum Drawer {
 }
 
 /// What the clutch is to be made to do by hand.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Proving {
     /// Engage.
     #[default]
@@ -88,7 +91,8 @@ impl Default for Desk {
 }
 
 /// How things are shown.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(default)]
 pub struct Look {
     /// The symbols' standard.
     pub symbols: Symbols,
@@ -114,6 +118,21 @@ impl Default for Look {
     }
 }
 
+/// What of the window is shown.
+#[derive(Clone, Copy, Debug)]
+pub struct Shown<'a> {
+    /// The bench and what is worked out about it.
+    pub session: &'a Session,
+    /// What the person has in hand and open.
+    pub desk: &'a Desk,
+    /// How things are shown.
+    pub look: &'a Look,
+    /// The longer answers.
+    pub studies: &'a Studies,
+    /// The files of the bench.
+    pub filing: &'a Filing,
+}
+
 /// All that a panel may read.
 #[derive(Clone, Copy, Debug)]
 pub struct Seen<'a> {
@@ -129,6 +148,8 @@ pub struct Seen<'a> {
     pub palette: Palette,
     /// The longer answers, as far as they are known.
     pub studies: &'a Studies,
+    /// What is known of the files of the bench.
+    pub filing: &'a Filing,
     /// The clock, if it is out.
     pub clock: Option<&'a Clock>,
     /// What the instruments on the circuit show.
@@ -146,7 +167,8 @@ pub struct Seen<'a> {
 
 impl<'a> Seen<'a> {
     /// What there is to read this frame.
-    pub fn of(session: &'a Session, desk: &'a Desk, look: &'a Look, studies: &'a Studies, palette: Palette) -> Self {
+    pub fn of(app: Shown<'a>, palette: Palette) -> Self {
+        let Shown { session, desk, look, studies, filing } = app;
         Self {
             bench: session.bench(),
             verdict: session.verdict(),
@@ -154,6 +176,7 @@ impl<'a> Seen<'a> {
             look,
             palette,
             studies,
+            filing,
             clock: session.clock(),
             taken: session.taken(),
             gauges: session.gauges(),

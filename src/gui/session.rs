@@ -6,7 +6,7 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use crate::bench::{Act, Action, Bench, Reading, Refusal, Setting, just_past};
+use crate::bench::{Act, Action, Bench, Journal, Reading, Refusal, Setting, just_past};
 use crate::circuit::Circuit;
 use crate::drawing::{self, Layout, Show, Symbols};
 use crate::study::answer::{Hazard, HazardKind, Standing, Subject, Verdict};
@@ -104,11 +104,15 @@ pub struct Session {
 impl Session {
     /// The circuit as built.
     pub fn new(circuit: Circuit) -> Self {
-        let circuit = Arc::new(circuit);
-        let layout = Layout::of(&circuit);
+        Self::on(Bench::new(Arc::new(circuit)))
+    }
+
+    /// A bench as it stands.
+    pub fn on(bench: Bench) -> Self {
+        let circuit = bench.circuit();
+        let layout = Layout::of(circuit);
         // As built, so that leads and lifted ends do not make the drawing jump.
-        let extent = extent(&drawing::draw(&layout, &circuit, &Show::as_built(&circuit)));
-        let bench = Bench::new(circuit);
+        let extent = extent(&drawing::draw(&layout, circuit, &Show::as_built(circuit)));
         let verdict = verdict(&bench);
         Self {
             bench,
@@ -148,43 +152,23 @@ impl Session {
     pub fn take_clock(&mut self, out: bool, units: Units) {
         match self.clock.take() {
             _ if out => self.clock = Some(Clock::on(self.bench.clone())),
-            Some(clock) => self.keep_conditions(clock.shown(), units),
+            Some(clock) => keep_conditions(&mut self.bench, clock.shown(), units),
             None => {}
         }
         self.changed();
     }
 
-    /// Brings the conditions that drift with time to where they stand in `reached`, sensors and set points with them:
-    /// one between its points has come there from the side that its memory tells.
-    fn keep_conditions(&mut self, reached: &Bench, units: Units) {
-        const DRIFTING: [Condition; 4] = [Condition::Coolant, Condition::Oil, Condition::Refrigerant, Condition::Air];
-        let now = *reached.conditions();
-        let setting = |condition: Condition| condition.setting(condition.now(&now, units), units);
-        let is_moved = |bench: &Bench, condition: Condition| {
-            (condition.now(bench.conditions(), units) - condition.now(&now, units)).abs() > LEAST_DRIFT
+    /// What was done, as it would remain if the window closed now: a clock put away, its conditions set in `units`, and
+    /// behind a hunt what waits until it is put away.
+    pub fn journal(&self, units: Units) -> Journal {
+        let (bench, clock) = match &self.hunted {
+            Some(hunted) => (&hunted.bench, &hunted.clock),
+            None => (&self.bench, &self.clock),
         };
-        for condition in DRIFTING {
-            if !is_moved(&self.bench, condition) {
-                continue;
-            }
-            let mut set = vec![setting(condition)];
-            let mut direct = self.bench.clone();
-            // A setting is never refused; if one ever is, the condition stays as it was.
-            if direct.apply(Action::Set(set[0])).is_err() {
-                continue;
-            }
-            for (mark, then) in condition.marks(&direct, units).iter().zip(condition.marks(reached, units)) {
-                if mark.acted != then.acted {
-                    let (act, back) = just_past(&then.point);
-                    set.insert(0, if then.acted { act } else { back });
-                }
-            }
-            for setting in set {
-                if self.bench.apply(Action::Set(setting)).is_err() {
-                    break;
-                }
-            }
-        }
+        let Some(clock) = clock else { return Journal::of(bench) };
+        let mut bench = bench.clone();
+        keep_conditions(&mut bench, clock.shown(), units);
+        Journal::of(&bench)
     }
 
     /// Does something with the clock; why time cannot go on, if it has just stopped by itself.
@@ -237,6 +221,11 @@ impl Session {
         (self.live, self.visited) = (None, None);
         self.changed();
         Some(instruments)
+    }
+
+    /// The instruments as they were before the hunt on the bench.
+    pub fn instruments_aside(&self) -> Option<&Instruments> {
+        self.hunted.as_ref().map(|hunted| &hunted.instruments)
     }
 
     /// Does something in a hunt. Once it is over everything may be seen, and is on the bench.
@@ -481,6 +470,39 @@ impl Session {
         }
         let because = difference(self.bench(), &after.bench);
         Ok(Foreseen { before: self.verdict.standing, after: after.verdict.standing, hazards, opens, because })
+    }
+}
+
+/// Brings the conditions of a bench that drift with time to where they stand in `reached`, sensors and set points with them:
+/// one between its points has come there from the side that its memory tells.
+fn keep_conditions(bench: &mut Bench, reached: &Bench, units: Units) {
+    const DRIFTING: [Condition; 4] = [Condition::Coolant, Condition::Oil, Condition::Refrigerant, Condition::Air];
+    let now = *reached.conditions();
+    let setting = |condition: Condition| condition.setting(condition.now(&now, units), units);
+    let is_moved = |bench: &Bench, condition: Condition| {
+        (condition.now(bench.conditions(), units) - condition.now(&now, units)).abs() > LEAST_DRIFT
+    };
+    for condition in DRIFTING {
+        if !is_moved(bench, condition) {
+            continue;
+        }
+        let mut set = vec![setting(condition)];
+        let mut direct = bench.clone();
+        // A setting is never refused; if one ever is, the condition stays as it was.
+        if direct.apply(Action::Set(set[0])).is_err() {
+            continue;
+        }
+        for (mark, then) in condition.marks(&direct, units).iter().zip(condition.marks(reached, units)) {
+            if mark.acted != then.acted {
+                let (act, back) = just_past(&then.point);
+                set.insert(0, if then.acted { act } else { back });
+            }
+        }
+        for setting in set {
+            if bench.apply(Action::Set(setting)).is_err() {
+                break;
+            }
+        }
     }
 }
 

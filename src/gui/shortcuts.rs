@@ -8,6 +8,7 @@ use crate::bench::Action;
 
 use super::clock::Clock;
 use super::command::{Command, Commands, Dialog, Move};
+use super::filing::FileStep;
 use super::panel::overlay::ZOOM_STEP;
 use super::seen::{Desk, Drawer};
 use super::tool::ToolKind;
@@ -17,6 +18,8 @@ const REDO: [KeyboardShortcut; 2] = [
     KeyboardShortcut::new(Modifiers::COMMAND, Key::Y),
 ];
 const UNDO: KeyboardShortcut = KeyboardShortcut::new(Modifiers::COMMAND, Key::Z);
+const SAVE_AS: KeyboardShortcut = KeyboardShortcut::new(Modifiers::COMMAND.plus(Modifiers::SHIFT), Key::S);
+const SAVE: KeyboardShortcut = KeyboardShortcut::new(Modifiers::COMMAND, Key::S);
 const OPEN: KeyboardShortcut = KeyboardShortcut::new(Modifiers::COMMAND, Key::O);
 
 /// Turns keys into commands. An open dialog silences all but what it reads itself.
@@ -31,6 +34,12 @@ pub fn read(ctx: &Context, desk: &Desk, clock: Option<&Clock>, commands: &mut Co
         }
         if input.consume_shortcut(&UNDO) {
             commands.push(Command::Act(Action::Undo));
+        }
+        if input.consume_shortcut(&SAVE_AS) {
+            commands.push(Command::Ask(Some(Dialog::Save)));
+        }
+        if input.consume_shortcut(&SAVE) {
+            commands.push(Command::File(FileStep::Save));
         }
         if input.consume_shortcut(&OPEN) {
             commands.push(Command::Ask(Some(Dialog::Open)));

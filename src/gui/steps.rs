@@ -5,6 +5,7 @@
 
 use egui::Context;
 
+use crate::bench::script::Verb;
 use crate::bench::{Act, Action, Change, Fault, Instrument, Reading, Refusal, Setting};
 use crate::physics::inputs::Conditions;
 use crate::study::faults::naming;
@@ -13,6 +14,7 @@ use crate::study::hunt::Hunt;
 use crate::study::wording::list;
 
 use super::app::App;
+use super::filing;
 use super::finding::{FindStep, settings_to};
 use super::hunting::HuntStep;
 use super::instrument::{Device, Dial, Handling, Instruments};
@@ -136,6 +138,9 @@ fn prove(app: &mut App, place: usize) {
 /// One step of a hunt.
 pub(super) fn hunt(app: &mut App, ctx: &Context, step: HuntStep) {
     app.desk.said.clear();
+    if matches!(step, HuntStep::Begin(_) | HuntStep::Stop | HuntStep::End) {
+        filing::drop_hunt(app);
+    }
     let done = match step {
         HuntStep::Begin(seed) => {
             put_hunt_away(app);
@@ -184,6 +189,43 @@ pub(super) fn begin_hunt(app: &mut App, hunt: Hunt) {
     app.desk.tool = Tool::Hand;
     app.desk.drawer = Some(Drawer::Hunt);
     app.desk.said = "What was on the bench is set aside until the hunt is put away.".to_owned();
+}
+
+/// Goes through a hunt again that has just been hidden anew, line by line as it told them.
+pub(super) fn hunt_again(app: &mut App, lines: &[String], given_up: bool) {
+    let mut done = lines.iter().try_for_each(|line| one_again(app, line));
+    if given_up && done.is_ok() {
+        done = app.session.play(|hunt| {
+            hunt.give_up();
+            Ok(())
+        });
+    }
+    app.desk.said = match done {
+        Ok(()) => "The hunt is taken up where it was left.".to_owned(),
+        Err(refusal) => format!("The hunt could be taken up only in part: {refusal}"),
+    };
+}
+
+fn one_again(app: &mut App, line: &str) -> Result<(), Refusal> {
+    let (word, rest) = line.split_once(' ').unwrap_or((line, ""));
+    match word {
+        "read" => {
+            let reading = rest.parse()?;
+            app.session.play(|hunt| hunt.read(&reading)).map(drop)
+        }
+        "look" => app.session.play(|hunt| hunt.look(rest)).map(drop),
+        "guess" => {
+            let fault = rest.parse()?;
+            app.session.play(|hunt| hunt.guess(&fault)).map(drop)
+        }
+        "renew" => app.session.apply(Action::ReplaceFuse(rest.to_owned())),
+        _ => {
+            let verb = [Verb::Do, Verb::PutBack, Verb::Set].into_iter().find(|verb| verb.word() == word);
+            let verb =
+                verb.ok_or_else(|| Refusal::new(format!("`{line}` is nothing a hunt tells"), "begin another"))?;
+            app.session.apply(verb.action(rest)?)
+        }
+    }
 }
 
 /// Puts the hunt away, under way or over: bench and instruments are as they were before it.

@@ -369,6 +369,13 @@ pub fn ends_of(wire: WireId) -> [WireEnd; 2] {
     End::BOTH.map(|end| WireEnd { wire, end })
 }
 
+/// A file's name made of a title and an ending: `gravel-tipper-12-card.pdf`.
+pub fn file_name(title: &str, ending: &str) -> String {
+    let letters = title.chars().map(|c| if c.is_alphanumeric() { c.to_ascii_lowercase() } else { '-' });
+    let words: String = letters.collect::<String>().split('-').filter(|w| !w.is_empty()).collect::<Vec<_>>().join("-");
+    format!("{}{ending}", if words.is_empty() { "circuit" } else { &words })
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

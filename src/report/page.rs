@@ -12,7 +12,7 @@ use crate::drawing::{Picture, Theme, svg};
 use super::font::{self, FAMILIES, Weight};
 
 /// A size of paper, upright.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
 pub enum Size {
     /// 210 mm x 297 mm.
     #[default]

@@ -67,6 +67,11 @@ fn unknown_words_are_shown_with_what_was_probably_meant() {
         "did you mean `Closed`?",
     );
     file(r#"Circuit(format: 1, «titel»: "x")"#, "`Circuit` has no field `titel`", "did you mean `title`?");
+    file(
+        "«Session»(format: 1, circuit: Made, done: [], text: \"\")",
+        "the file holds a session and not a `Circuit`",
+        "a session is opened in the window",
+    );
     file("«Circiut»(format: 1)", "the file holds a `Circiut` and not a `Circuit`", "did you mean `Circuit`?");
     file(
         "Circuit(format: 1, clutch: «Cluch(engages: WithAir)»)",

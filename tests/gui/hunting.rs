@@ -12,16 +12,8 @@ use fanloom::study::answer::Standing;
 
 use super::{
     Window, centre, changes, click, focus, is_target, names, open_from_list, press, press_with, reach, settle, shown,
-    window, window_on,
+    type_into, window, window_on,
 };
-
-/// Types over a field.
-fn type_into(window: &mut Window, name: &str, text: &str) {
-    focus(window, name);
-    press_with(window, Modifiers::COMMAND, Key::A);
-    window.get_by(|node| is_target(node, name)).type_text(text);
-    window.run();
-}
 
 /// The names that begin so.
 fn named(window: &Window, start: &str) -> Vec<String> {

@@ -15,6 +15,7 @@ mod render;
 mod split;
 mod token;
 mod value;
+mod values;
 mod wiring;
 mod write;
 
@@ -24,6 +25,7 @@ use super::diagnostic::{Finding, Severity, Subject};
 use super::{Circuit, Draft, Part};
 
 pub use render::render;
+pub use values::{read_value, write_value};
 pub use write::write;
 
 use fields::CIRCUIT;
@@ -115,6 +117,12 @@ impl Places {
 impl<'t> Judge<'t> {
     /// The whole circuit.
     fn circuit(&mut self, root: &Node<'t>, preamble: String, places: &mut Places) -> Option<Circuit> {
+        if root.word == "Session" {
+            let mend = "a session is opened in the window; its circuit can be saved alone from there";
+            self.complain(&Subject::Whole, root.word_span(), "the file holds a session and not a `Circuit`", mend);
+            // None of its fields are a circuit's, which goes without saying.
+            return None;
+        }
         if root.word != CIRCUIT.word && !root.word.is_empty() {
             let mend = match guess(root.word, [CIRCUIT.word]) {
                 Some(near) => format!("did you mean `{near}`?"),

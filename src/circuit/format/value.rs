@@ -455,14 +455,14 @@ impl<'t> Judge<'t> {
 }
 
 /// Byte of a line and column in a text.
-fn offset(text: &str, at: &ron::error::Position) -> usize {
+pub(super) fn offset(text: &str, at: &ron::error::Position) -> usize {
     let line = text.split_inclusive('\n').take(at.line.saturating_sub(1)).map(str::len).sum::<usize>();
     let column = text[line..].chars().take(at.col.saturating_sub(1)).map(char::len_utf8).sum::<usize>();
     line + column
 }
 
 /// `ron`'s own words, in the style of ours.
-fn lowered(error: &ron::Error) -> String {
+pub(super) fn lowered(error: &ron::Error) -> String {
     let words = error.to_string();
     let mut chars = words.chars();
     chars.next().map_or(String::new(), |c| c.to_lowercase().chain(chars).collect())

@@ -6,6 +6,7 @@
 use egui::{Pos2, Rect, Vec2, pos2, vec2};
 
 use super::super::command::Move;
+use super::super::kept::KeptView;
 use super::geometry::Extent;
 
 /// Smallest and largest zoom.
@@ -55,6 +56,18 @@ impl Default for View {
 }
 
 impl View {
+    /// What is seen of the sheet, to be kept; none while all of it is.
+    pub fn kept(&self) -> Option<KeptView> {
+        (!self.fitted).then_some(KeptView { middle: (self.middle.x, self.middle.y), zoom: self.zoom })
+    }
+
+    /// The view that was kept; all of the sheet where it makes no sense.
+    pub fn of_kept(KeptView { middle: (x, y), zoom }: KeptView) -> Self {
+        let makes_sense = x.is_finite() && y.is_finite() && ZOOMS.contains(&zoom);
+        let kept = Self { middle: pos2(x, y), zoom, fitted: false, ..Self::default() };
+        if makes_sense { kept } else { Self::default() }
+    }
+
     /// Points on screen per unit of the page.
     pub fn zoom(&self) -> f32 {
         self.zoom

@@ -12,45 +12,60 @@ use super::super::seen::{Drawer, Seen};
 use super::super::theme;
 
 /// Width of the window from which names are written in full.
-const ROOMY: f32 = 1200.0;
+const ROOMY: f32 = 1340.0;
 
-/// Shows the top line.
+/// Width of the window from which all of it stands in one line.
+const NARROW: f32 = 1060.0;
+
+/// Shows the top line; in a narrow window the look and the title have a line of their own.
 pub fn bar_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
+    let narrow = ui.available_width() < NARROW;
     ui.horizontal(|ui| {
-        if ui.button("Circuits\u{2026}").on_hover_text("Open another circuit (Ctrl+O)").clicked() {
-            commands.push(Command::Ask(Some(Dialog::Open)));
+        work_ui(ui, seen, commands);
+        if !narrow {
+            rest_ui(ui, seen, commands);
         }
-        drawer_ui(ui, seen, (Drawer::Prove, "Prove"), "What makes the clutch engage or release by hand (P)", commands);
-        drawer_ui(ui, seen, (Drawer::Logic, "Logic"), "What the clutch does for every combination (L)", commands);
-        drawer_ui(
-            ui,
-            seen,
-            (Drawer::Faults, "Faults"),
-            "Every fault, where it shows, what looks like it (W)",
-            commands,
-        );
-        drawer_ui(ui, seen, (Drawer::Find, "Find"), "From what was seen to the fault (I)", commands);
-        drawer_ui(ui, seen, (Drawer::Hunt, "Hunt"), "A hidden fault, to be found in few minutes (H)", commands);
-        let out = seen.clock.is_some();
-        let clock = ui.add(Button::selectable(out, "Clock"));
-        if clock.on_hover_text("Let time pass: air, clutch, heat and the strip chart (T)").clicked() {
-            commands.push(Command::Clock(!out));
-        }
-        if ui.button("Card\u{2026}").on_hover_text("The card for the cab: look at it, write it to a file (C)").clicked()
-        {
-            commands.push(Command::Ask(Some(Dialog::Card)));
-        }
-        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            look_ui(ui, seen, commands);
-            ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-                let title =
-                    RichText::new(seen.bench.circuit().title()).font(theme::bold(16.0)).color(seen.palette.text);
-                let label = ui.add(egui::Label::new(title).truncate());
-                let notes = seen.bench.circuit().notes();
-                if !notes.is_empty() {
-                    label.on_hover_text(notes);
-                }
-            });
+    });
+    if narrow {
+        ui.horizontal(|ui| rest_ui(ui, seen, commands));
+    }
+}
+
+/// What can be put on the bench, saved and pulled out.
+fn work_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
+    if ui.button("Circuits\u{2026}").on_hover_text("Open another circuit (Ctrl+O)").clicked() {
+        commands.push(Command::Ask(Some(Dialog::Open)));
+    }
+    let save = "Save the session or the circuit (Ctrl+S; Ctrl+Shift+S chooses where)";
+    if ui.button("Save\u{2026}").on_hover_text(save).clicked() {
+        commands.push(Command::Ask(Some(Dialog::Save)));
+    }
+    drawer_ui(ui, seen, (Drawer::Prove, "Prove"), "What makes the clutch engage or release by hand (P)", commands);
+    drawer_ui(ui, seen, (Drawer::Logic, "Logic"), "What the clutch does for every combination (L)", commands);
+    drawer_ui(ui, seen, (Drawer::Faults, "Faults"), "Every fault, where it shows, what looks like it (W)", commands);
+    drawer_ui(ui, seen, (Drawer::Find, "Find"), "From what was seen to the fault (I)", commands);
+    drawer_ui(ui, seen, (Drawer::Hunt, "Hunt"), "A hidden fault, to be found in few minutes (H)", commands);
+    let out = seen.clock.is_some();
+    let clock = ui.add(Button::selectable(out, "Clock"));
+    if clock.on_hover_text("Let time pass: air, clutch, heat and the strip chart (T)").clicked() {
+        commands.push(Command::Clock(!out));
+    }
+    if ui.button("Card\u{2026}").on_hover_text("The card for the cab: look at it, write it to a file (C)").clicked() {
+        commands.push(Command::Ask(Some(Dialog::Card)));
+    }
+}
+
+/// The look at the right end, the title before it.
+fn rest_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
+    ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+        look_ui(ui, seen, commands);
+        ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
+            let title = RichText::new(seen.bench.circuit().title()).font(theme::bold(16.0)).color(seen.palette.text);
+            let label = ui.add(egui::Label::new(title).truncate());
+            let notes = seen.bench.circuit().notes();
+            if !notes.is_empty() {
+                label.on_hover_text(notes);
+            }
         });
     });
 }

@@ -12,7 +12,7 @@ use crate::report::Size;
 use super::super::command::{Command, Commands};
 use super::super::seen::Seen;
 use super::super::studies::{Awaited, CardPage};
-use super::super::theme;
+use super::super::{theme, words};
 
 /// Height of all but the page.
 const AROUND: f32 = 116.0;
@@ -84,7 +84,7 @@ fn page_ui(ui: &mut Ui, card: &CardPage, state: &mut CardState, height: f32) {
 }
 
 fn write_ui(ui: &mut Ui, seen: &Seen<'_>, card: &CardPage, state: &mut CardState, commands: &mut Commands) {
-    let path = state.path.get_or_insert_with(|| file_name(&card.title));
+    let path = state.path.get_or_insert_with(|| words::file_name(&card.title, "-card.pdf"));
     ui.horizontal(|ui| {
         let label = ui.label(RichText::new("File").color(seen.palette.text));
         let edit = TextEdit::singleline(path).desired_width(ui.available_width() - 110.0);
@@ -94,11 +94,4 @@ fn write_ui(ui: &mut Ui, seen: &Seen<'_>, card: &CardPage, state: &mut CardState
             commands.push(Command::WriteCard(PathBuf::from(path.trim())));
         }
     });
-}
-
-/// A file's name made of a title: `gravel-tipper-12-card.pdf`.
-fn file_name(title: &str) -> String {
-    let letters = title.chars().map(|c| if c.is_alphanumeric() { c.to_ascii_lowercase() } else { '-' });
-    let words: String = letters.collect::<String>().split('-').filter(|w| !w.is_empty()).collect::<Vec<_>>().join("-");
-    format!("{}-card.pdf", if words.is_empty() { "circuit" } else { &words })
 }

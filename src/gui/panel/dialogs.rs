@@ -7,7 +7,9 @@ use std::path::PathBuf;
 
 use egui::{Modal, RichText, ScrollArea, TextEdit, Ui};
 
+use super::super::choosing::Wanted;
 use super::super::command::{Answer, Command, Commands, Dialog, Leaving, Source};
+use super::super::filing::FileStep;
 use super::super::samples::{self, Card};
 use super::super::seen::Seen;
 use super::super::{ids, theme, words};
@@ -15,7 +17,11 @@ use super::card::{CardState, card_ui};
 use super::faults::{FaultsState, faults_ui};
 use super::making::{MakingState, making_ui};
 use super::safety;
+use super::saving::{SaveState, choose_ui, no_dialog_ui, overwrite_ui, save_ui};
 use super::terms::terms_ui;
+
+/// Height of what a finger presses.
+pub(super) const FINGER: f32 = 44.0;
 
 /// What the dialogs keep between frames.
 #[derive(Clone, Debug, Default)]
@@ -25,6 +31,7 @@ pub struct DialogsState {
     placed: Option<egui::Rect>,
     card: CardState,
     faults: FaultsState,
+    save: SaveState,
     making: MakingState,
     term: String,
 }
@@ -34,8 +41,8 @@ pub fn dialogs_ui(ui: &Ui, seen: &Seen<'_>, state: &mut DialogsState, commands: 
     let Some(dialog) = &seen.desk.dialog else { return };
     let screen = ui.ctx().content_rect().size();
     let widest = match dialog {
-        Dialog::Leaving(_) => 480.0,
-        Dialog::Open | Dialog::About | Dialog::Terms(_) | Dialog::Faults(_) => 720.0,
+        Dialog::Leaving(_) | Dialog::Overwrite(..) => 480.0,
+        Dialog::Open | Dialog::Save | Dialog::About | Dialog::Terms(_) | Dialog::Faults(_) => 720.0,
         Dialog::Making => 860.0,
         Dialog::Report(..) | Dialog::Card => 1000.0,
     };
@@ -43,6 +50,8 @@ pub fn dialogs_ui(ui: &Ui, seen: &Seen<'_>, state: &mut DialogsState, commands: 
     let height = match dialog {
         Dialog::Card | Dialog::Making => screen.y - 60.0,
         Dialog::Open
+        | Dialog::Save
+        | Dialog::Overwrite(..)
         | Dialog::About
         | Dialog::Terms(_)
         | Dialog::Faults(_)
@@ -54,6 +63,8 @@ pub fn dialogs_ui(ui: &Ui, seen: &Seen<'_>, state: &mut DialogsState, commands: 
         ui.set_width(width);
         match dialog {
             Dialog::Open => open_ui(ui, seen, state, height, commands),
+            Dialog::Save => save_ui(ui, seen, &mut state.save, commands),
+            Dialog::Overwrite(holds, path) => overwrite_ui(ui, seen, (*holds, path), commands),
             Dialog::Making => making_ui(ui, seen, &mut state.making, height, commands),
             Dialog::Card => card_ui(ui, seen, &mut state.card, height, commands),
             Dialog::Terms(asked) => terms_ui(ui, seen, *asked, &mut state.term, height, commands),
@@ -72,6 +83,8 @@ pub fn dialogs_ui(ui: &Ui, seen: &Seen<'_>, state: &mut DialogsState, commands: 
         commands.push(match dialog {
             Dialog::Leaving(_) => Command::Leave(Answer::Stay),
             Dialog::Open
+            | Dialog::Save
+            | Dialog::Overwrite(..)
             | Dialog::Making
             | Dialog::Card
             | Dialog::Terms(_)
@@ -99,8 +112,9 @@ fn open_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut DialogsState, height: f32, 
     if state.cards.is_empty() {
         state.cards = samples::all().map(|sample| sample.card()).collect();
     }
-    ScrollArea::vertical().id_salt("samples").max_height(height - 132.0).show(ui, |ui| {
+    ScrollArea::vertical().id_salt("samples").max_height(height - 116.0).show(ui, |ui| {
         ui.set_width(ui.available_width());
+        lately_ui(ui, seen, commands);
         for (sample, card) in samples::all().zip(&state.cards) {
             let Some(card) = card else { continue };
             ui.push_id(sample.file, |ui| {
@@ -119,18 +133,59 @@ fn open_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut DialogsState, height: f32, 
         commands.push(Command::Ask(Some(Dialog::Making)));
     }
     ui.separator();
+    no_dialog_ui(ui, seen);
     ui.horizontal(|ui| {
+        ui.set_min_height(FINGER);
         let label = ui.label(RichText::new("Circuit file").color(seen.palette.text));
-        let edit = TextEdit::singleline(&mut state.path).hint_text("path of a .ron file, or drop one on the window");
-        let field = ui.add(edit.desired_width(ui.available_width() - 150.0)).labelled_by(label.id);
+        let edit = TextEdit::singleline(&mut state.path)
+            .hint_text("path of a circuit or a session, or drop one on the window");
+        let edit = edit.desired_width(ui.available_width() - 244.0).min_size(egui::vec2(0.0, FINGER));
+        let field = ui.add(edit.align(egui::Align2::LEFT_CENTER)).labelled_by(label.id);
         let entered = field.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
-        if (ui.button("Open file").clicked() || entered) && !state.path.trim().is_empty() {
+        let button = |words: &'static str| egui::Button::new(words).min_size(egui::vec2(0.0, FINGER));
+        if (ui.add(button("Open file")).clicked() || entered) && !state.path.trim().is_empty() {
             commands.push(Command::Open(Source::File(PathBuf::from(state.path.trim()))));
         }
-        if ui.button("Close").clicked() {
+        choose_ui(ui, seen, (Wanted::Open, "Choose\u{2026}"), commands);
+        if ui.add(button("Close")).clicked() {
             commands.push(Command::Ask(None));
         }
     });
+}
+
+/// What can be taken up again: what stood on the bench before, and files opened or saved lately.
+fn lately_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
+    let filing = seen.filing;
+    if filing.before.is_empty() && filing.lately.is_empty() {
+        return;
+    }
+    if !filing.before.is_empty() {
+        ui.label(RichText::new("Stood on the bench before").color(seen.palette.quiet));
+    }
+    for (path, told) in &filing.before {
+        let button = egui::Button::new(RichText::new(told).font(theme::bold(13.5)));
+        let button = ui.add(button.min_size(egui::vec2(196.0, FINGER)));
+        if button.accessible_name(format!("Stood here before: {told}")).clicked() {
+            commands.push(Command::File(FileStep::TakeUp(path.clone())));
+        }
+    }
+    if !filing.lately.is_empty() {
+        ui.label(RichText::new("Opened or saved lately").color(seen.palette.quiet));
+    }
+    for path in &filing.lately {
+        let name = path.file_name().unwrap_or(path.as_os_str()).to_string_lossy();
+        let folder = path.parent().map(|folder| folder.display().to_string()).unwrap_or_default();
+        ui.horizontal(|ui| {
+            let button = egui::Button::new(RichText::new(name).font(theme::bold(13.5)));
+            let button = ui.add(button.min_size(egui::vec2(196.0, FINGER)));
+            // Two files of one name are told apart by their folders, by ear as well.
+            if button.accessible_name(format!("Lately: {}", path.display())).clicked() {
+                commands.push(Command::Open(Source::File(path.clone())));
+            }
+            ui.add(egui::Label::new(RichText::new(folder).color(seen.palette.text)).truncate());
+        });
+    }
+    ui.separator();
 }
 
 fn report_ui(ui: &mut Ui, seen: &Seen<'_>, (title, text): (&str, &str), height: f32, commands: &mut Commands) {
@@ -155,6 +210,13 @@ fn leaving_ui(ui: &mut Ui, seen: &Seen<'_>, leaving: &Leaving, commands: &mut Co
             RichText::new(format!("\u{2022} {}", words::change(seen.bench.circuit(), change).0))
                 .color(seen.palette.text),
         );
+    }
+    if seen.filing.is_kept() {
+        let kept = match leaving {
+            Leaving::Close => "What is left changed comes back as it is when the window is opened again.",
+            Leaving::Open(_) => "Circuits\u{2026} lists what is left changed, to be taken up again.",
+        };
+        ui.label(RichText::new(kept).color(seen.palette.quiet));
     }
     ui.add_space(6.0);
     ui.horizontal_wrapped(|ui| {
@@ -184,7 +246,7 @@ const NOT_YET: &str = "Not modelled: wear as it builds up, refrigerant and oil b
 const KEYS: &str = "Keys: Tab and arrows move about, Enter or Space uses the tool in hand, X lists what can be wrong with the thing you are at (as a right click or a long press \
                     does), 1 to 6 pick up a tool, Esc puts it \
                     back, + and \u{2212} zoom the drawing and F shows all of it, Ctrl and + or \u{2212} size the text, \
-                    Ctrl+Z and Ctrl+Shift+Z undo and redo, Ctrl+O opens a circuit, F1 explains the words of the trade, P lists the proving acts, L \
+                    Ctrl+Z and Ctrl+Shift+Z undo and redo, Ctrl+O opens a circuit, Ctrl+S saves and Ctrl+Shift+S chooses where, F1 explains the words of the trade, P lists the proving acts, L \
                     shows the logic table, W the fault table, I the find, H a hunt and C the card, T takes the clock out, R lets it run and the full stop steps it. Drag the drawing or turn the wheel to \
                     move it, Ctrl and the wheel to zoom.";
 

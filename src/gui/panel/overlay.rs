@@ -2,16 +2,16 @@
 //!
 //! Small and out of the way; the gauges are read whatever else goes on, and every button has a key as well.
 
-use egui::{Align, Layout, Rect, Ui, UiBuilder, vec2};
+use egui::{Align, Align2, Area, Frame, Label, Layout, Order, Rect, RichText, Stroke, Ui, UiBuilder, vec2};
 
 use crate::circuit::Telling;
 
 use super::super::board::view::Corner;
 use super::super::command::{Command, Commands, Move};
 use super::super::condition::Condition;
-use super::super::ids;
 use super::super::seen::Seen;
 use super::super::widget::gauge::{self, Gauge};
+use super::super::{ids, theme};
 
 /// One press of a zoom button.
 pub const ZOOM_STEP: f32 = 1.25;
@@ -35,6 +35,17 @@ pub fn overlay_ui(ui: &mut Ui, seen: &Seen<'_>, board: Rect, corner: Corner, com
             row(ui, below, &mut |ui| buttons_ui(ui, commands));
         }
     }
+}
+
+/// Says what letting go of a file over the window would do.
+pub fn hovering_ui(ui: &Ui, seen: &Seen<'_>, board: Rect) {
+    if ui.input(|input| input.raw.hovered_files.is_empty()) {
+        return;
+    }
+    let frame = Frame::new().fill(seen.palette.ground).stroke(Stroke::new(3.0, seen.palette.focus)).inner_margin(14);
+    let words = RichText::new("Let go: it is put on the bench").font(theme::bold(18.0)).color(seen.palette.text);
+    let area = Area::new(ids::hovering()).order(Order::Tooltip).pivot(Align2::CENTER_CENTER).fixed_pos(board.center());
+    area.show(ui.ctx(), |ui| frame.show(ui, |ui| ui.add(Label::new(words).extend())));
 }
 
 /// From right to left.

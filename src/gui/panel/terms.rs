@@ -1,5 +1,6 @@
-//! The words of the trade: sentences in which they can be pressed, and the dialog that explains them, the one asked for
-//! or all. Words and meanings are the study's.
+//! The words of the trade: sentences in which they can be pressed, and the dialog that explains them.
+//!
+//! Shows the one asked for, or all to be searched. Which words there are, and what they mean, is the study's.
 
 use egui::{Button, RichText, ScrollArea, TextEdit, Ui, vec2};
 

@@ -2,11 +2,12 @@
 //!
 //! Beside the tools it says what the one in hand does, and the last thing the bench had to say.
 
-use egui::{Align2, Rect, Response, RichText, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
+use egui::{Align2, Button, Rect, Response, RichText, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 
 use crate::bench::LeadFuse;
 
 use super::super::command::{Command, Commands};
+use super::super::filing::FileStep;
 use super::super::instrument::{Device, Dial, Handling, Pole};
 use super::super::seen::{Desk, Seen};
 use super::super::tool::{Tool, ToolKind};
@@ -30,6 +31,9 @@ const BESIDE: f32 = 500.0;
 /// Fuses a lead in the tray may have.
 const FUSES: [LeadFuse; 4] = [LeadFuse::Usual, LeadFuse::Amps(3.0), LeadFuse::Amps(10.0), LeadFuse::Bare];
 
+/// What is said of a bench that was taken up at the start.
+const TAKEN_UP: &str = "Taken up again where it was left.";
+
 /// Shows the tray.
 pub fn tray_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     ui.horizontal(|ui| {
@@ -42,10 +46,21 @@ pub fn tray_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
             }
         }
         ui.add_space(6.0);
+        if seen.filing.taken_up {
+            let anew = Button::new("Begin anew").min_size(vec2(92.0, 50.0));
+            let what = "Puts what was taken up aside and begins with the worked example";
+            if ui.add(anew).on_hover_text(what).clicked() {
+                commands.push(Command::File(FileStep::BeginAnew));
+            }
+        }
         ui.vertical(|ui| {
             ui.spacing_mut().item_spacing.y = 3.0;
             ui.horizontal_wrapped(|ui| hold_ui(ui, seen, commands));
-            let text = if seen.desk.said.is_empty() { help(seen.desk) } else { seen.desk.said.clone() };
+            let text = match seen.desk.said.as_str() {
+                "" if seen.filing.taken_up => TAKEN_UP.to_owned(),
+                "" => help(seen.desk),
+                said => said.to_owned(),
+            };
             ui.add(egui::Label::new(RichText::new(text).color(seen.palette.text)).truncate());
         });
     });
@@ -93,7 +108,7 @@ fn hold_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
             for fuse in FUSES {
                 let chosen = seen.desk.fuse == fuse;
                 let short = fuse.amps().map_or_else(|| "no fuse".to_owned(), |amps| format!("{amps} A"));
-                let button = ui.add(egui::Button::selectable(chosen, short)).on_hover_text("Fuse in the lead");
+                let button = ui.add(Button::selectable(chosen, short)).on_hover_text("Fuse in the lead");
                 if button.accessible_name(words::lead_fuse(fuse)).clicked() {
                     commands.push(Command::FuseLead(fuse));
                 }
@@ -107,7 +122,7 @@ fn hold_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
             if *device == Device::Meter {
                 for dial in Dial::ALL {
                     let chosen = seen.desk.instruments.dial == dial;
-                    let button = ui.add(egui::Button::selectable(chosen, dial.short()));
+                    let button = ui.add(Button::selectable(chosen, dial.short()));
                     if button.on_hover_text(dial.about()).accessible_name(dial.name()).clicked() {
                         commands.push(Command::Handle(*device, Handling::Dial(dial)));
                     }

@@ -13,6 +13,7 @@
 use super::network::Branch;
 use super::prepared::{Prepared, Solved};
 use super::schedule::Slot;
+use super::surroundings::{Local, MOST, Patch, Surroundings};
 use super::sweep::{Lanes, Sweep};
 
 /// Share that the ohms of an altered loop must leave of what they were for an update to keep its figures.
@@ -58,6 +59,9 @@ pub(super) enum Effect {
     Unsure,
 }
 
+/// From so many copies on that no update is exact enough for, surroundings of all patches are worth their making.
+const ENOUGH: usize = 32;
+
 /// Copies solved at once by sweeps of their own.
 pub(super) const LANES: usize = 8;
 
@@ -69,6 +73,10 @@ pub struct Scratch {
     /// Copies that wait to be solved anew: the numbers of their changes, the same twice where it is one.
     waiting: Vec<[usize; 2]>,
     out: Vec<f64>,
+    /// Changes that no update is exact enough for.
+    unsure: Vec<usize>,
+    patch: Patch,
+    surroundings: Surroundings,
     solved_anew: usize,
 }
 
@@ -80,6 +88,9 @@ impl Scratch {
             amps: vec![[0.0; LANES]; prepared.places() + 1],
             waiting: Vec::with_capacity(LANES),
             out: Vec::new(),
+            unsure: Vec::new(),
+            patch: Patch::default(),
+            surroundings: Surroundings::default(),
             solved_anew: 0,
         }
     }
@@ -97,6 +108,8 @@ impl Solved<'_> {
         let mut out = std::mem::take(&mut scratch.out);
         out.clear();
         out.resize(self.ohms.width(), 0.0);
+        let mut unsure = std::mem::take(&mut scratch.unsure);
+        unsure.clear();
         for (number, change) in changes.iter().enumerate() {
             match self.effect(*change) {
                 Effect::Nothing | Effect::Adrift => out.copy_from_slice(&self.volts),
@@ -104,13 +117,31 @@ impl Solved<'_> {
                 Effect::Cut(beyond) => self.put_cut(beyond, &mut out),
                 Effect::Landed { island, volts } => self.put_landed(island, volts, &mut out),
                 Effect::Unsure => {
-                    let mut each = |[number, _]: [usize; 2], volts: &[f64]| each(number, volts);
-                    self.put_off(changes, [number; 2], scratch, &mut out, &mut each);
+                    unsure.push(number);
                     continue;
                 }
             }
             each(number, &out[..self.watched().len()]);
         }
+        let is_worth_it = unsure.len() >= ENOUGH && self.prepared.schedule.widest() < MOST;
+        let local = |number: &usize| if is_worth_it { self.local(changes[*number]) } else { None };
+        let locals: Vec<Option<Local>> = unsure.iter().map(local).collect();
+        let mut surroundings = std::mem::take(&mut scratch.surroundings);
+        if is_worth_it {
+            surroundings.take_up(self, locals.iter().flatten());
+        }
+        for (number, local) in unsure.drain(..).zip(locals) {
+            let known = local.is_some_and(|local| surroundings.put_altered(self, local, &mut scratch.patch, &mut out));
+            if known {
+                self.put_volts(&mut out);
+                each(number, &out[..self.watched().len()]);
+                continue;
+            }
+            let mut each = |[number, _]: [usize; 2], volts: &[f64]| each(number, volts);
+            self.put_off(changes, [number; 2], scratch, &mut out, &mut each);
+        }
+        scratch.surroundings = surroundings;
+        scratch.unsure = unsure;
         let mut each = |[number, _]: [usize; 2], volts: &[f64]| each(number, volts);
         self.solve_waiting(changes, scratch, &mut out, &mut each);
         scratch.out = out;
@@ -121,6 +152,38 @@ impl Solved<'_> {
         let lifts = self.ohms.column(a).iter().zip(self.ohms.column(b));
         for ((out, volts), (at_a, at_b)) in out.iter_mut().zip(&self.volts).zip(lifts) {
             *out = volts - amps * (at_a - at_b);
+        }
+    }
+
+    /// A change as something altered within a patch; none where a source stands in it, whose amps would have to be taken
+    /// off again, or the schedule has no place for it.
+    fn local(&self, change: Change) -> Option<Local> {
+        let prepared = self.prepared;
+        match change {
+            Change::Branch { branch, siemens } => {
+                let line = &prepared.lines[branch];
+                if line.is_join || line.volts != 0.0 {
+                    return None;
+                }
+                let siemens_of =
+                    |mate: &u32| if *mate as usize == branch { siemens } else { self.siemens[*mate as usize] };
+                let now = prepared.mates[branch].iter().map(siemens_of).sum();
+                Some(Local { slot: line.slot, siemens: Some(now), more: 0.0, amps: 0.0 })
+            }
+            Change::Tie { a, b, ohms } => {
+                let ((a, above_a), (b, above_b)) = (prepared.stands[a], prepared.stands[b]);
+                let slot = prepared.schedule.slot_of_places(a, b).filter(|_| ohms > 0.0)?;
+                let out_of_a = (above_a - above_b) / ohms;
+                let amps = if a < b { -out_of_a } else { out_of_a };
+                Some(Local { slot, siemens: None, more: 1.0 / ohms, amps })
+            }
+        }
+    }
+
+    /// Makes volts of levels: what floats floats still.
+    pub(super) fn put_volts(&self, out: &mut [f64]) {
+        for ((out, node), before) in out.iter_mut().zip(self.watched()).zip(&self.volts) {
+            *out = if before.is_nan() { f64::NAN } else { *out + self.prepared.stands[*node].1 };
         }
     }
 

@@ -18,6 +18,7 @@ pub mod orders;
 pub mod pairs;
 pub mod prepared;
 mod schedule;
+mod surroundings;
 mod sweep;
 
 pub use altered::{Change, Scratch};

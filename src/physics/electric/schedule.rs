@@ -98,6 +98,16 @@ impl Schedule {
         self.first[at] as usize..self.first[at + 1] as usize
     }
 
+    /// The place whose entry this is.
+    pub(super) fn place_of_entry(&self, entry: usize) -> usize {
+        self.first.partition_point(|first| *first as usize <= entry) - 1
+    }
+
+    /// Most neighbours that a place has left when it goes.
+    pub(super) fn widest(&self) -> usize {
+        (0..self.places()).map(|at| self.star(at).len()).max().unwrap_or(0)
+    }
+
     /// Places of the neighbours that a place has left when it goes.
     pub(super) fn star(&self, at: usize) -> &[u32] {
         &self.later[self.span(at)]

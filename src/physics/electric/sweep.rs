@@ -174,6 +174,11 @@ impl Sweep<1> {
     pub(super) fn swept(&self, schedule: &Schedule, at: usize) -> (&[Lanes<1>], f64) {
         (&self.between[schedule.span(at)], self.over_sum[at][0])
     }
+
+    /// Siemens from a swept place to the anchor.
+    pub(super) fn held(&self, at: usize) -> f64 {
+        self.anchor[at][0]
+    }
 }
 
 /// Conductances of one case, not swept yet.
@@ -187,6 +192,16 @@ impl Unswept {
     /// No conductance yet.
     pub(super) fn new(schedule: &Schedule) -> Self {
         Self { between: vec![0.0; schedule.entries()], anchor: vec![0.0; schedule.places()] }
+    }
+
+    /// Siemens at an entry.
+    pub(super) fn between(&self, entry: usize) -> f64 {
+        self.between[entry]
+    }
+
+    /// Siemens from a place to the anchor.
+    pub(super) fn anchor(&self, at: usize) -> f64 {
+        self.anchor[at]
     }
 
     /// Adds a conductance.

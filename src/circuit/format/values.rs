@@ -1,0 +1,55 @@
+//! Any value as RON text, and back: for files beside the circuit's own, such as what was done to it.
+//!
+//! The text is laid out for people, with long texts to the letter. What a file means, and whether its values make
+//! sense, is left to those who ask; what `ron` cannot read is a finding at its place.
+
+use ron::ser::PrettyConfig;
+use serde::Serialize;
+use serde::de::DeserializeOwned;
+
+use super::value::{from_ron, lowered, offset};
+use crate::circuit::diagnostic::{Finding, Subject};
+
+/// A value as text that ends with its line.
+///
+/// # Errors
+/// What `ron` cannot write, in its words.
+pub fn write_value<T: Serialize>(value: &T) -> Result<String, String> {
+    let layout = PrettyConfig::new().struct_names(true).escape_strings(false).new_line("\n");
+    ron::ser::to_string_pretty(value, layout).map(|text| text + "\n").map_err(|error| lowered(&error))
+}
+
+/// The value a text holds.
+///
+/// # Errors
+/// What is wrong, with its place; `mend` says what to do about it.
+pub fn read_value<T: DeserializeOwned>(text: &str, mend: &str) -> Result<T, Box<Finding>> {
+    from_ron(text).map_err(|error| {
+        let at = offset(text, &error.span.start).min(text.len());
+        let end = offset(text, &error.span.end).min(text.len());
+        let end = if end > at { end } else { text[at..].chars().next().map_or(at, |c| at + c.len_utf8()) };
+        let message = format!("this cannot be read: {}", lowered(&error.code));
+        Box::new(Finding::error(Subject::Whole, message, mend).at(at..end))
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_text_with_quotes_lines_and_odd_letters_comes_back_to_the_letter() {
+        for text in ["", "plain", "a \"b\" \\ c\r\nd\te", "r#\"raw\"#, \"##", "µΩ → °F\u{feff}\0", "\n\n\n"] {
+            let written = write_value(&vec![text.to_owned()]).unwrap();
+            assert_eq!(read_value::<Vec<String>>(&written, "").unwrap(), [text], "{written}");
+        }
+    }
+
+    #[test]
+    fn what_cannot_be_read_is_told_at_its_place() {
+        let text = "[\n    1,\n    x,\n]";
+        let finding = read_value::<Vec<u32>>(text, "write a number").unwrap_err();
+        assert_eq!(finding.mend, "write a number");
+        assert_eq!(&text[finding.span.unwrap()], "x");
+    }
+}

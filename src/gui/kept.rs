@@ -1,0 +1,306 @@
+//! What is kept of the window in a file: a session, and with it how the window was left.
+//!
+//! Yields [`KeptSession`], which a person saves and opens, and [`Left`], which the window keeps for itself. Both hold
+//! the circuit's text to the letter, so that what was done always fits what it was done to; what a bench, a find or a
+//! hunt stands like is worked out anew from what was done. Where files lie, and when they are written, is left to
+//! [`files`](super::files) and [`keeping`](super::keeping).
+
+use std::path::PathBuf;
+
+use egui::ThemePreference;
+use serde::{Deserialize, Serialize};
+
+use crate::bench::{Action, Journal, LeadFuse};
+use crate::circuit::diagnostic::Finding;
+use crate::circuit::format::{read_value, write_value};
+
+use super::files::Stamp;
+use super::instrument::Instruments;
+use super::seen::{Drawer, Look, Proving};
+
+/// The version of both files that this program reads and writes.
+pub const FORMAT: u32 = 1;
+/// The word a session file begins with; a circuit file begins with `Circuit`.
+const SESSION: &str = "Session";
+
+/// Where a circuit came from.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Origin {
+    /// One that comes with the program, by its name.
+    Shipped(String),
+    /// Made from answers, and in no file yet.
+    Made,
+    /// A file, by its path.
+    File(PathBuf),
+}
+
+/// A session: a circuit and everything done to it.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename = "Session", deny_unknown_fields)]
+pub struct KeptSession {
+    /// The version of the file's format.
+    pub format: u32,
+    /// Where the circuit came from.
+    pub circuit: Origin,
+    /// Acts, settings and faults, in order.
+    #[serde(default)]
+    pub done: Vec<Action>,
+    /// Those undone, in the order redo would make them again.
+    #[serde(default)]
+    pub undone: Vec<Action>,
+    /// Where the instruments are.
+    #[serde(default)]
+    pub instruments: Instruments,
+    /// What was seen, for the find, in its grammar.
+    #[serde(default)]
+    pub seen: Vec<String>,
+    /// The hunt that is on the bench; what was done above waits behind it.
+    #[serde(default)]
+    pub hunt: Option<KeptHunt>,
+    /// The circuit file, to the letter.
+    pub text: String,
+}
+
+/// A hunt: the number it was hidden by, and what was done.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename = "Hunt", deny_unknown_fields)]
+pub struct KeptHunt {
+    /// The number.
+    pub seed: u64,
+    /// What was done, a line each.
+    pub lines: Vec<String>,
+    /// Whether it was ended unfound.
+    #[serde(default)]
+    pub given_up: bool,
+}
+
+/// What is shown of the sheet: the place in the middle and the zoom.
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename = "Sheet", deny_unknown_fields)]
+pub struct KeptView {
+    /// Place of the page in the middle.
+    pub middle: (f32, f32),
+    /// Points on screen per unit of the page.
+    pub zoom: f32,
+}
+
+/// Where a session was saved, and what tells whether the file has been written by another since.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename = "Saved", deny_unknown_fields)]
+pub struct SavedAs {
+    /// The file.
+    pub path: PathBuf,
+    /// Its time and length as they were left.
+    pub stamp: Option<Stamp>,
+}
+
+/// Light sheet, dark sheet, or as the desktop.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub enum KeptTheme {
+    /// As the desktop.
+    #[default]
+    Desktop,
+    /// Light.
+    Light,
+    /// Dark.
+    Dark,
+}
+
+/// How the window was left.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename = "Left", deny_unknown_fields)]
+pub struct Left {
+    /// The version of the file's format.
+    pub format: u32,
+    /// How things are shown.
+    #[serde(default)]
+    pub look: Look,
+    /// The sheet's colours.
+    #[serde(default)]
+    pub theme: KeptTheme,
+    /// How large all text is; 1 is usual.
+    pub text_scale: f32,
+    /// The drawer that is out.
+    #[serde(default)]
+    pub drawer: Option<Drawer>,
+    /// Which proving acts are listed.
+    #[serde(default)]
+    pub proving: Proving,
+    /// The fuse of the lead in the tray.
+    pub lead: LeadFuse,
+    /// What is seen of the sheet; none where all of it is.
+    #[serde(default)]
+    pub view: Option<KeptView>,
+    /// Files opened or saved lately, the last one first.
+    #[serde(default)]
+    pub lately: Vec<PathBuf>,
+    /// Where the session was saved.
+    #[serde(default)]
+    pub saved_as: Option<SavedAs>,
+    /// Whether the clock was out. It starts anew, from the conditions as they had become.
+    #[serde(default)]
+    pub clock: bool,
+    /// What is on the bench.
+    pub session: KeptSession,
+}
+
+impl KeptSession {
+    /// A circuit with nothing done to it but this.
+    pub fn new(circuit: Origin, text: String, journal: Journal) -> Self {
+        let Journal { done, undone } = journal;
+        let (instruments, seen, hunt) = (Instruments::default(), Vec::new(), None);
+        Self { format: FORMAT, circuit, done, undone, instruments, seen, hunt, text }
+    }
+
+    /// Whether a text is meant to be a session and no circuit.
+    pub fn is_session(text: &str) -> bool {
+        // Remarks may stand before it.
+        let mut rest = text.trim_start_matches('\u{feff}').trim_start();
+        loop {
+            let remark = match rest {
+                _ if rest.starts_with("//") => rest.find('\n'),
+                _ if rest.starts_with("/*") => rest.find("*/").map(|at| at + 1),
+                _ => break,
+            };
+            rest = remark.map_or("", |at| rest[at + 1..].trim_start());
+        }
+        rest.strip_prefix(SESSION).is_some_and(|rest| rest.trim_start().starts_with('('))
+    }
+
+    /// What was done.
+    pub fn journal(&self) -> Journal {
+        Journal { done: self.done.clone(), undone: self.undone.clone() }
+    }
+
+    /// The session as a file.
+    ///
+    /// # Errors
+    /// Why there is none, in words: a path that is no text.
+    pub fn write(&self) -> Result<String, String> {
+        write_value(self)
+    }
+
+    /// The session a file holds.
+    ///
+    /// # Errors
+    /// What is wrong with it, with its place.
+    pub fn read(text: &str) -> Result<Self, Box<Finding>> {
+        let session: Self = read_value(text, "compare it with a session that this program has saved")?;
+        version(session.format).map(|()| session)
+    }
+}
+
+impl Left {
+    /// What is on the bench, in a window that is otherwise as it comes.
+    pub fn new(session: KeptSession) -> Self {
+        Self {
+            format: FORMAT,
+            look: Look::default(),
+            theme: KeptTheme::default(),
+            text_scale: 1.0,
+            drawer: None,
+            proving: Proving::default(),
+            lead: LeadFuse::Usual,
+            view: None,
+            lately: Vec::new(),
+            saved_as: None,
+            clock: false,
+            session,
+        }
+    }
+
+    /// As a file.
+    ///
+    /// # Errors
+    /// As [`KeptSession::write`].
+    pub fn write(&self) -> Result<String, String> {
+        write_value(self)
+    }
+
+    /// What a file holds.
+    ///
+    /// # Errors
+    /// What is wrong with it, with its place.
+    pub fn read(text: &str) -> Result<Self, Box<Finding>> {
+        let left: Self = read_value(text, "begin anew")?;
+        version(left.format).and_then(|()| version(left.session.format)).map(|()| left)
+    }
+}
+
+fn version(format: u32) -> Result<(), Box<Finding>> {
+    if format == FORMAT {
+        return Ok(());
+    }
+    let message = format!("the file is of format {format}, and this program reads format {FORMAT}");
+    let mend = format!("open it with a program that reads format {format}");
+    Err(Box::new(Finding::error(crate::circuit::diagnostic::Subject::Whole, message, mend)))
+}
+
+impl From<ThemePreference> for KeptTheme {
+    fn from(preference: ThemePreference) -> Self {
+        match preference {
+            ThemePreference::System => Self::Desktop,
+            ThemePreference::Light => Self::Light,
+            ThemePreference::Dark => Self::Dark,
+        }
+    }
+}
+
+impl From<KeptTheme> for ThemePreference {
+    fn from(theme: KeptTheme) -> Self {
+        match theme {
+            KeptTheme::Desktop => Self::System,
+            KeptTheme::Light => Self::Light,
+            KeptTheme::Dark => Self::Dark,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn session() -> KeptSession {
+        let done = ["coolant=230F", "air=90psi"].map(|set| Action::Set(set.parse().unwrap()));
+        let undone = vec![Action::Do("jump:B1.1=W4@B1.2/none".parse().unwrap()), Action::PutAllBack];
+        let journal = Journal { done: done.to_vec(), undone };
+        KeptSession::new(Origin::File("a \"b\".ron".into()), "// \"#\nCircuit(\n)\n".to_owned(), journal)
+    }
+
+    #[test]
+    fn what_is_kept_comes_back_to_the_letter() {
+        let hunt = KeptHunt { seed: 7, lines: vec!["read volts:Y1.1,Y1.2".to_owned()], given_up: true };
+        let session = KeptSession { hunt: Some(hunt), ..session() };
+        assert_eq!(KeptSession::read(&session.write().unwrap()).unwrap(), session);
+
+        let view = Some(KeptView { middle: (1.5, -2.0), zoom: 0.3 });
+        let left = Left { view, theme: KeptTheme::Dark, drawer: Some(Drawer::Logic), ..Left::new(session) };
+        assert_eq!(Left::read(&left.write().unwrap()).unwrap(), left);
+    }
+
+    #[test]
+    fn a_session_is_told_from_a_circuit_by_its_first_word() {
+        for text in ["Session(format: 1)", "\u{feff} // mine\n/* of today */ Session (", "//\n//\nSession("] {
+            assert!(KeptSession::is_session(text), "{text}");
+        }
+        for text in ["Circuit(", "Sessions(", "// Session(", "", "/*", "Session", "(format: 1)"] {
+            assert!(!KeptSession::is_session(text), "{text}");
+        }
+    }
+
+    #[test]
+    fn what_is_left_away_in_a_session_written_by_hand_is_empty() {
+        let text = "// mine\nSession(format: 1, circuit: File(\"a.ron\"), done: [Set(\"coolant=220F\"), \
+                    Plant(\"open:W4\"), PutBack(\"jump:B1.1=B1.2\")], text: r#\"Circuit()\"#)";
+        let session = KeptSession::read(text).unwrap();
+        assert_eq!((session.done.len(), session.undone.len(), session.seen.len()), (3, 0, 0));
+        assert_eq!((session.instruments, session.hunt), (Instruments::default(), None));
+    }
+
+    #[test]
+    fn a_session_of_another_format_is_refused_with_its_mend() {
+        let text = session().write().unwrap().replacen("format: 1", "format: 2", 1);
+        let finding = KeptSession::read(&text).unwrap_err();
+        assert!(finding.message.contains("format 2") && !finding.mend.is_empty(), "{finding:?}");
+    }
+}

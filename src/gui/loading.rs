@@ -1,0 +1,151 @@
+//! Reads what is to be put on the bench: a circuit that comes with the program, a circuit file, or a session.
+//!
+//! Yields [`Loaded`], or [`Unsound`], the report on why there is nothing. What was done in a session is done again here;
+//! putting it on the bench is left to [`filing`](super::filing).
+
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+
+use crate::bench::Bench;
+use crate::bench::journal::Refused;
+use crate::bench::script::action_words;
+use crate::circuit::Circuit;
+use crate::circuit::diagnostic::Severity;
+use crate::circuit::format;
+
+use super::command::{Dialog, Source};
+use super::files::{self, Stamp};
+use super::kept::{KeptSession, Origin};
+use super::samples::{self, Sample, WORKED_EXAMPLE};
+use super::watch::Holds;
+
+/// Something to put on the bench.
+pub(super) struct Loaded {
+    /// The circuit.
+    pub(super) circuit: Arc<Circuit>,
+    /// The circuit with everything done to it that was done.
+    pub(super) bench: Bench,
+    /// Where the circuit came from.
+    pub(super) origin: Origin,
+    /// The circuit file, to the letter.
+    pub(super) text: String,
+    /// The session it was in.
+    pub(super) session: Option<KeptSession>,
+    /// The file it was read from, with what it held.
+    pub(super) file: Option<(PathBuf, Holds, Stamped)>,
+    /// What a person should know of it.
+    pub(super) report: Option<Dialog>,
+}
+
+impl Loaded {
+    /// Whether it is what the window begins with, and nobody has done anything.
+    pub(super) fn is_untouched(&self) -> bool {
+        let KeptSession { done, undone, seen, hunt, .. } = match &self.session {
+            Some(session) => session,
+            None => return false,
+        };
+        let is_example = self.origin == Origin::Shipped(WORKED_EXAMPLE.to_owned());
+        is_example && done.is_empty() && undone.is_empty() && seen.is_empty() && hunt.is_none()
+    }
+}
+
+/// Why there is nothing to put on the bench.
+pub(super) struct Unsound {
+    title: String,
+    /// What is wrong, at its place, with its mend.
+    pub(super) text: String,
+}
+
+impl From<Unsound> for Dialog {
+    fn from(unsound: Unsound) -> Self {
+        Self::Report(unsound.title, unsound.text)
+    }
+}
+
+/// A file's text and its stamp from before it was read.
+pub(super) type Stamped = (Option<Stamp>, String);
+
+fn sample_named(name: &str) -> Option<Sample> {
+    samples::all().find(|sample| sample.file == name)
+}
+
+/// What the window begins with.
+pub(super) fn worked_example() -> Loaded {
+    let loaded = sample_named(WORKED_EXAMPLE).and_then(|sample| load(&Source::Sample(sample)).ok());
+    loaded.expect("a test of `samples` finds the worked example and reads every sample")
+}
+
+/// The last part of a path.
+pub(super) fn name_of(path: &Path) -> String {
+    path.file_name().unwrap_or(path.as_os_str()).to_string_lossy().into_owned()
+}
+
+/// What a source holds, or the report on why there is nothing.
+pub(super) fn load(source: &Source) -> Result<Loaded, Unsound> {
+    match source {
+        // The circuits that come with the program are doubtful on purpose here and there, and say so themselves.
+        Source::Sample(sample) => {
+            load_text(sample.text.to_owned(), sample.file, Origin::Shipped(sample.file.to_owned()))
+        }
+        Source::Made(text) => load_text(text.clone(), "The circuit made", Origin::Made),
+        Source::File(path) => load_file(&files::typed_path(&path.to_string_lossy())),
+    }
+}
+
+/// A circuit that is in no file.
+fn load_text(text: String, name: &str, origin: Origin) -> Result<Loaded, Unsound> {
+    let (circuit, _) = circuit_of(&text, name)?;
+    let bench = Bench::new(Arc::clone(&circuit));
+    Ok(Loaded { circuit, bench, origin, text, session: None, file: None, report: None })
+}
+
+/// What a file holds.
+pub(super) fn load_file(path: &Path) -> Result<Loaded, Unsound> {
+    let stamp = files::stamp(path);
+    let unreadable = |text| Unsound { title: "This circuit cannot be opened".to_owned(), text };
+    let text = files::read_text(path).map_err(unreadable)?;
+    let name = name_of(path);
+    if KeptSession::is_session(&text) {
+        let session = KeptSession::read(&text).map_err(|finding| {
+            let report = format::render(&text, &name, &[*finding], false);
+            Unsound { title: format!("{name} cannot be opened"), text: report }
+        })?;
+        let mut loaded = load_session(session, &name)?;
+        loaded.file = Some((path.to_owned(), Holds::Session, (stamp, text)));
+        return Ok(loaded);
+    }
+    let (circuit, doubtful) = circuit_of(&text, &name)?;
+    let report = doubtful.map(|report| Dialog::Report(format!("{name} is open; some things are doubtful"), report));
+    let bench = Bench::new(Arc::clone(&circuit));
+    let file = Some((path.to_owned(), Holds::Circuit, (stamp, text.clone())));
+    Ok(Loaded { circuit, bench, origin: Origin::File(path.to_owned()), text, session: None, file, report })
+}
+
+/// The circuit of a session with everything done to it that was done.
+pub(super) fn load_session(session: KeptSession, name: &str) -> Result<Loaded, Unsound> {
+    let (circuit, _) = circuit_of(&session.text, &format!("the circuit in {name}"))?;
+    let (bench, refused) = session.journal().replay(Arc::clone(&circuit));
+    let report = refused_report(&refused);
+    let (origin, text) = (session.circuit.clone(), session.text.clone());
+    Ok(Loaded { circuit, bench, origin, text, session: Some(session), file: None, report })
+}
+
+/// A circuit, with the report on its doubtful things; or the report on why there is none.
+fn circuit_of(text: &str, name: &str) -> Result<(Arc<Circuit>, Option<String>), Unsound> {
+    let reading = format::read(text);
+    let report = || format::render(text, name, &reading.findings, false);
+    let Some(circuit) = reading.circuit.clone() else {
+        let errors = reading.findings.iter().filter(|f| f.severity == Severity::Error).count();
+        let count = if errors == 1 { "one error".to_owned() } else { format!("{errors} errors") };
+        return Err(Unsound { title: format!("{name} has {count}"), text: report() });
+    };
+    Ok((Arc::new(circuit), (!reading.findings.is_empty()).then(report)))
+}
+
+/// What of what was done could not be done again.
+pub(super) fn refused_report(refused: &[Refused]) -> Option<Dialog> {
+    let line = |(action, refusal): &Refused| format!("{}: {refusal}", action_words(action));
+    let lines: Vec<String> = refused.iter().map(line).collect();
+    let title = "Not everything could be done again in this circuit".to_owned();
+    (!lines.is_empty()).then(|| Dialog::Report(title, lines.join("\n")))
+}

@@ -1,0 +1,40 @@
+//! The band that tells of a file on the bench which another has written or taken away, with what can be done about it.
+//!
+//! Shown until it is answered. Reading and writing are left to [`filing`](super::super::filing).
+
+use egui::{Button, Label, RichText, Ui, vec2};
+
+use super::super::command::{Command, Commands};
+use super::super::filing::FileStep;
+use super::super::seen::Seen;
+use super::super::watch::{Holds, News};
+use super::dialogs::FINGER;
+
+/// Shows the band, if there is news.
+pub fn news_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
+    let Some(News { path, holds, is_gone }) = &seen.filing.news else { return };
+    let name = path.file_name().unwrap_or(path.as_os_str()).to_string_lossy();
+    let what = match holds {
+        Holds::Circuit => "the circuit here",
+        Holds::Session => "the session here",
+    };
+    let words = if *is_gone {
+        format!("{name} is no longer there. What it held, {what}, is.")
+    } else {
+        format!("Another program has changed {name}, {what}.")
+    };
+    ui.horizontal_wrapped(|ui| {
+        let (again, step) = if *is_gone {
+            ("Save it there again", FileStep::SaveOver(*holds, path.clone()))
+        } else {
+            ("Read it again", FileStep::ReadAgain)
+        };
+        for (words, step) in [(again, step), ("Keep what is here", FileStep::KeepHere)] {
+            if ui.add(Button::new(words).min_size(vec2(0.0, FINGER))).clicked() {
+                commands.push(Command::File(step));
+            }
+        }
+        ui.add(Label::new(RichText::new(words).color(seen.palette.text)).wrap())
+            .on_hover_text(path.display().to_string());
+    });
+}

@@ -1,0 +1,112 @@
+//! Where to save: the session with everything done, or the circuit alone as it was read.
+//!
+//! A path field for each, with the desktop's own dialog beside it; and the question where another file is at the place.
+//! Writing is left to [`filing`](super::super::filing).
+
+use std::path::{Path, PathBuf};
+
+use egui::{Align2, Button, RichText, TextEdit, Ui, vec2};
+
+use super::super::choosing::Wanted;
+use super::super::command::{Command, Commands, Dialog};
+use super::super::filing::FileStep;
+use super::super::seen::Seen;
+use super::super::watch::Holds;
+use super::dialogs::{FINGER, close_ui, heading};
+
+/// What is being typed, and what was proposed when it began.
+#[derive(Clone, Debug, Default)]
+pub struct SaveState {
+    session: Field,
+    circuit: Field,
+}
+
+#[derive(Clone, Debug, Default)]
+struct Field {
+    typed: String,
+    proposed: String,
+}
+
+/// Shows the dialog.
+pub fn save_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut SaveState, commands: &mut Commands) {
+    heading(ui, seen, "Save");
+    let session = "The session: the circuit and everything done, set, planted, seen and hunted, to go on with later.";
+    let what = (Holds::Session, session, "Session file", "Save session");
+    field_ui(ui, seen, what, &mut state.session, commands);
+    ui.separator();
+    let circuit = "The circuit alone, to the letter as it was read, for a text editor or the command line.";
+    field_ui(ui, seen, (Holds::Circuit, circuit, "Circuit file", "Save circuit"), &mut state.circuit, commands);
+    no_dialog_ui(ui, seen);
+    close_ui(ui, commands);
+}
+
+fn field_ui(
+    ui: &mut Ui,
+    seen: &Seen<'_>,
+    (holds, about, name, save): (Holds, &str, &str, &'static str),
+    field: &mut Field,
+    commands: &mut Commands,
+) {
+    let proposed = seen.filing.proposal(seen.bench.circuit().title(), Wanted::Save(holds));
+    if field.proposed != proposed {
+        *field = Field { typed: proposed.clone(), proposed };
+    }
+    ui.add(egui::Label::new(RichText::new(about).color(seen.palette.text)).wrap());
+    ui.horizontal(|ui| {
+        ui.set_min_height(FINGER);
+        let label = ui.label(RichText::new(name).color(seen.palette.text));
+        let edit = TextEdit::singleline(&mut field.typed).desired_width(ui.available_width() - 214.0);
+        let edit = edit.min_size(vec2(0.0, FINGER)).align(Align2::LEFT_CENTER);
+        let typed = ui.add(edit).labelled_by(label.id);
+        let entered = typed.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
+        let button = ui.add(Button::new(save).min_size(vec2(0.0, FINGER)));
+        if (button.clicked() || entered) && !field.typed.trim().is_empty() {
+            commands.push(Command::File(FileStep::SaveAt(holds, PathBuf::from(field.typed.trim()))));
+        }
+        let choose = match holds {
+            Holds::Session => "Choose where to save the session",
+            Holds::Circuit => "Choose where to save the circuit",
+        };
+        choose_ui(ui, seen, (Wanted::Save(holds), choose), commands);
+    });
+}
+
+/// A button that opens the desktop's own dialog; `name` is what a screen reader says.
+pub(super) fn choose_ui(ui: &mut Ui, seen: &Seen<'_>, (wanted, name): (Wanted, &str), commands: &mut Commands) {
+    let button = Button::new("Choose\u{2026}").min_size(vec2(0.0, FINGER));
+    let button = ui.add_enabled(!seen.filing.is_choosing() && !seen.filing.has_no_dialogs, button);
+    if seen.filing.has_no_dialogs {
+        button.on_disabled_hover_text("This desktop offers no dialog for files");
+    } else if button.on_hover_text("The desktop's own dialog").accessible_name(name).clicked() {
+        commands.push(Command::File(FileStep::Choose(wanted)));
+    }
+}
+
+/// Says what to do where the desktop offers no dialog.
+pub(super) fn no_dialog_ui(ui: &mut Ui, seen: &Seen<'_>) {
+    if seen.filing.has_no_dialogs {
+        let words = "This desktop offers no dialog for files; type the path in the field.";
+        ui.label(RichText::new(words).color(seen.palette.text));
+    }
+}
+
+/// Shows the question where something else is at the place.
+pub fn overwrite_ui(ui: &mut Ui, seen: &Seen<'_>, (holds, path): (Holds, &Path), commands: &mut Commands) {
+    heading(ui, seen, "Another file is there");
+    let words =
+        format!("`{}` holds something that was not saved or read here. Saved over, it is gone.", path.display());
+    ui.add(egui::Label::new(RichText::new(words).color(seen.palette.text)).wrap());
+    ui.add_space(6.0);
+    ui.horizontal_wrapped(|ui| {
+        let button = |words: &'static str| Button::new(words).min_size(vec2(0.0, FINGER));
+        if ui.add(button("Save over it")).clicked() {
+            commands.push(Command::File(FileStep::SaveOver(holds, path.to_owned())));
+        }
+        if ui.add(button("Save elsewhere\u{2026}")).clicked() {
+            commands.push(Command::Ask(Some(Dialog::Save)));
+        }
+        if ui.add(button("Do not save")).clicked() {
+            commands.push(Command::Ask(None));
+        }
+    });
+}
