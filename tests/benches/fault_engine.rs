@@ -9,6 +9,7 @@
 #[path = "../support/mod.rs"]
 mod support;
 
+use std::collections::BTreeMap;
 use std::hint::black_box;
 use std::path::{Path, PathBuf};
 use std::process::Command;
@@ -20,7 +21,7 @@ use fanloom::physics::engine::{Engine, Lean};
 use fanloom::physics::inputs::{Inputs, Tie, Touch};
 use fanloom::physics::settle::felt;
 use fanloom::physics::state::{Memory, Settling};
-use support::netlist::Netlist;
+use support::netlist::{Netlist, Relay};
 use support::{exponent, shipped, shipped_names};
 
 const ROUNDS: usize = 5;
@@ -104,6 +105,7 @@ fn growth() {
 /// costs to settle where coils move, over what the same cases cost begun from where they come to rest. Wanted: at
 /// most 4 times, and what does not come to rest said to chatter.
 fn relays() {
+    report_relays("ladder of 60 nodes", &Case::of(Netlist::ladder(60, 16, LEAK)));
     let mut all: Vec<[f64; 2]> = vec![[0.0; 2]; ROUNDS];
     for name in shipped_names() {
         let circuit = shipped(&name);
@@ -131,6 +133,86 @@ fn relays() {
         );
     }
     println!("all: {:.2} times", median(all.iter().map(|[moving, resting]| moving / resting).collect()));
+}
+
+/// Every single fault in every state with the list's relays moving, volts of the coils and twelve points: how many
+/// solutions it took, how many cases never rest, and how many states were solved for the others. Cases whose contacts stand alike share a solved state.
+fn with_relays(case: &Case) -> (usize, usize, usize) {
+    let (list, prepared) = (&case.list, &case.prepared);
+    let ends = |relay: &Relay| [list.network.branches[relay.coil].from, list.network.branches[relay.coil].to];
+    let watched: Vec<usize> = list.relays.iter().flat_map(ends).chain(list.points(POINTS)).collect();
+    let mut scratch = Scratch::new(prepared);
+    let whole = prepared.siemens();
+    let (mut solutions, mut chattering, mut solved_states) = (0, 0, 0);
+    for (opened, siemens) in list.states.iter().zip(&case.siemens) {
+        let begun: Vec<bool> = list.relays.iter().map(|relay| !opened.contains(&relay.contact)).collect();
+        let mut seen = vec![vec![begun.clone()]; case.changes[0].len()];
+        let mut waiting = BTreeMap::from([(begun, (0..seen.len()).collect::<Vec<_>>())]);
+        let mut bases = BTreeMap::new();
+        while let Some((closed, faults)) = waiting.pop_first() {
+            let (solved, all, siemens) = bases.entry(closed.clone()).or_insert_with(|| {
+                let mut siemens = siemens.clone();
+                for (relay, closed) in list.relays.iter().zip(&closed) {
+                    siemens[relay.contact] = if *closed { whole[relay.contact] } else { 0.0 };
+                }
+                (prepared.solve(&siemens, &watched), list.changes(&siemens), siemens)
+            });
+            let changes: Vec<Change> = faults.iter().map(|fault| all[*fault]).collect();
+            solutions += faults.len();
+            solved.singles(&changes, &mut scratch, |number, volts| {
+                let pull = |(place, relay): (usize, &Relay)| {
+                    let left = match changes[number] {
+                        Change::Branch { branch, siemens: now } if branch == relay.coil => now / siemens[branch],
+                        _ => 1.0,
+                    };
+                    left * (volts[2 * place] - volts[2 * place + 1]).abs()
+                };
+                let holds = |(place, relay): (usize, &Relay)| {
+                    let volts = pull((place, relay));
+                    volts >= relay.pulls_in || closed[place] && volts > relay.drops_out
+                };
+                let next: Vec<bool> = list.relays.iter().enumerate().map(holds).collect();
+                if next == closed {
+                    return;
+                }
+                let fault = faults[number];
+                if seen[fault].contains(&next) {
+                    chattering += 1;
+                    return;
+                }
+                seen[fault].push(next.clone());
+                waiting.entry(next).or_default().push(fault);
+            });
+        }
+        solved_states += bases.len();
+    }
+    (solutions, chattering, solved_states)
+}
+
+/// The same with every contact where it stands.
+fn without_relays(case: &Case) {
+    let list = &case.list;
+    let ends = |relay: &Relay| [list.network.branches[relay.coil].from, list.network.branches[relay.coil].to];
+    let watched: Vec<usize> = list.relays.iter().flat_map(ends).chain(list.points(POINTS)).collect();
+    let mut scratch = Scratch::new(&case.prepared);
+    for (siemens, changes) in case.siemens.iter().zip(&case.changes) {
+        let solved = case.prepared.solve(siemens, &watched);
+        solved.singles(changes, &mut scratch, |_, volts| {
+            black_box(volts);
+        });
+    }
+}
+
+fn report_relays(name: &str, case: &Case) {
+    let (solutions, chattering, states) = with_relays(case);
+    let ratios = (0..ROUNDS).map(|_| time(|| with_relays(case)) / time(|| without_relays(case)));
+    println!(
+        "{name}: relays moved, {:.2} solutions a case in {states} states, {:.2} times as long as with all contacts at rest; {chattering} of {} \
+         cases chatter",
+        solutions as f64 / case.cases() as f64,
+        median(ratios.collect()),
+        case.cases()
+    );
 }
 
 /// A circuit's altered copies led through states.
@@ -395,6 +477,7 @@ fn beside_peers(folder: &Path) {
             agree(case.pairs().1, sum);
             times[1].push(seconds);
         }
+        report_relays(name, &case);
         println!("{name}: {pairs} pairs at twelve points");
         report(&["engine", "numpy-woodbury-pairs"], &times, pairs);
     }

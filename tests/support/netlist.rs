@@ -1,7 +1,7 @@
 //! Networks of any size for the benches of the engine: made here, or read from a list of branches in JSON.
 //!
 //! A list has `nodes`, `gmin` (siemens from every node to ground), `branches` (two nodes and ohms each), `supply` (node
-//! and volts), `states` (the branches open in each) and `faults`. Node 0 is ground.
+//! and volts), `states` (the branches open in each), `faults` and `relays` (branches of coil and contact, volts). Node 0 is ground.
 
 use std::path::Path;
 
@@ -20,6 +20,16 @@ pub(crate) struct Netlist {
     /// Branches open in each state.
     pub(crate) states: Vec<Vec<usize>>,
     faults: Vec<Fault>,
+    pub(crate) relays: Vec<Relay>,
+}
+
+/// A branch that closes another.
+pub(crate) struct Relay {
+    pub(crate) coil: usize,
+    pub(crate) contact: usize,
+    /// Volts of the coil from which the contact closes, and at which it opens again.
+    pub(crate) pulls_in: f64,
+    pub(crate) drops_out: f64,
 }
 
 #[derive(Clone, Copy)]
@@ -44,9 +54,18 @@ impl Netlist {
             "gnd" => Fault::Ground(index(&f[1]), number(&f[2])),
             _ => Fault::Supply(index(&f[1]), number(&f[2])),
         });
+        let relays = list("relays").iter().map(|r| Relay {
+            coil: index(&r["coil"]),
+            contact: index(&r["contact"]),
+            pulls_in: number(&r["pick"]),
+            drops_out: number(&r["drop"]),
+        });
         let supply = (index(&json["supply"][0]), number(&json["supply"][1]));
-        Self::of(index(&json["nodes"]), supply, number(&json["gmin"]), branches.collect())
-            .with(states.collect(), faults.collect())
+        Self::of(index(&json["nodes"]), supply, number(&json["gmin"]), branches.collect()).with(
+            states.collect(),
+            faults.collect(),
+            relays.collect(),
+        )
     }
 
     /// A ladder of so many unknown nodes: rungs of fuse, wires, contact and coil between a rail and a ground chain, a
@@ -57,6 +76,7 @@ impl Netlist {
         let (mut rail, mut ground, mut nodes) = (2, 3, 4);
         let mut rungs: Vec<[usize; 6]> = Vec::new();
         let mut contacts = Vec::new();
+        let mut relays = Vec::new();
         while nodes + 4 <= unknown {
             let rung: [usize; 6] = std::array::from_fn(|i| nodes + i);
             let [r, a, b, c, d, e] = rung;
@@ -76,6 +96,9 @@ impl Netlist {
             branches.extend(string.map(|(a, b, ohms)| Branch::resistor(a, b, ohms)));
             if let Some(near) = rungs.len().checked_sub(1 + random.below(2)) {
                 contacts.push(branches.len());
+                // The coil of this rung closes its bypass.
+                let (coil, contact) = (branches.len() - 3, branches.len());
+                relays.push(Relay { coil, contact, pulls_in: 15.0, drops_out: 6.0 });
                 branches.push(Branch::resistor(b, rungs[near][4], 0.01));
             }
             rungs.push(rung);
@@ -86,7 +109,7 @@ impl Netlist {
         let faults = faults.collect();
         let open = |random: &mut Random| contacts.iter().copied().filter(|_| random.percent(40)).collect();
         let states = (0..states).map(|_| open(&mut random)).collect();
-        Self::of(nodes, (1, 24.0), leak, branches).with(states, faults)
+        Self::of(nodes, (1, 24.0), leak, branches).with(states, faults, relays)
     }
 
     fn of(nodes: usize, (supply, volts): (usize, f64), leak: f64, mut branches: Vec<Branch>) -> Self {
@@ -97,11 +120,11 @@ impl Netlist {
             branches.extend(unknown.iter().map(|n| Branch::resistor(*n, 0, 1.0 / leak)));
         }
         let network = Network { nodes, branches, reference: Some(0) };
-        Self { network, unknown, branches: count, states: Vec::new(), faults: Vec::new() }
+        Self { network, unknown, branches: count, states: Vec::new(), faults: Vec::new(), relays: Vec::new() }
     }
 
-    fn with(self, states: Vec<Vec<usize>>, faults: Vec<Fault>) -> Self {
-        Self { states, faults, ..self }
+    fn with(self, states: Vec<Vec<usize>>, faults: Vec<Fault>, relays: Vec<Relay>) -> Self {
+        Self { states, faults, relays, ..self }
     }
 
     /// Siemens of the branches in one state.
