@@ -67,9 +67,18 @@ pub fn low_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     lines_ui(ui, seen, clock, MOST_LOW);
 }
 
+/// A line of controls, which goes on below where letters are large.
+fn row(ui: &mut Ui, seen: &Seen<'_>, show: impl FnOnce(&mut Ui)) {
+    if seen.desk.space.is_low {
+        ui.horizontal_wrapped(show);
+    } else {
+        ui.horizontal(show);
+    }
+}
+
 fn controls_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, commands: &mut Commands) {
     let (now, palette) = (clock.at_s(), &seen.palette);
-    ui.horizontal_wrapped(|ui| {
+    row(ui, seen, |ui| {
         let (word, help) =
             if clock.playing { ("Pause", "Let time stand still (R)") } else { ("Run", "Let time pass (R)") };
         if ui.add(egui::Button::new(word).min_size(vec2(64.0, 28.0))).on_hover_text(help).clicked() {
@@ -88,7 +97,7 @@ fn controls_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, commands: &mut Comma
         let text = RichText::new(clock_words(now)).font(theme::bold(15.0)).color(palette.text);
         ui.label(text);
     });
-    ui.horizontal_wrapped(|ui| {
+    row(ui, seen, |ui| {
         ui.label(RichText::new("Speed").color(palette.text));
         for speed in SPEEDS {
             let name = format!("{speed} x");
