@@ -18,6 +18,8 @@ mod hunting;
 mod instruments;
 #[path = "gui/making.rs"]
 mod making;
+#[path = "gui/sizes.rs"]
+mod sizes;
 #[path = "gui/terms.rs"]
 mod terms;
 

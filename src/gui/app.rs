@@ -12,6 +12,7 @@ use super::board::suspicion;
 use super::board::tip::{Ahead, TIP_ROOM, proving_tip_ui, tip_ui};
 use super::clock::Clock;
 use super::command::{Command, Commands, Dialog, Leaving, Source};
+use super::dress::Dress;
 use super::filing::{self, Filing};
 use super::panel::conditions::ConditionsState;
 use super::panel::dialogs::DialogsState;
@@ -20,11 +21,12 @@ use super::panel::find::FindState;
 use super::panel::hunt::HuntState;
 use super::panel::prove::PointedAct;
 use super::panel::{
-    bar, chain, clock, conditions, dialogs, fault_table, find, found, hunt, instruments, ledger, logic, news, overlay,
-    prove, reasons, safety, tray,
+    bar, chain, clock, conditions, dialogs, fault_table, find, foot, found, hunt, instruments, logic, overlay, prove,
+    reasons, strip,
 };
 use super::seen::{Desk, Drawer, Look, Seen, Shown, highlighted};
 use super::session::Session;
+use super::space::{Beside, Space};
 use super::studies::Studies;
 use super::theme::Palette;
 use super::tool::Use;
@@ -44,6 +46,7 @@ macro_rules! shown {
             session: &$app.session,
             desk: &$app.desk,
             look: &$app.look,
+            dress: &$app.dress,
             studies: &$app.studies,
             filing: &$app.filing,
         }
@@ -65,13 +68,12 @@ pub struct App {
     pub(super) studies: Studies,
     pub(super) desk: Desk,
     pub(super) look: Look,
+    pub(super) dress: Dress,
     pub(super) board: BoardState,
     pub(super) filing: Filing,
     pub(super) may_close: bool,
     /// The drawers are as they were left, and not pulled out because there is room.
     pub(super) is_set_out: bool,
-    /// Where the look of the window is, once it is kept.
-    ctx: Option<egui::Context>,
     conditions: ConditionsState,
     dialogs: DialogsState,
     drawers: Drawers,
@@ -87,11 +89,11 @@ impl App {
         Self {
             filing,
             is_set_out: false,
-            ctx: None,
             session,
             studies: Studies::default(),
             desk,
             look,
+            dress: Dress::default(),
             board: BoardState::default(),
             may_close: false,
             conditions: ConditionsState::default(),
@@ -108,7 +110,6 @@ impl App {
         let is_named = start.is_some();
         let mut app = Self::new(start);
         filing::keep_in(&mut app, ctx, folder, is_named);
-        app.ctx = Some(ctx.clone());
         app
     }
 
@@ -139,7 +140,7 @@ impl App {
     }
 
     fn panels_ui(&mut self, ui: &mut Ui) {
-        let palette = Palette::of(ui.ctx().theme());
+        let palette = self.dress.palette(ui.ctx());
         self.session.take_readings(&self.desk.instruments);
         let seen = Seen::of(shown!(self), palette);
         let commands = &mut self.commands;
@@ -149,61 +150,21 @@ impl App {
         };
         band(ui, "bar", &mut |ui| bar::bar_ui(ui, &seen, commands));
         band(ui, "chain", &mut |ui| chain::chain_ui(ui, &seen, commands));
-        let foot = |ui: &mut Ui, name: &'static str, show: &mut dyn FnMut(&mut Ui)| {
-            Panel::bottom(name).resizable(false).frame(frame(8, 4)).show(ui, |ui| show(ui));
-        };
-        foot(ui, "safety", &mut |ui| safety::safety_ui(ui, &seen));
-        foot(ui, "tray", &mut |ui| tray::tray_ui(ui, &seen, commands));
-        // Of one height whatever stands in it, so that the drawing keeps still when something is put in.
-        let ledger = Panel::bottom("ledger").resizable(false).exact_size(44.0).frame(frame(8, 4));
-        ledger.show(ui, |ui| ledger::ledger_ui(ui, &seen, commands));
-        // Below the conditions, so that they keep still.
-        if seen.filing.news.is_some() {
-            foot(ui, "news", &mut |ui| news::news_ui(ui, &seen, commands));
+        if seen.desk.space.is_low {
+            foot::low_ui(ui, &seen, &frame, commands);
+        } else {
+            foot::foot_ui(ui, &seen, &frame, commands);
         }
-        Panel::right("side").resizable(false).exact_size(SIDE).frame(frame(8, 6)).show(ui, |ui| {
-            // Whatever the circuit feels, hazards keep room for the gravest in full.
-            let conditions_height =
-                (ui.available_height() - found::least_height(&seen)).max(ui.available_height() * 0.45);
-            ui.allocate_ui(egui::vec2(ui.available_width(), conditions_height), |ui| {
-                ui.set_max_height(conditions_height);
-                conditions::conditions_ui(ui, &seen, &mut self.conditions, commands);
-            });
-            ui.separator();
-            found::found_ui(ui, &seen, commands);
-        });
-        // Beside the conditions too: they are what is turned while time passes.
-        if seen.clock.is_some() {
-            let others = if instruments::out(&seen).is_empty() { 0.0 } else { instruments::HEIGHT };
-            let height = clock::height(ui.available_height(), others);
-            let clock = Panel::bottom("clock").resizable(false).exact_size(height).frame(frame(8, 4));
-            clock.show(ui, |ui| clock::clock_ui(ui, &seen, commands));
-        }
-        let pointed_act = match seen.desk.drawer {
-            Some(Drawer::Prove) => {
-                let drawer = Panel::left("drawer").resizable(false).exact_size(DRAWER).frame(frame(8, 6));
-                drawer.show(ui, |ui| prove::prove_ui(ui, &seen, commands)).inner
-            }
-            Some(drawer @ (Drawer::Logic | Drawer::Faults | Drawer::Find | Drawer::Hunt)) => {
-                let panel = Panel::left("drawer").resizable(false).exact_size(DRAWER).frame(frame(8, 6));
-                let drawers = &mut self.drawers;
-                panel.show(ui, |ui| match drawer {
-                    Drawer::Prove | Drawer::Logic => logic::logic_ui(ui, &seen),
-                    Drawer::Faults => fault_table::fault_table_ui(ui, &seen, &mut drawers.faults, commands),
-                    Drawer::Find => find::find_ui(ui, &seen, &mut drawers.find, commands),
-                    Drawer::Hunt => hunt::hunt_ui(ui, &seen, &mut drawers.hunt, commands),
-                });
-                None
-            }
-            None => None,
-        };
+        let pointed_act = self.beside_ui(ui, palette);
+        let seen = Seen::of(shown!(self), palette);
+        let commands = &mut self.commands;
         // Beside the conditions and not above them, so that they keep still.
         if reasons::is_open(&seen) {
             Panel::top("reasons").resizable(false).frame(frame(8, 5)).show(ui, |ui| {
                 reasons::reasons_ui(ui, &seen, commands);
             });
         }
-        if !instruments::out(&seen).is_empty() {
+        if !seen.desk.space.is_low && !instruments::out(&seen).is_empty() {
             let band = Panel::bottom("instruments").resizable(false).exact_size(instruments::HEIGHT).frame(frame(8, 5));
             band.show(ui, |ui| instruments::instruments_ui(ui, &seen, commands));
         }
@@ -227,16 +188,68 @@ impl App {
             return;
         }
         let (room, pointed) = board.inner;
+        // A tip is larger than the drawing may be in a low window.
+        let over = if self.desk.space.is_low { ui.ctx().content_rect() } else { room };
         if let Some(PointedAct { acts, mind, tip_at: Some(at) }) = &pointed_act {
             let places = prove::places(self.session.bench(), acts);
             let side = self.board.free_side(room, &sheet, &places, TIP_ROOM);
             let hidden = self.session.eyes().is_some();
             let foreseen = self.session.foresee(acts);
-            proving_tip_ui(ui, room, (&palette, hidden), (egui::pos2(side, *at), acts, mind), foreseen);
+            proving_tip_ui(ui, over, (&palette, hidden), (egui::pos2(side, *at), acts, mind), foreseen);
         } else if let Some(pointed) = pointed {
             let name = sheet.place(pointed.subject).map_or("", |place| place.label.as_str());
-            self.tip_ui(ui, room, name, &pointed, palette);
+            self.tip_ui(ui, over, name, &pointed, palette);
         }
+    }
+
+    /// Conditions and drawer beside the drawing, or folded to strips; a proving act that is pointed at.
+    fn beside_ui(&mut self, ui: &mut Ui, palette: Palette) -> Option<PointedAct> {
+        let seen = Seen::of(shown!(self), palette);
+        let commands = &mut self.commands;
+        let frame = |x: i8, y: i8| Frame::new().fill(palette.ground).inner_margin(Margin::symmetric(x, y));
+        let Space { is_narrow, is_low } = seen.desk.space;
+        let half = ui.available_width() / 2.0;
+        if is_narrow {
+            strip::strips_ui(ui, &seen, commands);
+        }
+        if !is_narrow || seen.desk.unfolded.beside == Some(Beside::Conditions) {
+            let width = if is_narrow { SIDE.min(half) } else { SIDE };
+            Panel::right("side").resizable(false).exact_size(width).frame(frame(8, 6)).show(ui, |ui| {
+                foot::scrolled(ui, ("side", is_low), &mut |ui| {
+                    // Whatever the circuit feels, hazards keep room for the gravest in full.
+                    let conditions_height =
+                        (ui.available_height() - found::least_height(&seen)).max(ui.available_height() * 0.45);
+                    ui.allocate_ui(egui::vec2(ui.available_width(), conditions_height), |ui| {
+                        ui.set_max_height(conditions_height);
+                        conditions::conditions_ui(ui, &seen, &mut self.conditions, commands);
+                    });
+                    ui.separator();
+                    found::found_ui(ui, &seen, commands);
+                });
+            });
+        }
+        // Beside the conditions too: they are what is turned while time passes.
+        if seen.clock.is_some() && !is_low {
+            let others = if instruments::out(&seen).is_empty() { 0.0 } else { instruments::HEIGHT };
+            let height = clock::height(ui.available_height(), others);
+            let clock = Panel::bottom("clock").resizable(false).exact_size(height).frame(frame(8, 4));
+            clock.show(ui, |ui| clock::clock_ui(ui, &seen, commands));
+        }
+        let drawer = seen.desk.open_drawer()?;
+        let width = if is_narrow { DRAWER.min(half) } else { DRAWER };
+        let panel = Panel::left("drawer").resizable(false).exact_size(width).frame(frame(8, 6));
+        let drawers = &mut self.drawers;
+        let mut pointed = None;
+        panel.show(ui, |ui| {
+            foot::scrolled(ui, ("drawer", is_low), &mut |ui| match drawer {
+                Drawer::Prove => pointed = prove::prove_ui(ui, &seen, commands),
+                Drawer::Logic => logic::logic_ui(ui, &seen),
+                Drawer::Faults => fault_table::fault_table_ui(ui, &seen, &mut drawers.faults, commands),
+                Drawer::Find => find::find_ui(ui, &seen, &mut drawers.find, commands),
+                Drawer::Hunt => hunt::hunt_ui(ui, &seen, &mut drawers.hunt, commands),
+            });
+        });
+        pointed
     }
 
     fn tip_ui(&mut self, ui: &Ui, room: egui::Rect, name: &str, pointed: &Pointed, palette: Palette) {
@@ -333,6 +346,8 @@ impl App {
 impl eframe::App for App {
     fn ui(&mut self, ui: &mut Ui, _frame: &mut eframe::Frame) {
         self.count_frames(ui.ctx());
+        self.dress.size(ui.ctx());
+        self.desk.space = Space::of(ui.ctx().content_rect().size());
         self.read_window(ui.ctx());
         shortcuts::read(ui.ctx(), &self.desk, self.session.clock(), &mut self.commands);
         self.work(ui.ctx());
@@ -350,8 +365,6 @@ impl eframe::App for App {
     }
 
     fn on_exit(&mut self, _gl: Option<&eframe::glow::Context>) {
-        if let Some(ctx) = self.ctx.clone() {
-            filing::close(self, &ctx);
-        }
+        filing::close(self);
     }
 }

@@ -16,8 +16,10 @@ use crate::study::answer::Subject;
 use super::app::App;
 use super::clock::Clock;
 use super::command::{Answer, Command, Dialog, Leaving, Source};
+use super::dress::Dress;
 use super::filing;
 use super::instrument::{Device, Handling};
+use super::space::{Beside, Fold};
 use super::steps;
 use super::studies::Awaited;
 use super::tool::Tool;
@@ -25,8 +27,6 @@ use super::words;
 
 /// Dots to the inch of a card written as PNG.
 const PRINT_DPI: f32 = 300.0;
-/// Smallest and largest text scale.
-const TEXT_SCALES: std::ops::RangeInclusive<f32> = 0.7..=2.5;
 
 /// Carries out one command.
 pub fn apply(app: &mut App, ctx: &Context, command: Command) {
@@ -66,15 +66,18 @@ pub fn apply(app: &mut App, ctx: &Context, command: Command) {
         }
         Command::Open(source) => open(app, source),
         Command::Leave(answer) => leave(app, ctx, answer),
-        Command::Theme(preference) => ctx.set_theme(preference),
+        Command::Sheet(sheet) => dress(app, ctx, Dress::new(sheet, app.dress.text_scale())),
         Command::Symbols(symbols) => app.look.symbols = symbols,
         Command::Units(units) => app.look.units = units,
         Command::Readings(readings) => app.look.readings = readings,
-        Command::TextScale(factor) => {
-            set_text_scale(ctx, factor.map_or(1.0, |f| ctx.zoom_factor() * f));
-        }
+        Command::TextScale(Some(by)) => dress(app, ctx, app.dress.sized(by)),
+        Command::TextScale(None) => dress(app, ctx, Dress::new(app.dress.sheet, 1.0)),
         Command::View(asked) => app.board.view.make(asked),
-        Command::Pull(drawer) => app.desk.drawer = drawer,
+        Command::Fold(what, out) => app.desk.unfolded.set(what, out),
+        Command::Pull(drawer) => {
+            app.desk.drawer = drawer;
+            app.desk.unfolded.set(Fold::Beside(Beside::Drawer), drawer.is_some());
+        }
         Command::Prove(what) => app.desk.proving = what,
         Command::TryAll(acts) => {
             // Done from the list: whatever tool is in hand stays there.
@@ -112,10 +115,10 @@ pub fn apply(app: &mut App, ctx: &Context, command: Command) {
     }
 }
 
-/// Makes all text so large, as far as that makes sense.
-pub(super) fn set_text_scale(ctx: &Context, scale: f32) {
-    let scale = if scale.is_finite() { scale } else { 1.0 };
-    ctx.set_zoom_factor(scale.clamp(*TEXT_SCALES.start(), *TEXT_SCALES.end()));
+/// Puts another sheet or another size of letters on the window.
+pub(super) fn dress(app: &mut App, ctx: &Context, dress: Dress) {
+    app.dress = dress;
+    dress.put_on(ctx);
 }
 
 /// Does something with an instrument; what has to come off for it is said in the tray.

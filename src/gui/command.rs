@@ -12,12 +12,14 @@ use crate::report::Size;
 use crate::study::answer::{LinkName, Subject};
 
 use super::condition::Units;
+use super::dress::Sheet;
 use super::filing::FileStep;
 use super::finding::FindStep;
 use super::hunting::HuntStep;
 use super::instrument::{Device, Handling};
 use super::samples::Sample;
 use super::seen::{Drawer, Proving};
+use super::space::Fold;
 use super::tool::ToolKind;
 use super::watch::Holds;
 
@@ -50,18 +52,20 @@ pub enum Command {
     Open(Source),
     /// Answer to [`Dialog::Leaving`].
     Leave(Answer),
-    /// Choose the light or dark sheet, or follow the desktop.
-    Theme(egui::ThemePreference),
+    /// Choose what the window is drawn on.
+    Sheet(Sheet),
     /// Choose the symbols' standard.
     Symbols(Symbols),
     /// Choose the units.
     Units(Units),
     /// Write volts at the terminals or not.
     Readings(bool),
-    /// Make all text larger or smaller by this factor, or back to the usual where none is given.
+    /// Make all text larger or smaller by so much of its usual size, or back to that where nothing is given.
     TextScale(Option<f32>),
     /// Move the sheet.
     View(Move),
+    /// Unfold something where there is little room, or fold it.
+    Fold(Fold, bool),
     /// Pull a drawer out, or push it in.
     Pull(Option<Drawer>),
     /// List the acts for this.

@@ -15,6 +15,7 @@ use super::board::view::View;
 use super::choosing::{Choice, Choosing, Wanted};
 use super::command::{Command, Dialog, Source};
 use super::condition::Units;
+use super::dress::Dress;
 use super::files;
 use super::instrument::{Device, Handling, Instruments};
 use super::keeping::{Damaged, FoundLeft, Keeper};
@@ -216,8 +217,7 @@ pub(super) fn keep_in(app: &mut App, ctx: &Context, folder: &Path, is_named: boo
         }
     };
     let Left { look, theme, text_scale, drawer, proving, lead, view, lately, saved_as, clock, session, .. } = *left;
-    ctx.set_theme(egui::ThemePreference::from(theme));
-    apply::set_text_scale(ctx, text_scale);
+    apply::dress(app, ctx, Dress::new(theme, text_scale));
     let named = std::mem::replace(&mut app.filing.lately, lately);
     named.iter().for_each(|path| app.filing.remember(path));
     let units = app.look.units;
@@ -266,11 +266,11 @@ fn damaged_report(moved_to: Result<PathBuf, String>, report: &str) -> Dialog {
 }
 
 /// How the window stands, to be kept.
-pub(super) fn left(app: &App, ctx: &Context) -> Left {
+pub(super) fn left(app: &App) -> Left {
     Left {
         look: app.look,
-        theme: ctx.options(|options| options.theme_preference).into(),
-        text_scale: ctx.zoom_factor(),
+        theme: app.dress.sheet,
+        text_scale: app.dress.text_scale(),
         drawer: app.desk.drawer,
         proving: app.desk.proving,
         lead: app.desk.fuse,
@@ -322,7 +322,7 @@ pub(super) fn look_after(app: &mut App, ctx: &Context) {
         ctx.request_repaint();
     }
     if let Some(mut keeper) = app.filing.keeper.take() {
-        if let Some(told) = keeper.look(ctx, || left(app, ctx)) {
+        if let Some(told) = keeper.look(ctx, || left(app)) {
             app.desk.said = told;
             ctx.request_repaint();
         }
@@ -331,9 +331,9 @@ pub(super) fn look_after(app: &mut App, ctx: &Context) {
 }
 
 /// Keeps how the window stands, for the last time.
-pub(super) fn close(app: &mut App, ctx: &Context) {
+pub(super) fn close(app: &mut App) {
     if let Some(keeper) = app.filing.keeper.take()
-        && let Some(told) = keeper.close(&left(app, ctx))
+        && let Some(told) = keeper.close(&left(app))
     {
         eprintln!("{told}");
     }

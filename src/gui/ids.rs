@@ -11,6 +11,7 @@ use crate::study::answer::{Hazard, LinkName, Subject};
 use super::condition::Condition;
 use super::instrument::Device;
 use super::seen::Proving;
+use super::space::Beside;
 use super::tool::ToolKind;
 
 /// A target in the drawing.
@@ -26,6 +27,11 @@ pub fn board() -> Id {
 /// A link of the chain.
 pub fn link(name: LinkName) -> Id {
     Id::unique(("link", name as u8))
+}
+
+/// The strip of what is folded beside the drawing.
+pub fn strip(beside: Beside) -> Id {
+    Id::unique(("strip", beside as u8))
 }
 
 /// A tool in the tray.

@@ -7,13 +7,13 @@
 
 use std::path::PathBuf;
 
-use egui::ThemePreference;
 use serde::{Deserialize, Serialize};
 
 use crate::bench::{Action, Journal, LeadFuse};
 use crate::circuit::diagnostic::Finding;
 use crate::circuit::format::{read_value, write_value};
 
+use super::dress::Sheet;
 use super::files::Stamp;
 use super::instrument::Instruments;
 use super::seen::{Drawer, Look, Proving};
@@ -94,18 +94,6 @@ pub struct SavedAs {
     pub stamp: Option<Stamp>,
 }
 
-/// Light sheet, dark sheet, or as the desktop.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-pub enum KeptTheme {
-    /// As the desktop.
-    #[default]
-    Desktop,
-    /// Light.
-    Light,
-    /// Dark.
-    Dark,
-}
-
 /// How the window was left.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 #[serde(rename = "Left", deny_unknown_fields)]
@@ -115,9 +103,9 @@ pub struct Left {
     /// How things are shown.
     #[serde(default)]
     pub look: Look,
-    /// The sheet's colours.
+    /// What the window is drawn on.
     #[serde(default)]
-    pub theme: KeptTheme,
+    pub theme: Sheet,
     /// How large all text is; 1 is usual.
     pub text_scale: f32,
     /// The drawer that is out.
@@ -196,7 +184,7 @@ impl Left {
         Self {
             format: FORMAT,
             look: Look::default(),
-            theme: KeptTheme::default(),
+            theme: Sheet::default(),
             text_scale: 1.0,
             drawer: None,
             proving: Proving::default(),
@@ -236,26 +224,6 @@ fn version(format: u32) -> Result<(), Box<Finding>> {
     Err(Box::new(Finding::error(crate::circuit::diagnostic::Subject::Whole, message, mend)))
 }
 
-impl From<ThemePreference> for KeptTheme {
-    fn from(preference: ThemePreference) -> Self {
-        match preference {
-            ThemePreference::System => Self::Desktop,
-            ThemePreference::Light => Self::Light,
-            ThemePreference::Dark => Self::Dark,
-        }
-    }
-}
-
-impl From<KeptTheme> for ThemePreference {
-    fn from(theme: KeptTheme) -> Self {
-        match theme {
-            KeptTheme::Desktop => Self::System,
-            KeptTheme::Light => Self::Light,
-            KeptTheme::Dark => Self::Dark,
-        }
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -274,7 +242,7 @@ mod tests {
         assert_eq!(KeptSession::read(&session.write().unwrap()).unwrap(), session);
 
         let view = Some(KeptView { middle: (1.5, -2.0), zoom: 0.3 });
-        let left = Left { view, theme: KeptTheme::Dark, drawer: Some(Drawer::Logic), ..Left::new(session) };
+        let left = Left { view, theme: Sheet::Dark, drawer: Some(Drawer::Logic), ..Left::new(session) };
         assert_eq!(Left::read(&left.write().unwrap()).unwrap(), left);
     }
 

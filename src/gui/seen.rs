@@ -16,9 +16,11 @@ use crate::study::hunt::{Hunt, Report, Seen as Eyes};
 use super::clock::Clock;
 use super::command::Dialog;
 use super::condition::Units;
+use super::dress::Dress;
 use super::filing::Filing;
 use super::instrument::Instruments;
 use super::session::{Session, Taken};
+use super::space::{Beside, Space, Unfolded};
 use super::studies::Studies;
 use super::theme::Palette;
 use super::tool::Tool;
@@ -46,6 +48,17 @@ pub struct Desk {
     pub drawer: Option<Drawer>,
     /// Which of the proving acts are listed.
     pub proving: Proving,
+    /// How much room the window has.
+    pub space: Space,
+    /// What is unfolded where there is little.
+    pub unfolded: Unfolded,
+}
+
+impl Desk {
+    /// The drawer that is seen: pulled out, and not folded for want of room.
+    pub fn open_drawer(&self) -> Option<Drawer> {
+        self.drawer.filter(|_| !self.space.is_narrow || self.unfolded.beside == Some(Beside::Drawer))
+    }
 }
 
 /// What can be pulled out at the left of the drawing.
@@ -86,6 +99,8 @@ impl Default for Desk {
             suggestion: None,
             drawer: None,
             proving: Proving::Engage,
+            space: Space::default(),
+            unfolded: Unfolded::default(),
         }
     }
 }
@@ -127,6 +142,8 @@ pub struct Shown<'a> {
     pub desk: &'a Desk,
     /// How things are shown.
     pub look: &'a Look,
+    /// The sheet and the size of letters.
+    pub dress: &'a Dress,
     /// The longer answers.
     pub studies: &'a Studies,
     /// The files of the bench.
@@ -144,6 +161,8 @@ pub struct Seen<'a> {
     pub desk: &'a Desk,
     /// How things are shown.
     pub look: &'a Look,
+    /// The sheet and the size of letters.
+    pub dress: &'a Dress,
     /// Colours.
     pub palette: Palette,
     /// The longer answers, as far as they are known.
@@ -168,12 +187,13 @@ pub struct Seen<'a> {
 impl<'a> Seen<'a> {
     /// What there is to read this frame.
     pub fn of(app: Shown<'a>, palette: Palette) -> Self {
-        let Shown { session, desk, look, studies, filing } = app;
+        let Shown { session, desk, look, dress, studies, filing } = app;
         Self {
             bench: session.bench(),
             verdict: session.verdict(),
             desk,
             look,
+            dress,
             palette,
             studies,
             filing,

@@ -2,12 +2,14 @@
 //!
 //! Read once at the start of a frame, so that a key works whatever is open, but never while a person is typing.
 
+use egui::gui_zoom::kb_shortcuts;
 use egui::{Context, Key, KeyboardShortcut, Modifiers};
 
 use crate::bench::Action;
 
 use super::clock::Clock;
 use super::command::{Command, Commands, Dialog, Move};
+use super::dress::STEP;
 use super::filing::FileStep;
 use super::panel::overlay::ZOOM_STEP;
 use super::seen::{Desk, Drawer};
@@ -22,8 +24,21 @@ const SAVE_AS: KeyboardShortcut = KeyboardShortcut::new(Modifiers::COMMAND.plus(
 const SAVE: KeyboardShortcut = KeyboardShortcut::new(Modifiers::COMMAND, Key::S);
 const OPEN: KeyboardShortcut = KeyboardShortcut::new(Modifiers::COMMAND, Key::O);
 
-/// Turns keys into commands. An open dialog silences all but what it reads itself.
+/// Turns keys into commands. An open dialog silences all but what it reads itself and the size of letters.
 pub fn read(ctx: &Context, desk: &Desk, clock: Option<&Clock>, commands: &mut Commands) {
+    ctx.input_mut(|input| {
+        let sizes = [
+            (kb_shortcuts::ZOOM_IN, Some(STEP)),
+            (kb_shortcuts::ZOOM_IN_SECONDARY, Some(STEP)),
+            (kb_shortcuts::ZOOM_OUT, Some(-STEP)),
+            (kb_shortcuts::ZOOM_RESET, None),
+        ];
+        for (keys, by) in sizes {
+            if input.consume_shortcut(&keys) {
+                commands.push(Command::TextScale(by));
+            }
+        }
+    });
     if desk.dialog.is_some() || ctx.text_edit_focused() {
         return;
     }
@@ -72,7 +87,7 @@ pub fn read(ctx: &Context, desk: &Desk, clock: Option<&Clock>, commands: &mut Co
         ];
         for (key, drawer) in drawers {
             if input.consume_key(Modifiers::NONE, key) {
-                commands.push(Command::Pull((desk.drawer != Some(drawer)).then_some(drawer)));
+                commands.push(Command::Pull((desk.open_drawer() != Some(drawer)).then_some(drawer)));
             }
         }
         if input.consume_key(Modifiers::NONE, Key::T) {

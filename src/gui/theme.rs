@@ -1,8 +1,9 @@
-//! Every colour and type size of the window, for a light and a dark sheet.
+//! Every colour and type size of the window, for a light and a dark sheet and for the projector.
 //!
 //! Yields [`Palette`]: hues of Okabe and Ito (Color Universal Design, 2008), darkened for thin lines and text on the
 //! light sheet where they would be too faint. Text keeps a contrast of at least 4.5 to 1 and lines of 3 to 1 (WCAG 2.1,
-//! success criteria 1.4.3 and 1.4.11), which the tests below compute. No other file of the window names a colour.
+//! success criteria 1.4.3 and 1.4.11), which the tests below compute. On the projector's sheet nothing is told by hue but the signal words' panels: black on white,
+//! with greys for what only fills. No other file of the window names a colour.
 
 use std::sync::Arc;
 
@@ -45,8 +46,23 @@ pub struct Palette {
     pub raised: Color32,
     /// Band between reset and set point.
     pub band: Color32,
-    dark: bool,
+    /// How much heavier lines are drawn.
+    pub heavy: f32,
+    /// Smallest letters of what a class reads, in points as they are drawn.
+    pub least: f32,
+    hues: Hues,
 }
+
+/// Which colours the drawing's roles have.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Hues {
+    Light,
+    Dark,
+    Projector,
+}
+
+/// Size of running text.
+pub const BODY: f32 = 13.5;
 
 const BLUE: Color32 = Color32::from_rgb(0, 114, 178);
 const SKY: Color32 = Color32::from_rgb(86, 180, 233);
@@ -78,7 +94,9 @@ const LIGHT: Palette = Palette {
     field: Color32::from_rgb(255, 254, 250),
     raised: Color32::from_rgb(226, 219, 202),
     band: Color32::from_rgb(196, 186, 160),
-    dark: false,
+    heavy: 1.0,
+    least: 0.0,
+    hues: Hues::Light,
 };
 
 const DARK: Palette = Palette {
@@ -97,16 +115,51 @@ const DARK: Palette = Palette {
     field: Color32::from_rgb(12, 18, 24),
     raised: Color32::from_rgb(44, 58, 70),
     band: Color32::from_rgb(84, 98, 110),
-    dark: true,
+    heavy: 1.0,
+    least: 0.0,
+    hues: Hues::Dark,
+};
+
+const PROJECTOR: Palette = Palette {
+    ground: Color32::WHITE,
+    sheet: Color32::WHITE,
+    ruling: Color32::from_rgb(238, 238, 238),
+    line: Color32::BLACK,
+    text: Color32::BLACK,
+    quiet: Color32::BLACK,
+    chosen: Color32::BLACK,
+    on_chosen: Color32::WHITE,
+    // Seen on white and on black.
+    focus: BLUE,
+    drives: Color32::BLACK,
+    on_drives: Color32::WHITE,
+    parted: Color32::BLACK,
+    field: Color32::WHITE,
+    raised: Color32::WHITE,
+    band: Color32::from_rgb(150, 150, 150),
+    heavy: 1.6,
+    least: BODY,
+    hues: Hues::Projector,
 };
 
 impl Palette {
-    /// The colours that fit egui's theme.
-    pub fn of(theme: egui::Theme) -> Self {
+    /// The colours that fit egui's theme, or those for a projector.
+    pub fn of(theme: egui::Theme, projected: bool) -> Self {
         match theme {
+            egui::Theme::Light if projected => PROJECTOR,
             egui::Theme::Light => LIGHT,
             egui::Theme::Dark => DARK,
         }
+    }
+
+    /// The size of letters of what a class reads, `usual` on the other sheets.
+    pub fn letters(&self, usual: f32) -> f32 {
+        usual.max(self.least)
+    }
+
+    /// A line in a weight that is usual on the other sheets.
+    pub fn stroke(&self, usual: f32, colour: Color32) -> Stroke {
+        Stroke::new(usual * self.heavy, colour)
     }
 
     /// Fill and words of a signal word's panel, after ANSI Z535.4: red, orange, yellow (from memory).
@@ -120,14 +173,22 @@ impl Palette {
 
     /// Colour of a line of the strip chart, the first three told apart by all eyes.
     pub fn chart(&self, line: usize) -> Color32 {
-        let [first, second, third] =
-            if self.dark { [SKY, VERMILLION_LIGHT, GREEN_LIGHT] } else { [BLUE, VERMILLION_DEEP, GREEN_DEEP] };
+        let [first, second, third] = match self.hues {
+            Hues::Light => [BLUE, VERMILLION_DEEP, GREEN_DEEP],
+            Hues::Dark => [SKY, VERMILLION_LIGHT, GREEN_LIGHT],
+            // Told apart by their dashes.
+            Hues::Projector => [Color32::BLACK; 3],
+        };
         [first, second, third][line % 3]
     }
 
     /// Colour of a drawing's role.
     pub fn ink(&self, ink: Ink) -> Color32 {
-        if self.dark { dark_ink(ink) } else { light_ink(ink) }
+        match self.hues {
+            Hues::Light => light_ink(ink),
+            Hues::Dark => dark_ink(ink),
+            Hues::Projector => projector_ink(ink),
+        }
     }
 }
 
@@ -171,6 +232,43 @@ fn dark_ink(ink: Ink) -> Color32 {
     }
 }
 
+/// Weight, casing, dashes, arrowheads and fills tell what hues tell elsewhere.
+fn projector_ink(ink: Ink) -> Color32 {
+    match ink {
+        Ink::SymbolFill | Ink::Halo | Ink::Glow => Color32::WHITE,
+        Ink::Highlight => Color32::from_rgb(215, 215, 215),
+        Ink::WireCasing => Color32::from_rgb(190, 190, 190),
+        Ink::Active => Color32::from_rgb(160, 160, 160),
+        Ink::RestMark | Ink::AirVented | Ink::WireFloating | Ink::TerminalFloating => Color32::from_rgb(96, 96, 96),
+        Ink::Symbol
+        | Ink::Blade
+        | Ink::Junction
+        | Ink::TagText
+        | Ink::Link
+        | Ink::RatingText
+        | Ink::TerminalText
+        | Ink::AirPassing
+        | Ink::WireFed
+        | Ink::TerminalFed
+        | Ink::WireCarrying
+        | Ink::Arrow
+        | Ink::LooseEnd
+        | Ink::WireGrounded
+        | Ink::TerminalGrounded
+        | Ink::WireText
+        | Ink::TerminalBetween
+        | Ink::Fault
+        | Ink::FaultText
+        | Ink::ReadingText
+        | Ink::Lead
+        | Ink::LeadText
+        | Ink::PlusLead
+        | Ink::MinusLead
+        | Ink::Instrument
+        | Ink::InstrumentText => Color32::BLACK,
+    }
+}
+
 /// The bold face.
 pub fn bold(size: f32) -> FontId {
     FontId::new(size, FontFamily::Name("bold".into()))
@@ -194,27 +292,36 @@ pub fn install(ctx: &egui::Context) {
         FontData::from_static(include_bytes!("../../assets/fonts/DejaVuSans-Bold.ttf")),
         family(FontFamily::Name("bold".into()), FontPriority::Highest),
     ));
-    for theme in [egui::Theme::Light, egui::Theme::Dark] {
-        ctx.set_visuals_of(theme, visuals(&Palette::of(theme)));
-    }
-    // Where the desktop does not say, paper is light.
-    ctx.options_mut(|options| options.fallback_theme = egui::Theme::Light);
+    ctx.set_visuals_of(egui::Theme::Dark, visuals(&DARK));
+    dress_light(ctx, false);
+    ctx.options_mut(|options| {
+        // Where the desktop does not say, paper is light.
+        options.fallback_theme = egui::Theme::Light;
+        // Letters are sized by the window's own keys, which know how far.
+        options.zoom_with_keyboard = false;
+    });
     ctx.all_styles_mut(|style| {
         // Nothing moves by itself, so an untouched window comes to rest at once.
         style.animation_time = 0.0;
         style.spacing.item_spacing = egui::vec2(8.0, 5.0);
         style.spacing.button_padding = egui::vec2(8.0, 4.0);
         style.spacing.interact_size.y = 26.0;
-        style.text_styles.insert(TextStyle::Body, plain(13.5));
-        style.text_styles.insert(TextStyle::Button, plain(13.5));
+        style.text_styles.insert(TextStyle::Body, plain(BODY));
+        style.text_styles.insert(TextStyle::Button, plain(BODY));
         style.text_styles.insert(TextStyle::Small, plain(11.5));
         style.text_styles.insert(TextStyle::Heading, bold(16.0));
         style.text_styles.insert(TextStyle::Monospace, FontId::monospace(12.5));
     });
 }
 
+/// Colours of whatever is drawn in egui's light theme: the light sheet, or that for a projector.
+pub fn dress_light(ctx: &egui::Context, projected: bool) {
+    let theme = egui::Theme::Light;
+    ctx.set_visuals_of(theme, visuals(&Palette::of(theme, projected)));
+}
+
 fn visuals(palette: &Palette) -> Visuals {
-    let mut v = if palette.dark { Visuals::dark() } else { Visuals::light() };
+    let mut v = if palette.hues == Hues::Dark { Visuals::dark() } else { Visuals::light() };
     let corner = CornerRadius::same(2);
     v.panel_fill = palette.ground;
     v.window_fill = palette.ground;
@@ -232,7 +339,7 @@ fn visuals(palette: &Palette) -> Visuals {
     v.error_fg_color = palette.parted;
     v.selection.bg_fill = palette.chosen;
     v.selection.stroke = Stroke::new(1.5, palette.on_chosen);
-    let thin = Stroke::new(1.0, palette.line);
+    let thin = palette.stroke(1.0, palette.line);
     for state in [
         &mut v.widgets.noninteractive,
         &mut v.widgets.inactive,
@@ -284,7 +391,7 @@ mod tests {
 
     #[test]
     fn words_stand_out_from_what_they_stand_on() {
-        for p in [LIGHT, DARK] {
+        for p in [LIGHT, DARK, PROJECTOR] {
             let mut pairs = vec![
                 (p.text, p.ground),
                 (p.text, p.sheet),
@@ -312,14 +419,14 @@ mod tests {
             pairs.extend([Level::Danger, Level::Warning, Level::Caution].map(|level| p.signal(level)));
             for (over, under) in pairs {
                 let ratio = contrast(over, under);
-                assert!(ratio >= 4.5, "{over:?} on {under:?} has only {ratio:.2}, dark: {}", p.dark);
+                assert!(ratio >= 4.5, "{over:?} on {under:?} has only {ratio:.2}, {:?}", p.hues);
             }
         }
     }
 
     #[test]
     fn lines_stand_out_from_the_sheet() {
-        for p in [LIGHT, DARK] {
+        for p in [LIGHT, DARK, PROJECTOR] {
             let lines = [
                 Ink::Symbol,
                 Ink::Blade,
@@ -338,7 +445,7 @@ mod tests {
             ];
             for ink in lines {
                 let ratio = contrast(p.ink(ink), p.sheet);
-                assert!(ratio >= 3.0, "{ink:?} has only {ratio:.2}, dark: {}", p.dark);
+                assert!(ratio >= 3.0, "{ink:?} has only {ratio:.2}, {:?}", p.hues);
             }
             assert!(contrast(p.focus, p.sheet) >= 3.0 && contrast(p.focus, p.ground) >= 3.0);
         }

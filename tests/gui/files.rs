@@ -18,8 +18,9 @@ use fanloom::drawing::Symbols;
 use fanloom::gui::App;
 use fanloom::gui::command::Dialog;
 use fanloom::gui::condition::Units;
+use fanloom::gui::dress::Sheet;
 use fanloom::gui::instrument::Device;
-use fanloom::gui::kept::{KeptSession, KeptTheme, Left};
+use fanloom::gui::kept::{KeptSession, Left};
 
 use super::{
     Window, changes, click, is_target, jump, names, open_from_list, press, press_with, settle, shown, type_into,
@@ -124,10 +125,12 @@ fn a_killed_window_comes_back_with_circuit_acts_faults_conditions_and_looks() {
     press_with(&mut window, Modifiers::COMMAND, Key::Z);
     press_with(&mut window, Modifiers::COMMAND | Modifiers::SHIFT, Key::Z);
     click(&mut window, "Symbols: IEC");
-    click(&mut window, "Sheet: dark");
     click(&mut window, "\u{b0}F psi");
     press(&mut window, Key::L);
     press(&mut window, Key::Plus);
+    for sheet in ["Sheet: as desktop", "Sheet: light", "Sheet: dark"] {
+        click(&mut window, sheet);
+    }
     let faults: Vec<String> = window.state().bench().faults().iter().map(Fault::to_string).collect();
     assert_eq!(faults.len(), 1, "{:?}", names(&window));
 
@@ -146,7 +149,8 @@ fn a_killed_window_comes_back_with_circuit_acts_faults_conditions_and_looks() {
     assert!(shown(&again, "Symbols: IEEE") && shown(&again, "\u{b0}C kPa"));
     assert_eq!((left.look.symbols, left.look.units), (Symbols::Ieee315, Units::Metric));
     assert!(left.view.is_some(), "the zoom is kept");
-    assert_eq!(left.theme, KeptTheme::Desktop);
+    assert_eq!(left.theme, Sheet::Projector);
+    assert!(shown(&again, "Sheet: projector"));
     assert!(shown(&again, "Taken up again where it was left."), "{:?}", names(&again));
 }
 

@@ -3,6 +3,8 @@
 //! Every length is multiplied by the zoom before it is stroked, so a drawing is as sharp at six times its size as at
 //! one. Colours come from the palette by role. Nothing here knows what a shape means.
 
+use std::cell::RefCell;
+
 use egui::{Align2, Painter, Pos2, Rect, Shape as Mark, Stroke, pos2, vec2};
 
 use crate::drawing::{Anchor, Form, Ink, Picture, Shape};
@@ -13,6 +15,8 @@ use super::view::{BORDER, View};
 
 /// Letters smaller than this are left out: a smear tells nothing.
 const SMALLEST_LETTERS: f32 = 4.0;
+/// On the projector's sheet, where they would only crowd the designations.
+const SMALLEST_FOR_A_CLASS: f32 = 8.0;
 /// Designations are not drawn smaller than this, in points…
 const SMALLEST_TAG: f32 = 9.5;
 /// …unless the drawing is smaller than this, where they would cover it.
@@ -22,7 +26,7 @@ const RULING: f32 = 40.0;
 
 /// Paints a drawing as seen through `view` on `board`.
 pub fn picture(painter: &Painter, board: Rect, view: &View, palette: &Palette, picture: &Picture) {
-    let scene = Scene { painter, board, view, palette };
+    let scene = Scene { painter, board, view, palette, tags: RefCell::default() };
     for shape in &picture.shapes {
         scene.shape(shape);
     }
@@ -79,6 +83,8 @@ struct Scene<'a> {
     board: Rect,
     view: &'a View,
     palette: &'a Palette,
+    /// Where designations stand that are larger than drawn.
+    tags: RefCell<Vec<Rect>>,
 }
 
 impl Scene<'_> {
@@ -89,7 +95,7 @@ impl Scene<'_> {
     fn shape(&self, shape: &Shape) {
         let colour = self.palette.ink(shape.ink);
         let zoom = self.view.zoom();
-        let stroke = Stroke::new((shape.weight * zoom).max(0.6), colour);
+        let stroke = self.palette.stroke((shape.weight * zoom).max(0.6), colour);
         match &shape.form {
             Form::Line { points, closed } => {
                 let mut points: Vec<Pos2> = points.iter().map(|p| self.at(*p)).collect();
@@ -139,15 +145,31 @@ impl Scene<'_> {
         }
     }
 
+    /// Where an enlarged designation lies over none of those before, as near to its place as can be.
+    fn clear_of_others(&self, place: Rect) -> Rect {
+        let (up, along) = (place.height() * 0.75, place.width() * 0.5);
+        let shifts = [(0.0, 0.0), (0.0, -up), (0.0, up), (along, -up), (-along, up), (0.0, -2.0 * up), (0.0, 2.0 * up)];
+        let places = shifts.map(|(x, y)| place.translate(vec2(x, y)));
+        let mut tags = self.tags.borrow_mut();
+        // Letters do not fill the height of their line.
+        let is_clear = |at: &&Rect| !tags.iter().any(|tag: &Rect| tag.intersects(at.shrink2(vec2(0.0, 3.0))));
+        let place = places.iter().find(is_clear).copied().unwrap_or(place);
+        tags.push(place.shrink2(vec2(0.0, 3.0)));
+        place
+    }
+
     fn letters(&self, at: crate::drawing::Point, text: &str, size: f32, anchor: Anchor, ink: Ink) {
         // Sizes in steps of a quarter point keep the number of letter shapes small while zooming.
         let mut size = (size * self.view.zoom() * 4.0).round() / 4.0;
+        let drawn = size;
         // Designations stay readable on a large circuit seen whole; they are what people point and talk about.
-        if ink == Ink::TagText && self.view.zoom() >= SMALLEST_ZOOM_WITH_TAGS {
-            size = size.max(SMALLEST_TAG);
+        if ink == Ink::TagText && (self.view.zoom() >= SMALLEST_ZOOM_WITH_TAGS || self.palette.least > 0.0) {
+            size = size.max(self.palette.letters(SMALLEST_TAG));
         }
+        let is_enlarged = size > drawn;
         let at = self.at(at);
-        if size < SMALLEST_LETTERS || !self.board.expand(400.0).contains(at) {
+        let smallest = if self.palette.least > 0.0 { SMALLEST_FOR_A_CLASS } else { SMALLEST_LETTERS };
+        if size < smallest || !self.board.expand(400.0).contains(at) {
             return;
         }
         let font = if ink == Ink::TagText { theme::bold(size) } else { theme::plain(size) };
@@ -158,7 +180,10 @@ impl Scene<'_> {
         };
         let colour = self.palette.ink(ink);
         let galley = self.painter.layout_no_wrap(text.to_owned(), font, colour);
-        let place = align.anchor_size(pos2(at.x, at.y), galley.size());
+        let mut place = align.anchor_size(pos2(at.x, at.y), galley.size());
+        if is_enlarged {
+            place = self.clear_of_others(place);
+        }
         // A thin patch of sheet behind wire numbers and readings keeps them readable over lines.
         if matches!(ink, Ink::WireText | Ink::ReadingText | Ink::LeadText | Ink::FaultText) {
             self.painter.rect_filled(place.shrink2(vec2(0.0, size * 0.12)), 1.0, self.palette.sheet);

@@ -77,7 +77,8 @@ pub fn ring(painter: &Painter, seen: &Seen<'_>, (at, radius): (Pos2, f32), share
     let weight = WEIGHTS.0 + WEIGHTS.1 * share as f32;
     painter.circle_stroke(at, radius + weight / 2.0, Stroke::new(weight, ink));
     let text = percent(share);
-    let galley = painter.layout_no_wrap(text, theme::bold(12.0), seen.palette.ink(Ink::FaultText));
+    let galley =
+        painter.layout_no_wrap(text, theme::bold(seen.palette.letters(12.0)), seen.palette.ink(Ink::FaultText));
     let place = pos2(at.x + radius + weight + 2.0, at.y - radius - 4.0);
     let under = Rect::from_min_size(place, galley.size()).expand2(vec2(2.0, 0.0));
     painter.rect_filled(under, 2.0, seen.palette.sheet);

@@ -16,6 +16,12 @@ const LARGEST_FIT: f32 = 3.0;
 /// Free room around the page when it is fitted, in points.
 const MARGIN: f32 = 24.0;
 
+/// Height under which a board is low, and the free room around the page in it.
+const LOW: f32 = 250.0;
+const LOW_MARGIN: Vec2 = vec2(20.0, 9.0);
+/// Width under which a low board has no room for the buttons.
+const NARROW: f32 = 340.0;
+
 /// Paper around what is drawn, in points.
 pub(super) const BORDER: f32 = 18.0;
 
@@ -27,14 +33,20 @@ pub enum Corner {
     Row,
     /// The gauges above the buttons, where that leaves more room for the sheet.
     Block,
+    /// Gauges above each other, the buttons beside them, where the board is low.
+    Column,
+    /// The gauges alone, where the board is low and narrow; the buttons' keys are still there.
+    Gauges,
 }
 
 impl Corner {
     /// Room it takes, in points.
     pub fn room(self) -> Vec2 {
         match self {
-            Self::Row => vec2(428.0, 52.0),
-            Self::Block => vec2(246.0, 96.0),
+            Self::Row => vec2(456.0, 52.0),
+            Self::Block => vec2(260.0, 96.0),
+            Self::Column => vec2(182.0, 118.0),
+            Self::Gauges => vec2(128.0, 104.0),
         }
     }
 }
@@ -79,12 +91,21 @@ impl View {
         if !self.fitted || page.x <= 0.0 || page.y <= 0.0 {
             return;
         }
+        let margin = if board.height() < LOW { LOW_MARGIN } else { Vec2::splat(MARGIN) };
         let zoom = |board: Vec2| {
-            let room = (board - Vec2::splat(2.0 * MARGIN)).max(Vec2::splat(50.0));
+            let room = (board - 2.0 * margin).max(Vec2::splat(50.0));
             (room.x / page.x).min(room.y / page.y).clamp(*ZOOMS.start(), LARGEST_FIT)
         };
         self.zoom = zoom(board.size());
         self.middle = pos2(left, top) + page / 2.0;
+        if board.height() < LOW {
+            // Beside the gauges whatever the sheet's shape: height is what is short.
+            self.corner = if board.width() < NARROW { Corner::Gauges } else { Corner::Column };
+            let wide = self.corner.room().x;
+            self.zoom = zoom(board.size() - vec2(wide, 0.0));
+            self.middle.x += wide / 2.0 / self.zoom;
+            return;
+        }
         let free = (board.size() - page * self.zoom) / 2.0 - Vec2::splat(BORDER);
         let is_clear = |corner: &Corner| free.x >= corner.room().x || free.y >= corner.room().y;
         if let Some(corner) = [Corner::Row, Corner::Block].into_iter().find(is_clear) {

@@ -2,24 +2,49 @@
 //!
 //! Reads the look and the title, pushes commands; holds nothing.
 
-use egui::{Align, Button, Layout, RichText, ThemePreference, Ui};
+use egui::{Align, Button, Layout, RichText, Ui};
 
 use crate::drawing::Symbols;
 
 use super::super::command::{Command, Commands, Dialog};
 use super::super::condition::Units;
+use super::super::dress::STEP;
 use super::super::seen::{Drawer, Seen};
+use super::super::space::Fold;
 use super::super::theme;
 
 /// Width of the window from which names are written in full.
 const ROOMY: f32 = 1340.0;
 
+/// What the button says that unfolds the second line.
+const LOOK: &str = "How the circuit is shown: sheet, size of letters, symbols, units";
+
 /// Width of the window from which all of it stands in one line.
 const NARROW: f32 = 1060.0;
 
-/// Shows the top line; in a narrow window the look and the title have a line of their own.
+/// Shows the top line; in a narrow window the look and the title have a line of their own, in a low one it is folded.
 pub fn bar_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let narrow = ui.available_width() < NARROW;
+    let space = seen.desk.space;
+    if space.is_narrow || space.is_low {
+        // Close together, so that all of it finds room in few lines.
+        ui.spacing_mut().item_spacing.x = 3.0;
+        ui.spacing_mut().button_padding.x = 4.5;
+        ui.horizontal_wrapped(|ui| {
+            work_ui(ui, seen, commands);
+            let out = seen.desk.unfolded.look;
+            if space.is_low && ui.add(Button::selectable(out, "Look")).on_hover_text(LOOK).clicked() {
+                commands.push(Command::Fold(Fold::Look, !out));
+            }
+        });
+        if !space.is_low || seen.desk.unfolded.look {
+            ui.horizontal_wrapped(|ui| {
+                title_ui(ui, seen);
+                look_ui(ui, seen, commands);
+            });
+        }
+        return;
+    }
     ui.horizontal(|ui| {
         work_ui(ui, seen, commands);
         if !narrow {
@@ -60,25 +85,30 @@ fn rest_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
         look_ui(ui, seen, commands);
         ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-            let title = RichText::new(seen.bench.circuit().title()).font(theme::bold(16.0)).color(seen.palette.text);
-            let label = ui.add(egui::Label::new(title).truncate());
-            let notes = seen.bench.circuit().notes();
-            if !notes.is_empty() {
-                label.on_hover_text(notes);
-            }
+            title_ui(ui, seen);
         });
     });
 }
 
+/// What the circuit is called; pointed at, what its file says about it.
+fn title_ui(ui: &mut Ui, seen: &Seen<'_>) {
+    let title = RichText::new(seen.bench.circuit().title()).font(theme::bold(16.0)).color(seen.palette.text);
+    let label = ui.add(egui::Label::new(title).truncate());
+    let notes = seen.bench.circuit().notes();
+    if !notes.is_empty() {
+        label.on_hover_text(notes);
+    }
+}
+
 /// A button that pulls a drawer out at the left, or pushes it in.
 fn drawer_ui(ui: &mut Ui, seen: &Seen<'_>, (drawer, name): (Drawer, &str), help: &str, commands: &mut Commands) {
-    let out = seen.desk.drawer == Some(drawer);
+    let out = seen.desk.open_drawer() == Some(drawer);
     if ui.add(Button::selectable(out, name)).on_hover_text(help).clicked() {
         commands.push(Command::Pull((!out).then_some(drawer)));
     }
 }
 
-/// From right to left.
+/// From right to left where there is one line.
 fn look_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let roomy = ui.ctx().content_rect().width() >= ROOMY;
     if ui.button("About").clicked() {
@@ -86,20 +116,17 @@ fn look_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     }
     ui.separator();
     if ui.button("A+").on_hover_text("Larger text (Ctrl and +)").clicked() {
-        commands.push(Command::TextScale(Some(1.1)));
+        commands.push(Command::TextScale(Some(STEP)));
     }
     if ui.button("A\u{2212}").on_hover_text("Smaller text (Ctrl and \u{2212}; Ctrl+0 for the usual)").clicked() {
-        commands.push(Command::TextScale(Some(1.0 / 1.1)));
+        commands.push(Command::TextScale(Some(-STEP)));
     }
-    let (name, next) = match ui.ctx().options(|o| o.theme_preference) {
-        ThemePreference::System => ("Sheet: as desktop", ThemePreference::Light),
-        ThemePreference::Light => ("Sheet: light", ThemePreference::Dark),
-        ThemePreference::Dark => ("Sheet: dark", ThemePreference::System),
-    };
-    let short = |name: &'static str| if roomy { name } else { name.split([':', ' ']).next().unwrap_or(name) };
-    let sheet = ui.button(short(name)).on_hover_text("Light sheet, dark sheet, or as the desktop");
-    if sheet.accessible_name(name).clicked() {
-        commands.push(Command::Theme(next));
+    let now = seen.dress.sheet;
+    let name = format!("Sheet: {}", now.word());
+    let sheet = ui.button(if roomy { name.as_str() } else { "Sheet" });
+    let help = "Light sheet, dark sheet, black on white and large for a projector, or as the desktop";
+    if sheet.on_hover_text(format!("{name}. {help}")).accessible_name(name).clicked() {
+        commands.push(Command::Sheet(now.next()));
     }
     let (name, next) = match seen.look.symbols {
         Symbols::Iec60617 => ("Symbols: IEC", Symbols::Ieee315),

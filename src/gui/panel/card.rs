@@ -5,7 +5,7 @@
 
 use std::path::PathBuf;
 
-use egui::{ColorImage, RichText, TextEdit, TextureHandle, TextureOptions, Ui, vec2};
+use egui::{ColorImage, RichText, ScrollArea, TextEdit, TextureHandle, TextureOptions, Ui, vec2};
 
 use crate::report::Size;
 
@@ -16,6 +16,9 @@ use super::super::{theme, words};
 
 /// Height of all but the page.
 const AROUND: f32 = 116.0;
+
+/// Least height of the page where it is scrolled.
+const LEAST: f32 = 90.0;
 
 /// What the dialog keeps between frames.
 #[derive(Clone, Default)]
@@ -34,7 +37,7 @@ impl std::fmt::Debug for CardState {
 /// Shows the card.
 pub fn card_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut CardState, height: f32, commands: &mut Commands) {
     let text = |words: String| RichText::new(words).color(seen.palette.text);
-    ui.horizontal(|ui| {
+    ui.horizontal_wrapped(|ui| {
         ui.label(text("Card for the cab".to_owned()).font(theme::bold(16.0)));
         ui.add_space(12.0);
         for (size, name) in [(Size::A4, "A4"), (Size::Letter, "Letter")] {
@@ -54,7 +57,13 @@ pub fn card_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut CardState, height: f32,
             ui.label(text(format!("{}; {}", why.message, why.mend)));
         }
         Awaited::Known(Ok(card)) => {
-            page_ui(ui, card, state, height - AROUND);
+            if seen.desk.space.is_low {
+                // As wide as there is room, and scrolled: as a whole it could not be read.
+                let scroll = ScrollArea::vertical().id_salt("page").max_height((height - AROUND).max(LEAST));
+                scroll.show(ui, |ui| page_ui(ui, card, state, f32::INFINITY));
+            } else {
+                page_ui(ui, card, state, height - AROUND);
+            }
             write_ui(ui, seen, card, state, commands);
         }
     }

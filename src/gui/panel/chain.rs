@@ -5,7 +5,7 @@
 
 use egui::{Align2, Rect, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 
-use crate::study::answer::Standing;
+use crate::study::answer::{Link, Standing};
 use crate::study::hunt::{Hunt, Seen as Eyes};
 
 use super::super::clock::Clock;
@@ -23,6 +23,13 @@ const USUAL_WIDTH: f32 = 1264.0;
 const GAP: f32 = 28.0;
 /// Room where the chain parts.
 const TORN: f32 = 70.0;
+/// Width under which the chain stands in two lines, the height of one, the room between two plates, that where it parts,
+/// and the size of the joint there.
+const ONE_LINE: f32 = 860.0;
+const ROW: f32 = 46.0;
+const FOLDED_GAP: f32 = 16.0;
+const FOLDED_TORN: f32 = 64.0;
+const FOLDED_SCALE: f32 = 0.6;
 /// Share of the width that the fan takes.
 const FAN_SHARE: f32 = 0.165;
 
@@ -30,7 +37,8 @@ const FAN_SHARE: f32 = 0.165;
 pub fn chain_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     // On a large screen the chain grows with it: it is what the back row must be able to read.
     let scale = (ui.available_width() / USUAL_WIDTH).clamp(1.0, 2.5);
-    let height = HEIGHT * scale;
+    let is_folded = ui.available_width() < ONE_LINE;
+    let height = if is_folded { ROW * 2.0 + 4.0 } else { HEIGHT * scale };
     let (_, area) = ui.allocate_space(vec2(ui.available_width(), height));
     if let (Some(hunt), Some(eyes)) = (seen.hunt, seen.eyes) {
         hunt_ui(ui, seen, area, scale, (hunt, eyes));
@@ -42,6 +50,10 @@ pub fn chain_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
         ui.painter().text(area.center(), Align2::CENTER_CENTER, words, theme::plain(17.0), seen.palette.text);
         let response = ui.interact(area, ids::fan(), egui::Sense::HOVER);
         response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Label, true, words));
+        return;
+    }
+    if is_folded {
+        folded_ui(ui, seen, area, commands);
         return;
     }
     let fan_width = (area.width() * FAN_SHARE).clamp(140.0, 240.0 * scale);
@@ -57,11 +69,8 @@ pub fn chain_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     };
     for (i, of) in chain.iter().enumerate() {
         let rect = place(i);
-        let standing =
-            link::Standing { parts_here: first_broken == Some(i), chosen: seen.desk.link == Some(of.name), scale };
-        if link::link_ui(ui, rect, of, standing, &seen.palette).clicked() {
-            commands.push(Command::ShowLink(if standing.chosen { None } else { Some(of.name) }));
-        }
+        let parts_here = first_broken == Some(i);
+        plate_ui(ui, seen, rect, of, (parts_here, scale, false), commands);
     }
     // Joints last: the rings lie over the plates they hold.
     for i in 1..chain.len() {
@@ -72,8 +81,59 @@ pub fn chain_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let to_fan = Rect::from_min_max(last.right_top(), pos2(last.right() + gap, last.bottom()));
     ui.painter().hline(to_fan.x_range(), to_fan.center().y, egui::Stroke::new(4.0, seen.palette.text));
     let fan_at = Rect::from_min_max(pos2(to_fan.right(), area.top()), pos2(area.right(), area.bottom() - 6.0));
-    let turned = if seen.look.motion { seen.clock.map_or(0.0, Clock::fan_radians) } else { 0.0 };
-    fan::fan_ui(ui, fan_at, seen.verdict.standing, turned, &seen.palette);
+    fan::fan_ui(ui, fan_at, seen.verdict.standing, turned(seen), &seen.palette);
+}
+
+/// How far the fan has turned.
+fn turned(seen: &Seen<'_>) -> f32 {
+    if seen.look.motion { seen.clock.map_or(0.0, Clock::fan_radians) } else { 0.0 }
+}
+
+/// One link; a press opens its reasons.
+fn plate_ui(
+    ui: &Ui,
+    seen: &Seen<'_>,
+    rect: Rect,
+    of: &Link,
+    (parts_here, scale, compact): (bool, f32, bool),
+    commands: &mut Commands,
+) {
+    let standing = link::Standing { parts_here, chosen: seen.desk.link == Some(of.name), scale, compact };
+    if link::link_ui(ui, rect, of, standing, &seen.palette).clicked() {
+        commands.push(Command::ShowLink(if standing.chosen { None } else { Some(of.name) }));
+    }
+}
+
+/// The chain in two lines, where one would leave no room for its words: it goes on at the left of the second line, and
+/// the fan stands at the end of that.
+fn folded_ui(ui: &Ui, seen: &Seen<'_>, area: Rect, commands: &mut Commands) {
+    let chain = &seen.verdict.chain;
+    let first_broken = chain.iter().position(|link| !link.holds);
+    // One place in a line for each of three; a chain of two links with the clutch missing has no second line.
+    let columns = (chain.len() + 1).div_ceil(2).max(2);
+    let cell = |i: usize| {
+        let (row, column) = (i / columns, i % columns);
+        let torn = first_broken.filter(|broken| *broken > 0 && broken / columns == row);
+        let wide = if torn.is_some() { FOLDED_TORN - FOLDED_GAP } else { 0.0 };
+        let across = (area.width() - wide) / columns as f32;
+        let shift = if torn.is_some_and(|broken| broken % columns <= column) { wide } else { 0.0 };
+        let left = area.left() + FOLDED_GAP + column as f32 * across + shift;
+        Rect::from_min_size(pos2(left, area.top() + row as f32 * (ROW + 2.0)), vec2(across - FOLDED_GAP, ROW - 4.0))
+    };
+    for (i, of) in chain.iter().enumerate() {
+        plate_ui(ui, seen, cell(i), of, (first_broken == Some(i), 1.0, true), commands);
+    }
+    for i in 1..chain.len() {
+        let to = cell(i);
+        let holds = first_broken != Some(i);
+        let gap = if holds { FOLDED_GAP } else { FOLDED_TORN };
+        let between = Rect::from_min_max(pos2(to.left() - gap, to.top()), to.left_bottom());
+        link::joint(ui.painter(), between, holds, FOLDED_SCALE, &seen.palette);
+    }
+    let fan_at = cell(chain.len());
+    let line = seen.palette.stroke(3.0, seen.palette.text);
+    ui.painter().hline(fan_at.left() - FOLDED_GAP..=fan_at.left(), fan_at.center().y, line);
+    fan::fan_ui(ui, fan_at, seen.verdict.standing, turned(seen), &seen.palette);
 }
 
 /// In a hunt, what takes the chain's place: what the driver says, minutes and readings so far, and the fan as it is seen.

@@ -27,6 +27,9 @@ const DRAWING: f32 = 380.0;
 const CONTROLS: f32 = 286.0;
 /// Most points of a line; more are thinned.
 const MOST_POINTS: usize = 600;
+/// Most lines of what was done and happened, and in a low window.
+const MOST_TOLD: usize = 60;
+const MOST_LOW: usize = 12;
 /// Shortest stretch of time that the strips show, in seconds.
 const LEAST_S: f64 = 10.0;
 /// Seconds of truck time to a second that can be chosen.
@@ -53,9 +56,29 @@ pub fn clock_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     });
 }
 
+/// Shows the clock in a low window, the strips below what runs it.
+pub fn low_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
+    let Some(clock) = seen.clock else { return };
+    controls_ui(ui, seen, clock, commands);
+    ui.allocate_ui(vec2(ui.available_width(), LEAST_HEIGHT), |ui| {
+        ui.set_height(LEAST_HEIGHT);
+        ui.horizontal_top(|ui| strips_ui(ui, seen, clock, LEAST_HEIGHT));
+    });
+    lines_ui(ui, seen, clock, MOST_LOW);
+}
+
+/// A line of controls, which goes on below where letters are large.
+fn row(ui: &mut Ui, seen: &Seen<'_>, show: impl FnOnce(&mut Ui)) {
+    if seen.desk.space.is_low {
+        ui.horizontal_wrapped(show);
+    } else {
+        ui.horizontal(show);
+    }
+}
+
 fn controls_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, commands: &mut Commands) {
     let (now, palette) = (clock.at_s(), &seen.palette);
-    ui.horizontal(|ui| {
+    row(ui, seen, |ui| {
         let (word, help) =
             if clock.playing { ("Pause", "Let time stand still (R)") } else { ("Run", "Let time pass (R)") };
         if ui.add(egui::Button::new(word).min_size(vec2(64.0, 28.0))).on_hover_text(help).clicked() {
@@ -74,7 +97,7 @@ fn controls_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, commands: &mut Comma
         let text = RichText::new(clock_words(now)).font(theme::bold(15.0)).color(palette.text);
         ui.label(text);
     });
-    ui.horizontal(|ui| {
+    row(ui, seen, |ui| {
         ui.label(RichText::new("Speed").color(palette.text));
         for speed in SPEEDS {
             let name = format!("{speed} x");
@@ -107,23 +130,28 @@ fn controls_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, commands: &mut Comma
 
 /// What was done and what happened last, the newest first.
 fn told_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock) {
-    let done = clock.done().iter().map(|(at_s, words)| (*at_s, words.clone()));
-    let happened = clock.events().iter().map(|e| (e.at_s, happening::sentence(seen.bench, e)));
-    let mut told: Vec<(f64, String)> = done.chain(happened).collect();
-    told.sort_by(|a, b| a.0.total_cmp(&b.0));
     // Where the strips have given way to the drawing, the list has what is left: never more, or the panel would grow.
     let left = (ui.max_rect().bottom() - ui.cursor().top()).max(0.0);
     let scroll = egui::ScrollArea::vertical().id_salt("told").auto_shrink([false, false]);
     scroll.min_scrolled_height(0.0).max_height(left).show(ui, |ui| {
         ui.set_width(ui.available_width());
-        for (at_s, words) in told.iter().rev().take(60) {
-            ui.label(RichText::new(format!("{}  {words}", clock_words(*at_s))).color(seen.palette.text).size(12.0));
-        }
-        if told.is_empty() {
-            let hint = "Nothing has happened yet. Run the clock, then do something to the circuit.";
-            ui.label(RichText::new(hint).color(seen.palette.quiet));
-        }
+        lines_ui(ui, seen, clock, MOST_TOLD);
     });
+}
+
+/// So many of them, a line each.
+fn lines_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, most: usize) {
+    let done = clock.done().iter().map(|(at_s, words)| (*at_s, words.clone()));
+    let happened = clock.events().iter().map(|e| (e.at_s, happening::sentence(seen.bench, e)));
+    let mut told: Vec<(f64, String)> = done.chain(happened).collect();
+    told.sort_by(|a, b| a.0.total_cmp(&b.0));
+    for (at_s, words) in told.iter().rev().take(most) {
+        ui.label(RichText::new(format!("{}  {words}", clock_words(*at_s))).color(seen.palette.text).size(12.0));
+    }
+    if told.is_empty() {
+        let hint = "Nothing has happened yet. Run the clock, then do something to the circuit.";
+        ui.label(RichText::new(hint).color(seen.palette.quiet));
+    }
 }
 
 /// A piece of a line with its name and its last value: one thing, never parted at the end of a row.

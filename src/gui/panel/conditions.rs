@@ -3,7 +3,7 @@
 //! A dragged scale shows what the circuit would do on the way and makes one change when it is let go. What nothing
 //! in the circuit feels is folded away.
 
-use egui::{Align, Layout, RichText, ScrollArea, TextEdit, Ui, vec2};
+use egui::{Align, Layout, RichText, TextEdit, Ui, vec2};
 
 use crate::bench::{Action, Setting};
 use crate::circuit::Telling;
@@ -24,7 +24,7 @@ pub struct ConditionsState {
 /// Shows the conditions.
 pub fn conditions_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut ConditionsState, commands: &mut Commands) {
     key_ui(ui, seen, commands);
-    ScrollArea::vertical().id_salt("conditions").auto_shrink([false, true]).show(ui, |ui| {
+    seen.desk.space.list(ui, ("conditions", [false, true]), |ui| {
         ui.spacing_mut().item_spacing.y = 2.0;
         let marked = Condition::ALL.map(|c| (c, c.marks(seen.bench, seen.look.units)));
         let always = |c: Condition| matches!(c, Condition::Coolant | Condition::Air | Condition::Engine);

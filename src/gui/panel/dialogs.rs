@@ -56,7 +56,7 @@ pub fn dialogs_ui(ui: &Ui, seen: &Seen<'_>, state: &mut DialogsState, commands: 
         | Dialog::Terms(_)
         | Dialog::Faults(_)
         | Dialog::Report(..)
-        | Dialog::Leaving(_) => screen.y - 200.0,
+        | Dialog::Leaving(_) => screen.y - if seen.desk.space.is_low { 74.0 } else { 200.0 },
     };
     let height = height.max(120.0);
     let modal = Modal::new(ids::dialog()).show(ui.ctx(), |ui| {

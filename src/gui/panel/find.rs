@@ -4,7 +4,7 @@
 //! once the test is carried out there. What remains and what to try is the study's; the drawing shows where suspicion
 //! lies and where the leads go.
 
-use egui::{Align, Button, CollapsingHeader, ComboBox, Layout, RichText, ScrollArea, TextEdit, Ui, vec2};
+use egui::{Align, Button, CollapsingHeader, ComboBox, Layout, RichText, TextEdit, Ui, vec2};
 
 use crate::bench::Reading;
 use crate::drawing::standing::place_of_fault;
@@ -66,7 +66,7 @@ pub fn find_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut FindState, commands: &m
         ui.label(RichText::new(words).color(seen.palette.text));
         return;
     }
-    ScrollArea::vertical().id_salt("find").auto_shrink([false, false]).show(ui, |ui| {
+    seen.desk.space.list(ui, ("find", [false, false]), |ui| {
         ui.set_width(ui.available_width());
         seen_ui(ui, seen, commands);
         let header = CollapsingHeader::new(heading(seen, "Say what was seen"));

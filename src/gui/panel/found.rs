@@ -3,7 +3,7 @@
 //! Hazards come first and are always in sight, with their count by signal word; below them the part, wire or lead
 //! that is selected, with what can be done to it.
 
-use egui::{Frame, Margin, RichText, ScrollArea, Stroke, Ui};
+use egui::{Frame, Margin, RichText, Stroke, Ui};
 
 use crate::bench::{Action, just_past};
 use crate::circuit::PartId;
@@ -33,7 +33,7 @@ pub fn found_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let none = levels(seen).next().is_none();
     let heading = if none { "No hazard in this state".to_owned() } else { counted(seen) };
     ui.label(RichText::new(heading).font(theme::bold(13.0)).color(seen.palette.text));
-    ScrollArea::vertical().id_salt("found").auto_shrink([false, false]).show(ui, |ui| {
+    seen.desk.space.list(ui, ("found", [false, false]), |ui| {
         if seen.eyes.is_some() && !none {
             let words = "As it would be on a truck without any fault:";
             ui.label(RichText::new(words).color(seen.palette.quiet));
@@ -70,13 +70,13 @@ fn suggestion_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
 }
 
 /// How grave each thing is that stands there: hazards of the circuit, and what instruments make it do.
-fn levels(seen: &Seen<'_>) -> impl Iterator<Item = Level> {
+pub fn levels(seen: &Seen<'_>) -> impl Iterator<Item = Level> {
     let disturbances = seen.taken.iter().filter_map(|taken| taken.shown.as_ref().ok()?.disturbs);
     seen.verdict.hazards.iter().map(|hazard| hazard.level).chain(disturbances)
 }
 
 /// `1 DANGER, 2 WARNING`.
-fn counted(seen: &Seen<'_>) -> String {
+pub fn counted(seen: &Seen<'_>) -> String {
     let counts = [Level::Danger, Level::Warning, Level::Caution].map(|level| {
         let count = levels(seen).filter(|found| *found == level).count();
         (count > 0).then(|| format!("{count} {}", words::signal(level)))

@@ -14,8 +14,14 @@ use super::super::{theme, words};
 /// Longest name on the undo and redo buttons.
 const LONGEST: usize = 22;
 
-/// Shows the ledger.
-pub fn ledger_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
+/// Whether something is changed, or can be undone or done again.
+pub fn has_something(seen: &Seen<'_>) -> bool {
+    let steps = seen.eyes.is_none() && (seen.bench.undoable().is_some() || seen.bench.redoable().is_some());
+    steps || !changes(seen).is_empty()
+}
+
+/// Everything that differs from the truck as built, as far as it is known.
+fn changes(seen: &Seen<'_>) -> Vec<Change> {
     let mut changes = seen.bench.changes();
     if let Some(eyes) = seen.eyes {
         // Of the truck with the hidden fault nobody knows more than what hands did and eyes found.
@@ -23,14 +29,22 @@ pub fn ledger_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
         let blown = eyes.fuses.iter().filter(|(_, blown)| *blown);
         changes.extend(blown.map(|(tag, _)| Change::BlownFuse(tag.clone())));
     }
+    changes
+}
+
+/// Shows the ledger.
+pub fn ledger_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
+    let changes = changes(seen);
+    // The names of steps give way to what is changed.
+    let longest = if seen.desk.space.is_narrow { 0 } else { LONGEST };
     ui.horizontal_centered(|ui| {
         ui.label(RichText::new("Ledger").font(theme::bold(14.0)).color(seen.palette.text));
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             let named = |action: &Action| words::action(seen.bench.circuit(), action);
             // What was done to a truck in a hunt is put back, not undone.
             if seen.eyes.is_none() {
-                step_ui(ui, "Redo", seen.bench.redoable().map(named), Action::Redo, commands);
-                step_ui(ui, "Undo", seen.bench.undoable().map(named), Action::Undo, commands);
+                step_ui(ui, ("Redo", longest), seen.bench.redoable().map(named), Action::Redo, commands);
+                step_ui(ui, ("Undo", longest), seen.bench.undoable().map(named), Action::Undo, commands);
             }
             // A fault is put right by itself: it was in the world before anybody put a hand to it.
             let by_hand =
@@ -74,12 +88,13 @@ fn entry_ui(ui: &mut Ui, seen: &Seen<'_>, (name, back): (String, Action), comman
     ui.separator();
 }
 
-fn step_ui(ui: &mut Ui, word: &str, action: Option<String>, step: Action, commands: &mut Commands) {
+fn step_ui(ui: &mut Ui, (word, longest): (&str, usize), action: Option<String>, step: Action, commands: &mut Commands) {
     let is_there = action.is_some();
     let shown = match &action {
         None => word.to_owned(),
-        Some(name) if name.chars().count() > LONGEST => {
-            format!("{word}: {}\u{2026}", name.chars().take(LONGEST).collect::<String>())
+        Some(_) if longest == 0 => word.to_owned(),
+        Some(name) if name.chars().count() > longest => {
+            format!("{word}: {}\u{2026}", name.chars().take(longest).collect::<String>())
         }
         Some(name) => format!("{word}: {name}"),
     };

@@ -3,7 +3,8 @@
 //! Every panel reads a [`Seen`](super::seen::Seen) and pushes commands. [`bar`] top line, [`chain`] the five links,
 //! [`reasons`] of a chosen link, [`conditions`] the scales, [`found`] hazards and what is looked at, [`prove`] what
 //! engages or releases by hand, [`logic`] its table, [`fault_table`] what can be wrong, [`find`] and [`hunt`] its finding, [`clock`] time and its strip chart, [`instruments`] what is
-//! measured, [`ledger`] what is changed, [`tray`] the tools, [`safety`] the standing line, [`dialogs`] what lies over
+//! measured, [`ledger`] what is changed, [`tray`] the tools, [`safety`] the standing line, [`foot`] these four together, [`strip`] what is
+//! folded where there is little room, [`dialogs`] what lies over
 //! the window, [`card`] and [`faults`] among it.
 
 pub mod bar;
@@ -15,6 +16,7 @@ pub mod dialogs;
 pub mod fault_table;
 pub mod faults;
 pub mod find;
+pub mod foot;
 pub mod found;
 pub mod hunt;
 pub mod instruments;
@@ -27,5 +29,6 @@ pub mod prove;
 pub mod reasons;
 pub mod safety;
 pub mod saving;
+pub mod strip;
 pub mod terms;
 pub mod tray;

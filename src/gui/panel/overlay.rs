@@ -23,6 +23,10 @@ pub fn overlay_ui(ui: &mut Ui, seen: &Seen<'_>, board: Rect, corner: Corner, com
         let layout = Layout::right_to_left(Align::Center);
         ui.scope_builder(UiBuilder::new().max_rect(rect).layout(layout), |ui| show(ui));
     };
+    if matches!(corner, Corner::Column | Corner::Gauges) {
+        // On a low board the sheet's edge runs below them.
+        ui.painter().rect_filled(room.expand(2.0), 0.0, seen.palette.ground);
+    }
     match corner {
         Corner::Row => row(ui, room, &mut |ui| {
             buttons_ui(ui, commands);
@@ -33,6 +37,16 @@ pub fn overlay_ui(ui: &mut Ui, seen: &Seen<'_>, board: Rect, corner: Corner, com
             let (above, below) = room.split_top_bottom_at_fraction(0.52);
             row(ui, above, &mut |ui| gauges_ui(ui, seen));
             row(ui, below, &mut |ui| buttons_ui(ui, commands));
+        }
+        Corner::Column => {
+            let (buttons, gauges) = room.split_left_right_at_x(room.right() - gauge::SIZE.x);
+            let down = |rect: Rect| UiBuilder::new().max_rect(rect).layout(Layout::bottom_up(Align::Center));
+            ui.scope_builder(down(gauges), |ui| gauges_ui(ui, seen));
+            ui.scope_builder(down(buttons.with_max_x(buttons.right() - 6.0)), |ui| buttons_ui(ui, commands));
+        }
+        Corner::Gauges => {
+            let down = Layout::bottom_up(Align::Center);
+            ui.scope_builder(UiBuilder::new().max_rect(room).layout(down), |ui| gauges_ui(ui, seen));
         }
     }
 }
@@ -48,23 +62,26 @@ pub fn hovering_ui(ui: &Ui, seen: &Seen<'_>, board: Rect) {
     area.show(ui.ctx(), |ui| frame.show(ui, |ui| ui.add(Label::new(words).extend())));
 }
 
-/// From right to left.
+/// From right to left, or upwards.
 fn buttons_ui(ui: &mut Ui, commands: &mut Commands) {
-    let button = |ui: &mut Ui, text: &str, name: &str, hint: &str| {
-        ui.add(egui::Button::new(text).min_size(vec2(36.0, 32.0))).on_hover_text(hint).accessible_name(name).clicked()
-    };
-    if button(ui, "+", "Zoom in", "Nearer (+)") {
-        commands.push(Command::View(Move::Zoom(ZOOM_STEP)));
+    let is_column = ui.layout().is_vertical();
+    let mut buttons = [
+        ("+", "Zoom in", "Nearer (+)", Move::Zoom(ZOOM_STEP)),
+        (if is_column { "All" } else { "Whole sheet" }, "Whole sheet", "See all of it (F)", Move::Fit),
+        ("\u{2212}", "Zoom out", "Further (\u{2212})", Move::Zoom(1.0 / ZOOM_STEP)),
+    ];
+    if is_column {
+        buttons.reverse();
     }
-    if button(ui, "Whole sheet", "Whole sheet", "See all of it (F)") {
-        commands.push(Command::View(Move::Fit));
-    }
-    if button(ui, "\u{2212}", "Zoom out", "Further (\u{2212})") {
-        commands.push(Command::View(Move::Zoom(1.0 / ZOOM_STEP)));
+    for (text, name, hint, asked) in buttons {
+        let button = ui.add(egui::Button::new(text).min_size(vec2(36.0, 32.0)));
+        if button.on_hover_text(hint).accessible_name(name).clicked() {
+            commands.push(Command::View(asked));
+        }
     }
 }
 
-/// From right to left.
+/// From right to left, or upwards.
 fn gauges_ui(ui: &mut Ui, seen: &Seen<'_>) {
     let units = seen.look.units;
     let shown = |kpa: f64| Condition::Air.shown(kpa, units);

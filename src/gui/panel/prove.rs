@@ -6,7 +6,7 @@
 
 use std::collections::BTreeSet;
 
-use egui::{Align2, Rect, Response, RichText, ScrollArea, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
+use egui::{Align2, Rect, Response, RichText, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 
 use crate::bench::{Act, Action, Bench, Point};
 use crate::physics::inputs::Conditions;
@@ -60,8 +60,8 @@ pub fn prove_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) -> Option
         Proving::Release => &proof.release,
     };
     under_ui(ui, seen, proof, commands);
-    let scroll = ScrollArea::vertical().id_salt(("proving", seen.desk.proving as u8)).auto_shrink([false, false]);
-    scroll.show(ui, |ui| list_ui(ui, seen, acts, commands)).inner
+    let name = ("proving", seen.desk.proving as u8);
+    seen.desk.space.list(ui, (name, [false, false]), |ui| list_ui(ui, seen, acts, commands))
 }
 
 fn heading_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {

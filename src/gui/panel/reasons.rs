@@ -17,15 +17,18 @@ pub fn is_open(seen: &Seen<'_>) -> bool {
 /// Shows the reasons.
 pub fn reasons_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let Some(link) = seen.verdict.chain.iter().find(|link| Some(link.name) == seen.desk.link) else { return };
-    ui.horizontal(|ui| {
+    let most = if seen.desk.space.is_low { 56.0 } else { 110.0 };
+    ui.horizontal_wrapped(|ui| {
         let heading = format!("Why: {}", link.name.word());
         ui.label(RichText::new(heading).font(theme::bold(15.0)).color(seen.palette.text));
         if ui.button("Close reasons").clicked() {
             commands.push(Command::ShowLink(None));
         }
-        ui.label(RichText::new("What it rests on is marked in the drawing.").color(seen.palette.quiet));
+        if !seen.desk.space.is_low {
+            ui.label(RichText::new("What it rests on is marked in the drawing.").color(seen.palette.quiet));
+        }
     });
-    ScrollArea::vertical().id_salt("reasons").max_height(110.0).show(ui, |ui| {
+    ScrollArea::vertical().id_salt("reasons").max_height(most).show(ui, |ui| {
         ui.set_width(ui.available_width());
         for sentence in &link.because {
             explained_ui(ui, seen, sentence, 15.0, commands);

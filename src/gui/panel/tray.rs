@@ -23,7 +23,7 @@ const TOOLS: [(ToolKind, &str, &str); 6] = [
     (ToolKind::Clamp, "Clamp", "6"),
 ];
 /// Narrowest and widest place of a tool.
-const PLACES: std::ops::RangeInclusive<f32> = 58.0..=86.0;
+const PLACES: std::ops::RangeInclusive<f32> = 56.0..=86.0;
 /// Room from one tool to the next.
 const GAP: f32 = 5.0;
 /// Room beside the tools for what the one in hand has to be set to, if the tools can spare it.
@@ -36,39 +36,72 @@ const TAKEN_UP: &str = "Taken up again where it was left.";
 
 /// Shows the tray.
 pub fn tray_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
+    if seen.desk.space.is_narrow {
+        ui.spacing_mut().item_spacing.y = 2.0;
+        ui.horizontal_wrapped(|ui| {
+            ui.spacing_mut().item_spacing.x = GAP;
+            for (kind, name, key) in TOOLS {
+                let words = ui.painter().layout_no_wrap(name.to_owned(), theme::plain(theme::BODY), seen.palette.text);
+                let place = (words.size().x + 10.0).max(*PLACES.start());
+                if tool_ui(ui, seen, (kind, name, key), place).clicked() {
+                    commands.push(Command::PickUp(kind));
+                }
+            }
+            anew_ui(ui, seen, commands);
+        });
+        if seen.desk.tool != Tool::Hand {
+            ui.horizontal_wrapped(|ui| hold_ui(ui, seen, commands));
+        }
+        said_ui(ui, seen);
+        return;
+    }
     ui.horizontal(|ui| {
         ui.spacing_mut().item_spacing.x = GAP;
         let place = (ui.available_width() - BESIDE) / TOOLS.len() as f32 - GAP;
-        let place = place.clamp(*PLACES.start(), *PLACES.end());
+        // The longest word is to stand there unshrunk in the letters of a class.
+        let place = place.clamp(*PLACES.start(), *PLACES.end()).max(if seen.palette.least > 0.0 { 90.0 } else { 0.0 });
         for (kind, name, key) in TOOLS {
             if tool_ui(ui, seen, (kind, name, key), place).clicked() {
                 commands.push(Command::PickUp(kind));
             }
         }
         ui.add_space(6.0);
-        if seen.filing.taken_up {
-            let anew = Button::new("Begin anew").min_size(vec2(92.0, 50.0));
-            let what = "Puts what was taken up aside and begins with the worked example";
-            if ui.add(anew).on_hover_text(what).clicked() {
-                commands.push(Command::File(FileStep::BeginAnew));
-            }
-        }
+        anew_ui(ui, seen, commands);
         ui.vertical(|ui| {
             ui.spacing_mut().item_spacing.y = 3.0;
             ui.horizontal_wrapped(|ui| hold_ui(ui, seen, commands));
-            let text = match seen.desk.said.as_str() {
-                "" if seen.filing.taken_up => TAKEN_UP.to_owned(),
-                "" => help(seen.desk),
-                said => said.to_owned(),
-            };
-            ui.add(egui::Label::new(RichText::new(text).color(seen.palette.text)).truncate());
+            said_ui(ui, seen);
         });
     });
 }
 
+/// A way back to the beginning, where something was taken up.
+fn anew_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
+    if !seen.filing.taken_up {
+        return;
+    }
+    let anew = Button::new("Begin anew").min_size(vec2(92.0, 50.0));
+    let what = "Puts what was taken up aside and begins with the worked example";
+    if ui.add(anew).on_hover_text(what).clicked() {
+        commands.push(Command::File(FileStep::BeginAnew));
+    }
+}
+
+/// The last thing said, or what the tool in hand does.
+fn said_ui(ui: &mut Ui, seen: &Seen<'_>) {
+    let text = match seen.desk.said.as_str() {
+        "" if seen.filing.taken_up => TAKEN_UP.to_owned(),
+        "" => help(seen.desk),
+        said => said.to_owned(),
+    };
+    ui.add(egui::Label::new(RichText::new(text).color(seen.palette.text)).truncate());
+}
+
 fn tool_ui(ui: &mut Ui, seen: &Seen<'_>, (kind, name, key): (ToolKind, &str, &str), place: f32) -> Response {
     let held = seen.desk.tool.kind() == kind;
-    let (_, rect) = ui.allocate_space(vec2(place, 54.0));
+    // In a low window the place is lower, and the picture in it smaller.
+    let (height, half) = if seen.desk.space.is_low { (46.0, 10.0) } else { (50.0, 13.0) };
+    let (_, rect) = ui.allocate_space(vec2(place, height + 4.0));
     let response = ui.interact(rect, ids::tool(kind), Sense::click());
     response.widget_info(|| WidgetInfo::selected(egui::Role::Button, true, held, name));
     let painter = ui.painter();
@@ -81,14 +114,15 @@ fn tool_ui(ui: &mut Ui, seen: &Seen<'_>, (kind, name, key): (ToolKind, &str, &st
         let round = [place.left_top(), place.right_top(), place.right_bottom(), place.left_bottom(), place.left_top()];
         painter.extend(egui::Shape::dashed_line(&round, Stroke::new(1.2, palette.line), 4.0, 3.0));
     }
-    let body = Rect::from_min_size(body.min, vec2(body.width(), 50.0));
+    let body = Rect::from_min_size(body.min, vec2(body.width(), height));
     painter.rect_filled(body, 4.0, fill);
     painter.rect_stroke(body, 4.0, Stroke::new(1.5, palette.line), StrokeKind::Inside);
-    glyph::tool(painter, kind, pos2(body.center().x, body.top() + 18.0), 13.0, ink);
-    let galley = painter.layout_no_wrap(name.to_owned(), theme::plain(12.5), ink);
-    let size = 12.5 * ((place - 5.0) / galley.size().x).min(1.0);
+    glyph::tool(painter, kind, pos2(body.center().x, body.top() + half + 5.0), half, ink);
+    let full = palette.letters(12.5);
+    let galley = painter.layout_no_wrap(name.to_owned(), theme::plain(full), ink);
+    let size = full * ((place - 5.0) / galley.size().x).min(1.0);
     painter.text(pos2(body.center().x, body.bottom() - 10.0), Align2::CENTER_CENTER, name, theme::plain(size), ink);
-    painter.text(body.left_top() + vec2(6.0, 4.0), Align2::LEFT_TOP, key, theme::plain(10.5), ink);
+    painter.text(body.left_top() + vec2(6.0, 4.0), Align2::LEFT_TOP, key, theme::plain(palette.letters(10.5)), ink);
     if response.has_focus() || response.hovered() {
         let weight = if response.has_focus() { 3.0 } else { 1.5 };
         painter.rect_stroke(body.expand(1.5), 5.0, Stroke::new(weight, palette.focus), StrokeKind::Outside);

@@ -21,7 +21,7 @@ pub fn fan_ui(ui: &Ui, rect: Rect, standing: Standing, turned: f32, palette: &Pa
     let painter = ui.painter();
     let radius = (rect.height() / 2.0 - 6.0).min(rect.width() * 0.27);
     let middle = pos2(rect.left() + radius + 8.0, rect.center().y);
-    let line = Stroke::new(1.8, palette.text);
+    let line = palette.stroke(1.8, palette.text);
     for blade in 0..BLADES {
         let filled = match standing {
             Standing::Engaged => true,
@@ -52,8 +52,14 @@ pub fn fan_ui(ui: &Ui, rect: Rect, standing: Standing, turned: f32, palette: &Pa
     let room = (rect.right() - left).max(30.0);
     let scale = (rect.height() / 80.0).max(1.0);
     let (above, below) = (rect.center().y - 13.0 * scale, rect.center().y + 9.0 * scale);
-    painter.text(pos2(left, above), Align2::LEFT_CENTER, "Fan", theme::plain(13.0 * scale), palette.text);
-    let full = 20.0 * scale;
+    painter.text(
+        pos2(left, above),
+        Align2::LEFT_CENTER,
+        "Fan",
+        theme::plain(palette.letters(13.0 * scale)),
+        palette.text,
+    );
+    let full = palette.letters(20.0 * scale);
     let galley = painter.layout_no_wrap(word.to_owned(), theme::bold(full), palette.text);
     let size = full * (room / galley.size().x).min(1.0);
     painter.text(pos2(left, below), Align2::LEFT_CENTER, word, theme::bold(size), palette.text);

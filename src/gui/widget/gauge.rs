@@ -48,7 +48,7 @@ pub fn gauge_ui(ui: &Ui, id: Id, rect: Rect, gauge: &Gauge<'_>, palette: &Palett
         let share = (value / full).clamp(0.0, 1.0) as f32;
         Vec2::angled((FROM + SPAN * share).to_radians())
     };
-    painter.circle(middle, radius, palette.field, Stroke::new(1.8, palette.line));
+    painter.circle(middle, radius, palette.field, palette.stroke(1.8, palette.line));
     for tick in 0..=6 {
         let way = way(full * f64::from(tick) / 6.0);
         painter.line_segment(
@@ -64,12 +64,24 @@ pub fn gauge_ui(ui: &Ui, id: Id, rect: Rect, gauge: &Gauge<'_>, palette: &Palett
     }
     if let Some(value) = value {
         let way = way(value);
-        painter.line_segment([middle - way * 4.0, middle + way * (radius - 6.0)], Stroke::new(2.2, palette.text));
+        painter.line_segment([middle - way * 4.0, middle + way * (radius - 6.0)], palette.stroke(2.2, palette.text));
     }
     painter.circle_filled(middle, 2.8, palette.text);
     let left = middle.x + radius + 6.0;
-    painter.text(pos2(left, middle.y - 8.0), Align2::LEFT_CENTER, name, theme::plain(11.5), palette.text);
-    painter.text(pos2(left, middle.y + 8.0), Align2::LEFT_CENTER, number, theme::bold(12.5), palette.text);
+    painter.text(
+        pos2(left, middle.y - 8.5),
+        Align2::LEFT_CENTER,
+        name,
+        theme::plain(palette.letters(11.5)),
+        palette.text,
+    );
+    painter.text(
+        pos2(left, middle.y + 8.5),
+        Align2::LEFT_CENTER,
+        number,
+        theme::bold(palette.letters(12.5)),
+        palette.text,
+    );
     let mut hint = format!("{label}. The wedge marks what the clutch needs at least: {least:.0} {unit}.");
     if example {
         hint.push_str(&format!(" {EXAMPLE_NOTE}."));
@@ -78,4 +90,4 @@ pub fn gauge_ui(ui: &Ui, id: Id, rect: Rect, gauge: &Gauge<'_>, palette: &Palett
 }
 
 /// Room a gauge takes.
-pub const SIZE: Vec2 = vec2(104.0, 44.0);
+pub const SIZE: Vec2 = vec2(118.0, 44.0);

@@ -19,6 +19,8 @@ pub struct Standing {
     pub chosen: bool,
     /// Size of its letters against the usual.
     pub scale: f32,
+    /// Its name and word stand in one line.
+    pub compact: bool,
 }
 
 /// Shows a link's plate.
@@ -32,15 +34,20 @@ pub fn link_ui(ui: &Ui, rect: Rect, link: &Link, standing: Standing, palette: &P
     let painter = ui.painter();
     let (fill, ink) = if link.drives { (palette.drives, palette.on_drives) } else { (palette.sheet, palette.text) };
     painter.rect_filled(rect, 7.0, fill);
-    let edge = if standing.parts_here { Stroke::new(4.0, palette.parted) } else { Stroke::new(1.5, palette.line) };
+    let edge = if standing.parts_here { Stroke::new(4.0, palette.parted) } else { palette.stroke(1.5, palette.line) };
     painter.rect_stroke(rect, 7.0, edge, StrokeKind::Inside);
     let x = rect.center().x;
     // The rings of both joints lie over the plate's edges at the height of the word.
     let (width, between) = (rect.width() - 14.0, rect.width() - 38.0);
-    let size = |points: f32| points * standing.scale;
-    fitted(painter, pos2(x, rect.top() + size(14.0)), name, theme::plain(size(12.5)), width, ink);
-    fitted(painter, rect.center(), &link.word, theme::bold(size(22.0)), between, ink);
-    fitted(painter, pos2(x, rect.bottom() - size(14.0)), &link.number, theme::plain(size(13.0)), width, ink);
+    let size = |points: f32| palette.letters(points * standing.scale);
+    let plain = |points: f32| theme::plain(size(points));
+    if standing.compact {
+        compact(painter, rect, link, palette, ink);
+    } else {
+        fitted(painter, pos2(x, rect.top() + standing.scale * 14.0), name, plain(12.5), width, ink);
+        fitted(painter, rect.center(), &link.word, theme::bold(size(22.0)), between, ink);
+        fitted(painter, pos2(x, rect.bottom() - standing.scale * 14.0), &link.number, plain(13.0), width, ink);
+    }
     if standing.chosen {
         let under = Rect::from_min_max(
             pos2(rect.left() + 8.0, rect.bottom() + 2.0),
@@ -55,10 +62,33 @@ pub fn link_ui(ui: &Ui, rect: Rect, link: &Link, standing: Standing, palette: &P
     response
 }
 
+/// Name and word in one line, the number below: half as high, and no letter below the least.
+fn compact(painter: &Painter, rect: Rect, link: &Link, palette: &Palette, ink: egui::Color32) {
+    let least = theme::BODY;
+    let room = rect.width() - 30.0;
+    let name = painter.layout_no_wrap(link.name.word().to_owned(), theme::plain(least), ink);
+    let left = room - name.size().x - 7.0;
+    let set = |size: f32| painter.layout_no_wrap(link.word.clone(), theme::bold(size), ink);
+    let full = set(18.0);
+    let word = if full.size().x > left { set((18.0 * left / full.size().x).max(palette.letters(11.0))) } else { full };
+    let wide = name.size().x + 7.0 + word.size().x;
+    let line = rect.top() + 3.0 + full_height(&word, &name);
+    let from = rect.center().x - wide / 2.0;
+    // Both on one line to stand on.
+    painter.galley(pos2(from, line - name.size().y), name.clone(), ink);
+    painter.galley(pos2(from + wide - word.size().x, line - word.size().y + 1.5), word, ink);
+    let number = pos2(rect.center().x, rect.bottom() - 11.0);
+    fitted(painter, number, &link.number, theme::plain(least), rect.width() - 8.0, ink);
+}
+
+fn full_height(a: &egui::Galley, b: &egui::Galley) -> f32 {
+    a.size().y.max(b.size().y)
+}
+
 /// Letters made smaller where they would not fit.
 fn fitted(painter: &Painter, at: egui::Pos2, text: &str, font: FontId, width: f32, ink: egui::Color32) {
     let galley = painter.layout_no_wrap(text.to_owned(), font.clone(), ink);
-    let size = font.size * (width / galley.size().x.max(1.0)).min(1.0);
+    let size = font.size * (width.max(1.0) / galley.size().x.max(1.0)).min(1.0);
     painter.text(at, Align2::CENTER_CENTER, text, FontId::new(size, font.family), ink);
 }
 
@@ -88,5 +118,5 @@ pub fn joint(painter: &Painter, gap: Rect, holds: bool, scale: f32, palette: &Pa
     let tear = tear.map(|(x, y)| middle + vec2(x, y) * scale);
     painter.add(Shape::line(tear.to_vec(), Stroke::new(2.5 * scale, palette.parted)));
     let word = pos2(middle.x, gap.top() + 6.0 * scale);
-    painter.text(word, Align2::CENTER_CENTER, "PARTED", theme::bold(12.0 * scale), palette.parted);
+    painter.text(word, Align2::CENTER_CENTER, "PARTED", theme::bold(palette.letters(12.0 * scale)), palette.parted);
 }

@@ -1,0 +1,165 @@
+//! How the window is dressed: which sheet it is drawn on, and how large its letters are.
+//!
+//! Yields [`Sheet`] and [`Dress`], which puts both on the window. The projector sheet draws everything so much larger
+//! that what a class reads has letters of 24 points; what then finds no room side by side is folded by
+//! [`space`](super::space). Colours are the [`theme`](super::theme)'s.
+
+use egui::{Context, ThemePreference, Vec2, vec2};
+use serde::{Deserialize, Serialize};
+
+use super::theme::{self, Palette};
+
+/// Smallest and largest text scale.
+const TEXT_SCALES: std::ops::RangeInclusive<f32> = 0.7..=2.0;
+/// One press of a button that sizes the text.
+pub const STEP: f32 = 0.1;
+/// How much larger everything is on the projector sheet: running text of 13.5 points becomes 24.3.
+pub const PROJECTED: f32 = 1.8;
+/// Smallest window, in points as they are drawn, that larger letters on the projector sheet leave.
+const LEAST: Vec2 = vec2(512.0, 350.0);
+
+/// What the window is drawn on.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Sheet {
+    /// Light or dark as the desktop.
+    #[default]
+    Desktop,
+    /// Light.
+    Light,
+    /// Dark.
+    Dark,
+    /// Black on white, large, with heavy lines, for the back row of a class.
+    Projector,
+}
+
+impl Sheet {
+    /// Every sheet, in the order in which they are chosen.
+    pub const ALL: [Self; 4] = [Self::Desktop, Self::Light, Self::Dark, Self::Projector];
+
+    /// The one chosen after this.
+    pub fn next(self) -> Self {
+        let place = Self::ALL.iter().position(|sheet| *sheet == self).unwrap_or_default();
+        Self::ALL[(place + 1) % Self::ALL.len()]
+    }
+
+    /// Its name.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Desktop => "as desktop",
+            Self::Light => "light",
+            Self::Dark => "dark",
+            Self::Projector => "projector",
+        }
+    }
+}
+
+/// The sheet and the size of letters.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Dress {
+    /// What the window is drawn on.
+    pub sheet: Sheet,
+    /// How large all text is; 1 is usual.
+    text_scale: f32,
+}
+
+impl Default for Dress {
+    fn default() -> Self {
+        Self { sheet: Sheet::default(), text_scale: 1.0 }
+    }
+}
+
+impl Dress {
+    /// A sheet and a text scale, as far as that makes sense.
+    pub fn new(sheet: Sheet, text_scale: f32) -> Self {
+        let text_scale = if text_scale.is_finite() { text_scale } else { 1.0 };
+        Self { sheet, text_scale: text_scale.clamp(*TEXT_SCALES.start(), *TEXT_SCALES.end()) }
+    }
+
+    /// How large all text is; 1 is usual.
+    pub fn text_scale(&self) -> f32 {
+        self.text_scale
+    }
+
+    /// With all text larger or smaller by so much, in whole steps.
+    pub fn sized(self, by: f32) -> Self {
+        let steps = ((self.text_scale + by) / STEP).round();
+        Self::new(self.sheet, steps * STEP)
+    }
+
+    /// How much larger than usual everything is drawn in a window of `window` points of the desktop.
+    pub fn zoom(&self, window: Vec2) -> f32 {
+        match self.sheet {
+            Sheet::Desktop | Sheet::Light | Sheet::Dark => self.text_scale,
+            Sheet::Projector => {
+                let most = (window / LEAST).min_elem().max(PROJECTED);
+                (self.text_scale * PROJECTED).clamp(PROJECTED, most)
+            }
+        }
+    }
+
+    /// The colours to draw with.
+    pub fn palette(&self, ctx: &Context) -> Palette {
+        Palette::of(ctx.theme(), self.sheet == Sheet::Projector)
+    }
+
+    /// Puts the sheet on the window.
+    pub fn put_on(&self, ctx: &Context) {
+        ctx.set_theme(match self.sheet {
+            Sheet::Desktop => ThemePreference::System,
+            Sheet::Light | Sheet::Projector => ThemePreference::Light,
+            Sheet::Dark => ThemePreference::Dark,
+        });
+        theme::dress_light(ctx, self.sheet == Sheet::Projector);
+        self.size(ctx);
+    }
+
+    /// Sizes everything; a window that has become larger or smaller is sized anew.
+    pub fn size(&self, ctx: &Context) {
+        let now = ctx.zoom_factor();
+        let zoom = self.zoom(ctx.content_rect().size() * now);
+        if (zoom - now).abs() > 1e-3 {
+            ctx.set_zoom_factor(zoom);
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn letters_grow_to_twice_their_size_and_come_back() {
+        let mut dress = Dress::default();
+        for _ in 0..30 {
+            dress = dress.sized(STEP);
+        }
+        assert_eq!(dress.text_scale(), 2.0);
+        for _ in 0..10 {
+            dress = dress.sized(-STEP);
+        }
+        assert!((dress.text_scale() - 1.0).abs() < 1e-6, "{dress:?}");
+        assert_eq!(Dress::new(Sheet::Light, f32::NAN).text_scale(), 1.0);
+    }
+
+    #[test]
+    fn running_text_is_24_points_on_the_projector_sheet_of_any_window() {
+        for window in [vec2(1024.0, 700.0), vec2(1280.0, 800.0), vec2(1920.0, 1080.0), vec2(3840.0, 2160.0)] {
+            for scale in [0.7, 1.0, 1.3, 2.0] {
+                let zoom = Dress::new(Sheet::Projector, scale).zoom(window);
+                assert!(zoom * theme::BODY >= 24.0, "{window:?} at {scale}: {zoom}");
+                let left = window / zoom;
+                assert!(left.x >= LEAST.x - 0.1 && left.y >= LEAST.y - 0.1, "{window:?} at {scale}: {left:?}");
+            }
+        }
+    }
+
+    #[test]
+    fn every_sheet_is_come_to_in_turn() {
+        let mut sheet = Sheet::default();
+        for expected in Sheet::ALL {
+            assert_eq!(sheet, expected);
+            sheet = sheet.next();
+        }
+        assert_eq!(sheet, Sheet::default());
+    }
+}

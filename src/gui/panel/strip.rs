@@ -1,0 +1,80 @@
+//! What is folded beside the drawing in a narrow window: a strip with a plain word for each panel.
+//!
+//! A press unfolds the panel and folds the other, a second press folds it again. The strip of the conditions also says
+//! what is dangerous, by signal word and count, so that folding hides no hazard.
+
+use egui::epaint::TextShape;
+use egui::{Frame, Panel, Rect, Sense, Shape, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
+
+use super::super::command::{Command, Commands};
+use super::super::seen::{Drawer, Seen};
+use super::super::space::{Beside, Fold};
+use super::super::{ids, theme, words};
+use super::found;
+
+/// Width of a strip.
+const WIDTH: f32 = 30.0;
+
+/// Shows the strips: the conditions' at the right, the drawer's at the left where one is pulled out.
+pub fn strips_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
+    let frame = Frame::new().fill(seen.palette.ground).inner_margin(2);
+    let right = Panel::right("strip of conditions").resizable(false).exact_size(WIDTH).frame(frame);
+    right.show(ui, |ui| strip_ui(ui, seen, (Beside::Conditions, "Conditions"), commands));
+    let Some(drawer) = seen.desk.drawer else { return };
+    let left = Panel::left("strip of the drawer").resizable(false).exact_size(WIDTH).frame(frame);
+    left.show(ui, |ui| strip_ui(ui, seen, (Beside::Drawer, word(drawer)), commands));
+}
+
+/// What a drawer is called.
+pub fn word(drawer: Drawer) -> &'static str {
+    match drawer {
+        Drawer::Prove => "Prove",
+        Drawer::Logic => "Logic",
+        Drawer::Faults => "Faults",
+        Drawer::Find => "Find",
+        Drawer::Hunt => "Hunt",
+    }
+}
+
+fn strip_ui(ui: &mut Ui, seen: &Seen<'_>, (beside, word): (Beside, &str), commands: &mut Commands) {
+    let palette = &seen.palette;
+    let (_, rect) = ui.allocate_space(ui.available_size());
+    let out = seen.desk.unfolded.beside == Some(beside);
+    let response = ui.interact(rect, ids::strip(beside), Sense::click());
+    let grave = found::levels(seen).min().filter(|_| beside == Beside::Conditions);
+    let told = grave.map(|_| format!(", {}", found::counted(seen))).unwrap_or_default();
+    let name = if out { format!("Fold {word}{told}") } else { format!("Unfold {word}{told}") };
+    response.widget_info(|| WidgetInfo::selected(egui::Role::Button, true, out, &name));
+    let painter = ui.painter().with_clip_rect(rect.intersect(ui.clip_rect()));
+    let (fill, ink) = if out { (palette.chosen, palette.on_chosen) } else { (palette.raised, palette.text) };
+    painter.rect_filled(rect, 3.0, fill);
+    painter.rect_stroke(rect, 3.0, Stroke::new(1.5, palette.line), StrokeKind::Inside);
+    // Read from top to bottom, the head turned to the right.
+    let turned = |text: &str, top: f32, ink: egui::Color32, room: f32| -> f32 {
+        let full = palette.letters(theme::BODY);
+        let set = |size: f32| painter.layout_no_wrap(text.to_owned(), theme::bold(size), ink);
+        let galley = set(full);
+        let galley = if galley.size().x > room { set(full * room.max(1.0) / galley.size().x) } else { galley };
+        let long = galley.size().x;
+        let at = pos2(rect.center().x + galley.size().y / 2.0, top);
+        painter.add(Shape::Text(TextShape::new(at, galley, ink).with_angle(std::f32::consts::FRAC_PI_2)));
+        long
+    };
+    let mut top = rect.top() + 8.0;
+    if let Some(level) = grave {
+        let (fill, ink) = palette.signal(level);
+        let room = (rect.height() * 0.5).min(80.0);
+        let plate = Rect::from_min_size(rect.min + vec2(2.0, 2.0), vec2(rect.width() - 4.0, room));
+        painter.rect_filled(plate, 2.0, fill);
+        turned(words::signal(level), plate.top() + 6.0, ink, room - 12.0);
+        top = plate.bottom() + 6.0;
+    }
+    turned(word, top, ink, rect.bottom() - top - 4.0);
+    if response.has_focus() || response.hovered() {
+        let weight = if response.has_focus() { 3.0 } else { 1.5 };
+        painter.rect_stroke(rect, 3.0, Stroke::new(weight, palette.focus), StrokeKind::Inside);
+    }
+    if response.on_hover_text(name).clicked() {
+        commands.push(Command::Fold(Fold::Beside(beside), !out));
+    }
+}

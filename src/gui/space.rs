@@ -1,0 +1,87 @@
+//! How much room the window has, and what is folded where there is little.
+//!
+//! Yields [`Space`], by which panels choose between standing side by side and being folded to a strip. Measured in points
+//! as they are drawn: large letters and a small window come to the same. The chain and the drawing never fold.
+
+use std::fmt::Debug;
+use std::hash::Hash;
+
+use egui::{ScrollArea, Ui, Vec2};
+
+/// Width from which conditions, drawing and a drawer stand side by side.
+const WIDE: f32 = 900.0;
+/// Height from which every line below the drawing stands in full.
+const HIGH: f32 = 560.0;
+
+/// What room there is.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Space {
+    /// One panel at most stands beside the drawing, the others are strips.
+    pub is_narrow: bool,
+    /// What lies below the drawing is scrolled and its cautions are folded to a line.
+    pub is_low: bool,
+}
+
+impl Space {
+    /// The room in a window of this size.
+    pub fn of(window: Vec2) -> Self {
+        Self { is_narrow: window.x < WIDE, is_low: window.y < HIGH }
+    }
+
+    /// Shows the greater part of a panel beside the drawing: scrolled by itself, or, in a low window, together with the
+    /// rest of its panel, so that one turn of the wheel reaches everything.
+    pub fn list<R>(
+        self,
+        ui: &mut Ui,
+        (name, auto_shrink): (impl Debug + Hash, [bool; 2]),
+        show: impl FnOnce(&mut Ui) -> R,
+    ) -> R {
+        if self.is_low {
+            return ui.push_id(name, show).inner;
+        }
+        ScrollArea::vertical().id_salt(name).auto_shrink(auto_shrink).show(ui, show).inner
+    }
+}
+
+/// What has been unfolded where there is little room.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Unfolded {
+    /// What stands beside the drawing in a narrow window.
+    pub beside: Option<Beside>,
+    /// The cautions are there in full.
+    pub cautions: bool,
+    /// The second line at the top is there: how the circuit is shown.
+    pub look: bool,
+}
+
+/// What can be folded.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Fold {
+    /// A panel beside the drawing.
+    Beside(Beside),
+    /// The cautions.
+    Cautions,
+    /// How the circuit is shown.
+    Look,
+}
+
+impl Unfolded {
+    /// Folds something, or unfolds it.
+    pub fn set(&mut self, what: Fold, out: bool) {
+        match what {
+            Fold::Beside(beside) if out => self.beside = Some(beside),
+            Fold::Beside(beside) => self.beside = self.beside.filter(|now| *now != beside),
+            Fold::Cautions => self.cautions = out,
+            Fold::Look => self.look = out,
+        }
+    }
+}
+
+/// What can stand beside the drawing in a narrow window.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Beside {
+    /// Conditions and what is dangerous.
+    Conditions,
+    /// The drawer that is pulled out.
+    Drawer,
+}

@@ -1,0 +1,231 @@
+//! Letters of every size and the projector's sheet: whatever is shown lies in the window or can be scrolled into it.
+//!
+//! A real window of so many pixels has the fewer points the larger its letters are; here it is made with that many.
+
+use eframe::egui::{Key, Modifiers, Rect, Vec2, vec2};
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
+
+use super::{Window, click, is_target, jump, name, press, press_with, settle, shown, window_on};
+
+/// Points by which something may reach over an edge: strokes and rounding.
+const SLACK: f32 = 2.0;
+
+/// A window of `size` points of the desktop with letters of `scale` times their size.
+fn large(size: Vec2, scale: f32) -> Window {
+    let points = size / scale;
+    window_on(None, (points.x, points.y))
+}
+
+/// The same on the projector's sheet.
+fn projected(size: Vec2) -> Window {
+    let mut window = window_on(None, (size.x, size.y));
+    for sheet in ["Sheet: as desktop", "Sheet: light", "Sheet: dark"] {
+        click(&mut window, sheet);
+    }
+    let zoom = window.ctx.zoom_factor();
+    assert!(zoom >= 1.8, "{zoom}");
+    window.set_size(size / zoom);
+    settle(&mut window);
+    window.run();
+    window
+}
+
+/// Things in the drawing may be out of sight: it is moved and zoomed.
+fn is_in_the_drawing(window: &Window, name: &str) -> bool {
+    let circuit = window.state().bench().circuit();
+    let part = circuit.parts().iter().any(|part| name.starts_with(&format!("{}, ", part.tag)));
+    part || ["Terminal ", "Wire ", "Lead ", "Drawing of", "End of "].iter().any(|start| name.starts_with(start))
+        || name.contains("'s end")
+        || name.contains(" end at ")
+}
+
+/// What is shown and lies outside of the window, with its place.
+fn outside(window: &Window) -> Vec<(String, Rect)> {
+    let screen = window.ctx.content_rect().expand(SLACK);
+    let nodes = window.query_all_by(|node| name(node).is_some());
+    let placed = nodes.filter_map(|node| Some((name(&node.accesskit_node())?, node.rect())));
+    placed.filter(|(name, rect)| !screen.contains_rect(*rect) && !is_in_the_drawing(window, name)).collect()
+}
+
+/// Nothing that is shown is out of reach: what lies outside comes into the window when it is scrolled to.
+#[track_caller]
+fn nothing_is_out_of_reach(window: &mut Window, what: &str) {
+    let screen = window.ctx.content_rect().expand(SLACK);
+    let mut lost = Vec::new();
+    for (lost_name, _) in outside(window) {
+        let places = |window: &Window| -> Vec<Rect> {
+            window.query_all_by(|node| name(node).as_deref() == Some(&lost_name)).map(|node| node.rect()).collect()
+        };
+        for at in 0..places(window).len() {
+            let nodes: Vec<_> = window.query_all_by(|node| name(node).as_deref() == Some(&lost_name)).collect();
+            if let Some(node) = nodes.get(at) {
+                node.scroll_to_me();
+            }
+            drop(nodes);
+            window.run();
+            // What is taller than the window can only be seen in part at a time.
+            let is_seen = |rect: &Rect| {
+                screen.contains_rect(*rect)
+                    || (rect.height() > screen.height() / 3.0
+                        && screen.x_range().contains(rect.center().x)
+                        && screen.intersects(*rect))
+            };
+            let now = places(window);
+            if !now.get(at).is_some_and(is_seen) {
+                lost.push(format!("{lost_name:?} at {:?}", now.get(at)));
+            }
+        }
+    }
+    assert!(lost.is_empty(), "{what} in {screen:?}:\n{}", lost.join("\n"));
+}
+
+/// Goes through everything that can be pulled out, opened and unfolded.
+#[track_caller]
+fn everything_is_in_reach(window: &mut Window) {
+    nothing_is_out_of_reach(window, "at the beginning");
+    let fold = |window: &mut Window, name: &str| {
+        if shown(window, name) {
+            click(window, name);
+        }
+    };
+    fold(window, "Look");
+    fold(window, "Cautions");
+    nothing_is_out_of_reach(window, "unfolded");
+    fold(window, "Look");
+    fold(window, "Cautions");
+    fold(window, "Unfold Conditions");
+    nothing_is_out_of_reach(window, "conditions");
+    fold(window, "Fold Conditions");
+    for (key, drawer) in [(Key::P, "prove"), (Key::L, "logic"), (Key::W, "faults"), (Key::I, "find"), (Key::H, "hunt")]
+    {
+        if window.state().desk().open_drawer().is_none_or(|out| format!("{out:?}").to_lowercase() != drawer) {
+            press(window, key);
+        }
+        settle(window);
+        nothing_is_out_of_reach(window, drawer);
+    }
+    press(window, Key::H);
+    for (key, dialog) in [(Key::C, "card"), (Key::F1, "words")] {
+        press(window, key);
+        settle(window);
+        nothing_is_out_of_reach(window, dialog);
+        press(window, Key::Escape);
+    }
+    press_with(window, Modifiers::COMMAND, Key::O);
+    nothing_is_out_of_reach(window, "circuits");
+    click(window, "Make one from answers");
+    nothing_is_out_of_reach(window, "making");
+    press(window, Key::Escape);
+    press_with(window, Modifiers::COMMAND | Modifiers::SHIFT, Key::S);
+    nothing_is_out_of_reach(window, "save");
+    press(window, Key::Escape);
+    press(window, Key::T);
+    press(window, Key::Period);
+    nothing_is_out_of_reach(window, "clock");
+    press(window, Key::T);
+    jump(window, "B1.1", "B1.2");
+    press(window, Key::Num4);
+    nothing_is_out_of_reach(window, "meter in hand and a lead in the ledger");
+    press(window, Key::Escape);
+}
+
+#[test]
+fn at_200_per_cent_nothing_is_clipped_or_out_of_reach() {
+    everything_is_in_reach(&mut large(vec2(1280.0, 800.0), 2.0));
+}
+
+#[test]
+fn at_200_per_cent_in_the_smaller_window_nothing_is_clipped_or_out_of_reach() {
+    everything_is_in_reach(&mut large(vec2(1024.0, 700.0), 2.0));
+}
+
+#[test]
+fn on_the_projector_sheet_nothing_is_clipped_or_out_of_reach() {
+    for size in [vec2(1024.0, 700.0), vec2(1280.0, 800.0)] {
+        everything_is_in_reach(&mut projected(size));
+    }
+}
+
+#[test]
+fn on_a_large_projector_everything_stands_side_by_side() {
+    for size in [vec2(1920.0, 1080.0), vec2(3840.0, 2160.0)] {
+        let mut window = projected(size);
+        assert!(!shown(&window, "Unfold Conditions"), "{size:?}");
+        everything_is_in_reach(&mut window);
+    }
+}
+
+#[test]
+fn in_the_usual_sizes_nothing_is_clipped_or_out_of_reach() {
+    for size in [vec2(1280.0, 800.0), vec2(1024.0, 700.0)] {
+        everything_is_in_reach(&mut large(size, 1.0));
+    }
+}
+
+#[test]
+fn letters_are_sized_to_200_per_cent_by_buttons_and_keys_and_no_further() {
+    let mut window = window_on(None, (1280.0, 800.0));
+    for _ in 0..12 {
+        if !shown(&window, "A+") {
+            click(&mut window, "Look");
+        }
+        click(&mut window, "A+");
+    }
+    assert_eq!(window.ctx.zoom_factor(), 2.0);
+    press_with(&mut window, Modifiers::COMMAND, Key::Plus);
+    assert_eq!(window.ctx.zoom_factor(), 2.0);
+    press_with(&mut window, Modifiers::COMMAND, Key::Minus);
+    assert!((window.ctx.zoom_factor() - 1.9).abs() < 1e-4, "{}", window.ctx.zoom_factor());
+    press_with(&mut window, Modifiers::COMMAND, Key::Num0);
+    assert_eq!(window.ctx.zoom_factor(), 1.0);
+    assert!(!shown(&window, "Look"), "all of it stands in one line again");
+    click(&mut window, "A\u{2212}");
+    assert!((window.ctx.zoom_factor() - 0.9).abs() < 1e-4);
+}
+
+#[test]
+fn in_a_narrow_window_one_panel_at_a_time_stands_beside_the_drawing() {
+    let mut window = large(vec2(1280.0, 800.0), 2.0);
+    assert!(shown(&window, "Unfold Conditions") && !shown(&window, "Coolant value"));
+
+    click(&mut window, "Unfold Conditions");
+    assert!(shown(&window, "Fold Conditions") && shown(&window, "Coolant value"));
+
+    press(&mut window, Key::L);
+    assert!(shown(&window, "Logic table") && !shown(&window, "Coolant value"));
+    click(&mut window, "Unfold Conditions");
+    assert!(shown(&window, "Unfold Logic") && shown(&window, "Coolant value") && !shown(&window, "Logic table"));
+    click(&mut window, "Unfold Logic");
+    assert!(shown(&window, "Logic table"));
+    press(&mut window, Key::L);
+    assert!(!shown(&window, "Logic table") && !shown(&window, "Unfold Logic"));
+}
+
+#[test]
+fn a_folded_strip_hides_no_danger() {
+    let mut window = large(vec2(1280.0, 800.0), 2.0);
+
+    jump(&mut window, "G1.+", "G1.-");
+
+    assert!(
+        window
+            .query_by(|node| is_target(node, "Unfold Conditions, "))
+            .is_some_and(|node| { name(&node.accesskit_node()).is_some_and(|name| name.contains("DANGER")) })
+    );
+}
+
+#[test]
+fn in_a_low_window_the_cautions_are_a_press_away() {
+    let mut window = large(vec2(1280.0, 800.0), 2.0);
+    let whole = |window: &Window| {
+        let line = window.get_by(|node| name(node).is_some_and(|name| name.starts_with("On the truck: parking brake")));
+        (window.ctx.content_rect().expand(SLACK).contains_rect(line.rect()), line.rect().height())
+    };
+    let (is_seen, folded) = whole(&window);
+    assert!(is_seen && folded < 24.0, "{folded}");
+
+    click(&mut window, "Cautions");
+
+    let (is_seen, height) = whole(&window);
+    assert!(is_seen && height > 2.0 * folded, "{height}");
+}
