@@ -10,15 +10,16 @@ use support::{files_below, text_of};
 
 /// A layer, and those it may name besides itself.
 const LAYERS: &[(&str, &[&str])] = &[
-    ("circuit", &[]),
-    ("physics", &["circuit"]),
-    ("bench", &["circuit", "physics"]),
-    ("study", &["circuit", "physics", "bench"]),
-    ("drawing", &["circuit", "physics", "bench", "study"]),
-    ("report", &["circuit", "physics", "bench", "study", "drawing"]),
+    ("words", &[]),
+    ("circuit", &["words"]),
+    ("physics", &["words", "circuit"]),
+    ("bench", &["words", "circuit", "physics"]),
+    ("study", &["words", "circuit", "physics", "bench"]),
+    ("drawing", &["words", "circuit", "physics", "bench", "study"]),
+    ("report", &["words", "circuit", "physics", "bench", "study", "drawing"]),
     ("disk", &[]),
-    ("gui", &["circuit", "physics", "bench", "study", "drawing", "report", "disk"]),
-    ("cli", &["circuit", "physics", "bench", "study", "drawing", "report", "disk"]),
+    ("gui", &["words", "circuit", "physics", "bench", "study", "drawing", "report", "disk"]),
+    ("cli", &["words", "circuit", "physics", "bench", "study", "drawing", "report", "disk"]),
 ];
 
 /// What only some files may name: the start of the path, and the starts of those files' names.
@@ -34,6 +35,9 @@ const ONLY_IN: &[(&[&str], &[&str])] = &[
     (&["base64"], &["src/report/embed.rs"]),
     (&["multiversion"], &["src/physics/electric/pairs.rs"]),
     (&["dirs"], &["src/gui/files.rs"]),
+    (&["fluent_bundle"], &["src/words/catalogue.rs"]),
+    (&["unic_langid"], &["src/words/catalogue.rs"]),
+    (&["sys_locale"], &["src/gui/tongue.rs"]),
     (&["rfd"], &["src/gui/choosing.rs"]),
     (&["clap_complete"], &["src/cli/helpfiles.rs"]),
     (&["clap_mangen"], &["src/cli/helpfiles.rs"]),

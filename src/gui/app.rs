@@ -31,6 +31,8 @@ use super::studies::Studies;
 use super::theme::Palette;
 use super::tool::Use;
 use super::{apply, shortcuts, steps};
+use super::tongue::{self, t};
+use crate::words::Language;
 
 /// Width of the side with conditions and hazards.
 const SIDE: f32 = 292.0;
@@ -80,6 +82,8 @@ pub struct App {
     commands: Commands,
     frames: u64,
     report_first_frame: Option<std::time::Instant>,
+    /// What the desktop speaks, for as long as nobody has chosen.
+    desktop: Language,
 }
 
 impl App {
@@ -102,6 +106,7 @@ impl App {
             commands: Commands::default(),
             frames: 0,
             report_first_frame: None,
+            desktop: Language::English,
         }
     }
 
@@ -111,6 +116,12 @@ impl App {
         let mut app = Self::new(start);
         filing::keep_in(&mut app, ctx, folder, is_named);
         app
+    }
+
+    /// Speaks the desktop's language until somebody chooses one.
+    pub fn speaking(mut self, desktop: Language) -> Self {
+        self.desktop = desktop;
+        self
     }
 
     /// Says on stderr how long after `began` the first frame was on screen. For measuring only.
@@ -281,7 +292,7 @@ impl App {
             self.commands.push(Command::Open(Source::File(path.clone())));
             if dropped.len() > 1 {
                 let words =
-                    "Several files were let go here; the first of them was taken, for one circuit is on the bench.";
+                    t!("app-several-files-were-let-go");
                 self.commands.push(Command::Say(words.to_owned()));
             }
         }
@@ -326,7 +337,7 @@ impl App {
     /// Does something with the clock; where time cannot go on, the tray says why.
     pub(super) fn with_clock(&mut self, act: impl FnOnce(&mut Clock)) {
         if let Some(refusal) = self.session.with_clock(act) {
-            self.desk.said = format!("The clock has stopped: {refusal}");
+            self.desk.said = t!("app-the-clock-has-stopped", refusal);
         }
     }
 
@@ -346,6 +357,7 @@ impl App {
 impl eframe::App for App {
     fn ui(&mut self, ui: &mut Ui, _frame: &mut eframe::Frame) {
         self.count_frames(ui.ctx());
+        tongue::speak(self.look.language.unwrap_or(self.desktop));
         self.dress.size(ui.ctx());
         self.desk.space = Space::of(ui.ctx().content_rect().size());
         self.read_window(ui.ctx());

@@ -24,6 +24,8 @@ use super::steps;
 use super::studies::Awaited;
 use super::tool::Tool;
 use super::words;
+use super::tongue::{self, t};
+use crate::words::Language;
 
 /// Dots to the inch of a card written as PNG.
 const PRINT_DPI: f32 = 300.0;
@@ -69,6 +71,7 @@ pub fn apply(app: &mut App, ctx: &Context, command: Command) {
         Command::Sheet(sheet) => dress(app, ctx, Dress::new(sheet, app.dress.text_scale())),
         Command::Symbols(symbols) => app.look.symbols = symbols,
         Command::Units(units) => app.look.units = units,
+        Command::Language(language) => speak(app, language),
         Command::Readings(readings) => app.look.readings = readings,
         Command::TextScale(Some(by)) => dress(app, ctx, app.dress.sized(by)),
         Command::TextScale(None) => dress(app, ctx, Dress::new(app.dress.sheet, 1.0)),
@@ -93,14 +96,14 @@ pub fn apply(app: &mut App, ctx: &Context, command: Command) {
         Command::Paper(size) => app.look.paper = size,
         Command::WriteCard(path) => write_card(app, &path),
         Command::Clock(true) if app.session.eyes().is_some() => {
-            app.desk.said = "A hunt counts its minutes by itself; the clock stays away.".to_owned();
+            app.desk.said = t!("apply-a-hunt-counts-its-minutes").to_owned();
         }
         Command::Clock(out) => {
             app.session.take_clock(out, app.look.units);
             app.desk.said = if out {
-                "The clock is out: nothing happens until time passes.".to_owned()
+                t!("apply-the-clock-is-out-nothing").to_owned()
             } else {
-                "The clock is put away: conditions stay as they had become, all else stands as after a long time."
+                t!("apply-the-clock-is-put-away")
                     .to_owned()
             };
         }
@@ -121,6 +124,16 @@ pub(super) fn dress(app: &mut App, ctx: &Context, dress: Dress) {
     dress.put_on(ctx);
 }
 
+/// Speaks another language from here on. What was said last is not said again; a suggestion is.
+fn speak(app: &mut App, language: Language) {
+    app.look.language = Some(language);
+    tongue::speak(language);
+    app.desk.said.clear();
+    if app.desk.suggestion.is_some() {
+        app.desk.suggestion = words::suggestion(app.session.bench().circuit());
+    }
+}
+
 /// Does something with an instrument; what has to come off for it is said in the tray.
 fn handle(app: &mut App, device: Device, handling: &Handling) {
     let now = app.desk.instruments.as_on(app.session.bench());
@@ -128,7 +141,7 @@ fn handle(app: &mut App, device: Device, handling: &Handling) {
     if matches!(handling, Handling::Touch(_) | Handling::Wire(_))
         && let Some(other) = now.gives_way(device)
     {
-        app.desk.said = format!("{} taken off: one instrument at a time is on the circuit.", other.name());
+        app.desk.said = t!("apply-taken-off-one-instrument-at", other = other.name());
     }
     if matches!(handling, Handling::TakeUp(_)) {
         app.desk.tool = Tool::Instrument(device);
@@ -150,10 +163,10 @@ fn write_card(app: &mut App, path: &Path) {
         Some("pdf") => paper::pdf(&card.svg, &card.title).map_err(|why| format!("{}; {}", why.message, why.mend)),
         Some("svg") => Ok(with_font(&card.svg).into_bytes()),
         Some("png") => paper::png(&card.svg, PRINT_DPI).map_err(|why| format!("{}; {}", why.message, why.mend)),
-        _ => Err(format!("`{}` does not say in which form; end it in .pdf, .svg or .png", path.display())),
+        _ => Err(t!("apply-does-not-say-in-which", path = path.display())),
     };
     let written = made.and_then(|bytes| replace(&bytes, path).map_err(|why| format!("{}; {}", why.message, why.mend)));
-    app.desk.said = written.map_or_else(|why| why, |()| format!("Wrote {}", path.display()));
+    app.desk.said = written.map_or_else(|why| why, |()| t!("apply-wrote", path = path.display()));
 }
 
 fn act(app: &mut App, action: Action) {
@@ -167,8 +180,8 @@ fn act(app: &mut App, action: Action) {
     let bench = app.session.bench();
     let named = |action| words::action(bench.circuit(), action);
     let told = match &action {
-        Action::Undo => bench.undoable().map(|a| format!("Undone: {}", named(a))),
-        Action::Redo => bench.redoable().map(|a| format!("Done again: {}", named(a))),
+        Action::Undo => bench.undoable().map(|a| t!("apply-undone", a = named(a))),
+        Action::Redo => bench.redoable().map(|a| t!("apply-done-again", a = named(a))),
         _ => None,
     };
     match app.session.apply(action) {

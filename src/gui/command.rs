@@ -22,6 +22,7 @@ use super::seen::{Drawer, Proving};
 use super::space::Fold;
 use super::tool::ToolKind;
 use super::watch::Holds;
+use crate::words::Language;
 
 /// One thing asked of the window.
 #[derive(Clone, Debug, PartialEq)]
@@ -58,6 +59,8 @@ pub enum Command {
     Symbols(Symbols),
     /// Choose the units.
     Units(Units),
+    /// Choose the language.
+    Language(Language),
     /// Write volts at the terminals or not.
     Readings(bool),
     /// Make all text larger or smaller by so much of its usual size, or back to that where nothing is given.

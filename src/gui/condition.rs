@@ -8,6 +8,7 @@ use crate::circuit::part::{Quantity, SetPoint};
 use crate::circuit::quantity::{KPA_PER_PSI, Level, fahrenheit_from_celsius};
 use crate::circuit::{Circuit, PartId};
 use crate::physics::inputs::Conditions;
+use super::tongue::{self, t};
 
 /// Which system of units the scales are marked in.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
@@ -91,13 +92,13 @@ impl Condition {
     /// Its name for people.
     pub fn title(self) -> &'static str {
         match self {
-            Self::Coolant => "Coolant",
-            Self::Intake => "Intake air",
-            Self::Oil => "Oil",
-            Self::Refrigerant => "Refrigerant",
-            Self::Air => "Air supply",
-            Self::Engine => "Engine speed",
-            Self::Ambient => "Ambient",
+            Self::Coolant => t!("condition-coolant"),
+            Self::Intake => t!("condition-intake-air"),
+            Self::Oil => t!("condition-oil"),
+            Self::Refrigerant => t!("condition-refrigerant"),
+            Self::Air => t!("condition-air-supply"),
+            Self::Engine => t!("condition-engine-speed"),
+            Self::Ambient => t!("condition-ambient"),
         }
     }
 
@@ -133,7 +134,7 @@ impl Condition {
     /// The unit's symbol.
     pub fn unit(self, units: Units) -> &'static str {
         match (self, units) {
-            (Self::Engine, _) => "rpm",
+            (Self::Engine, _) => t!("condition-rpm"),
             (c, Units::Customary) if c.is_temperature() => "°F",
             (c, Units::Metric) if c.is_temperature() => "°C",
             (_, Units::Customary) => "psi",
@@ -236,12 +237,12 @@ impl Condition {
 
 /// Reads what a person typed on a scale: a number in the scale's unit, or with a unit of its own.
 pub fn typed(condition: Condition, words: &str, units: Units) -> Option<f64> {
-    let words = words.trim().replace(['°', ' '], "");
+    let words = words.trim().replace(['°', ' ', '\u{a0}'], "").replace(',', ".");
     if let Ok(number) = words.parse::<f64>() {
         return number.is_finite().then_some(number);
     }
     if condition == Condition::Engine {
-        return words.strip_suffix("rpm")?.parse().ok().filter(|x: &f64| x.is_finite());
+        return words.strip_suffix("rpm").or_else(|| words.strip_suffix("tr/min"))?.parse().ok().filter(|x: &f64| x.is_finite());
     }
     let level = crate::bench::action::level_from_words(&words)?;
     if level.is_temperature() != condition.is_temperature() {
@@ -252,7 +253,7 @@ pub fn typed(condition: Condition, words: &str, units: Units) -> Option<f64> {
 
 /// A value with no more decimals than it needs.
 pub fn number(value: f64) -> String {
-    if (value - value.round()).abs() < 0.05 { format!("{value:.0}") } else { format!("{value:.1}") }
+    tongue::number(value, if (value - value.round()).abs() < 0.05 { 0 } else { 1 })
 }
 
 #[cfg(test)]

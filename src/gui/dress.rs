@@ -8,6 +8,7 @@ use egui::{Context, ThemePreference, Vec2, vec2};
 use serde::{Deserialize, Serialize};
 
 use super::theme::{self, Palette};
+use super::tongue::t;
 
 /// Smallest and largest text scale.
 const TEXT_SCALES: std::ops::RangeInclusive<f32> = 0.7..=2.0;
@@ -45,10 +46,10 @@ impl Sheet {
     /// Its name.
     pub fn word(self) -> &'static str {
         match self {
-            Self::Desktop => "as desktop",
-            Self::Light => "light",
-            Self::Dark => "dark",
-            Self::Projector => "projector",
+            Self::Desktop => t!("dress-as-desktop"),
+            Self::Light => t!("dress-light"),
+            Self::Dark => t!("dress-dark"),
+            Self::Projector => t!("dress-projector"),
         }
     }
 }

@@ -13,6 +13,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::circuit::format::MOST_BYTES;
 use crate::disk::{self, NotWritten};
+use super::tongue::{key, plain, t};
 
 /// Most windows that keep what was left, at once.
 const MOST_WINDOWS: usize = 16;
@@ -30,20 +31,20 @@ const MOST_KEPT_BYTES: usize = 2 * MOST_BYTES;
 /// device or pipe is refused unopened: the window would wait on it for ever.
 pub fn read_text(path: &Path) -> Result<String, String> {
     let shown = path.display();
-    let metadata = fs::metadata(path).map_err(|e| format!("cannot open `{shown}`: {e}; check the path"))?;
+    let metadata = fs::metadata(path).map_err(|e| t!("files-cannot-open-check-the-path", shown, e))?;
     if !metadata.is_file() {
-        return Err(format!("`{shown}` is not a file; choose a circuit file"));
+        return Err(t!("files-is-not-a-file-choose", shown));
     }
-    let unreadable = |e: std::io::Error| format!("cannot read `{shown}`: {e}; check its permissions");
+    let unreadable = |e: std::io::Error| t!("files-cannot-read-check-its-permissions", shown, e);
     let mut bytes = Vec::new();
     // One byte more than allowed tells a file that is too large, also one that grew meanwhile.
     let file = File::open(path).map_err(unreadable)?;
     file.take(MOST_KEPT_BYTES as u64 + 1).read_to_end(&mut bytes).map_err(unreadable)?;
     if bytes.len() > MOST_KEPT_BYTES {
         let size = metadata.len();
-        return Err(format!("`{shown}` has {size} bytes, far more than a circuit; choose a circuit file"));
+        return Err(t!("files-has-bytes-far-more-than", shown, size));
     }
-    String::from_utf8(bytes).map_err(|_| format!("`{shown}` is not text; choose a circuit file"))
+    String::from_utf8(bytes).map_err(|_| t!("files-is-not-text-choose-a", shown))
 }
 
 /// Puts a text at a path, whole or not at all.
@@ -110,22 +111,22 @@ impl Place {
     pub fn take(folder: &Path) -> Result<Self, String> {
         let shown = folder.display();
         fs::create_dir_all(folder)
-            .map_err(|why| format!("`{shown}` cannot be made: {why}; see who may write in the folder above it"))?;
+            .map_err(|why| t!("files-cannot-be-made-see-who", shown, why))?;
         for number in 1..=MOST_WINDOWS {
             let lock = folder.join(format!("window-{number}.lock"));
             let file = OpenOptions::new().create(true).truncate(false).write(true).open(&lock);
-            let lock = file.map_err(|why| format!("`{}` cannot be written: {why}; {HERE}", lock.display()))?;
+            let lock = file.map_err(|why| t!("files-cannot-be-written", lock = lock.display(), why, here = plain(HERE)))?;
             match lock.try_lock() {
                 Ok(()) => {}
                 Err(fs::TryLockError::WouldBlock) => continue,
-                Err(fs::TryLockError::Error(why)) => return Err(format!("`{shown}` knows no locks: {why}; {HERE}")),
+                Err(fs::TryLockError::Error(why)) => return Err(t!("files-knows-no-locks", shown, why, here = plain(HERE))),
             }
             let place = Self { folder: folder.to_owned(), number, _lock: lock };
             disk::sweep(&place.left());
             place.before().iter().chain([&place.next_before()]).for_each(|before| disk::sweep(before));
             return Ok(place);
         }
-        Err(format!("{MOST_WINDOWS} windows are open already; close one"))
+        Err(t!("files-windows-are-open-already-close", most_windows = MOST_WINDOWS))
     }
 
     /// Where what is on the bench is kept.
@@ -182,9 +183,9 @@ impl Place {
         let name = |n: usize| self.folder.join(format!("window-{}-damaged-{n}.ron", self.number));
         let free = (1..MOST_DAMAGED).map(name).find(|path| !is_there(path)).unwrap_or_else(|| name(MOST_DAMAGED));
         fs::rename(damaged, &free)
-            .map_err(|why| format!("`{}` cannot be renamed: {why}; {HERE}", damaged.display()))?;
+            .map_err(|why| t!("files-cannot-be-renamed", damaged = damaged.display(), why, here = plain(HERE)))?;
         Ok(free)
     }
 }
 
-const HERE: &str = "see who may write in that folder";
+const HERE: &str = key!("files-see-who-may-write-in");

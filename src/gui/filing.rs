@@ -25,6 +25,7 @@ use super::seen::{Desk, Look};
 use super::session::Session;
 use super::watch::{Holds, News, Watch};
 use super::{apply, steps, words};
+use super::tongue::{self, t};
 
 /// Files opened or saved lately that are remembered.
 const MOST_LATELY: usize = 8;
@@ -150,7 +151,7 @@ impl Filing {
             (Some(path), _) | (None, Origin::File(path)) => format!(" ({})", name_of(path)),
             (None, Origin::Shipped(_) | Origin::Made) => String::new(),
         };
-        let title = format!("{circuit}{file} - Fanloom");
+        let title = t!("filing-fanloom", circuit, file);
         (self.title != title).then(|| {
             self.title.clone_from(&title);
             title
@@ -203,7 +204,7 @@ pub(super) fn keep_in(app: &mut App, ctx: &Context, folder: &Path, is_named: boo
     let (keeper, found) = match Keeper::begin(ctx, folder) {
         Ok(begun) => begun,
         Err(why) => {
-            app.desk.said = format!("What you do is not kept against a crash: {why}");
+            app.desk.said = t!("filing-what-you-do-is-not", why);
             return;
         }
     };
@@ -222,18 +223,19 @@ pub(super) fn keep_in(app: &mut App, ctx: &Context, folder: &Path, is_named: boo
     named.iter().for_each(|path| app.filing.remember(path));
     let units = app.look.units;
     (app.look, app.desk.drawer) = (look, drawer);
+    look.language.into_iter().for_each(tongue::speak);
     if is_named {
         app.look.units = units;
         if !session.done.is_empty() {
             let aside = app.filing.keeper.as_ref().map(|keeper| keeper.set_aside(&session));
             app.desk.said = match aside {
-                Some(Err(why)) => format!("What was left could not be set aside: {why}"),
-                Some(Ok(())) | None => "What was left is set aside; Circuits\u{2026} takes it up again.".to_owned(),
+                Some(Err(why)) => t!("filing-what-was-left-could-not", why),
+                Some(Ok(())) | None => t!("filing-what-was-left-is-set").to_owned(),
             };
         }
         return;
     }
-    match load_session(session, "what was left") {
+    match load_session(session, t!("filing-what-was-left")) {
         Ok(mut loaded) => {
             let (look, report) = (app.look, loaded.report.take());
             app.desk.fuse = lead;
@@ -259,10 +261,10 @@ pub(super) fn keep_in(app: &mut App, ctx: &Context, folder: &Path, is_named: boo
 /// Tells of what was left and cannot be taken up.
 fn damaged_report(moved_to: Result<PathBuf, String>, report: &str) -> Dialog {
     let place = match moved_to {
-        Ok(path) => format!("It is kept as `{}`; here everything begins anew.", path.display()),
-        Err(why) => format!("Here everything begins anew; {why}"),
+        Ok(path) => t!("filing-it-is-kept-as-here", path = path.display()),
+        Err(why) => t!("filing-here-everything-begins-anew", why),
     };
-    Dialog::Report("What was left cannot be taken up".to_owned(), format!("{place}\n\n{report}"))
+    Dialog::Report(t!("filing-what-was-left-cannot-be").to_owned(), format!("{place}\n\n{report}"))
 }
 
 /// How the window stands, to be kept.
@@ -360,7 +362,7 @@ pub(super) fn open(app: &mut App, source: &Source) {
             let report = loaded.report.take();
             put(app, loaded, report);
             if let Err(why) = aside {
-                app.desk.said = format!("What stood on the bench before is not at hand any more: {why}");
+                app.desk.said = t!("filing-what-stood-on-the-bench", why);
             }
         }
         Err(unsound) => app.desk.dialog = Some(unsound.into()),
@@ -432,9 +434,9 @@ pub(super) fn list_before(app: &mut App) {
     let told = |path: PathBuf| {
         let loaded = load_file(&path).ok()?;
         let count = match loaded.bench.changes().len() {
-            0 => "nothing changed".to_owned(),
-            1 => "one change".to_owned(),
-            many => format!("{many} changes"),
+            0 => t!("filing-nothing-changed").to_owned(),
+            1 => t!("filing-one-change").to_owned(),
+            many => t!("filing-changes", many),
         };
         Some((path, format!("{}, {count}", loaded.circuit.title())))
     };
@@ -459,12 +461,12 @@ pub(super) fn step(app: &mut App, ctx: &Context, step: FileStep) {
         FileStep::ReadAgain => read_again(app),
         FileStep::BeginAnew => {
             if let Err(why) = keep_before(app) {
-                app.desk.said = format!("What is here cannot be set aside, so it stays: {why}");
+                app.desk.said = t!("filing-what-is-here-cannot-be", why);
                 return;
             }
             steps::put_hunt_away(app);
             put(app, worked_example(), None);
-            app.desk.said = "Begun anew; Circuits\u{2026} takes up again what was here.".to_owned();
+            app.desk.said = t!("filing-begun-anew-circuits-takes-up").to_owned();
         }
         FileStep::TakeUp(path) => take_up(app, &path),
     }
@@ -493,7 +495,7 @@ fn save_over(app: &mut App, holds: Holds, path: &Path) {
     let text = match written {
         Ok(text) => text,
         Err(why) => {
-            app.desk.dialog = Some(Dialog::Report("It could not be saved".to_owned(), why));
+            app.desk.dialog = Some(Dialog::Report(t!("filing-it-could-not-be-saved").to_owned(), why));
             return;
         }
     };
@@ -506,11 +508,11 @@ fn save_over(app: &mut App, holds: Holds, path: &Path) {
     match holds {
         Holds::Circuit => {
             app.filing.origin = Origin::File(path.to_owned());
-            app.desk.said = format!("Saved the circuit, as it was read: {}", path.display());
+            app.desk.said = t!("filing-saved-the-circuit-as-it", path = path.display());
         }
         Holds::Session => {
             app.filing.saved_as = Some(path.to_owned());
-            app.desk.said = format!("Saved the session: {}", path.display());
+            app.desk.said = t!("filing-saved-the-session", path = path.display());
         }
     }
 }
@@ -526,7 +528,7 @@ fn read_again(app: &mut App) {
         }
     };
     if let Err(why) = keep_before(app) {
-        app.desk.said = format!("What is here cannot be set aside, so it stays: {why}");
+        app.desk.said = t!("filing-what-is-here-cannot-be", why);
         return;
     }
     steps::put_hunt_away(app);
@@ -547,7 +549,7 @@ fn read_again(app: &mut App) {
         app.desk.suggestion = None;
         app.filing.saved_as = saved_as;
     }
-    app.desk.said = format!("Read {} again; what was done is done to it as it is now.", name_of(&path));
+    app.desk.said = t!("filing-read-again-what-was-done", path = name_of(&path));
 }
 
 fn take_up(app: &mut App, path: &Path) {
@@ -555,7 +557,7 @@ fn take_up(app: &mut App, path: &Path) {
     if loaded.is_ok()
         && let Err(why) = keep_before(app)
     {
-        app.desk.said = format!("What is here cannot be set aside, so it stays: {why}");
+        app.desk.said = t!("filing-what-is-here-cannot-be", why);
         return;
     }
     match loaded {
@@ -565,7 +567,7 @@ fn take_up(app: &mut App, path: &Path) {
             steps::put_hunt_away(app);
             let report = loaded.report.take();
             put(app, loaded, report);
-            app.desk.said = "What stood on the bench before stands there again.".to_owned();
+            app.desk.said = t!("filing-what-stood-on-the-bench-2").to_owned();
         }
         Err(unsound) => app.desk.dialog = Some(unsound.into()),
     }

@@ -8,6 +8,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::bench::{Bench, Instrument, Point, Reading};
 use crate::study::answer::Subject;
+use super::tongue::t;
 
 /// An instrument of the tray.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -89,9 +90,9 @@ impl Device {
     /// Its name.
     pub fn name(self) -> &'static str {
         match self {
-            Self::Meter => "Meter",
-            Self::Lamp => "Test lamp",
-            Self::Clamp => "Clamp",
+            Self::Meter => t!("instrument-meter"),
+            Self::Lamp => t!("instrument-test-lamp"),
+            Self::Clamp => t!("instrument-clamp"),
         }
     }
 }
@@ -103,30 +104,30 @@ impl Dial {
     /// Its name.
     pub fn name(self) -> &'static str {
         match self {
-            Self::Volts => "Volts",
-            Self::LowVolts => "Low-impedance volts",
-            Self::Ohms => "Ohms",
-            Self::Amps => "Amps in line",
+            Self::Volts => t!("instrument-volts"),
+            Self::LowVolts => t!("instrument-low-impedance-volts"),
+            Self::Ohms => t!("instrument-ohms"),
+            Self::Amps => t!("instrument-amps-in-line"),
         }
     }
 
     /// Its name where there is little room.
     pub fn short(self) -> &'static str {
         match self {
-            Self::Volts => "Volts",
-            Self::LowVolts => "Low-Z volts",
-            Self::Ohms => "Ohms",
-            Self::Amps => "Amps",
+            Self::Volts => t!("instrument-volts"),
+            Self::LowVolts => t!("instrument-low-z-volts"),
+            Self::Ohms => t!("instrument-ohms"),
+            Self::Amps => t!("instrument-amps"),
         }
     }
 
     /// What is to be known of it before it is used.
     pub fn about(self) -> &'static str {
         match self {
-            Self::Volts => "Volts, 10 megohms: loads nothing, shows ghosts",
-            Self::LowVolts => "Low-impedance volts, 3 kilohms: rejects ghosts, loads signals",
-            Self::Ohms => "Ohms: for dead circuits",
-            Self::Amps => "Amps, in line: one end of the wire is taken off for the meter",
+            Self::Volts => t!("instrument-volts-10-megohms-loads-nothing"),
+            Self::LowVolts => t!("instrument-low-impedance-volts-3-kilohms"),
+            Self::Ohms => t!("instrument-ohms-for-dead-circuits"),
+            Self::Amps => t!("instrument-amps-in-line-one-end"),
         }
     }
 
@@ -155,8 +156,8 @@ impl Pole {
     /// What stands on it.
     pub fn sign(self, device: Device) -> &'static str {
         match (device, self) {
-            (Device::Lamp, Self::Plus) => "clip 1",
-            (Device::Lamp, Self::Minus) => "clip 2",
+            (Device::Lamp, Self::Plus) => t!("instrument-clip-1"),
+            (Device::Lamp, Self::Minus) => t!("instrument-clip-2"),
             (Device::Meter | Device::Clamp, Self::Plus) => "+",
             (Device::Meter | Device::Clamp, Self::Minus) => "\u{2212}",
         }
@@ -165,10 +166,10 @@ impl Pole {
     /// What it is called: leads of a meter have poles, clips of a lamp none.
     pub fn name(self, device: Device) -> &'static str {
         match (device, self) {
-            (Device::Lamp, Self::Plus) => "clip 1",
-            (Device::Lamp, Self::Minus) => "clip 2",
-            (Device::Meter | Device::Clamp, Self::Plus) => "+ lead",
-            (Device::Meter | Device::Clamp, Self::Minus) => "\u{2212} lead",
+            (Device::Lamp, Self::Plus) => t!("instrument-clip-1"),
+            (Device::Lamp, Self::Minus) => t!("instrument-clip-2"),
+            (Device::Meter | Device::Clamp, Self::Plus) => t!("instrument-lead"),
+            (Device::Meter | Device::Clamp, Self::Minus) => t!("instrument-lead-2"),
         }
     }
 }
@@ -222,7 +223,7 @@ impl Instruments {
         for device in Device::ALL {
             let name = device.name().to_lowercase();
             let poles = Pole::BOTH.into_iter().filter(|pole| now.lead(device, *pole).is_some_and(is_here));
-            found.extend(poles.map(|pole| format!("{} of the {name}", pole.name(device))));
+            found.extend(poles.map(|pole| t!("instrument-of-the", device = pole.name(device), name)));
             let wire = now.wire(device).and_then(|wire| circuit.wire_named(wire));
             found.extend(wire.filter(|wire| subject == Subject::Wire(*wire)).map(|_| name));
         }
@@ -293,19 +294,19 @@ impl Instruments {
         let mut words = match handling {
             Handling::Touch(point) => {
                 match Pole::BOTH.into_iter().find(|pole| self.lead(device, *pole) == Some(point)) {
-                    Some(there) => format!("take the {} off {point}", there.name(device)),
-                    None => format!("{} on {point}", self.pole(device).name(device)),
+                    Some(there) => t!("instrument-take-the-off", device = there.name(device), point),
+                    None => t!("instrument-on", device = self.pole(device).name(device), point),
                 }
             }
-            Handling::Wire(wire) if self.wire(device) == Some(wire) => format!("take it off {wire}"),
-            Handling::Wire(wire) if device == Device::Clamp => format!("clamp around {wire}"),
-            Handling::Wire(wire) => format!("meter in line with {wire}"),
+            Handling::Wire(wire) if self.wire(device) == Some(wire) => t!("instrument-take-it-off", wire),
+            Handling::Wire(wire) if device == Device::Clamp => t!("instrument-clamp-around", wire),
+            Handling::Wire(wire) => t!("instrument-meter-in-line-with", wire),
             Handling::Dial(dial) => dial.name().to_lowercase(),
-            Handling::TakeUp(pole) => format!("{} in hand", pole.name(device)),
-            Handling::Off => "take it off".to_owned(),
+            Handling::TakeUp(pole) => t!("instrument-in-hand", device = pole.name(device)),
+            Handling::Off => t!("instrument-take-it-off-2").to_owned(),
         };
         if let (Some(other), Handling::Touch(_) | Handling::Wire(_)) = (self.gives_way(device), handling) {
-            words.push_str(&format!("; the {} comes off", other.name().to_lowercase()));
+            words.push_str(&t!("instrument-the-comes-off", to_lowercase = other.name().to_lowercase()));
         }
         words
     }

@@ -16,6 +16,7 @@ use crate::circuit::format::render;
 
 use super::files::{self, Place};
 use super::kept::{KeptSession, Left};
+use super::tongue::t;
 
 /// Seconds from one look at the window to the next.
 const EVERY_S: f64 = 1.0;
@@ -134,7 +135,7 @@ impl Keeper {
     fn failed(&mut self, why: &str) -> Option<String> {
         self.sent.clear();
         let first = !std::mem::replace(&mut self.fails, true);
-        first.then(|| format!("What you do is not kept against a crash: {why}"))
+        first.then(|| t!("keeping-what-you-do-is-not", why))
     }
 
     fn end(&mut self) {

@@ -18,6 +18,7 @@ use super::files::{self, Stamp};
 use super::kept::{KeptSession, Origin};
 use super::samples::{self, Sample, WORKED_EXAMPLE};
 use super::watch::Holds;
+use super::tongue::t;
 
 /// Something to put on the bench.
 pub(super) struct Loaded {
@@ -87,7 +88,7 @@ pub(super) fn load(source: &Source) -> Result<Loaded, Unsound> {
         Source::Sample(sample) => {
             load_text(sample.text.to_owned(), sample.file, Origin::Shipped(sample.file.to_owned()))
         }
-        Source::Made(text) => load_text(text.clone(), "The circuit made", Origin::Made),
+        Source::Made(text) => load_text(text.clone(), t!("loading-the-circuit-made"), Origin::Made),
         Source::File(path) => load_file(&files::typed_path(&path.to_string_lossy())),
     }
 }
@@ -102,20 +103,20 @@ fn load_text(text: String, name: &str, origin: Origin) -> Result<Loaded, Unsound
 /// What a file holds.
 pub(super) fn load_file(path: &Path) -> Result<Loaded, Unsound> {
     let stamp = files::stamp(path);
-    let unreadable = |text| Unsound { title: "This circuit cannot be opened".to_owned(), text };
+    let unreadable = |text| Unsound { title: t!("loading-this-circuit-cannot-be-opened").to_owned(), text };
     let text = files::read_text(path).map_err(unreadable)?;
     let name = name_of(path);
     if KeptSession::is_session(&text) {
         let session = KeptSession::read(&text).map_err(|finding| {
             let report = format::render(&text, &name, &[*finding], false);
-            Unsound { title: format!("{name} cannot be opened"), text: report }
+            Unsound { title: t!("loading-cannot-be-opened", name), text: report }
         })?;
         let mut loaded = load_session(session, &name)?;
         loaded.file = Some((path.to_owned(), Holds::Session, (stamp, text)));
         return Ok(loaded);
     }
     let (circuit, doubtful) = circuit_of(&text, &name)?;
-    let report = doubtful.map(|report| Dialog::Report(format!("{name} is open; some things are doubtful"), report));
+    let report = doubtful.map(|report| Dialog::Report(t!("loading-is-open-some-things-are", name), report));
     let bench = Bench::new(Arc::clone(&circuit));
     let file = Some((path.to_owned(), Holds::Circuit, (stamp, text.clone())));
     Ok(Loaded { circuit, bench, origin: Origin::File(path.to_owned()), text, session: None, file, report })
@@ -123,7 +124,7 @@ pub(super) fn load_file(path: &Path) -> Result<Loaded, Unsound> {
 
 /// The circuit of a session with everything done to it that was done.
 pub(super) fn load_session(session: KeptSession, name: &str) -> Result<Loaded, Unsound> {
-    let (circuit, _) = circuit_of(&session.text, &format!("the circuit in {name}"))?;
+    let (circuit, _) = circuit_of(&session.text, &t!("loading-the-circuit-in", name))?;
     let (bench, refused) = session.journal().replay(Arc::clone(&circuit));
     let report = refused_report(&refused);
     let (origin, text) = (session.circuit.clone(), session.text.clone());
@@ -136,8 +137,8 @@ fn circuit_of(text: &str, name: &str) -> Result<(Arc<Circuit>, Option<String>), 
     let report = || format::render(text, name, &reading.findings, false);
     let Some(circuit) = reading.circuit.clone() else {
         let errors = reading.findings.iter().filter(|f| f.severity == Severity::Error).count();
-        let count = if errors == 1 { "one error".to_owned() } else { format!("{errors} errors") };
-        return Err(Unsound { title: format!("{name} has {count}"), text: report() });
+        let count = if errors == 1 { t!("loading-one-error").to_owned() } else { t!("loading-errors", errors) };
+        return Err(Unsound { title: t!("loading-has", name, count), text: report() });
     };
     Ok((Arc::new(circuit), (!reading.findings.is_empty()).then(report)))
 }
@@ -146,6 +147,6 @@ fn circuit_of(text: &str, name: &str) -> Result<(Arc<Circuit>, Option<String>), 
 pub(super) fn refused_report(refused: &[Refused]) -> Option<Dialog> {
     let line = |(action, refusal): &Refused| format!("{}: {refusal}", action_words(action));
     let lines: Vec<String> = refused.iter().map(line).collect();
-    let title = "Not everything could be done again in this circuit".to_owned();
+    let title = t!("loading-not-everything-could-be-done").to_owned();
     (!lines.is_empty()).then(|| Dialog::Report(title, lines.join("\n")))
 }

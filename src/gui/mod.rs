@@ -33,6 +33,7 @@ pub mod space;
 mod steps;
 pub mod studies;
 pub mod theme;
+pub mod tongue;
 pub mod tool;
 pub mod watch;
 pub mod widget;
@@ -63,10 +64,13 @@ pub fn open(start: Option<PathBuf>) -> Result<(), String> {
     let options = eframe::NativeOptions { viewport, ..Default::default() };
     let create: eframe::AppCreator<'_> = Box::new(move |context| {
         setup(&context.egui_ctx);
+        let desktop = tongue::of_the_desktop();
+        tongue::speak(desktop);
         let app = match files::state_folder() {
             Some(folder) => App::kept_in(&context.egui_ctx, &folder, start),
             None => App::new(start),
-        };
+        }
+        .speaking(desktop);
         let report = std::env::var_os(FIRST_FRAME).is_some();
         Ok(Box::new(if report { app.reporting_first_frame(began) } else { app }))
     });

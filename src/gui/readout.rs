@@ -7,6 +7,7 @@ use crate::physics::meter::Glow;
 use crate::study::meter::Value;
 
 use super::instrument::Device;
+use super::tongue::{spoken, t};
 
 /// Most counts of the display.
 const COUNTS: f64 = 5999.0;
@@ -46,20 +47,20 @@ impl Readout {
 /// What is read out for a value: `12.54 V`, `overload`, `bright`.
 pub fn said(device: Device, value: Value) -> String {
     match value {
-        Value::Volts(None) => "no reading".to_owned(),
-        Value::Ohms(None) => "overload".to_owned(),
+        Value::Volts(None) => t!("readout-no-reading").to_owned(),
+        Value::Ohms(None) => t!("readout-overload").to_owned(),
         Value::Lamp(glow) => glow_word(glow).to_owned(),
         other => Readout::of(device, other)
-            .map_or_else(|| other.words(), |readout| format!("{} {}", readout.digits, readout.unit)),
+            .map_or_else(|| other.words(), |readout| t!("readout-number", digits = spoken().figures(readout.digits), unit = readout.unit)),
     }
 }
 
 /// How a lamp burns.
 pub fn glow_word(glow: Glow) -> &'static str {
     match glow {
-        Glow::Dark => "dark",
-        Glow::Dim => "dim",
-        Glow::Bright => "bright",
+        Glow::Dark => t!("readout-dark"),
+        Glow::Dim => t!("readout-dim"),
+        Glow::Bright => t!("readout-bright"),
     }
 }
 

@@ -24,6 +24,7 @@ use super::space::{Beside, Space, Unfolded};
 use super::studies::Studies;
 use super::theme::Palette;
 use super::tool::Tool;
+use crate::words::Language;
 
 /// What the person has in hand and open.
 #[derive(Clone, Debug)]
@@ -119,6 +120,8 @@ pub struct Look {
     pub paper: Size,
     /// The fan is seen turning while time passes.
     pub motion: bool,
+    /// The language; the desktop's until one is chosen.
+    pub language: Option<Language>,
 }
 
 impl Default for Look {
@@ -129,6 +132,7 @@ impl Default for Look {
             readings: false,
             paper: Size::default(),
             motion: true,
+            language: None,
         }
     }
 }

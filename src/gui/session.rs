@@ -19,6 +19,8 @@ use super::clock::Clock;
 use super::condition::{Condition, Units};
 use super::instrument::{Device, Instruments};
 use super::{showing, words};
+use crate::words::Language;
+use super::tongue::{self, t};
 
 /// Least change of a condition, in its scale's unit, that is worth keeping.
 const LEAST_DRIFT: f64 = 0.05;
@@ -31,6 +33,7 @@ struct DrawnFor {
     readings: bool,
     highlighted: BTreeSet<Subject>,
     instruments: Instruments,
+    language: Language,
 }
 
 /// What an act would come to, in the words the tip beside the pointer needs.
@@ -366,7 +369,8 @@ impl Session {
         instruments: &Instruments,
     ) -> Arc<Sheet> {
         let (highlighted, instruments) = (highlighted.clone(), instruments.clone());
-        let wanted = DrawnFor { stamp: self.stamp, symbols, readings, highlighted, instruments };
+        let language = tongue::spoken();
+        let wanted = DrawnFor { stamp: self.stamp, symbols, readings, highlighted, instruments, language };
         if self.drawn_for.as_ref() != Some(&wanted) {
             let bench = self.bench();
             let mut show = match self.eyes() {
@@ -466,7 +470,7 @@ impl Session {
         let mut opens: Vec<String> = blown(&after.bench).difference(&blown(self.bench())).cloned().collect();
         let leads = |bench: &Bench| bench.outcome().memory.blown_leads.len();
         if leads(&after.bench) > leads(self.bench()) {
-            opens.push("the lead's fuse".to_owned());
+            opens.push(t!("session-the-leads-fuse").to_owned());
         }
         let because = difference(self.bench(), &after.bench);
         Ok(Foreseen { before: self.verdict.standing, after: after.verdict.standing, hazards, opens, because })

@@ -20,11 +20,12 @@ use super::hunting::HuntStep;
 use super::instrument::{Device, Dial, Handling, Instruments};
 use super::seen::Drawer;
 use super::tool::Tool;
+use super::tongue::t;
 
 /// One step of a find.
 pub(super) fn find(app: &mut App, step: FindStep) {
     if app.session.eyes().is_some() {
-        app.desk.said = "The find is put away while a hunt goes on.".to_owned();
+        app.desk.said = t!("steps-the-find-is-put-away").to_owned();
         return;
     }
     let finding = &mut app.studies.finding;
@@ -48,7 +49,7 @@ fn carry_out(app: &mut App, setup: Setup, reading: Reading) {
     }
     app.desk.tool = Tool::Hand;
     app.desk.instruments = put_on(&app.desk.instruments, &reading);
-    app.desk.said = "The bench stands as the test wants it; all else was put back first.".to_owned();
+    app.desk.said = t!("steps-the-bench-stands-as-the").to_owned();
     app.studies.finding.set_up(app.session.bench().revision(), setup, reading);
 }
 
@@ -115,8 +116,8 @@ fn mend(app: &mut App, faults: Vec<Fault>) {
     app.desk.instruments = Instruments::default().after(Device::Meter, &Handling::Dial(app.desk.instruments.dial));
     app.desk.said = match done {
         Err(refusal) => refusal.to_string(),
-        Ok(()) if put_right.is_empty() => "That was not wrong on this bench; prove it all the same.".to_owned(),
-        Ok(()) => format!("Put right on the bench: {}.", list(&put_right)),
+        Ok(()) if put_right.is_empty() => t!("steps-that-was-not-wrong-on").to_owned(),
+        Ok(()) => t!("steps-put-right-on-the-bench", put_right = list(&put_right)),
     };
     app.studies.finding.mend(faults);
 }
@@ -176,7 +177,7 @@ fn guess(app: &mut App, fault: &Fault) -> Result<(), Refusal> {
     app.desk.dialog = None;
     app.desk.drawer = Some(Drawer::Hunt);
     app.desk.said =
-        if right { format!("Right: {name}.") } else { format!("Wrong: not {name}. It was mended in vain.") };
+        if right { t!("steps-right", name) } else { t!("steps-wrong-not-it-was-mended", name) };
     Ok(())
 }
 
@@ -188,7 +189,7 @@ pub(super) fn begin_hunt(app: &mut App, hunt: Hunt) {
     (app.desk.link, app.desk.selected, app.desk.dialog) = (None, None, None);
     app.desk.tool = Tool::Hand;
     app.desk.drawer = Some(Drawer::Hunt);
-    app.desk.said = "What was on the bench is set aside until the hunt is put away.".to_owned();
+    app.desk.said = t!("steps-what-was-on-the-bench").to_owned();
 }
 
 /// Goes through a hunt again that has just been hidden anew, line by line as it told them.
@@ -201,8 +202,8 @@ pub(super) fn hunt_again(app: &mut App, lines: &[String], given_up: bool) {
         });
     }
     app.desk.said = match done {
-        Ok(()) => "The hunt is taken up where it was left.".to_owned(),
-        Err(refusal) => format!("The hunt could be taken up only in part: {refusal}"),
+        Ok(()) => t!("steps-the-hunt-is-taken-up").to_owned(),
+        Err(refusal) => t!("steps-the-hunt-could-be-taken", refusal),
     };
 }
 
@@ -222,7 +223,7 @@ fn one_again(app: &mut App, line: &str) -> Result<(), Refusal> {
         _ => {
             let verb = [Verb::Do, Verb::PutBack, Verb::Set].into_iter().find(|verb| verb.word() == word);
             let verb =
-                verb.ok_or_else(|| Refusal::new(format!("`{line}` is nothing a hunt tells"), "begin another"))?;
+                verb.ok_or_else(|| Refusal::new(format!("`{line}` is nothing a hunt tells"), t!("steps-begin-another")))?;
             app.session.apply(verb.action(rest)?)
         }
     }
@@ -234,6 +235,6 @@ pub(super) fn put_hunt_away(app: &mut App) {
         app.desk.instruments = instruments;
         (app.desk.link, app.desk.selected) = (None, None);
         app.desk.tool = Tool::Hand;
-        app.desk.said = "The bench is as it was before the hunt.".to_owned();
+        app.desk.said = t!("steps-the-bench-is-as-it").to_owned();
     }
 }

@@ -10,6 +10,7 @@ use crate::study::answer::Subject;
 
 use super::instrument::{Device, Handling};
 use super::seen::Desk;
+use super::tongue::t;
 
 /// What is in hand.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -184,13 +185,13 @@ fn with_lead(bench: &Bench, first: Option<&Point>, fuse: LeadFuse, subject: Subj
     let point = match point_of(bench, subject) {
         Some(point) => point,
         None if matches!(subject, Subject::Wire(_)) => {
-            return Use::Nothing("a lead does not go on a wire's insulation".to_owned());
+            return Use::Nothing(t!("tool-a-lead-does-not-go").to_owned());
         }
-        None => return Use::Nothing("the lead's clips go on terminals and loose wire ends".to_owned()),
+        None => return Use::Nothing(t!("tool-the-leads-clips-go-on").to_owned()),
     };
     match first {
         None => Use::FirstClip(point),
-        Some(first) if *first == point => Use::Nothing("choose another point for the second clip".to_owned()),
+        Some(first) if *first == point => Use::Nothing(t!("tool-choose-another-point-for-the").to_owned()),
         Some(first) => Use::Act(Act::Jump { a: first.clone(), b: point, fuse }),
     }
 }
@@ -208,9 +209,9 @@ fn point_of(bench: &Bench, subject: Subject) -> Option<Point> {
 
 fn with_instrument(desk: &Desk, bench: &Bench, device: Device, subject: Subject) -> Use {
     let handling = if desk.instruments.goes_on_wires(device) {
-        wire_of(bench, subject).map(Handling::Wire).ok_or("it goes on a wire; point at one")
+        wire_of(bench, subject).map(Handling::Wire).ok_or(t!("tool-it-goes-on-a-wire"))
     } else {
-        point_of(bench, subject).map(Handling::Touch).ok_or("its leads go on terminals and loose wire ends")
+        point_of(bench, subject).map(Handling::Touch).ok_or(t!("tool-its-leads-go-on-terminals"))
     };
     match handling {
         Ok(handling) => {
@@ -247,11 +248,11 @@ fn lifting(bench: &Bench, subject: Subject) -> Use {
                 return Use::Change(Action::PutBack(Act::Unplug { part }));
             }
             match bench.circuit().part(id).kind {
-                Kind::Splice(_) => Use::Nothing(format!("`{part}` is a splice and does not come apart")),
+                Kind::Splice(_) => Use::Nothing(t!("tool-is-a-splice-and-does", part)),
                 _ => Use::Act(Act::Unplug { part }),
             }
         }
-        Subject::Wire(_) => Use::Nothing("point at one end of the wire".to_owned()),
+        Subject::Wire(_) => Use::Nothing(t!("tool-point-at-one-end-of").to_owned()),
         Subject::Lead(_) => Use::Look,
     }
 }
@@ -259,9 +260,9 @@ fn lifting(bench: &Bench, subject: Subject) -> Use {
 /// A terminal stands for its wire where it has only one.
 fn lifting_at(bench: &Bench, terminal: TerminalId) -> Use {
     match bench.circuit().ends_at(terminal) {
-        [] => Use::Nothing("no wire is on this terminal".to_owned()),
+        [] => Use::Nothing(t!("tool-no-wire-is-on-this").to_owned()),
         [end] => lifting(bench, Subject::WireEnd(*end)),
-        _ => Use::Nothing("several wires are on this terminal; point at the end of one".to_owned()),
+        _ => Use::Nothing(t!("tool-several-wires-are-on-this").to_owned()),
     }
 }
 

@@ -12,28 +12,30 @@ use crate::study::faults::naming;
 use crate::study::find::sight::{Setup, Sight};
 use crate::study::hunt::Seen as Eyes;
 use crate::study::wording::{capital, position_word, quantity_name};
+use super::tongue::t;
+use crate::words::fixed;
 
 /// The kind of a part in the trade's words.
 pub fn kind(kind: &Kind) -> String {
     match kind {
-        Kind::Battery(b) => format!("battery, {} V", b.volts),
-        Kind::Fuse(f) => format!("fuse, {} A", f.amps),
-        Kind::KeySwitch(_) => "key switch".to_owned(),
-        Kind::HandSwitch(s) if s.momentary => "push switch that springs back".to_owned(),
-        Kind::HandSwitch(_) => "hand switch".to_owned(),
-        Kind::SelectorSwitch(_) => "selector switch".to_owned(),
-        Kind::TemperatureSwitch(s) => format!("{} temperature switch", quantity_name(s.senses)),
-        Kind::PressureSwitch(s) => format!("{} pressure switch", quantity_name(s.senses)),
-        Kind::Relay(_) => "relay".to_owned(),
-        Kind::AirValve(_) => "air valve".to_owned(),
-        Kind::Diode(_) => "diode".to_owned(),
-        Kind::Resistor(r) => format!("resistor, {} Ω", r.ohms),
-        Kind::Lamp(_) => "lamp".to_owned(),
-        Kind::Module(_) => "engine module".to_owned(),
-        Kind::Timer(t) => format!("timer, holds {} s", t.hold_seconds),
-        Kind::Connector(c) => format!("connector, {} pins", c.pins),
-        Kind::Splice(_) => "splice".to_owned(),
-        Kind::Ground(_) => "ground stud".to_owned(),
+        Kind::Battery(b) => t!("words-battery-v", volts = b.volts),
+        Kind::Fuse(f) => t!("words-fuse-a", amps = f.amps),
+        Kind::KeySwitch(_) => t!("words-key-switch").to_owned(),
+        Kind::HandSwitch(s) if s.momentary => t!("words-push-switch-that-springs-back").to_owned(),
+        Kind::HandSwitch(_) => t!("words-hand-switch").to_owned(),
+        Kind::SelectorSwitch(_) => t!("words-selector-switch").to_owned(),
+        Kind::TemperatureSwitch(s) => t!("words-temperature-switch", senses = quantity_name(s.senses)),
+        Kind::PressureSwitch(s) => t!("words-pressure-switch", senses = quantity_name(s.senses)),
+        Kind::Relay(_) => t!("words-relay").to_owned(),
+        Kind::AirValve(_) => t!("words-air-valve").to_owned(),
+        Kind::Diode(_) => t!("words-diode").to_owned(),
+        Kind::Resistor(r) => t!("words-resistor", ohms = r.ohms),
+        Kind::Lamp(_) => t!("words-lamp").to_owned(),
+        Kind::Module(_) => t!("words-engine-module").to_owned(),
+        Kind::Timer(t) => t!("words-timer-holds-s", hold_seconds = t.hold_seconds),
+        Kind::Connector(c) => t!("words-connector-pins", pins = c.pins),
+        Kind::Splice(_) => t!("words-splice").to_owned(),
+        Kind::Ground(_) => t!("words-ground-stud").to_owned(),
     }
 }
 
@@ -43,27 +45,27 @@ pub fn state(bench: &Bench, id: PartId) -> String {
     let state = match PartState::of(bench, id) {
         PartState::Plain => String::new(),
         PartState::Contact(now) => match PartState::at_rest(&part.kind) {
-            PartState::Contact(rest) => format!("{}, rest {}", position_word(now), position_word(rest)),
+            PartState::Contact(rest) => t!("words-rest", position_word = position_word(now), rest = position_word(rest)),
             _ => position_word(now).to_owned(),
         },
-        PartState::Relay { energised: true } => "pulled in".to_owned(),
-        PartState::Relay { energised: false } => "at rest".to_owned(),
+        PartState::Relay { energised: true } => t!("words-pulled-in").to_owned(),
+        PartState::Relay { energised: false } => t!("words-at-rest").to_owned(),
         PartState::Selector { position } => match &part.kind {
-            Kind::SelectorSwitch(s) => s.positions.get(position).map_or_else(String::new, |p| format!("at {p}")),
+            Kind::SelectorSwitch(s) => s.positions.get(position).map_or_else(String::new, |p| t!("words-at", p)),
             _ => String::new(),
         },
         PartState::Valve { energised, passing } => format!(
             "{}, {}",
-            if energised { "coil live" } else { "coil dead" },
-            if passing { "passing air" } else { "venting the clutch" }
+            if energised { t!("words-coil-live") } else { t!("words-coil-dead") },
+            if passing { t!("words-passing-air") } else { t!("words-venting-the-clutch") }
         ),
-        PartState::Fuse { blown } => if blown { "blown" } else { "good" }.to_owned(),
-        PartState::Module { on } => if on { "driver on" } else { "driver off" }.to_owned(),
-        PartState::Lamp { lit } => if lit { "lit" } else { "dark" }.to_owned(),
-        PartState::Diode { conducting } => if conducting { "conducting" } else { "blocking" }.to_owned(),
+        PartState::Fuse { blown } => if blown { t!("words-blown") } else { t!("words-good") }.to_owned(),
+        PartState::Module { on } => if on { t!("words-driver-on") } else { t!("words-driver-off") }.to_owned(),
+        PartState::Lamp { lit } => if lit { t!("words-lit") } else { t!("words-dark") }.to_owned(),
+        PartState::Diode { conducting } => if conducting { t!("words-conducting") } else { t!("words-blocking") }.to_owned(),
     };
     if bench.inputs().unplugged.contains(&id) {
-        return if state.is_empty() { "unplugged".to_owned() } else { format!("{state}, unplugged") };
+        return if state.is_empty() { t!("words-unplugged").to_owned() } else { t!("words-unplugged-2", state) };
     }
     state
 }
@@ -83,7 +85,7 @@ pub fn subject(bench: &Bench, what: Subject) -> String {
         Subject::WireEnd(end) => wire_end(bench, end),
         Subject::Lead(number) => {
             let amps = bench.outcome().lead_amps.get(&number).copied().unwrap_or(0.0);
-            let what = bench.act_of_lead(number).map_or_else(|| format!("Lead {number}"), act);
+            let what = bench.act_of_lead(number).map_or_else(|| t!("words-lead", number), act);
             format!("{what}, {}", amps_words(amps.abs()))
         }
     }
@@ -97,38 +99,38 @@ pub fn subject_seen(bench: &Bench, eyes: Option<&Eyes>, what: Subject) -> String
     match what {
         Subject::Part(id) => {
             let part = circuit.part(id);
-            let found = |blown| if blown { "blown" } else { "good" }.to_owned();
+            let found = |blown| if blown { t!("words-blown") } else { t!("words-good") }.to_owned();
             let mut seen = match &part.kind {
                 Kind::KeySwitch(_) | Kind::HandSwitch(_) | Kind::SelectorSwitch(_) => state(bench, id),
                 Kind::Lamp(_) => {
                     let glow = eyes.lamps.iter().find(|(tag, _)| *tag == part.tag).map(|(_, glow)| glow.word());
-                    glow.unwrap_or("dark").to_owned()
+                    glow.unwrap_or(t!("words-dark")).to_owned()
                 }
                 Kind::Fuse(_) => eyes
                     .fuses
                     .iter()
                     .find(|(tag, _)| *tag == part.tag)
-                    .map_or_else(|| "not looked at".to_owned(), |(_, blown)| found(*blown)),
+                    .map_or_else(|| t!("words-not-looked-at").to_owned(), |(_, blown)| found(*blown)),
                 _ => String::new(),
             };
             if bench.inputs().unplugged.contains(&id) {
-                seen = "unplugged".to_owned();
+                seen = t!("words-unplugged").to_owned();
             }
             let comma = if seen.is_empty() { "" } else { ", " };
             format!("{}, {}{comma}{seen}", part.tag, kind(&part.kind))
         }
-        Subject::Terminal(id) => format!("Terminal {}, not measured", circuit.terminal_words(id)),
+        Subject::Terminal(id) => t!("words-terminal-not-measured", terminal_words = circuit.terminal_words(id)),
         Subject::Wire(id) => {
             let wire = circuit.wire(id);
             let colour = wire.colour.as_deref().map(|c| format!(", {}", colour(c))).unwrap_or_default();
             let [from, to] = [wire.from, wire.to].map(|terminal| circuit.terminal_words(terminal));
-            format!("Wire {}{colour}, from {from} to {to}", wire.tag)
+            t!("words-wire-from-to", tag = wire.tag, colour, from, to)
         }
         Subject::WireEnd(end) if bench.inputs().lifted.contains(&end) => {
-            format!("Loose end {}", circuit.end_words(end))
+            t!("words-loose-end", end = circuit.end_words(end))
         }
-        Subject::WireEnd(end) => format!("Wire end {}", circuit.end_words(end)),
-        Subject::Lead(number) => bench.act_of_lead(number).map_or_else(|| format!("Lead {number}"), act),
+        Subject::WireEnd(end) => t!("words-wire-end", end = circuit.end_words(end)),
+        Subject::Lead(number) => bench.act_of_lead(number).map_or_else(|| t!("words-lead", number), act),
     }
 }
 
@@ -137,18 +139,18 @@ pub fn reading(reading: &Reading) -> String {
     match reading {
         Reading::Across { instrument, first, second } => {
             let what = match instrument {
-                Instrument::Voltmeter => "volts",
-                Instrument::LowImpedance => "low-impedance volts",
-                Instrument::TestLamp => "test lamp",
-                Instrument::Ohmmeter => "ohms",
+                Instrument::Voltmeter => t!("words-volts"),
+                Instrument::LowImpedance => t!("words-low-impedance-volts"),
+                Instrument::TestLamp => t!("words-test-lamp"),
+                Instrument::Ohmmeter => t!("words-ohms"),
             };
-            format!("{what} from {first} to {second}")
+            t!("words-from-to", what, first, second)
         }
-        Reading::Amps(wire) => format!("amps in line with {wire}"),
-        Reading::Clamp(wire) => format!("amps around {wire}"),
-        Reading::Gauge(Gauge::Supply) => "the supply gauge".to_owned(),
-        Reading::Gauge(Gauge::Clutch) => "the clutch gauge".to_owned(),
-        Reading::Fan => "the fan".to_owned(),
+        Reading::Amps(wire) => t!("words-amps-in-line-with", wire),
+        Reading::Clamp(wire) => t!("words-amps-around", wire),
+        Reading::Gauge(Gauge::Supply) => t!("words-the-supply-gauge").to_owned(),
+        Reading::Gauge(Gauge::Clutch) => t!("words-the-clutch-gauge").to_owned(),
+        Reading::Fan => t!("words-the-fan").to_owned(),
     }
 }
 
@@ -156,13 +158,13 @@ pub fn reading(reading: &Reading) -> String {
 pub fn line_of_a_hunt(circuit: &Circuit, line: &str) -> String {
     let (verb, rest) = line.split_once(' ').unwrap_or((line, ""));
     let told = match verb {
-        "read" => rest.parse().ok().map(|what: Reading| format!("Read {}", reading(&what))),
+        "read" => rest.parse().ok().map(|what: Reading| t!("words-read", what = reading(&what))),
         "do" => rest.parse().ok().map(|what: Act| act(&what)),
-        "put-back" => rest.parse().ok().map(|what: Act| format!("Put back: {}", act(&what))),
+        "put-back" => rest.parse().ok().map(|what: Act| t!("words-put-back", what = act(&what))),
         "set" => rest.parse().ok().map(|what: Setting| capital(&setting(what))),
-        "look" => Some(format!("Looked at {rest}")),
-        "renew" => Some(format!("Renewed {rest}")),
-        "guess" => rest.parse().ok().map(|what| format!("Guessed: {}", naming::name(circuit, &what))),
+        "look" => Some(t!("words-looked-at", rest)),
+        "renew" => Some(t!("words-renewed", rest)),
+        "guess" => rest.parse().ok().map(|what| t!("words-guessed", what = naming::name(circuit, &what))),
         _ => None,
     };
     told.unwrap_or_else(|| line.to_owned())
@@ -172,16 +174,16 @@ pub fn line_of_a_hunt(circuit: &Circuit, line: &str) -> String {
 pub fn setup(setup: &Setup) -> String {
     let with = setup.with.iter().map(|with| setting(*with));
     let all: Vec<String> = with.chain(setup.after.iter().map(act)).collect();
-    if all.is_empty() { "as it stands".to_owned() } else { all.join(", ") }
+    if all.is_empty() { t!("words-as-it-stands").to_owned() } else { all.join(", ") }
 }
 
 /// Something seen: `Volts from Y1.1 to Y1.2: 7.50 V, coolant 230 °F`.
 pub fn sight(sight: &Sight) -> String {
     let within = sight.within.map_or_else(String::new, |within| format!(" ± {within}"));
     let value = match sight.value {
-        None => "not sure".to_owned(),
+        None => t!("words-not-sure").to_owned(),
         Some(value) => {
-            let doubt = if sight.is_doubtful { ", perhaps" } else { "" };
+            let doubt = if sight.is_doubtful { t!("words-perhaps") } else { "" };
             format!("{}{within}{doubt}", value.words(&sight.reading))
         }
     };
@@ -195,19 +197,19 @@ pub fn subject_name(circuit: &Circuit, what: Subject) -> String {
         Subject::Terminal(id) => circuit.terminal_words(id),
         Subject::Wire(id) => circuit.wire(id).tag.clone(),
         Subject::WireEnd(end) => circuit.end_words(end),
-        Subject::Lead(number) => format!("Lead {number}"),
+        Subject::Lead(number) => t!("words-lead", number),
     }
 }
 
 fn terminal(bench: &Bench, id: TerminalId) -> String {
     let volts = volts_words(bench.outcome().volts_at(id));
     let state = match TerminalState::of(bench, id) {
-        TerminalState::Fed => ", fed",
-        TerminalState::Grounded => ", at ground",
-        TerminalState::Between => ", between supply and ground",
+        TerminalState::Fed => t!("words-fed"),
+        TerminalState::Grounded => t!("words-at-ground"),
+        TerminalState::Between => t!("words-between-supply-and-ground"),
         TerminalState::Floating | TerminalState::Unseen => "",
     };
-    format!("Terminal {}, {volts}{state}", bench.circuit().terminal_words(id))
+    t!("words-terminal", terminal_words = bench.circuit().terminal_words(id), volts, state)
 }
 
 fn wire(bench: &Bench, id: WireId) -> String {
@@ -217,70 +219,64 @@ fn wire(bench: &Bench, id: WireId) -> String {
     let amps = bench.outcome().amps_in(id);
     // Named along the current, so that "from" and "to" say which way it flows.
     let (from, to) = if amps < 0.0 { (wire.to, wire.from) } else { (wire.from, wire.to) };
-    format!(
-        "Wire {}{colour}, {} from {} to {}",
-        wire.tag,
-        amps_words(amps.abs()),
-        circuit.terminal_words(from),
-        circuit.terminal_words(to)
-    )
+    t!("words-wire-from-to-2", tag = wire.tag, colour, abs = amps_words(amps.abs()), terminal_words = circuit.terminal_words(from), to = circuit.terminal_words(to))
 }
 
 fn wire_end(bench: &Bench, end: WireEnd) -> String {
     let words = bench.circuit().end_words(end);
     match bench.outcome().loose_volts.get(&end) {
-        Some(volts) => format!("Loose end {words}, {}", volts_words(*volts)),
-        None => format!("Wire end {words}"),
+        Some(volts) => t!("words-loose-end-2", words, volts = volts_words(*volts)),
+        None => t!("words-wire-end-2", words),
     }
 }
 
 /// Volts for people.
 pub fn volts_words(volts: Option<f64>) -> String {
-    volts.map_or_else(|| "floating".to_owned(), |v| format!("{:.2} volts", v + 0.0))
+    volts.map_or_else(|| t!("words-floating").to_owned(), |v| t!("words-volts-2", v = fixed(v + 0.0, 2)))
 }
 
 /// Amps for people.
 pub fn amps_words(amps: f64) -> String {
-    if amps < CARRIES_AMPS { "no current".to_owned() } else { format!("{amps:.2} amps") }
+    if amps < CARRIES_AMPS { t!("words-no-current").to_owned() } else { t!("words-amps", amps = fixed(amps, 2)) }
 }
 
 /// Insulation colour by its IEC 60757 letters; the letters themselves where they are none of the standard's.
 pub fn colour(letters: &str) -> String {
     let one = |code: &str| {
         Some(match code {
-            "BK" => "black",
-            "BN" => "brown",
-            "RD" => "red",
-            "OG" => "orange",
-            "YE" => "yellow",
-            "GN" => "green",
-            "BU" => "blue",
-            "VT" => "violet",
-            "GY" => "grey",
-            "WH" => "white",
-            "PK" => "pink",
-            "TQ" => "turquoise",
+            "BK" => t!("words-black"),
+            "BN" => t!("words-brown"),
+            "RD" => t!("words-red"),
+            "OG" => t!("words-orange"),
+            "YE" => t!("words-yellow"),
+            "GN" => t!("words-green"),
+            "BU" => t!("words-blue"),
+            "VT" => t!("words-violet"),
+            "GY" => t!("words-grey"),
+            "WH" => t!("words-white"),
+            "PK" => t!("words-pink"),
+            "TQ" => t!("words-turquoise"),
             _ => return None,
         })
     };
     let pairs: Option<Vec<&str>> = (0..letters.len()).step_by(2).map(|i| letters.get(i..i + 2).and_then(one)).collect();
-    pairs.filter(|p| !p.is_empty()).map_or_else(|| letters.to_owned(), |p| p.join(" and "))
+    pairs.filter(|p| !p.is_empty()).map_or_else(|| letters.to_owned(), |p| p.join(t!("words-and")))
 }
 
 /// An act in a short line.
 pub fn act(act: &Act) -> String {
     match act {
-        Act::Turn { switch, to } => format!("{switch} turned {to}"),
-        Act::Press { switch } => format!("{switch} pressed"),
-        Act::Jump { a, b, fuse } => format!("Lead {a} to {b}, {}", lead_fuse(*fuse)),
-        Act::Lift(end) => format!("{} off {}", end.wire, end.terminal),
-        Act::Unplug { part } => format!("{part} unplugged"),
+        Act::Turn { switch, to } => t!("words-turned", switch, to),
+        Act::Press { switch } => t!("words-pressed", switch),
+        Act::Jump { a, b, fuse } => t!("words-lead-to", a, b, fuse = lead_fuse(*fuse)),
+        Act::Lift(end) => t!("words-off", wire = end.wire, terminal = end.terminal),
+        Act::Unplug { part } => t!("words-unplugged-3", part),
     }
 }
 
 /// The fuse of a lead in words.
 pub fn lead_fuse(fuse: LeadFuse) -> String {
-    fuse.amps().map_or_else(|| "no fuse".to_owned(), |amps| format!("{amps} A fuse"))
+    fuse.amps().map_or_else(|| t!("words-no-fuse").to_owned(), |amps| t!("words-a-fuse", amps))
 }
 
 /// What an undo or redo would take back or make again.
@@ -288,28 +284,28 @@ pub fn action(circuit: &Circuit, action: &Action) -> String {
     match action {
         Action::Set(setting) => self::setting(*setting),
         Action::Do(what) => act(what),
-        Action::PutBack(what) => format!("putting back: {}", act(what)),
-        Action::PutAllBack => "putting all back".to_owned(),
-        Action::ReplaceFuse(tag) => format!("new fuse in {tag}"),
-        Action::Plant(fault) => format!("fault: {}", naming::name(circuit, fault)),
-        Action::Repair(fault) => format!("put right: {}", naming::name(circuit, fault)),
-        Action::Undo => "undo".to_owned(),
-        Action::Redo => "redo".to_owned(),
+        Action::PutBack(what) => t!("words-putting-back", what = act(what)),
+        Action::PutAllBack => t!("words-putting-all-back").to_owned(),
+        Action::ReplaceFuse(tag) => t!("words-new-fuse-in", tag),
+        Action::Plant(fault) => t!("words-fault", fault = naming::name(circuit, fault)),
+        Action::Repair(fault) => t!("words-put-right", fault = naming::name(circuit, fault)),
+        Action::Undo => t!("words-undo").to_owned(),
+        Action::Redo => t!("words-redo").to_owned(),
     }
 }
 
 /// A setting in words.
 pub fn setting(setting: Setting) -> String {
     match setting {
-        Setting::Key(on) => format!("key {}", if on { "on" } else { "off" }),
-        Setting::Engine(rpm) => format!("engine {rpm} rpm"),
-        Setting::Coolant(level) => format!("coolant {level}"),
-        Setting::Intake(level) => format!("intake air {level}"),
-        Setting::Oil(level) => format!("oil {level}"),
-        Setting::Refrigerant(level) => format!("refrigerant {level}"),
-        Setting::Air(level) => format!("air supply {level}"),
-        Setting::Ambient(level) => format!("ambient {level}"),
-        Setting::Bolts(fitted) => format!("lock-up bolts {}", if fitted { "fitted" } else { "out" }),
+        Setting::Key(on) => t!("words-key", on = if on { t!("words-on") } else { t!("words-off-2") }),
+        Setting::Engine(rpm) => t!("words-engine-rpm", rpm),
+        Setting::Coolant(level) => t!("words-coolant", level),
+        Setting::Intake(level) => t!("words-intake-air", level),
+        Setting::Oil(level) => t!("words-oil", level),
+        Setting::Refrigerant(level) => t!("words-refrigerant", level),
+        Setting::Air(level) => t!("words-air-supply", level),
+        Setting::Ambient(level) => t!("words-ambient", level),
+        Setting::Bolts(fitted) => t!("words-lock-up-bolts", fitted = if fitted { t!("words-fitted") } else { t!("words-out") }),
     }
 }
 
@@ -317,28 +313,28 @@ pub fn setting(setting: Setting) -> String {
 pub fn change(circuit: &Circuit, change: &Change) -> (String, Action) {
     match change {
         Change::Done(what) => (act(what), Action::PutBack(what.clone())),
-        Change::BlownFuse(tag) => (format!("{tag} blown"), Action::ReplaceFuse(tag.clone())),
-        Change::Faulty(fault) => (format!("fault: {}", naming::name(circuit, fault)), Action::Repair(fault.clone())),
+        Change::BlownFuse(tag) => (t!("words-blown-2", tag), Action::ReplaceFuse(tag.clone())),
+        Change::Faulty(fault) => (t!("words-fault", fault = naming::name(circuit, fault)), Action::Repair(fault.clone())),
     }
 }
 
 /// What the fan does.
 pub fn fan(standing: Standing) -> &'static str {
     match standing {
-        Standing::Engaged => "driven",
-        Standing::Released => "free",
-        Standing::Slipping => "slipping",
-        Standing::Unsettled => "never at rest",
-        Standing::None => "unknown",
+        Standing::Engaged => t!("words-driven"),
+        Standing::Released => t!("words-free"),
+        Standing::Slipping => t!("words-slipping"),
+        Standing::Unsettled => t!("words-never-at-rest"),
+        Standing::None => t!("words-unknown"),
     }
 }
 
 /// The signal word.
 pub fn signal(level: Level) -> &'static str {
     match level {
-        Level::Danger => "DANGER",
-        Level::Warning => "WARNING",
-        Level::Caution => "CAUTION",
+        Level::Danger => t!("words-danger"),
+        Level::Warning => t!("words-warning"),
+        Level::Caution => t!("words-caution"),
     }
 }
 
@@ -349,17 +345,11 @@ pub fn suggestion(circuit: &Circuit) -> Option<String> {
     let tag = &part.tag;
     let first = circuit.terminal_at(id, 0);
     match sensor.rest {
-        Contact::Open => Some(format!(
-            "Try this: {tag} is open at rest. Take the jumper lead from the tray, clip it on {tag}.1, then point at \
-             {tag}.2 and read what would happen before you let go."
-        )),
+        Contact::Open => Some(t!("words-try-this-is-open-at", tag)),
         Contact::Closed => {
             let end = circuit.ends_at(first).first()?;
             let wire = &circuit.wire(end.wire).tag;
-            Some(format!(
-                "Try this: {tag} is closed at rest. Take Lift from the tray, point at the end of {wire} on {tag}.1 and \
-                 read what would happen before you take it off."
-            ))
+            Some(t!("words-try-this-is-closed-at", tag, wire))
         }
     }
 }

@@ -24,6 +24,7 @@ use super::geometry::{Extent, Place, Sheet};
 use super::paint;
 use super::suspicion;
 use super::view::View;
+use super::super::tongue::t;
 
 /// Smallest side of a terminal's area on screen, in points (WCAG 2.1, success criterion 2.5.5).
 const FINGER: f32 = 44.0;
@@ -79,7 +80,7 @@ pub fn board_ui(
     let (_, board) = ui.allocate_space(ui.available_size());
     ui.set_clip_rect(board.intersect(ui.clip_rect()));
     let under = ui.interact(board, ids::board(), Sense::CLICK | Sense::DRAG);
-    under.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, "Drawing of the circuit"));
+    under.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, t!("board-ui-drawing-of-the-circuit")));
     state.view.follow(board, extent);
     travel(ui, board, &under, &mut state.view);
     state.by_touch = ui.input(|i| {
@@ -137,7 +138,7 @@ pub fn board_ui(
         ui.memory_mut(|memory| memory.request_focus(ids::subject(subject)));
         if only_foretold(seen, state, subject) {
             state.foretold = Some(subject);
-            commands.push(Command::Say("Tap again to do it, or tap elsewhere.".to_owned()));
+            commands.push(Command::Say(t!("board-ui-tap-again-to-do-it").to_owned()));
         } else {
             state.foretold = None;
             perform(seen, subject, commands);
@@ -195,7 +196,7 @@ fn travel(ui: &Ui, board: Rect, under: &egui::Response, view: &mut View) {
 fn label(seen: &Seen<'_>, place: &Place) -> String {
     let mut label = place.label.clone();
     for on in seen.desk.instruments.on(seen.bench, place.subject) {
-        label.push_str(&format!(", {on} here"));
+        label.push_str(&t!("board-ui-here", on));
     }
     label
 }

@@ -14,6 +14,7 @@ use crate::study::find::words::percent;
 
 use super::super::seen::{Drawer, Seen};
 use super::super::theme;
+use super::super::tongue::t;
 
 /// Most places that are ringed.
 const MOST: usize = 10;
@@ -62,11 +63,11 @@ pub fn leads(seen: &Seen<'_>) -> Vec<(Subject, &'static str)> {
 /// What is to be read out of a place beside its name: its share and the lead that goes there.
 pub fn told(places: &[(Subject, f64)], leads: &[(Subject, &'static str)], subject: Subject) -> String {
     let share = places.iter().find(|(place, _)| *place == subject);
-    let share = share.map(|(_, share)| format!(", suspicion {}", percent(*share)));
+    let share = share.map(|(_, share)| t!("suspicion-suspicion", share = percent(*share)));
     let lead = leads.iter().find(|(place, _)| *place == subject).map(|(_, sign)| match *sign {
-        "+" => ", the + lead goes here",
-        "A" => ", the clamp goes here",
-        _ => ", the \u{2212} lead goes here",
+        "+" => t!("suspicion-the-lead-goes-here"),
+        "A" => t!("suspicion-the-clamp-goes-here"),
+        _ => t!("suspicion-the-lead-goes-here-2"),
     });
     share.unwrap_or_default() + lead.unwrap_or_default()
 }

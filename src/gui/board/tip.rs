@@ -19,6 +19,7 @@ use super::super::theme::{self, Palette};
 use super::super::tool::Use;
 use super::super::widget::signal;
 use super::super::{ids, words};
+use super::super::tongue::t;
 
 /// Width of the tip.
 const WIDTH: f32 = 300.0;
@@ -67,7 +68,7 @@ pub fn tip_ui(ui: &Ui, board: Rect, seen: &Seen<'_>, (at, name): (Pos2, &str), w
                 ui.label(RichText::new(change_words(seen.bench.circuit(), action)).color(palette.quiet));
             }
             Use::FirstClip(point) => {
-                ui.label(RichText::new(format!("Click: first clip on {point}")).color(palette.quiet));
+                ui.label(RichText::new(t!("tip-click-first-clip-on", point)).color(palette.quiet));
             }
             Use::Nothing(why) => {
                 ui.label(RichText::new(why.as_str()).color(palette.quiet));
@@ -118,18 +119,18 @@ fn reading_ui(
     let palette = &seen.palette;
     let doing = seen.desk.instruments.as_on(seen.bench).told(device, handling);
     let Some(reading) = reading else {
-        ui.label(RichText::new(format!("Click: {doing}")).color(palette.quiet));
+        ui.label(RichText::new(t!("tip-click", doing)).color(palette.quiet));
         return;
     };
-    ui.label(RichText::new(format!("If you click: {doing}")).color(palette.text));
+    ui.label(RichText::new(t!("tip-if-you-click", doing)).color(palette.text));
     match reading {
         Err(why) => {
-            ui.label(RichText::new(format!("Cannot be read: {}. {}", why.message, why.mend)).color(palette.text));
+            ui.label(RichText::new(t!("tip-cannot-be-read", message = why.message, mend = why.mend)).color(palette.text));
         }
         Ok(shown) => {
             let (_, rect) = ui.allocate_space(FACE);
             instruments::show_face(ui, seen, device, Some(shown.value), rect);
-            let words = format!("{} would show {}", device.name(), said(device, shown.value));
+            let words = t!("tip-would-show", device = device.name(), value = said(device, shown.value));
             let response = ui.interact(rect, ids::forecast().with("face"), Sense::HOVER);
             response.widget_info(|| WidgetInfo::labeled(Role::Label, true, &words));
             if shown.disturbs.is_some() {
@@ -143,8 +144,8 @@ fn reading_ui(
 
 fn change_words(circuit: &Circuit, action: &Action) -> String {
     match action {
-        Action::PutBack(act) => format!("Click: put back ({})", words::act(act)),
-        other => format!("Click: {}", words::action(circuit, other)),
+        Action::PutBack(act) => t!("tip-click-put-back", act = words::act(act)),
+        other => t!("tip-click-2", other = words::action(circuit, other)),
     }
 }
 
@@ -156,13 +157,13 @@ fn forecast_ui(
     palette: &Palette,
     hidden: bool,
 ) {
-    let doing = acts.iter().map(act_words).collect::<Vec<_>>().join(", then ");
-    ui.label(RichText::new(format!("If you click: {doing}")).color(palette.text));
+    let doing = acts.iter().map(act_words).collect::<Vec<_>>().join(t!("tip-then"));
+    ui.label(RichText::new(t!("tip-if-you-click", doing)).color(palette.text));
     let foreseen = match foreseen {
         None => return,
         Some(Err(refusal)) => {
             ui.label(
-                RichText::new(format!("Cannot be done: {}. {}", refusal.message, refusal.mend)).color(palette.text),
+                RichText::new(t!("tip-cannot-be-done", message = refusal.message, mend = refusal.mend)).color(palette.text),
             );
             return;
         }
@@ -171,38 +172,38 @@ fn forecast_ui(
     let Foreseen { before, after, hazards, opens, because: _ } = foreseen;
     let (before, after) = (words::fan(*before), words::fan(*after));
     if hidden {
-        ui.label(RichText::new("On a truck without any fault:").color(palette.quiet));
+        ui.label(RichText::new(t!("tip-on-a-truck-without-any")).color(palette.quiet));
     }
-    let fan = if before == after { format!("Fan stays {after}") } else { format!("Fan: {before} \u{2192} {after}") };
+    let fan = if before == after { t!("tip-fan-stays", after) } else { t!("tip-fan", before, after) };
     ui.label(RichText::new(fan).font(theme::bold(16.0)).color(palette.text));
     if !opens.is_empty() {
         ui.label(
-            RichText::new(format!("Would blow: {}", opens.join(", "))).font(theme::bold(13.5)).color(palette.text),
+            RichText::new(t!("tip-would-blow", opens = opens.join(", "))).font(theme::bold(13.5)).color(palette.text),
         );
     }
     for hazard in hazards.iter().take(MOST) {
         signal::signal_ui(ui, hazard, palette);
     }
     if hazards.len() > MOST {
-        ui.label(RichText::new(format!("and {} more", hazards.len() - MOST)).color(palette.text));
+        ui.label(RichText::new(t!("tip-and-more", hazards = hazards.len() - MOST)).color(palette.text));
     }
     if hazards.is_empty() {
         ui.label(
-            RichText::new("No danger foreseen in the circuit. Hands clear of the fan all the same.")
+            RichText::new(t!("tip-no-danger-foreseen-in-the"))
                 .color(palette.quiet),
         );
     } else if hazards.iter().any(|h| h.level == Level::Danger) {
-        ui.label(RichText::new("Do not do this on a truck.").font(theme::bold(13.5)).color(palette.text));
+        ui.label(RichText::new(t!("tip-do-not-do-this-on")).font(theme::bold(13.5)).color(palette.text));
     }
 }
 
 /// An act as something still to be done.
 fn act_words(act: &Act) -> String {
     match act {
-        Act::Turn { switch, to } => format!("turn {switch} {to}"),
-        Act::Press { switch } => format!("press {switch} and let go"),
-        Act::Jump { a, b, fuse } => format!("lead from {a} to {b}, {}", words::lead_fuse(*fuse)),
-        Act::Lift(end) => format!("take {} off {}", end.wire, end.terminal),
-        Act::Unplug { part } => format!("unplug {part}"),
+        Act::Turn { switch, to } => t!("tip-turn", switch, to),
+        Act::Press { switch } => t!("tip-press-and-let-go", switch),
+        Act::Jump { a, b, fuse } => t!("tip-lead-from-to", a, b, fuse = words::lead_fuse(*fuse)),
+        Act::Lift(end) => t!("tip-take-off", wire = end.wire, terminal = end.terminal),
+        Act::Unplug { part } => t!("tip-unplug", part),
     }
 }

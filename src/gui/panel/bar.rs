@@ -12,12 +12,13 @@ use super::super::dress::STEP;
 use super::super::seen::{Drawer, Seen};
 use super::super::space::Fold;
 use super::super::theme;
+use super::super::tongue::{key, plain, spoken, t};
 
 /// Width of the window from which names are written in full.
 const ROOMY: f32 = 1340.0;
 
 /// What the button says that unfolds the second line.
-const LOOK: &str = "How the circuit is shown: sheet, size of letters, symbols, units";
+const LOOK: &str = key!("bar-how-the-circuit-is-shown");
 
 /// Width of the window from which all of it stands in one line.
 const NARROW: f32 = 1060.0;
@@ -33,7 +34,7 @@ pub fn bar_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
         ui.horizontal_wrapped(|ui| {
             work_ui(ui, seen, commands);
             let out = seen.desk.unfolded.look;
-            if space.is_low && ui.add(Button::selectable(out, "Look")).on_hover_text(LOOK).clicked() {
+            if space.is_low && ui.add(Button::selectable(out, t!("bar-look"))).on_hover_text(plain(LOOK)).clicked() {
                 commands.push(Command::Fold(Fold::Look, !out));
             }
         });
@@ -58,24 +59,24 @@ pub fn bar_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
 
 /// What can be put on the bench, saved and pulled out.
 fn work_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
-    if ui.button("Circuits\u{2026}").on_hover_text("Open another circuit (Ctrl+O)").clicked() {
+    if ui.button(t!("bar-circuits")).on_hover_text(t!("bar-open-another-circuit-ctrl-o")).clicked() {
         commands.push(Command::Ask(Some(Dialog::Open)));
     }
-    let save = "Save the session or the circuit (Ctrl+S; Ctrl+Shift+S chooses where)";
-    if ui.button("Save\u{2026}").on_hover_text(save).clicked() {
+    let save = t!("bar-save-the-session-or-the");
+    if ui.button(t!("bar-save")).on_hover_text(save).clicked() {
         commands.push(Command::Ask(Some(Dialog::Save)));
     }
-    drawer_ui(ui, seen, (Drawer::Prove, "Prove"), "What makes the clutch engage or release by hand (P)", commands);
-    drawer_ui(ui, seen, (Drawer::Logic, "Logic"), "What the clutch does for every combination (L)", commands);
-    drawer_ui(ui, seen, (Drawer::Faults, "Faults"), "Every fault, where it shows, what looks like it (W)", commands);
-    drawer_ui(ui, seen, (Drawer::Find, "Find"), "From what was seen to the fault (I)", commands);
-    drawer_ui(ui, seen, (Drawer::Hunt, "Hunt"), "A hidden fault, to be found in few minutes (H)", commands);
+    drawer_ui(ui, seen, (Drawer::Prove, t!("bar-prove")), t!("bar-what-makes-the-clutch-engage"), commands);
+    drawer_ui(ui, seen, (Drawer::Logic, t!("bar-logic")), t!("bar-what-the-clutch-does-for"), commands);
+    drawer_ui(ui, seen, (Drawer::Faults, t!("bar-faults")), t!("bar-every-fault-where-it-shows"), commands);
+    drawer_ui(ui, seen, (Drawer::Find, t!("bar-find")), t!("bar-from-what-was-seen-to"), commands);
+    drawer_ui(ui, seen, (Drawer::Hunt, t!("bar-hunt")), t!("bar-a-hidden-fault-to-be"), commands);
     let out = seen.clock.is_some();
-    let clock = ui.add(Button::selectable(out, "Clock"));
-    if clock.on_hover_text("Let time pass: air, clutch, heat and the strip chart (T)").clicked() {
+    let clock = ui.add(Button::selectable(out, t!("bar-clock")));
+    if clock.on_hover_text(t!("bar-let-time-pass-air-clutch")).clicked() {
         commands.push(Command::Clock(!out));
     }
-    if ui.button("Card\u{2026}").on_hover_text("The card for the cab: look at it, write it to a file (C)").clicked() {
+    if ui.button(t!("bar-card")).on_hover_text(t!("bar-the-card-for-the-cab")).clicked() {
         commands.push(Command::Ask(Some(Dialog::Card)));
     }
 }
@@ -108,32 +109,41 @@ fn drawer_ui(ui: &mut Ui, seen: &Seen<'_>, (drawer, name): (Drawer, &str), help:
     }
 }
 
+/// The language spoken; a click goes on to the next.
+fn language_ui(ui: &mut Ui, commands: &mut Commands) {
+    let now = spoken();
+    let button = ui.button(now.tag().to_uppercase()).on_hover_text(t!("bar-language-hint"));
+    if button.accessible_name(t!("bar-language", name = now.own_name())).clicked() {
+        commands.push(Command::Language(now.next()));
+    }
+}
+
 /// From right to left where there is one line.
 fn look_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let roomy = ui.ctx().content_rect().width() >= ROOMY;
-    if ui.button("About").clicked() {
+    if ui.button(t!("bar-about")).clicked() {
         commands.push(Command::Ask(Some(Dialog::About)));
     }
     ui.separator();
-    if ui.button("A+").on_hover_text("Larger text (Ctrl and +)").clicked() {
+    if ui.button("A+").on_hover_text(t!("bar-larger-text-ctrl-and")).clicked() {
         commands.push(Command::TextScale(Some(STEP)));
     }
-    if ui.button("A\u{2212}").on_hover_text("Smaller text (Ctrl and \u{2212}; Ctrl+0 for the usual)").clicked() {
+    if ui.button("A\u{2212}").on_hover_text(t!("bar-smaller-text-ctrl-and-ctrl")).clicked() {
         commands.push(Command::TextScale(Some(-STEP)));
     }
     let now = seen.dress.sheet;
-    let name = format!("Sheet: {}", now.word());
-    let sheet = ui.button(if roomy { name.as_str() } else { "Sheet" });
-    let help = "Light sheet, dark sheet, black on white and large for a projector, or as the desktop";
+    let name = t!("bar-sheet", word = now.word());
+    let sheet = ui.button(if roomy { name.as_str() } else { t!("bar-sheet-2") });
+    let help = t!("bar-light-sheet-dark-sheet-black");
     if sheet.on_hover_text(format!("{name}. {help}")).accessible_name(name).clicked() {
         commands.push(Command::Sheet(now.next()));
     }
-    let (name, next) = match seen.look.symbols {
-        Symbols::Iec60617 => ("Symbols: IEC", Symbols::Ieee315),
-        Symbols::Ieee315 => ("Symbols: IEEE", Symbols::Iec60617),
+    let (name, short, next) = match seen.look.symbols {
+        Symbols::Iec60617 => (t!("bar-symbols-iec"), "IEC", Symbols::Ieee315),
+        Symbols::Ieee315 => (t!("bar-symbols-ieee"), "IEEE", Symbols::Iec60617),
     };
-    let symbols = if roomy { name } else { name.trim_start_matches("Symbols: ") };
-    let symbols = ui.button(symbols).on_hover_text("Symbols after IEC 60617 or IEEE 315");
+    let symbols = if roomy { name } else { short };
+    let symbols = ui.button(symbols).on_hover_text(t!("bar-symbols-after-iec-60617-or"));
     if symbols.accessible_name(name).clicked() {
         commands.push(Command::Symbols(next));
     }
@@ -141,11 +151,12 @@ fn look_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
         Units::Customary => ("°F psi", Units::Metric),
         Units::Metric => ("°C kPa", Units::Customary),
     };
-    if ui.button(name).on_hover_text("Units of the scales").clicked() {
+    if ui.button(name).on_hover_text(t!("bar-units-of-the-scales")).clicked() {
         commands.push(Command::Units(next));
     }
-    let volts = ui.add(Button::selectable(seen.look.readings, "Volts"));
-    if volts.on_hover_text("Write the volts at every terminal").clicked() {
+    language_ui(ui, commands);
+    let volts = ui.add(Button::selectable(seen.look.readings, t!("bar-volts")));
+    if volts.on_hover_text(t!("bar-write-the-volts-at-every")).clicked() {
         commands.push(Command::Readings(!seen.look.readings));
     }
     ui.separator();

@@ -13,6 +13,7 @@ use super::super::command::{Command, Commands};
 use super::super::seen::Seen;
 use super::super::studies::{Awaited, CardPage};
 use super::super::{theme, words};
+use super::super::tongue::t;
 
 /// Height of all but the page.
 const AROUND: f32 = 116.0;
@@ -38,19 +39,19 @@ impl std::fmt::Debug for CardState {
 pub fn card_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut CardState, height: f32, commands: &mut Commands) {
     let text = |words: String| RichText::new(words).color(seen.palette.text);
     ui.horizontal_wrapped(|ui| {
-        ui.label(text("Card for the cab".to_owned()).font(theme::bold(16.0)));
+        ui.label(text(t!("card-card-for-the-cab").to_owned()).font(theme::bold(16.0)));
         ui.add_space(12.0);
-        for (size, name) in [(Size::A4, "A4"), (Size::Letter, "Letter")] {
+        for (size, name) in [(Size::A4, "A4"), (Size::Letter, t!("card-letter"))] {
             if ui.add(egui::Button::selectable(seen.look.paper == size, name)).clicked() {
                 commands.push(Command::Paper(size));
             }
         }
-        ui.label(text("For the circuit as built: key on, engine stopped, cold.".to_owned()));
+        ui.label(text(t!("card-for-the-circuit-as-built").to_owned()));
     });
     match seen.studies.card() {
         Awaited::Working(..) => {
             ui.add_space(20.0);
-            ui.label(text("The acts are being tried and the page set.".to_owned()));
+            ui.label(text(t!("card-the-acts-are-being-tried").to_owned()));
             ui.ctx().request_repaint_after(std::time::Duration::from_millis(200));
         }
         Awaited::Known(Err(why)) => {
@@ -68,7 +69,7 @@ pub fn card_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut CardState, height: f32,
         }
     }
     ui.horizontal(|ui| {
-        if ui.button("Close").clicked() {
+        if ui.button(t!("card-close")).clicked() {
             commands.push(Command::Ask(None));
         }
         ui.label(text(seen.desk.said.clone()));
@@ -88,18 +89,18 @@ fn page_ui(ui: &mut Ui, card: &CardPage, state: &mut CardState, height: f32) {
     let scale = (height / high).min(ui.available_width() / wide);
     ui.vertical_centered(|ui| {
         let picture = egui::Image::new(texture).fit_to_exact_size(vec2(wide * scale, high * scale));
-        ui.add(picture).accessible_name(format!("The card: {}", card.title));
+        ui.add(picture).accessible_name(t!("card-the-card", title = card.title));
     });
 }
 
 fn write_ui(ui: &mut Ui, seen: &Seen<'_>, card: &CardPage, state: &mut CardState, commands: &mut Commands) {
     let path = state.path.get_or_insert_with(|| words::file_name(&card.title, "-card.pdf"));
     ui.horizontal(|ui| {
-        let label = ui.label(RichText::new("File").color(seen.palette.text));
+        let label = ui.label(RichText::new(t!("card-file")).color(seen.palette.text));
         let edit = TextEdit::singleline(path).desired_width(ui.available_width() - 110.0);
-        let field = ui.add(edit).labelled_by(label.id).on_hover_text("Its ending says the form: .pdf, .svg or .png");
+        let field = ui.add(edit).labelled_by(label.id).on_hover_text(t!("card-its-ending-says-the-form"));
         let entered = field.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
-        if (ui.button("Write card").clicked() || entered) && !path.trim().is_empty() {
+        if (ui.button(t!("card-write-card")).clicked() || entered) && !path.trim().is_empty() {
             commands.push(Command::WriteCard(PathBuf::from(path.trim())));
         }
     });

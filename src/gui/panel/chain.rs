@@ -14,6 +14,7 @@ use super::super::seen::Seen;
 use super::super::widget::{fan, link};
 use super::super::{ids, theme};
 use super::hunt::so_far;
+use super::super::tongue::t;
 
 /// Height of the chain.
 const HEIGHT: f32 = 86.0;
@@ -46,7 +47,7 @@ pub fn chain_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     }
     let chain = &seen.verdict.chain;
     if chain.is_empty() {
-        let words = "No air valve in this circuit: no chain from call to clutch.";
+        let words = t!("chain-no-air-valve-in-this");
         ui.painter().text(area.center(), Align2::CENTER_CENTER, words, theme::plain(17.0), seen.palette.text);
         let response = ui.interact(area, ids::fan(), egui::Sense::HOVER);
         response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Label, true, words));
@@ -142,9 +143,9 @@ fn hunt_ui(ui: &Ui, seen: &Seen<'_>, area: Rect, scale: f32, (hunt, eyes): (&Hun
     let fan_width = (area.width() * FAN_SHARE).clamp(140.0, 240.0 * scale);
     let note = Rect::from_min_max(area.min, pos2(area.right() - fan_width - 12.0, area.bottom() - 6.0));
     let seed = seen.studies.hunting.seed().map_or_else(String::new, |seed| format!(" {seed}"));
-    let title = format!("Hunt{seed}: {}", so_far(hunt));
+    let title = t!("chain-hunt", seed, hunt = so_far(hunt));
     let response = ui.interact(note, ids::hunt(), Sense::HOVER);
-    let told = format!("{title}. The driver says: {}", hunt.complaint());
+    let told = t!("chain-the-driver-says", title, complaint = hunt.complaint());
     response.widget_info(|| WidgetInfo::labeled(egui::Role::Label, true, &told));
     let painter = ui.painter();
     painter.rect_filled(note, 7.0, palette.sheet);

@@ -17,6 +17,8 @@ use super::super::command::{Command, Commands};
 use super::super::condition::Units;
 use super::super::seen::Seen;
 use super::super::theme;
+use super::super::tongue::{number, t};
+use crate::words::fixed;
 
 /// Greatest and least height of the whole.
 const HEIGHT: f32 = 190.0;
@@ -80,48 +82,48 @@ fn controls_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, commands: &mut Comma
     let (now, palette) = (clock.at_s(), &seen.palette);
     row(ui, seen, |ui| {
         let (word, help) =
-            if clock.playing { ("Pause", "Let time stand still (R)") } else { ("Run", "Let time pass (R)") };
+            if clock.playing { (t!("clock-pause"), t!("clock-let-time-stand-still-r")) } else { (t!("clock-run"), t!("clock-let-time-pass-r")) };
         if ui.add(egui::Button::new(word).min_size(vec2(64.0, 28.0))).on_hover_text(help).clicked() {
             commands.push(Command::Play(!clock.playing));
         }
         if ui
-            .add(egui::Button::new("Step").min_size(vec2(52.0, 28.0)))
-            .on_hover_text("A tenth of a second (.)")
+            .add(egui::Button::new(t!("clock-step")).min_size(vec2(52.0, 28.0)))
+            .on_hover_text(t!("clock-a-tenth-of-a-second"))
             .clicked()
         {
             commands.push(Command::StepClock);
         }
-        if ui.add_enabled(now > 0.0, egui::Button::new("Back to start").min_size(vec2(0.0, 28.0))).clicked() {
+        if ui.add_enabled(now > 0.0, egui::Button::new(t!("clock-back-to-start")).min_size(vec2(0.0, 28.0))).clicked() {
             commands.push(Command::BackTo(0.0));
         }
         let text = RichText::new(clock_words(now)).font(theme::bold(15.0)).color(palette.text);
         ui.label(text);
     });
     row(ui, seen, |ui| {
-        ui.label(RichText::new("Speed").color(palette.text));
+        ui.label(RichText::new(t!("clock-speed")).color(palette.text));
         for speed in SPEEDS {
             let name = format!("{speed} x");
             let button = ui.add(egui::Button::selectable(clock.speed == speed, &name));
-            if button.accessible_name(format!("Speed {speed} times")).clicked() {
+            if button.accessible_name(t!("clock-speed-times", speed)).clicked() {
                 commands.push(Command::Speed(speed));
             }
         }
         let mut motion = seen.look.motion;
-        if ui.checkbox(&mut motion, "Fan turns").clicked() {
+        if ui.checkbox(&mut motion, t!("clock-fan-turns")).clicked() {
             commands.push(Command::Motion(motion));
         }
     });
     if now > 0.0 {
         let mut to = now;
-        let slider = egui::Slider::new(&mut to, 0.0..=now).show_value(false).text("Back");
-        let response = ui.add(slider).on_hover_text("Go back to a moment; what came after stays at hand");
+        let slider = egui::Slider::new(&mut to, 0.0..=now).show_value(false).text(t!("clock-back"));
+        let response = ui.add(slider).on_hover_text(t!("clock-go-back-to-a-moment"));
         if response.drag_stopped() && to < now {
             commands.push(Command::BackTo(to));
         }
     }
     if let Some(ahead_s) = clock.ahead_s() {
-        let words = format!("Forward again to {}", clock_words(ahead_s));
-        let help = "Take up again what came after; it is lost once something new is done or time passes";
+        let words = t!("clock-forward-again-to", ahead_s = clock_words(ahead_s));
+        let help = t!("clock-take-up-again-what-came");
         if ui.button(words).on_hover_text(help).clicked() {
             commands.push(Command::ForwardAgain);
         }
@@ -149,7 +151,7 @@ fn lines_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, most: usize) {
         ui.label(RichText::new(format!("{}  {words}", clock_words(*at_s))).color(seen.palette.text).size(12.0));
     }
     if told.is_empty() {
-        let hint = "Nothing has happened yet. Run the clock, then do something to the circuit.";
+        let hint = t!("clock-nothing-has-happened-yet-run");
         ui.label(RichText::new(hint).color(seen.palette.quiet));
     }
 }
@@ -180,7 +182,7 @@ fn key_ui(ui: &mut Ui, seen: &Seen<'_>, trace: &Trace<'_>, words: &str) {
 /// `12.3 s`, `4 min 05 s`.
 fn clock_words(seconds: f64) -> String {
     if seconds < 120.0 {
-        format!("{seconds:.1} s")
+        t!("clock-seconds", seconds = fixed(seconds, 1))
     } else {
         format!("{:.0} min {:02.0} s", (seconds / 60.0).floor(), (seconds % 60.0).floor())
     }
@@ -202,7 +204,7 @@ struct Trace<'a> {
 impl Trace<'_> {
     /// Its name and value at a moment.
     fn said(&self, moment: &Moment) -> String {
-        let value = (self.value)(moment).map_or_else(|| "-".to_owned(), |value| format!("{value:.1}"));
+        let value = (self.value)(moment).map_or_else(|| "-".to_owned(), |value| number(value, 1));
         format!("{} {value}{}", self.name, self.mark)
     }
 }
@@ -218,9 +220,9 @@ enum Strip {
 impl Strip {
     fn name(self) -> &'static str {
         match self {
-            Self::Volts => "coil volts",
-            Self::Pressures => "pressures",
-            Self::Warmth => "warmth and slip",
+            Self::Volts => t!("clock-coil-volts"),
+            Self::Pressures => t!("clock-pressures"),
+            Self::Warmth => t!("clock-warmth-and-slip"),
         }
     }
 
@@ -275,16 +277,16 @@ fn strips_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, height: f32) {
     let supply = |m: &Moment| Some(pressure(m.supply_kpa));
     let clutch = |m: &Moment| Some(pressure(m.clutch_kpa));
     let pressures = [
-        line(format!("supply {psi}"), &supply, 1, 1, Telling::Air),
-        line(format!("clutch {psi}"), &clutch, 0, 0, Telling::Air),
+        line(t!("clock-supply", psi), &supply, 1, 1, Telling::Air),
+        line(t!("clock-clutch", psi), &clutch, 0, 0, Telling::Air),
     ];
     let coolant = |m: &Moment| Some(warmth(m.coolant_c));
     let plate = |m: &Moment| Some(warmth(m.plate_c));
     let slip = |m: &Moment| Some(100.0 * m.slip);
     let warmths = [
-        line(format!("coolant {degrees}"), &coolant, 0, 0, Telling::Coolant),
-        line(format!("plate {degrees}"), &plate, 1, 1, Telling::Plate),
-        line("slip %".to_owned(), &slip, 2, 2, Telling::Fan),
+        line(t!("clock-coolant", degrees), &coolant, 0, 0, Telling::Coolant),
+        line(t!("clock-plate", degrees), &plate, 1, 1, Telling::Plate),
+        line(t!("clock-slip").to_owned(), &slip, 2, 2, Telling::Fan),
     ];
     // Right of the last strip half a number of its axis finds room.
     let width = ((ui.available_width() - 16.0 - 12.0) / 3.0).max(80.0);
@@ -335,6 +337,6 @@ fn strip_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, strip: Strip, traces: &
                 plot.line(Line::new(trace.name.clone(), points).color(trace.colour).style(trace.style).width(2.0));
             }
         });
-    let label = format!("Strip of {}: {}", strip.name(), last.join(", "));
+    let label = t!("clock-strip-of", strip = strip.name(), join = last.join(", "));
     plot.response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Image, true, &label));
 }

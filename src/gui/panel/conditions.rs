@@ -14,6 +14,7 @@ use super::super::condition::{Condition, Mark, number, typed};
 use super::super::seen::Seen;
 use super::super::widget::scale::{Moved, Scale, scale_ui};
 use super::super::{ids, theme};
+use super::super::tongue::t;
 
 /// What is being typed.
 #[derive(Clone, Debug, Default)]
@@ -34,7 +35,7 @@ pub fn conditions_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut ConditionsState, 
         bolts_ui(ui, seen, commands);
         let rest: Vec<_> = marked.iter().filter(|(c, marks)| !always(*c) && marks.is_empty()).collect();
         if !rest.is_empty() {
-            let heading = RichText::new("Not felt by any switch").color(seen.palette.quiet);
+            let heading = RichText::new(t!("conditions-not-felt-by-any-switch")).color(seen.palette.quiet);
             egui::CollapsingHeader::new(heading).id_salt("other conditions").show(ui, |ui| {
                 for (condition, marks) in rest {
                     condition_ui(ui, seen, *condition, marks, state, commands);
@@ -46,13 +47,13 @@ pub fn conditions_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut ConditionsState, 
 
 fn key_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     ui.horizontal(|ui| {
-        ui.label(RichText::new("Conditions").font(theme::bold(15.0)).color(seen.palette.text));
+        ui.label(RichText::new(t!("conditions-conditions")).font(theme::bold(15.0)).color(seen.palette.text));
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             let on = seen.bench.conditions().key_on;
             let size = vec2(96.0, 28.0);
             let (_, rect) = ui.allocate_space(size);
             let response = ui.interact(rect, ids::key(), egui::Sense::click());
-            response.widget_info(|| egui::WidgetInfo::selected(egui::Role::Switch, true, on, "Key"));
+            response.widget_info(|| egui::WidgetInfo::selected(egui::Role::Switch, true, on, t!("conditions-key")));
             let painter = ui.painter();
             // A lock barrel with its slot upright when off, turned when on.
             let (fill, ink) = if on {
@@ -66,7 +67,7 @@ fn key_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
             painter.circle_stroke(barrel, 8.0, egui::Stroke::new(1.6, ink));
             let slot = if on { vec2(5.0, 0.0) } else { vec2(0.0, 5.0) };
             painter.line_segment([barrel - slot, barrel + slot], egui::Stroke::new(2.4, ink));
-            let word = if on { "Key on" } else { "Key off" };
+            let word = if on { t!("conditions-key-on") } else { t!("conditions-key-off") };
             let at = egui::pos2(rect.left() + 31.0, rect.center().y);
             painter.text(at, egui::Align2::LEFT_CENTER, word, theme::bold(13.0), ink);
             if response.has_focus() || response.hovered() {
@@ -86,7 +87,7 @@ fn bolts_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
         return;
     }
     let mut fitted = seen.bench.conditions().bolted;
-    let words = RichText::new("Lock-up bolts fitted").color(seen.palette.text);
+    let words = RichText::new(t!("conditions-lock-up-bolts-fitted")).color(seen.palette.text);
     let hint = format!("{} {BOLTED_UP}", lock_up_bolts());
     if ui.checkbox(&mut fitted, words).on_hover_text(hint).clicked() {
         commands.push(Command::Act(Action::Set(Setting::Bolts(fitted))));
@@ -147,7 +148,7 @@ fn field_ui(
     };
     let edit = TextEdit::singleline(&mut text).id(ids::value_field(condition)).desired_width(52.0);
     let response =
-        ui.add(edit.align(egui::Align2::RIGHT_CENTER)).accessible_name(format!("{} value", condition.title()));
+        ui.add(edit.align(egui::Align2::RIGHT_CENTER)).accessible_name(t!("conditions-value", title = condition.title()));
     if response.changed() {
         state.typing = Some((condition, text));
     }
@@ -167,6 +168,6 @@ fn field_ui(
                 Err(refusal) => commands.push(Command::Say(refusal.to_string())),
             }
         }
-        None => commands.push(Command::Say(format!("`{text}` is not a value for {}", condition.title()))),
+        None => commands.push(Command::Say(t!("conditions-is-not-a-value-for", text, title = condition.title()))),
     }
 }

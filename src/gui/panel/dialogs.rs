@@ -19,6 +19,7 @@ use super::making::{MakingState, making_ui};
 use super::safety;
 use super::saving::{SaveState, choose_ui, no_dialog_ui, overwrite_ui, save_ui};
 use super::terms::terms_ui;
+use super::super::tongue::{key, plain, t};
 
 /// Height of what a finger presses.
 pub(super) const FINGER: f32 = 44.0;
@@ -102,13 +103,13 @@ pub(super) fn heading(ui: &mut Ui, seen: &Seen<'_>, text: &str) {
 
 pub(super) fn close_ui(ui: &mut Ui, commands: &mut Commands) {
     ui.add_space(6.0);
-    if ui.button("Close").clicked() {
+    if ui.button(t!("dialogs-close")).clicked() {
         commands.push(Command::Ask(None));
     }
 }
 
 fn open_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut DialogsState, height: f32, commands: &mut Commands) {
-    heading(ui, seen, "Put a circuit on the bench");
+    heading(ui, seen, t!("dialogs-put-a-circuit-on-the"));
     if state.cards.is_empty() {
         state.cards = samples::all().map(|sample| sample.card()).collect();
     }
@@ -128,7 +129,7 @@ fn open_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut DialogsState, height: f32, 
             });
         }
     });
-    let words = "Make one from answers\u{2026}";
+    let words = t!("dialogs-make-one-from-answers");
     if ui.add(egui::Button::new(words).min_size(egui::vec2(196.0, 36.0))).clicked() {
         commands.push(Command::Ask(Some(Dialog::Making)));
     }
@@ -136,18 +137,18 @@ fn open_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut DialogsState, height: f32, 
     no_dialog_ui(ui, seen);
     ui.horizontal(|ui| {
         ui.set_min_height(FINGER);
-        let label = ui.label(RichText::new("Circuit file").color(seen.palette.text));
+        let label = ui.label(RichText::new(t!("dialogs-circuit-file")).color(seen.palette.text));
         let edit = TextEdit::singleline(&mut state.path)
-            .hint_text("path of a circuit or a session, or drop one on the window");
+            .hint_text(t!("dialogs-path-of-a-circuit-or"));
         let edit = edit.desired_width(ui.available_width() - 244.0).min_size(egui::vec2(0.0, FINGER));
         let field = ui.add(edit.align(egui::Align2::LEFT_CENTER)).labelled_by(label.id);
         let entered = field.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
         let button = |words: &'static str| egui::Button::new(words).min_size(egui::vec2(0.0, FINGER));
-        if (ui.add(button("Open file")).clicked() || entered) && !state.path.trim().is_empty() {
+        if (ui.add(button(t!("dialogs-open-file"))).clicked() || entered) && !state.path.trim().is_empty() {
             commands.push(Command::Open(Source::File(PathBuf::from(state.path.trim()))));
         }
-        choose_ui(ui, seen, (Wanted::Open, "Choose\u{2026}"), commands);
-        if ui.add(button("Close")).clicked() {
+        choose_ui(ui, seen, (Wanted::Open, t!("dialogs-choose")), commands);
+        if ui.add(button(t!("dialogs-close"))).clicked() {
             commands.push(Command::Ask(None));
         }
     });
@@ -160,17 +161,17 @@ fn lately_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
         return;
     }
     if !filing.before.is_empty() {
-        ui.label(RichText::new("Stood on the bench before").color(seen.palette.quiet));
+        ui.label(RichText::new(t!("dialogs-stood-on-the-bench-before")).color(seen.palette.quiet));
     }
     for (path, told) in &filing.before {
         let button = egui::Button::new(RichText::new(told).font(theme::bold(13.5)));
         let button = ui.add(button.min_size(egui::vec2(196.0, FINGER)));
-        if button.accessible_name(format!("Stood here before: {told}")).clicked() {
+        if button.accessible_name(t!("dialogs-stood-here-before", told)).clicked() {
             commands.push(Command::File(FileStep::TakeUp(path.clone())));
         }
     }
     if !filing.lately.is_empty() {
-        ui.label(RichText::new("Opened or saved lately").color(seen.palette.quiet));
+        ui.label(RichText::new(t!("dialogs-opened-or-saved-lately")).color(seen.palette.quiet));
     }
     for path in &filing.lately {
         let name = path.file_name().unwrap_or(path.as_os_str()).to_string_lossy();
@@ -179,7 +180,7 @@ fn lately_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
             let button = egui::Button::new(RichText::new(name).font(theme::bold(13.5)));
             let button = ui.add(button.min_size(egui::vec2(196.0, FINGER)));
             // Two files of one name are told apart by their folders, by ear as well.
-            if button.accessible_name(format!("Lately: {}", path.display())).clicked() {
+            if button.accessible_name(t!("dialogs-lately", path = path.display())).clicked() {
                 commands.push(Command::Open(Source::File(path.clone())));
             }
             ui.add(egui::Label::new(RichText::new(folder).color(seen.palette.text)).truncate());
@@ -199,12 +200,12 @@ fn report_ui(ui: &mut Ui, seen: &Seen<'_>, (title, text): (&str, &str), height: 
 
 fn leaving_ui(ui: &mut Ui, seen: &Seen<'_>, leaving: &Leaving, commands: &mut Commands) {
     let changes = seen.bench.changes();
-    heading(ui, seen, "The truck is not as built");
+    heading(ui, seen, t!("dialogs-the-truck-is-not-as"));
     let wait = match leaving {
-        Leaving::Close => "before the window closes",
-        Leaving::Open(_) => "before another circuit is opened",
+        Leaving::Close => t!("dialogs-before-the-window-closes"),
+        Leaving::Open(_) => t!("dialogs-before-another-circuit-is-opened"),
     };
-    ui.label(RichText::new(format!("Still changed, {wait}:")).color(seen.palette.text));
+    ui.label(RichText::new(t!("dialogs-still-changed", wait)).color(seen.palette.text));
     for change in &changes {
         ui.label(
             RichText::new(format!("\u{2022} {}", words::change(seen.bench.circuit(), change).0))
@@ -213,55 +214,41 @@ fn leaving_ui(ui: &mut Ui, seen: &Seen<'_>, leaving: &Leaving, commands: &mut Co
     }
     if seen.filing.is_kept() {
         let kept = match leaving {
-            Leaving::Close => "What is left changed comes back as it is when the window is opened again.",
-            Leaving::Open(_) => "Circuits\u{2026} lists what is left changed, to be taken up again.",
+            Leaving::Close => t!("dialogs-what-is-left-changed-comes"),
+            Leaving::Open(_) => t!("dialogs-circuits-lists-what-is-left"),
         };
         ui.label(RichText::new(kept).color(seen.palette.quiet));
     }
     ui.add_space(6.0);
     ui.horizontal_wrapped(|ui| {
-        if ui.button("Put everything back").clicked() {
+        if ui.button(t!("dialogs-put-everything-back")).clicked() {
             commands.push(Command::Leave(Answer::PutBack));
         }
-        if ui.button("Leave it changed").clicked() {
+        if ui.button(t!("dialogs-leave-it-changed")).clicked() {
             commands.push(Command::Leave(Answer::LeaveChanged));
         }
-        if ui.button("Stay here").clicked() {
+        if ui.button(t!("dialogs-stay-here")).clicked() {
             commands.push(Command::Leave(Answer::Stay));
         }
     });
 }
 
-const MODELLED: &str = "Fanloom works out what the control wiring of an air-operated fan clutch does before anybody touches \
-                        it. Computed are the circuit's volts and amps at every terminal and in every wire, contacts, \
-                        relays and valves with their memory, fuses, test leads, lifted wires, pulled plugs; what a meter, a \
-                        test lamp, a clamp and two gauges would show, and what the meter and the lamp themselves do to the \
-                        circuit while they are on. With the clock out also air filling, leaking and venting, the clutch's slip \
-                        and heat, warm-up and cooling, coils that warm, timers and fuses by their time; without it everything \
-                        stands as after a long time.";
-const NOT_YET: &str = "Not modelled: wear as it builds up, refrigerant and oil but as they are set, how a coil's current rises \
-                       and falls, two instruments on the circuit at once (each reading but the clamp's is taken by itself), \
-                       and anything outside the circuit file. Coil, contact and clutch data \
-                       in the circuits that come with it are example values.";
-const KEYS: &str = "Keys: Tab and arrows move about, Enter or Space uses the tool in hand, X lists what can be wrong with the thing you are at (as a right click or a long press \
-                    does), 1 to 6 pick up a tool, Esc puts it \
-                    back, + and \u{2212} zoom the drawing and F shows all of it, Ctrl and + or \u{2212} size the text, \
-                    Ctrl+Z and Ctrl+Shift+Z undo and redo, Ctrl+O opens a circuit, Ctrl+S saves and Ctrl+Shift+S chooses where, F1 explains the words of the trade, P lists the proving acts, L \
-                    shows the logic table, W the fault table, I the find, H a hunt and C the card, T takes the clock out, R lets it run and the full stop steps it. Drag the drawing or turn the wheel to \
-                    move it, Ctrl and the wheel to zoom.";
+const MODELLED: &str = key!("dialogs-fanloom-works-out-what-the");
+const NOT_YET: &str = key!("dialogs-not-modelled-wear-as-it");
+const KEYS: &str = key!("dialogs-keys-tab-and-arrows-move");
 
 fn about_ui(ui: &mut Ui, seen: &Seen<'_>, height: f32, commands: &mut Commands) {
     heading(ui, seen, "Fanloom");
     ScrollArea::vertical().id_salt("about").max_height(height - 100.0).show(ui, |ui| {
         for text in [MODELLED, NOT_YET, safety::LINE, KEYS] {
-            ui.label(RichText::new(text).color(seen.palette.text));
+            ui.label(RichText::new(plain(text)).color(seen.palette.text));
             ui.add_space(6.0);
         }
         let version =
-            format!("Version {}. Lettering: DejaVu Sans (free licence, in assets/fonts).", env!("CARGO_PKG_VERSION"));
+            t!("dialogs-version-lettering-dejavu-sans-free", env = env!("CARGO_PKG_VERSION"));
         ui.label(RichText::new(version).color(seen.palette.quiet));
     });
-    let words = egui::Button::new("Words of the trade (F1)").min_size(egui::vec2(200.0, 36.0));
+    let words = egui::Button::new(t!("dialogs-words-of-the-trade-f1")).min_size(egui::vec2(200.0, 36.0));
     if ui.add(words).clicked() {
         commands.push(Command::Ask(Some(Dialog::Terms(None))));
     }

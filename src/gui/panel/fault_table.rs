@@ -17,6 +17,7 @@ use super::super::seen::Seen;
 use super::super::studies::{Awaited, FaultList};
 use super::super::widget::choice as widget;
 use super::super::{ids, theme};
+use super::super::tongue::t;
 
 /// Most tests told that tell two faults apart.
 const MOST_TESTS: usize = 4;
@@ -40,10 +41,10 @@ impl Showing {
 
     fn words(self) -> &'static str {
         match self {
-            Self::Anywhere => "All faults",
-            Self::Standing => "Shows as it stands",
-            Self::Asked => "Shows once something asks",
-            Self::Nowhere => "Shows nowhere",
+            Self::Anywhere => t!("fault-table-all-faults"),
+            Self::Standing => t!("fault-table-shows-as-it-stands"),
+            Self::Asked => t!("fault-table-shows-once-something-asks"),
+            Self::Nowhere => t!("fault-table-shows-nowhere"),
         }
     }
 
@@ -76,11 +77,11 @@ pub struct FaultTableState {
 
 /// Shows the drawer.
 pub fn fault_table_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut FaultTableState, commands: &mut Commands) {
-    ui.label(RichText::new("Fault table").font(theme::bold(15.0)).color(seen.palette.text));
+    ui.label(RichText::new(t!("fault-table-fault-table")).font(theme::bold(15.0)).color(seen.palette.text));
     let list = match seen.studies.faults() {
         Awaited::Working(done, all) => {
             let stopped = seen.studies.faults_stopped();
-            let what = "Every fault is planted by itself and read in every state.";
+            let what = t!("fault-table-every-fault-is-planted-by");
             if let Some(stop) = widget::working_ui(ui, seen, what, (done, all), stopped) {
                 commands.push(Command::StopFaults(stop));
             }
@@ -95,7 +96,7 @@ pub fn fault_table_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut FaultTableState,
     filters_ui(ui, seen, state);
     let rows = rows(seen, list, state);
     let groups = list.table.groups.len();
-    let words = format!("{} of {} faults; {groups} groups can be told apart", rows.len(), list.names.len());
+    let words = t!("fault-table-of-faults-groups-can-be", rows = rows.len(), names = list.names.len(), groups);
     ui.label(RichText::new(words).font(theme::plain(11.5)).color(seen.palette.quiet));
     let below = if state.chosen.is_some() { CHOSEN } else { 0.0 };
     let height = (ui.available_height() - below - 8.0).max(96.0);
@@ -112,19 +113,19 @@ pub fn fault_table_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut FaultTableState,
 }
 
 fn filters_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut FaultTableState) {
-    let edit = TextEdit::singleline(&mut state.search).hint_text("Search: B1, stuck, W4\u{2026}");
+    let edit = TextEdit::singleline(&mut state.search).hint_text(t!("fault-table-search-b1-stuck-w4"));
     let edit = edit.desired_width(ui.available_width() - 12.0).min_size(vec2(60.0, 34.0));
-    ui.add(edit.align(egui::Align2::LEFT_CENTER)).accessible_name("Search the faults");
+    ui.add(edit.align(egui::Align2::LEFT_CENTER)).accessible_name(t!("fault-table-search-the-faults"));
     let list = ComboBox::from_id_salt("showing").width(ui.available_width() - 12.0);
     let shown = list.selected_text(state.showing.words()).show_ui(ui, |ui| {
         for showing in Showing::ALL {
             ui.selectable_value(&mut state.showing, showing, showing.words());
         }
     });
-    shown.response.accessible_name("Where a fault shows");
+    shown.response.accessible_name(t!("fault-table-where-a-fault-shows"));
     let text = |words: &str| RichText::new(words).color(seen.palette.text);
-    ui.checkbox(&mut state.alike, text("Only look-alikes"));
-    ui.checkbox(&mut state.here, text("Only at what is selected in the drawing"));
+    ui.checkbox(&mut state.alike, text(t!("fault-table-only-look-alikes")));
+    ui.checkbox(&mut state.here, text(t!("fault-table-only-at-what-is-selected")));
 }
 
 /// The faults that are left, by their places.
@@ -157,13 +158,13 @@ fn row_ui(
     let name = capital(&list.names[fault]);
     let group = &list.table.groups[list.group_of[fault]];
     let shows = match list.shows[fault] {
-        Shows::Standing => "shows as it stands".to_owned(),
-        Shows::Asked(state) => format!("shows {}", when(&list.table.states[state])),
-        Shows::Nowhere => "shows nowhere".to_owned(),
+        Shows::Standing => t!("fault-table-shows-as-it-stands-2").to_owned(),
+        Shows::Asked(state) => t!("fault-table-shows", states = when(&list.table.states[state])),
+        Shows::Nowhere => t!("fault-table-shows-nowhere-2").to_owned(),
     };
     let alike = match group.members.len() {
         1 => String::new(),
-        n => format!("; {} look like it", n - 1),
+        n => t!("fault-table-look-like-it", n = n - 1),
     };
     let below = format!("{shows}{alike}");
     let told = format!("{name}: {below}");
@@ -192,7 +193,7 @@ fn chosen_ui(
     if seen.eyes.is_none() {
         let planted = seen.bench.faults().contains(fault);
         let against = seen.bench.faults().iter().any(|other| other.contradicts(fault));
-        let word = if planted { "Put right" } else { "Plant it on the bench" };
+        let word = if planted { t!("fault-table-put-right") } else { t!("fault-table-plant-it-on-the-bench") };
         let button = Button::new(word).selected(planted).min_size(vec2(ui.available_width() - 8.0, widget::ROW));
         let button = ui.add_enabled(planted || !against, button);
         if button.accessible_name(format!("{word}: {}", list.names[chosen])).clicked() {
@@ -221,9 +222,9 @@ fn tell(list: &FaultList, chosen: usize, before: Option<usize>) -> Vec<String> {
     let lines = |other: Option<usize>| apart(other).map(|found| format!("\u{2022} {}", test(table, &found)));
     let mut by: Vec<String> = lines(None).collect();
     if by.is_empty() {
-        told.push("No reading in any state tells it from a whole truck.".to_owned());
+        told.push(t!("fault-table-no-reading-in-any-state").to_owned());
     } else {
-        told.push("Told from a whole truck by (with it, or without):".to_owned());
+        told.push(t!("fault-table-told-from-a-whole-truck").to_owned());
         told.append(&mut by);
     }
     let group = &table.groups[list.group_of[chosen]];
@@ -232,21 +233,21 @@ fn tell(list: &FaultList, chosen: usize, before: Option<usize>) -> Vec<String> {
     if !others.is_empty() {
         let more = others.len().saturating_sub(MOST_NAMES);
         let names: Vec<String> = others.into_iter().take(MOST_NAMES).collect();
-        let more = if more > 0 { format!(", and {more} more") } else { String::new() };
-        told.push(format!("Looks like: {}{more}.", names.join("; ")));
+        let more = if more > 0 { t!("fault-table-and-more", more) } else { String::new() };
+        told.push(t!("fault-table-looks-like", names = names.join("; "), more));
         let about = |(_, members): &(why::Reason, Vec<usize>)| members.contains(&chosen);
         let reasons: Vec<String> =
             why::reasons(table, group).iter().filter(|found| about(found)).map(|(why, _)| reason(why)).collect();
         if !reasons.is_empty() {
-            told.push(format!("Why: {}.", reasons.join("; ")));
+            told.push(t!("fault-table-why", reasons = reasons.join("; ")));
         }
     }
     if let Some(before) = before {
         let mut by: Vec<String> = lines(Some(before)).collect();
         if by.is_empty() {
-            told.push(format!("Nothing that is read here tells it from: {}.", list.names[before]));
+            told.push(t!("fault-table-nothing-that-is-read-here", before = list.names[before]));
         } else {
-            told.push(format!("Told from {} (the one chosen before) by:", list.names[before]));
+            told.push(t!("fault-table-told-from-the-one-chosen", before = list.names[before]));
             told.append(&mut by);
         }
     }

@@ -17,6 +17,7 @@ use super::super::hunting::HuntStep;
 use super::super::seen::Seen;
 use super::super::{ids, words};
 use super::dialogs::{close_ui, heading};
+use super::super::tongue::t;
 
 /// Room for the button of a row, and for its amount.
 const BUTTON: f32 = 92.0;
@@ -74,11 +75,11 @@ pub fn faults_ui(
         *state = FaultsState { subject: Some(subject), typed: BTreeMap::new() };
     }
     let circuit = seen.bench.circuit();
-    heading(ui, seen, &format!("What can be wrong with {}", words::subject_name(circuit, subject)));
+    heading(ui, seen, &t!("faults-what-can-be-wrong-with", subject = words::subject_name(circuit, subject)));
     let line = if seen.eyes.is_some() {
-        "Choose what it is. A wrong guess costs what mending in vain takes."
+        t!("faults-choose-what-it-is-a")
     } else {
-        "Each is something in the world. What you plant stands in the ledger until you put it right."
+        t!("faults-each-is-something-in-the")
     };
     ui.label(RichText::new(line).color(seen.palette.quiet));
     ui.add_space(4.0);
@@ -122,8 +123,8 @@ fn chosen(row: &Row, typed: Option<&String>) -> Result<Fault, Refusal> {
 
 fn button_ui(ui: &mut Ui, seen: &Seen<'_>, fault: Result<&Fault, &Refusal>, name: &str, commands: &mut Commands) {
     if seen.eyes.is_some() {
-        let button = ui.add_enabled(fault.is_ok(), Button::new("Guess").min_size(vec2(BUTTON, ROW)));
-        if button.accessible_name(format!("Guess: {name}")).clicked()
+        let button = ui.add_enabled(fault.is_ok(), Button::new(t!("faults-guess")).min_size(vec2(BUTTON, ROW)));
+        if button.accessible_name(t!("faults-guess-2", name)).clicked()
             && let Ok(fault) = fault
         {
             commands.push(Command::Hunt(HuntStep::Guess(fault.clone())));
@@ -131,14 +132,14 @@ fn button_ui(ui: &mut Ui, seen: &Seen<'_>, fault: Result<&Fault, &Refusal>, name
         return;
     }
     let planted = fault.is_ok_and(|fault| seen.bench.faults().contains(fault));
-    let word = if planted { "Put right" } else { "Plant" };
+    let word = if planted { t!("faults-put-right") } else { t!("faults-plant") };
     let against = fault.ok().and_then(|fault| seen.bench.faults().iter().find(|other| other.contradicts(fault)));
     let button = Button::new(word).selected(planted).min_size(vec2(BUTTON, ROW));
     let button = ui.add_enabled(fault.is_ok() && against.is_none(), button);
     let button = button.accessible_name(format!("{word}: {name}"));
     let button = match against {
         Some(other) => {
-            button.on_disabled_hover_text(format!("Put right first: {}", naming::name(seen.bench.circuit(), other)))
+            button.on_disabled_hover_text(t!("faults-put-right-first", other = naming::name(seen.bench.circuit(), other)))
         }
         None => button,
     };
@@ -160,7 +161,7 @@ fn amount_ui(ui: &mut Ui, row: &Row, key: &str, state: &mut FaultsState) {
                 ui.selectable_value(&mut other, tag.clone(), tag);
             }
         });
-        shown.response.accessible_name(format!("Other wire of {key}"));
+        shown.response.accessible_name(t!("faults-other-wire-of", key));
         if other != *state.typed.get(key).unwrap_or(first) {
             state.typed.insert(key.to_owned(), other);
         }
@@ -173,7 +174,7 @@ fn amount_ui(ui: &mut Ui, row: &Row, key: &str, state: &mut FaultsState) {
     let mut typed = state.typed.get(key).unwrap_or(&usual).clone();
     let edit = TextEdit::singleline(&mut typed).id(ids::fault_amount(key)).min_size(vec2(AMOUNT, ROW));
     let field = ui.add(edit.desired_width(AMOUNT).align(egui::Align2::LEFT_CENTER));
-    if field.accessible_name(format!("Amount of {key}")).changed() {
+    if field.accessible_name(t!("faults-amount-of", key)).changed() {
         state.typed.insert(key.to_owned(), typed);
     }
 }

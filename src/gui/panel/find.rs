@@ -23,6 +23,7 @@ use super::super::studies::Awaited;
 use super::super::widget::{choice as widget, signal};
 use super::super::{theme, words};
 use super::terms::explained_ui;
+use super::super::tongue::{key, plain, t};
 
 /// Height of what a finger presses.
 const FINGER: f32 = 44.0;
@@ -31,12 +32,12 @@ const MOST: usize = 8;
 
 /// Instruments that may be at hand, by the verb of their readings, with their names.
 const AT_HAND: [(&str, &str); 6] = [
-    ("volts", "Meter: volts"),
-    ("ohms", "Meter: ohms"),
-    ("lowz", "Meter: low-impedance volts"),
-    ("lamp", "Test lamp"),
-    ("clamp", "Clamp"),
-    ("gauge", "Clutch gauge"),
+    ("volts", key!("find-meter-volts")),
+    ("ohms", key!("find-meter-ohms")),
+    ("lowz", key!("find-meter-low-impedance-volts")),
+    ("lamp", key!("find-test-lamp")),
+    ("clamp", key!("find-clamp")),
+    ("gauge", key!("find-clutch-gauge")),
 ];
 
 /// What is being said.
@@ -53,23 +54,23 @@ pub struct FindState {
 pub fn find_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut FindState, commands: &mut Commands) {
     let finding = &seen.studies.finding;
     ui.horizontal(|ui| {
-        ui.label(RichText::new("Find").font(theme::bold(15.0)).color(seen.palette.text));
+        ui.label(RichText::new(t!("find-find")).font(theme::bold(15.0)).color(seen.palette.text));
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            if ui.add_enabled(!finding.sights().is_empty(), Button::new("Begin anew")).clicked() {
+            if ui.add_enabled(!finding.sights().is_empty(), Button::new(t!("find-begin-anew"))).clicked() {
                 *state = FindState::default();
                 commands.push(Command::Find(FindStep::Anew));
             }
         });
     });
     if seen.eyes.is_some() {
-        let words = "While a hunt goes on the find is put away: there the finding is yours.";
+        let words = t!("find-while-a-hunt-goes-on");
         ui.label(RichText::new(words).color(seen.palette.text));
         return;
     }
     seen.desk.space.list(ui, ("find", [false, false]), |ui| {
         ui.set_width(ui.available_width());
         seen_ui(ui, seen, commands);
-        let header = CollapsingHeader::new(heading(seen, "Say what was seen"));
+        let header = CollapsingHeader::new(heading(seen, t!("find-say-what-was-seen")));
         header.id_salt(("seen", finding.sights().is_empty())).default_open(finding.sights().is_empty()).show(
             ui,
             |ui| {
@@ -79,13 +80,13 @@ pub fn find_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut FindState, commands: &m
         match finding.found() {
             Awaited::Working(done, all) => {
                 let stopped = finding.is_stopped();
-                let stop = widget::working_ui(ui, seen, "Every fault is being tried.", (done, all), stopped);
+                let stop = widget::working_ui(ui, seen, t!("find-every-fault-is-being-tried"), (done, all), stopped);
                 if let Some(stop) = stop {
                     commands.push(Command::Find(FindStep::Stop(stop)));
                 }
             }
             Awaited::Known(Err(unfit)) => {
-                let which = unfit.sight.map_or_else(String::new, |at| format!("Line {}: ", at + 1));
+                let which = unfit.sight.map_or_else(String::new, |at| t!("find-line", at = at + 1));
                 ui.label(RichText::new(format!("{which}{}", unfit.refusal)).color(seen.palette.text));
             }
             Awaited::Known(Ok(found)) => found_ui(ui, seen, found, state, commands),
@@ -104,8 +105,8 @@ fn seen_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     for (place, sight) in seen.studies.finding.sights().iter().enumerate() {
         let told = words::sight(sight);
         ui.horizontal(|ui| {
-            let button = ui.add(Button::new("Take back").min_size(vec2(0.0, FINGER - 12.0)));
-            if button.accessible_name(format!("Take back: {told}")).clicked() {
+            let button = ui.add(Button::new(t!("find-take-back")).min_size(vec2(0.0, FINGER - 12.0)));
+            if button.accessible_name(t!("find-take-back-2", told)).clicked() {
                 commands.push(Command::Find(FindStep::TakeBack(place)));
             }
             ui.add(egui::Label::new(RichText::new(told).color(seen.palette.text)).wrap());
@@ -116,7 +117,7 @@ fn seen_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
 /// What a driver says: when, and what the fan did.
 fn complaint_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut FindState, commands: &mut Commands) {
     let situations = seen.studies.finding.situations();
-    ui.label(RichText::new("When?").color(seen.palette.text));
+    ui.label(RichText::new(t!("find-when")).color(seen.palette.text));
     let now = situations.get(state.situation).map_or_else(String::new, words::setup);
     let list = ComboBox::from_id_salt("situation").width(ui.available_width() - 12.0).selected_text(capital(&now));
     let shown = list.show_ui(ui, |ui| {
@@ -124,16 +125,16 @@ fn complaint_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut FindState, commands: &
             ui.selectable_value(&mut state.situation, place, capital(&words::setup(setup)));
         }
     });
-    shown.response.accessible_name("When it was seen");
-    ui.label(RichText::new("What did the fan do?").color(seen.palette.text));
+    shown.response.accessible_name(t!("find-when-it-was-seen"));
+    ui.label(RichText::new(t!("find-what-did-the-fan-do")).color(seen.palette.text));
     let setup = situations.get(state.situation).cloned().unwrap_or_default();
-    if let Some(standing) = fan_ui(ui, "The fan was") {
+    if let Some(standing) = fan_ui(ui, t!("find-the-fan-was")) {
         commands.push(Command::Find(FindStep::See(fan_sight(standing, setup))));
     }
     let here = setup_of(seen.bench, seen.look.units);
     let standing = seen.verdict.standing;
-    let text = format!("As on the bench: {}", words::fan(standing));
-    let name = format!("As on the bench: the fan {}, {}", words::fan(standing), words::setup(&here));
+    let text = t!("find-as-on-the-bench", standing = words::fan(standing));
+    let name = t!("find-as-on-the-bench-the", standing = words::fan(standing), here = words::setup(&here));
     let button = Button::new(text).min_size(vec2(ui.available_width() - 8.0, FINGER - 8.0));
     if ui.add_enabled(standing != Standing::None, button).accessible_name(name).clicked() {
         commands.push(Command::Find(FindStep::See(fan_sight(standing, here))));
@@ -175,7 +176,7 @@ fn found_ui(ui: &mut Ui, seen: &Seen<'_>, found: &Found, state: &mut FindState, 
     match (&found.next, seen.studies.finding.sights().is_empty()) {
         (Some(test), false) => test_ui(ui, seen, found, test, state, commands),
         (Some(_), true) => {
-            let words = "Say first what the driver saw, or what the fan does. Then a test is offered.";
+            let words = t!("find-say-first-what-the-driver");
             ui.label(RichText::new(words).color(seen.palette.text));
         }
         (None, _) => mend_ui(ui, seen, found, commands),
@@ -186,21 +187,21 @@ fn found_ui(ui: &mut Ui, seen: &Seen<'_>, found: &Found, state: &mut FindState, 
 
 /// Why nothing single remains.
 fn clash_ui(ui: &mut Ui, seen: &Seen<'_>, found: &Found) {
-    let line = |at: usize| format!("line {}", at + 1);
+    let line = |at: usize| t!("find-line-2", at = at + 1);
     let told = match &found.clash {
         None => return,
         Some(Clash::Contradiction(one, other)) => {
-            format!("{} and {} cannot both be. Read it again, and take one back.", capital(&line(*one)), line(*other))
+            t!("find-and-cannot-both-be-read", one = capital(&line(*one)), other = line(*other))
         }
         Some(Clash::NoneAlone(blamed)) => {
             let again = if blamed.is_empty() {
                 String::new()
             } else {
                 let blamed: Vec<String> = blamed.iter().map(|at| line(*at)).collect();
-                format!(" Something single would, without {}: read that again first.", choice(&blamed))
+                t!("find-something-single-would-without-read", blamed = choice(&blamed))
             };
-            let pairs = if found.suspects.is_empty() { " No pair of faults does either." } else { " These pairs do." };
-            format!("No single fault explains all that was seen.{again}{pairs}")
+            let pairs = if found.suspects.is_empty() { t!("find-no-pair-of-faults-does") } else { t!("find-these-pairs-do") };
+            t!("find-no-single-fault-explains-all", again, pairs)
         }
     };
     ui.label(RichText::new(told).font(theme::bold(13.0)).color(seen.palette.text));
@@ -209,16 +210,16 @@ fn clash_ui(ui: &mut Ui, seen: &Seen<'_>, found: &Found) {
 /// The test to make next, its dangers, and the ways to answer.
 fn test_ui(ui: &mut Ui, seen: &Seen<'_>, found: &Found, test: &Test, state: &mut FindState, commands: &mut Commands) {
     let palette = &seen.palette;
-    ui.label(heading(seen, &format!("Next test ({})", minutes(test.minutes))));
-    let told = format!("{}: read {}.", capital(&words::setup(&test.setup)), words::reading(&test.reading));
+    ui.label(heading(seen, &t!("find-next-test", minutes = minutes(test.minutes))));
+    let told = t!("find-read", setup = capital(&words::setup(&test.setup)), reading = words::reading(&test.reading));
     ui.label(RichText::new(told).font(theme::bold(13.5)).color(palette.text));
     for hazard in &test.hazards {
         signal::signal_ui(ui, hazard, palette);
     }
     let ready = seen.studies.finding.is_set_up(seen.bench.revision(), test);
     let wide = vec2(ui.available_width() - 8.0, FINGER);
-    let button = Button::new("Carry it out on the bench").min_size(wide).selected(ready);
-    let hint = "Puts everything else back, sets the bench up for this test and puts the instrument on";
+    let button = Button::new(t!("find-carry-it-out-on-the")).min_size(wide).selected(ready);
+    let hint = t!("find-puts-everything-else-back-sets");
     if ui.add(button).on_hover_text(hint).clicked() {
         commands.push(Command::Find(FindStep::CarryOut(test.setup.clone(), test.reading.clone())));
     }
@@ -229,15 +230,15 @@ fn test_ui(ui: &mut Ui, seen: &Seen<'_>, found: &Found, test: &Test, state: &mut
     };
     if ready && let Ok(shown) = read(seen.bench, &test.reading) {
         let value = shown.value.words();
-        let button = ui.add(Button::new(format!("Take the bench's reading: {value}")).min_size(wide));
+        let button = ui.add(Button::new(t!("find-take-the-benchs-reading", value)).min_size(wide));
         if button.clicked() {
             say(Some(Saw::of(&shown.value)), state.doubtful, commands);
             *state = FindState { situation: state.situation, ..FindState::default() };
         }
     }
-    ui.label(RichText::new("What does it show?").color(palette.text));
+    ui.label(RichText::new(t!("find-what-does-it-show")).color(palette.text));
     if test.reading == Reading::Fan {
-        if let Some(standing) = fan_ui(ui, "It shows: the fan") {
+        if let Some(standing) = fan_ui(ui, t!("find-it-shows-the-fan")) {
             let value = fan_sight(standing, Setup::default()).value;
             say(value, state.doubtful, commands);
         }
@@ -245,13 +246,13 @@ fn test_ui(ui: &mut Ui, seen: &Seen<'_>, found: &Found, test: &Test, state: &mut
         typed_ui(ui, seen, test, state, commands);
     }
     ui.horizontal(|ui| {
-        if ui.add(Button::new("Not sure").min_size(vec2(96.0, FINGER))).clicked() {
+        if ui.add(Button::new(t!("find-not-sure")).min_size(vec2(96.0, FINGER))).clicked() {
             say(None, true, commands);
         }
-        ui.checkbox(&mut state.doubtful, RichText::new("It may be wrong").color(palette.text));
+        ui.checkbox(&mut state.doubtful, RichText::new(t!("find-it-may-be-wrong")).color(palette.text));
     });
     let why = because(found, test);
-    CollapsingHeader::new(heading(seen, "Why this test")).default_open(false).show(ui, |ui| {
+    CollapsingHeader::new(heading(seen, t!("find-why-this-test"))).default_open(false).show(ui, |ui| {
         explained_ui(ui, seen, &why, 13.5, commands);
     });
 }
@@ -261,14 +262,14 @@ fn typed_ui(ui: &mut Ui, seen: &Seen<'_>, test: &Test, state: &mut FindState, co
     let mut said = false;
     ui.horizontal(|ui| {
         let edit = TextEdit::singleline(&mut state.typed).desired_width(110.0).min_size(vec2(110.0, FINGER));
-        let field = ui.add(edit.align(egui::Align2::LEFT_CENTER)).accessible_name("What it shows");
+        let field = ui.add(edit.align(egui::Align2::LEFT_CENTER)).accessible_name(t!("find-what-it-shows"));
         said = field.lost_focus() && ui.input(|input| input.key_pressed(egui::Key::Enter));
         ui.label(RichText::new(unit(&test.reading)).color(seen.palette.text));
-        said |= ui.add(Button::new("Say so").min_size(vec2(70.0, FINGER))).clicked();
+        said |= ui.add(Button::new(t!("find-say-so")).min_size(vec2(70.0, FINGER))).clicked();
     });
     if said {
         let doubt = if state.doubtful { "?" } else { "" };
-        match format!("{}={}{doubt}", test.reading, state.typed.trim()).parse::<Sight>() {
+        match format!("{}={}{doubt}", test.reading, state.typed.trim().replace(',', ".")).parse::<Sight>() {
             Ok(sight) => {
                 let sight = Sight { setup: test.setup.clone(), ..sight };
                 commands.push(Command::Find(FindStep::See(sight)));
@@ -284,17 +285,17 @@ fn typed_ui(ui: &mut Ui, seen: &Seen<'_>, test: &Test, state: &mut FindState, co
 
 fn suspect_name(seen: &Seen<'_>, suspect: &Suspect) -> String {
     if suspect.is_healthy() {
-        return "nothing is wrong".to_owned();
+        return t!("find-nothing-is-wrong").to_owned();
     }
     let names = suspect.faults.iter().map(|fault| naming::name(seen.bench.circuit(), fault));
-    names.collect::<Vec<_>>().join(", and ")
+    names.collect::<Vec<_>>().join(t!("find-and"))
 }
 
 /// What remains, with shares as bars and in per cent.
 fn remaining_ui(ui: &mut Ui, seen: &Seen<'_>, found: &Found, state: &mut FindState, commands: &mut Commands) {
     let remain = match found.are_pairs {
-        true => format!("What remains: {} pairs", found.suspects.len() + found.more_pairs),
-        false => format!("What remains: {} of {}", found.suspects.len(), found.considered),
+        true => t!("find-what-remains-pairs", more_pairs = found.suspects.len() + found.more_pairs),
+        false => t!("find-what-remains-of", suspects = found.suspects.len(), considered = found.considered),
     };
     ui.label(heading(seen, &remain));
     let most = if state.all_lines { found.lines.len() } else { MOST };
@@ -303,7 +304,7 @@ fn remaining_ui(ui: &mut Ui, seen: &Seen<'_>, found: &Found, state: &mut FindSta
     }
     if found.lines.len() > MOST {
         let more = found.lines.len() - MOST;
-        let words = if state.all_lines { "Fewer lines".to_owned() } else { format!("{more} more lines") };
+        let words = if state.all_lines { t!("find-fewer-lines").to_owned() } else { t!("find-more-lines", more) };
         if ui.button(words).clicked() {
             state.all_lines = !state.all_lines;
         }
@@ -315,7 +316,7 @@ fn line_ui(ui: &mut Ui, seen: &Seen<'_>, found: &Found, line: &Line, commands: &
     let name = capital(&suspect_name(seen, first));
     let alike = match line.suspects.len() {
         1 => String::new(),
-        n => format!("or {} that nothing tells from it", n - 1),
+        n => t!("find-or-that-nothing-tells-from", n = n - 1),
     };
     let share = percent(line.share);
     let told = format!("{share}: {name} {alike}");
@@ -331,16 +332,16 @@ fn mend_ui(ui: &mut Ui, seen: &Seen<'_>, found: &Found, commands: &mut Commands)
     let all = || found.lines.iter().flat_map(|line| &line.suspects).map(|at| &found.suspects[*at]);
     let one = all().count() == 1;
     let words = if one {
-        "Nothing more is to be told apart. Mend:"
+        t!("find-nothing-more-is-to-be")
     } else {
-        "No safe test with what is at hand tells these apart. Mend in this order, and prove after each:"
+        t!("find-no-safe-test-with-what")
     };
     ui.label(heading(seen, words));
     for suspect in all() {
         let name = capital(&suspect_name(seen, suspect));
         ui.label(RichText::new(format!("{name}: {}.", repairs(seen.bench.circuit(), suspect))).color(palette.text));
         let done = seen.studies.finding.mended() == Some(&suspect.faults[..]);
-        let word = if done { "Mended" } else { "Mend it" };
+        let word = if done { t!("find-mended") } else { t!("find-mend-it") };
         let button = Button::new(word).min_size(vec2(ui.available_width() - 8.0, FINGER)).selected(done);
         if ui.add(button).accessible_name(format!("{word}: {name}")).clicked() {
             commands.push(Command::Find(FindStep::Mend(suspect.faults.clone())));
@@ -354,34 +355,34 @@ fn mend_ui(ui: &mut Ui, seen: &Seen<'_>, found: &Found, commands: &mut Commands)
 /// What the fan must do once all is put right, each step to be gone through on the bench.
 fn proof_ui(ui: &mut Ui, seen: &Seen<'_>, finding: &Finding, found: &Found, commands: &mut Commands) {
     let palette = &seen.palette;
-    ui.label(heading(seen, "Proof"));
+    ui.label(heading(seen, t!("find-proof")));
     for (place, (setup, must)) in found.proof.iter().enumerate() {
         let told = capital(&proof(&words::setup(setup), *must));
         let came = finding.proved(place);
         let result = match came {
             None => String::new(),
-            Some(standing) if standing == *must => " So it is.".to_owned(),
-            Some(standing) => format!(" It is {}: this was not it. Mend the next.", standing.word()),
+            Some(standing) if standing == *must => t!("find-so-it-is").to_owned(),
+            Some(standing) => t!("find-it-is-this-was-not", word = standing.word()),
         };
         ui.label(RichText::new(format!("{told}.{result}")).color(palette.text));
-        let button = Button::new("Prove it on the bench").min_size(vec2(ui.available_width() - 8.0, FINGER));
+        let button = Button::new(t!("find-prove-it-on-the-bench")).min_size(vec2(ui.available_width() - 8.0, FINGER));
         let button = button.selected(came == Some(*must));
-        if ui.add(button).accessible_name(format!("Prove it on the bench: {told}")).clicked() {
+        if ui.add(button).accessible_name(t!("find-prove-it-on-the-bench-2", told)).clicked() {
             commands.push(Command::Find(FindStep::Prove(place)));
         }
     }
     let is_proved = |(place, (_, must)): (usize, &(Setup, Standing))| finding.proved(place) == Some(*must);
     if !found.proof.is_empty() && found.proof.iter().enumerate().all(is_proved) {
-        ui.label(heading(seen, "Proved. Put everything back, and write down what was found."));
+        ui.label(heading(seen, t!("find-proved-put-everything-back-and")));
     }
 }
 
 /// The instruments there are to choose tests by.
 fn at_hand_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
-    CollapsingHeader::new(heading(seen, "At hand")).id_salt("at hand").default_open(false).show(ui, |ui| {
+    CollapsingHeader::new(heading(seen, t!("find-at-hand"))).id_salt("at hand").default_open(false).show(ui, |ui| {
         for (verb, name) in AT_HAND {
             let mut at_hand = seen.studies.finding.has_at_hand(verb);
-            if ui.checkbox(&mut at_hand, RichText::new(name).color(seen.palette.text)).clicked() {
+            if ui.checkbox(&mut at_hand, RichText::new(plain(name)).color(seen.palette.text)).clicked() {
                 commands.push(Command::Find(FindStep::AtHand(verb, at_hand)));
             }
         }

@@ -16,6 +16,8 @@ use super::super::widget::signal;
 use super::super::{theme, words};
 use super::instruments::disturbs_ui;
 use super::terms::explained_ui;
+use super::super::tongue::t;
+use crate::words::fixed;
 
 /// Height that must stay free for it, whatever the circuit feels.
 pub fn least_height(seen: &Seen<'_>) -> f32 {
@@ -31,11 +33,11 @@ pub fn least_height(seen: &Seen<'_>) -> f32 {
 pub fn found_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let hazards = &seen.verdict.hazards;
     let none = levels(seen).next().is_none();
-    let heading = if none { "No hazard in this state".to_owned() } else { counted(seen) };
+    let heading = if none { t!("found-no-hazard-in-this-state").to_owned() } else { counted(seen) };
     ui.label(RichText::new(heading).font(theme::bold(13.0)).color(seen.palette.text));
     seen.desk.space.list(ui, ("found", [false, false]), |ui| {
         if seen.eyes.is_some() && !none {
-            let words = "As it would be on a truck without any fault:";
+            let words = t!("found-as-it-would-be-on");
             ui.label(RichText::new(words).color(seen.palette.quiet));
         }
         for (device, shown) in seen.taken.iter().filter_map(|taken| Some((taken.device, taken.shown.as_ref().ok()?))) {
@@ -48,7 +50,7 @@ pub fn found_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
             ui.add_space(4.0);
             selected_ui(ui, seen, subject, commands);
         } else if (seen.desk.suggestion.is_none() || seen.hunt.is_some()) && none {
-            let hint = "Click anything in the drawing to read what it is and how it stands.";
+            let hint = t!("found-click-anything-in-the-drawing");
             ui.label(RichText::new(hint).color(seen.palette.quiet));
         } else if none {
             suggestion_ui(ui, seen, commands);
@@ -63,7 +65,7 @@ fn suggestion_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let frame = Frame::new().fill(seen.palette.sheet).stroke(Stroke::new(1.2, seen.palette.line));
     frame.inner_margin(Margin::same(7)).show(ui, |ui| {
         ui.label(RichText::new(suggestion).color(seen.palette.text));
-        if ui.button("Put away").clicked() {
+        if ui.button(t!("found-put-away")).clicked() {
             commands.push(Command::CloseSuggestion);
         }
     });
@@ -94,15 +96,15 @@ fn selected_ui(ui: &mut Ui, seen: &Seen<'_>, subject: Subject, commands: &mut Co
         Subject::Part(id) => part_ui(ui, seen, id, commands),
         Subject::Wire(id) => {
             let wire = seen.bench.circuit().wire(id);
-            let made = format!("{}, {:.1} m", wire.gauge, wire.length.metres());
+            let made = t!("found-wire-made", gauge = wire.gauge, metres = fixed(wire.length.metres(), 1));
             ui.label(RichText::new(made).color(palette.quiet));
         }
         Subject::Terminal(_) | Subject::WireEnd(_) | Subject::Lead(_) => {}
     }
     if !universe::at(seen.bench.circuit(), subject).is_empty() {
-        let word = if seen.eyes.is_some() { "Guess" } else { "Plant a fault" };
-        let button = ui.button(format!("{word}\u{2026}")).on_hover_text("What can be wrong here (right click, X)");
-        let where_to = if seen.eyes.is_some() { "at" } else { "in" };
+        let word = if seen.eyes.is_some() { t!("found-guess") } else { t!("found-plant-a-fault") };
+        let button = ui.button(format!("{word}\u{2026}")).on_hover_text(t!("found-what-can-be-wrong-here"));
+        let where_to = if seen.eyes.is_some() { t!("found-at") } else { t!("found-in") };
         if button.accessible_name(format!("{word} {where_to} {name}")).clicked() {
             commands.push(Command::Ask(Some(Dialog::Faults(subject))));
         }
@@ -114,29 +116,24 @@ fn part_ui(ui: &mut Ui, seen: &Seen<'_>, id: PartId, commands: &mut Commands) {
     let part = bench.circuit().part(id);
     if let Some(coil) = bench.outcome().coils.get(&id).filter(|_| seen.eyes.is_none()) {
         let volts = words::volts_words(coil.volts);
-        let line = format!(
-            "Coil: {volts}, {}. Pulls in at {:.1} volts and lets go at {:.1} as warm as it is now.",
-            words::amps_words(coil.amps.abs()),
-            coil.pulls_in_now,
-            coil.drops_out_now
-        );
+        let line = t!("found-coil-pulls-in-at-volts", volts, abs = words::amps_words(coil.amps.abs()), pulls_in_now = fixed(coil.pulls_in_now, 1), drops_out_now = fixed(coil.drops_out_now, 1));
         explained_ui(ui, seen, &line, 13.5, commands);
     }
     let points = part.kind.set_points();
     for point in &points {
-        let line = format!("Acts at {}, returns at {}.", point.acts, point.resets);
+        let line = t!("found-acts-at-returns-at", acts = point.acts, resets = point.resets);
         ui.label(RichText::new(line).color(seen.palette.text));
         let (act, back) = just_past(point);
         let several = if points.len() > 1 { format!(" ({})", words::setting(act)) } else { String::new() };
         let set = |text: String, setting, ui: &mut Ui, commands: &mut Commands| {
-            let button = ui.button(text).on_hover_text(format!("Sets {}", words::setting(setting)));
+            let button = ui.button(text).on_hover_text(t!("found-sets", setting = words::setting(setting)));
             if button.clicked() {
                 commands.push(Command::Act(Action::Set(setting)));
             }
         };
         ui.horizontal_wrapped(|ui| {
-            set(format!("Bring {} to act{several}", part.tag), act, ui, commands);
-            set(format!("Let {} return{several}", part.tag), back, ui, commands);
+            set(t!("found-bring-to-act", tag = part.tag, several), act, ui, commands);
+            set(t!("found-let-return", tag = part.tag, several), back, ui, commands);
         });
     }
 }

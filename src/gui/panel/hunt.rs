@@ -17,6 +17,7 @@ use super::super::hunting::{HuntStep, draw_a_number};
 use super::super::seen::Seen;
 use super::super::widget::choice as widget;
 use super::super::{ids, theme, words};
+use super::super::tongue::t;
 
 /// Height of what a finger presses.
 const FINGER: f32 = 44.0;
@@ -39,12 +40,12 @@ pub struct HuntState {
 pub fn hunt_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut HuntState, commands: &mut Commands) {
     let hunting = &seen.studies.hunting;
     let number = seen.hunt.and(hunting.seed()).map_or_else(String::new, |seed| format!(" {seed}"));
-    ui.label(RichText::new(format!("Hunt{number}")).font(theme::bold(15.0)).color(seen.palette.text));
+    ui.label(RichText::new(t!("hunt-hunt", number)).font(theme::bold(15.0)).color(seen.palette.text));
     seen.desk.space.list(ui, ("hunt", [false, false]), |ui| {
         ui.set_width(ui.available_width());
         match (seen.hunt, seen.report) {
             _ if hunting.is_at_work() => {
-                let what = "A fault is being hidden.";
+                let what = t!("hunt-a-fault-is-being-hidden");
                 if widget::working_ui(ui, seen, what, hunting.steps(), false).is_some() {
                     commands.push(Command::Hunt(HuntStep::Stop));
                 }
@@ -63,36 +64,35 @@ fn heading(seen: &Seen<'_>, text: &str) -> RichText {
 fn begin_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut HuntState, commands: &mut Commands) {
     let text = |words: &str| RichText::new(words).color(seen.palette.text);
     ui.label(text(
-        "A fault is hidden in this circuit. The driver complains; you look, measure and say what it is. Everything \
-         takes its minutes. The drawing shows only what eyes see on a truck.",
+        t!("hunt-a-fault-is-hidden-in"),
     ));
-    ui.label(text("The same number hides the same fault in the same circuit: tell it to the class."));
+    ui.label(text(t!("hunt-the-same-number-hides-the")));
     if state.seed.is_empty() {
         state.seed = draw_a_number().to_string();
     }
     ui.horizontal(|ui| {
-        ui.label(text("Number"));
+        ui.label(text(t!("hunt-number")));
         let edit = TextEdit::singleline(&mut state.seed).desired_width(80.0).min_size(vec2(80.0, FINGER));
-        ui.add(edit.align(egui::Align2::LEFT_CENTER)).accessible_name("Number of the hunt");
-        if ui.add(Button::new("Another").min_size(vec2(76.0, FINGER))).on_hover_text("Draw another number").clicked() {
+        ui.add(edit.align(egui::Align2::LEFT_CENTER)).accessible_name(t!("hunt-number-of-the-hunt"));
+        if ui.add(Button::new(t!("hunt-another")).min_size(vec2(76.0, FINGER))).on_hover_text(t!("hunt-draw-another-number")).clicked() {
             state.seed = draw_a_number().to_string();
         }
     });
     let seed = state.seed.trim().parse::<u64>();
-    let button = Button::new("Begin the hunt").min_size(vec2(ui.available_width() - 8.0, FINGER));
+    let button = Button::new(t!("hunt-begin-the-hunt")).min_size(vec2(ui.available_width() - 8.0, FINGER));
     if ui.add_enabled(seed.is_ok(), button).clicked()
         && let Ok(seed) = seed
     {
         commands.push(Command::Hunt(HuntStep::Begin(seed)));
     }
     if state.seed.trim().parse::<u64>().is_err() {
-        ui.label(text("Write a whole number from 0 upwards."));
+        ui.label(text(t!("hunt-write-a-whole-number-from")));
     }
     if let Some(refusal) = seen.studies.hunting.refused() {
         ui.label(text(&refusal.to_string()));
     }
     ui.label(
-        RichText::new("What is on the bench is set aside meanwhile, and comes back afterwards.")
+        RichText::new(t!("hunt-what-is-on-the-bench"))
             .color(seen.palette.quiet),
     );
 }
@@ -101,17 +101,17 @@ fn play_ui(ui: &mut Ui, seen: &Seen<'_>, hunt: &Hunt, state: &mut HuntState, com
     ui.label(heading(seen, &so_far(hunt)));
     ui.label(RichText::new(&seen.desk.said).color(seen.palette.text));
     without_tools_ui(ui, seen, hunt, commands);
-    ui.label(heading(seen, "Done so far"));
+    ui.label(heading(seen, t!("hunt-done-so-far")));
     if hunt.taken().is_empty() {
-        let words = "Nothing yet. Turn a switch, take the meter from the tray, set a condition.";
+        let words = t!("hunt-nothing-yet-turn-a-switch");
         ui.label(RichText::new(words).color(seen.palette.quiet));
     }
     let scroll = ScrollArea::vertical().id_salt("done").max_height(DONE).auto_shrink([false, true]);
     scroll.show(ui, |ui| hunt.taken().iter().rev().for_each(|taken| taken_ui(ui, seen, taken)));
     guess_ui(ui, seen, hunt, state, commands);
     ui.add_space(6.0);
-    let button = Button::new("Give up").min_size(vec2(ui.available_width() - 8.0, FINGER));
-    if ui.add(button).on_hover_text("Shows what it was").clicked() {
+    let button = Button::new(t!("hunt-give-up")).min_size(vec2(ui.available_width() - 8.0, FINGER));
+    if ui.add(button).on_hover_text(t!("hunt-shows-what-it-was")).clicked() {
         commands.push(Command::Hunt(HuntStep::GiveUp));
     }
 }
@@ -119,8 +119,8 @@ fn play_ui(ui: &mut Ui, seen: &Seen<'_>, hunt: &Hunt, state: &mut HuntState, com
 /// `12.5 min, 3 readings so far`.
 pub fn so_far(hunt: &Hunt) -> String {
     let readings = hunt.taken().iter().filter(|taken| taken.did.starts_with("read ")).count();
-    let readings = if readings == 1 { "1 reading".to_owned() } else { format!("{readings} readings") };
-    format!("{}, {readings} so far", minutes(hunt.minutes()))
+    let readings = if readings == 1 { t!("hunt-1-reading").to_owned() } else { t!("hunt-readings", readings) };
+    t!("hunt-so-far", minutes = minutes(hunt.minutes()), readings)
 }
 
 /// What is read and done without a tool of the tray: the gauge in the hose, fuses taken out and renewed.
@@ -128,7 +128,7 @@ fn without_tools_ui(ui: &mut Ui, seen: &Seen<'_>, hunt: &Hunt, commands: &mut Co
     let gauge = Reading::Gauge(Gauge::Clutch);
     let wide = ui.available_width() - 8.0;
     if seen.bench.circuit().clutch_valve().is_some() {
-        let name = format!("Read the clutch gauge ({})", minutes(hunt.minutes_to_read(&gauge)));
+        let name = t!("hunt-read-the-clutch-gauge", gauge = minutes(hunt.minutes_to_read(&gauge)));
         if ui.add(Button::new(name).min_size(vec2(wide, FINGER))).clicked() {
             commands.push(Command::Hunt(HuntStep::Take(gauge)));
         }
@@ -138,11 +138,11 @@ fn without_tools_ui(ui: &mut Ui, seen: &Seen<'_>, hunt: &Hunt, commands: &mut Co
         ui.horizontal(|ui| {
             let half = vec2((wide - ui.spacing().item_spacing.x) / 2.0, FINGER);
             let known = seen.eyes.and_then(|eyes| eyes.fuses.iter().find(|(fuse, _)| fuse == tag));
-            let found = known.map_or("", |(_, blown)| if *blown { ": blown" } else { ": whole" });
-            if ui.add(Button::new(format!("Look at {tag}{found}")).min_size(half)).clicked() {
+            let found = known.map_or("", |(_, blown)| if *blown { t!("hunt-blown") } else { t!("hunt-whole") });
+            if ui.add(Button::new(t!("hunt-look-at", tag, found)).min_size(half)).clicked() {
                 commands.push(Command::Hunt(HuntStep::Look(tag.clone())));
             }
-            if ui.add(Button::new(format!("Renew {tag}")).min_size(half)).clicked() {
+            if ui.add(Button::new(t!("hunt-renew", tag)).min_size(half)).clicked() {
                 commands.push(Command::Act(Action::ReplaceFuse(tag.clone())));
             }
         });
@@ -163,26 +163,26 @@ fn guess_ui(ui: &mut Ui, seen: &Seen<'_>, hunt: &Hunt, state: &mut HuntState, co
         };
     }
     ui.add_space(4.0);
-    ui.label(heading(seen, "What is it?"));
-    let hint = "Search: B1, stuck, W4\u{2026}";
+    ui.label(heading(seen, t!("hunt-what-is-it")));
+    let hint = t!("hunt-search-b1-stuck-w4");
     let edit = TextEdit::singleline(&mut state.search).hint_text(hint).desired_width(ui.available_width() - 12.0);
     ui.add(edit.min_size(vec2(60.0, FINGER - 10.0)).align(egui::Align2::LEFT_CENTER))
-        .accessible_name("Search what it may be");
+        .accessible_name(t!("hunt-search-what-it-may-be"));
     let wanted: Vec<String> = state.search.to_lowercase().split_whitespace().map(str::to_owned).collect();
     let fits = |(fault, name): &&(Fault, String)| {
         let (name, grammar) = (name.to_lowercase(), fault.to_string().to_lowercase());
         wanted.iter().all(|word| name.contains(word) || grammar.contains(word))
     };
     let listed: Vec<&(Fault, String)> = state.guesses.iter().filter(fits).collect();
-    let words = format!("{} of {} possibilities; or right click a part, X on it", listed.len(), state.guesses.len());
+    let words = t!("hunt-of-possibilities-or-right-click", listed = listed.len(), guesses = state.guesses.len());
     ui.label(RichText::new(words).font(theme::plain(11.5)).color(seen.palette.quiet));
     let scroll = ScrollArea::vertical().id_salt("guesses").max_height(GUESSES).auto_shrink([false, true]);
     scroll.show_rows(ui, widget::ROW, listed.len(), |ui, shown| {
         for (fault, name) in &listed[shown] {
             let tried = hunt.guesses().iter().any(|guess| guess.fault == *fault);
-            let below = if tried { "guessed, wrong" } else { "guess this" };
+            let below = if tried { t!("hunt-guessed-wrong") } else { t!("hunt-guess-this") };
             let id = ids::guess(&fault.to_string());
-            if widget::row_ui(ui, seen, id, false, (name, below), &format!("Guess: {name}")).clicked() && !tried {
+            if widget::row_ui(ui, seen, id, false, (name, below), &t!("hunt-guess", name)).clicked() && !tried {
                 commands.push(Command::Hunt(HuntStep::Guess(fault.clone())));
             }
         }
@@ -200,7 +200,7 @@ fn step_ui(ui: &mut Ui, seen: &Seen<'_>, told: &str, took: f64, dangerous: bool)
     ui.with_layout(Layout::right_to_left(Align::Min), |ui| {
         ui.label(RichText::new(minutes(took)).color(seen.palette.quiet));
         ui.with_layout(Layout::left_to_right(Align::Min).with_main_wrap(true), |ui| {
-            let danger = if dangerous { " (DANGER)" } else { "" };
+            let danger = if dangerous { t!("hunt-danger") } else { "" };
             ui.add(egui::Label::new(RichText::new(format!("{told}{danger}")).color(seen.palette.text)).wrap());
         });
     });
@@ -210,36 +210,36 @@ fn over_ui(ui: &mut Ui, seen: &Seen<'_>, hunt: &Hunt, report: &Report, commands:
     let circuit = seen.bench.circuit();
     let name = |fault: &Fault| naming::name(circuit, fault);
     let text = |words: &str| RichText::new(words).color(seen.palette.text);
-    let found = if report.is_found { "Found" } else { "Not found" };
-    ui.label(heading(seen, &format!("{found}: it was {}", name(&report.hidden))));
-    ui.label(text("It is marked in the drawing, and everything may be seen now."));
+    let found = if report.is_found { t!("hunt-found") } else { t!("hunt-not-found") };
+    ui.label(heading(seen, &t!("hunt-it-was", found, hidden = name(&report.hidden))));
+    ui.label(text(t!("hunt-it-is-marked-in-the")));
     if !report.alike.is_empty() {
         let alike: Vec<String> = report.alike.iter().map(name).collect();
-        ui.label(text(&format!("Nothing tells it from {}.", choice(&alike))));
+        ui.label(text(&t!("hunt-nothing-tells-it-from", alike = choice(&alike))));
     }
     if hunt.guesses().len() > 1 || !report.is_found {
         let wrong: Vec<String> =
             hunt.guesses().iter().filter(|guess| !guess.is_right).map(|g| name(&g.fault)).collect();
         if !wrong.is_empty() {
-            ui.label(text(&format!("Wrong guesses: {}.", wrong.join("; "))));
+            ui.label(text(&t!("hunt-wrong-guesses", wrong = wrong.join("; "))));
         }
     }
-    let end = Button::new("Put the hunt away").min_size(vec2(ui.available_width() - 8.0, FINGER));
-    if ui.add(end).on_hover_text("The bench is then as it was before").clicked() {
+    let end = Button::new(t!("hunt-put-the-hunt-away")).min_size(vec2(ui.available_width() - 8.0, FINGER));
+    if ui.add(end).on_hover_text(t!("hunt-the-bench-is-then-as")).clicked() {
         commands.push(Command::Hunt(HuntStep::End));
     }
     ui.add_space(4.0);
-    ui.label(heading(seen, &format!("Your course: {}", minutes(hunt.minutes()))));
+    ui.label(heading(seen, &t!("hunt-your-course", minutes = minutes(hunt.minutes()))));
     for taken in hunt.taken() {
         taken_ui(ui, seen, taken);
     }
     ui.add_space(4.0);
-    ui.label(heading(seen, &format!("The best course known: {}", minutes(report.best_minutes))));
+    ui.label(heading(seen, &t!("hunt-the-best-course-known", best_minutes = minutes(report.best_minutes))));
     if report.best.is_empty() {
-        ui.label(text("Nothing to measure: what the driver said leaves no choice."));
+        ui.label(text(t!("hunt-nothing-to-measure-what-the")));
     }
     for test in &report.best {
-        let told = format!("Read {}, {}", words::reading(&test.reading), words::setup(&test.setup));
+        let told = t!("hunt-read", reading = words::reading(&test.reading), setup = words::setup(&test.setup));
         step_ui(ui, seen, &told, test.minutes, false);
     }
 }

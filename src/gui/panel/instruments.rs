@@ -18,6 +18,7 @@ use super::super::session::Taken;
 use super::super::tool::Tool;
 use super::super::widget::{bulb, display, signal};
 use super::super::{ids, theme};
+use super::super::tongue::t;
 
 /// Height of the band.
 pub const HEIGHT: f32 = 88.0;
@@ -66,7 +67,7 @@ fn device_ui(ui: &mut Ui, seen: &Seen<'_>, device: Device, room: Rect, commands:
             match taken.map(|taken| &taken.shown) {
                 Some(Ok(shown)) => notes_ui(ui, seen, shown),
                 Some(Err(why)) => {
-                    let words = format!("Nothing can be read: {}. {}", why.message, why.mend);
+                    let words = t!("instruments-nothing-can-be-read", message = why.message, mend = why.mend);
                     ui.label(RichText::new(words).color(seen.palette.text));
                 }
                 None => {}
@@ -79,8 +80,8 @@ fn face_ui(ui: &Ui, seen: &Seen<'_>, device: Device, taken: Option<&Taken>, rect
     let value = taken.and_then(|taken| Some(taken.shown.as_ref().ok()?.value));
     show_face(ui, seen, device, value, rect);
     let response = ui.interact(rect, ids::face(device), Sense::HOVER);
-    let words = value.map_or_else(|| "nothing yet".to_owned(), |value| said(device, value));
-    response.widget_info(|| WidgetInfo::labeled(Role::Label, true, format!("{} shows {words}", device.name())));
+    let words = value.map_or_else(|| t!("instruments-nothing-yet").to_owned(), |value| said(device, value));
+    response.widget_info(|| WidgetInfo::labeled(Role::Label, true, t!("instruments-shows", device = device.name(), words)));
     // Read out as it changes, whatever changed it.
     ui.ctx().accesskit_node_builder(response.id, |node| node.set_live(egui::accesskit::Live::Polite));
 }
@@ -90,7 +91,7 @@ pub fn show_face(ui: &Ui, seen: &Seen<'_>, device: Device, value: Option<Value>,
     let dial = seen.desk.instruments.dial;
     let (measures, unit) = match device {
         Device::Meter => (format!("{}: {}", device.name(), dial.name().to_lowercase()), dial.symbol()),
-        Device::Clamp => (format!("{}: amps", device.name()), "A"),
+        Device::Clamp => (t!("instruments-amps", device = device.name()), "A"),
         Device::Lamp => {
             let glow: Option<Glow> = value.and_then(|value| match value {
                 Value::Lamp(glow) => Some(glow),
@@ -114,8 +115,8 @@ pub fn notes_ui(ui: &mut Ui, seen: &Seen<'_>, shown: &Shown) {
 /// What an instrument makes the circuit do while it is on, in the form of a hazard; nothing where it does nothing.
 pub fn disturbs_ui(ui: &mut Ui, seen: &Seen<'_>, device: Device, shown: &Shown) {
     let Some(level) = shown.disturbs else { return };
-    let at = format!("while the {} is on", device.name().to_lowercase());
-    let text = format!("{} Chain, drawing and gauges show the circuit without it.", shown.notes.join(" "));
+    let at = t!("instruments-while-the-is-on", to_lowercase = device.name().to_lowercase());
+    let text = t!("instruments-chain-drawing-and-gauges-show", notes = shown.notes.join(" "));
     signal::box_ui(ui, ui.scope_id().with(("disturbs", device.name())), (level, &at, &text), &seen.palette);
 }
 
@@ -124,9 +125,9 @@ fn on_ui(ui: &mut Ui, seen: &Seen<'_>, device: Device, commands: &mut Commands) 
     let now = seen.desk.instruments.as_on(seen.bench);
     if now.goes_on_wires(device) {
         let words = match (device, now.wire(device)) {
-            (_, None) => "on no wire".to_owned(),
-            (Device::Clamp, Some(wire)) => format!("around {wire}"),
-            (Device::Meter | Device::Lamp, Some(wire)) => format!("in line with {wire}"),
+            (_, None) => t!("instruments-on-no-wire").to_owned(),
+            (Device::Clamp, Some(wire)) => t!("instruments-around", wire),
+            (Device::Meter | Device::Lamp, Some(wire)) => t!("instruments-in-line-with", wire),
         };
         ui.label(RichText::new(words).color(seen.palette.text));
     } else {
@@ -136,13 +137,13 @@ fn on_ui(ui: &mut Ui, seen: &Seen<'_>, device: Device, commands: &mut Commands) 
     }
     if let (Some(hunt), Some(_), Some(reading)) = (seen.hunt, seen.eyes, now.reading(device)) {
         let took = minutes(hunt.minutes_to_read(&reading));
-        let button = ui.add(Button::new(format!("Read ({took})")));
-        if button.accessible_name(format!("Read the {}", device.name().to_lowercase())).clicked() {
+        let button = ui.add(Button::new(t!("instruments-read", took)));
+        if button.accessible_name(t!("instruments-read-the", to_lowercase = device.name().to_lowercase())).clicked() {
             commands.push(Command::Hunt(HuntStep::Read(device)));
         }
     }
-    let name = format!("Take the {} off", device.name().to_lowercase());
-    if ui.add_enabled(now.is_on(device), Button::new("Take off")).accessible_name(name).clicked() {
+    let name = t!("instruments-take-the-off", to_lowercase = device.name().to_lowercase());
+    if ui.add_enabled(now.is_on(device), Button::new(t!("instruments-take-off"))).accessible_name(name).clicked() {
         commands.push(Command::Handle(device, Handling::Off));
     }
 }
@@ -150,15 +151,15 @@ fn on_ui(ui: &mut Ui, seen: &Seen<'_>, device: Device, commands: &mut Commands) 
 fn lead_ui(ui: &mut Ui, seen: &Seen<'_>, (device, pole): (Device, Pole), commands: &mut Commands) {
     let now = seen.desk.instruments.as_on(seen.bench);
     let in_hand = seen.desk.tool == Tool::Instrument(device) && now.pole(device) == pole;
-    let on = now.lead(device, pole).map_or_else(|| "free".to_owned(), |point| format!("on {point}"));
+    let on = now.lead(device, pole).map_or_else(|| t!("instruments-free").to_owned(), |point| t!("instruments-on", point));
     let name = pole.name(device);
     let short = match now.lead(device, pole) {
         Some(point) => format!("{} {point}", pole.sign(device)),
-        None => format!("{} free", pole.sign(device)),
+        None => t!("instruments-free-2", device = pole.sign(device)),
     };
     let button = ui.add(Button::new(short).selected(in_hand));
-    let hint = "Take this lead in hand; then click where it is to go";
-    if button.on_hover_text(hint).accessible_name(format!("Move the {name}, {on}")).clicked() {
+    let hint = t!("instruments-take-this-lead-in-hand");
+    if button.on_hover_text(hint).accessible_name(t!("instruments-move-the", name, on)).clicked() {
         commands.push(Command::Handle(device, Handling::TakeUp(pole)));
     }
 }

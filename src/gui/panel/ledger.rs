@@ -10,6 +10,7 @@ use crate::bench::{Action, Change, Fault};
 use super::super::command::{Command, Commands};
 use super::super::seen::Seen;
 use super::super::{theme, words};
+use super::super::tongue::t;
 
 /// Longest name on the undo and redo buttons.
 const LONGEST: usize = 22;
@@ -38,25 +39,25 @@ pub fn ledger_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     // The names of steps give way to what is changed.
     let longest = if seen.desk.space.is_narrow { 0 } else { LONGEST };
     ui.horizontal_centered(|ui| {
-        ui.label(RichText::new("Ledger").font(theme::bold(14.0)).color(seen.palette.text));
+        ui.label(RichText::new(t!("ledger-ledger")).font(theme::bold(14.0)).color(seen.palette.text));
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             let named = |action: &Action| words::action(seen.bench.circuit(), action);
             // What was done to a truck in a hunt is put back, not undone.
             if seen.eyes.is_none() {
-                step_ui(ui, ("Redo", longest), seen.bench.redoable().map(named), Action::Redo, commands);
-                step_ui(ui, ("Undo", longest), seen.bench.undoable().map(named), Action::Undo, commands);
+                step_ui(ui, (t!("ledger-redo"), longest), seen.bench.redoable().map(named), Action::Redo, commands);
+                step_ui(ui, (t!("ledger-undo"), longest), seen.bench.undoable().map(named), Action::Undo, commands);
             }
             // A fault is put right by itself: it was in the world before anybody put a hand to it.
             let by_hand =
                 |change: &Change| !matches!(change, Change::Faulty(fault) if !matches!(fault, Fault::Blown(_)));
-            if changes.iter().any(by_hand) && ui.button("Put all back").clicked() {
+            if changes.iter().any(by_hand) && ui.button(t!("ledger-put-all-back")).clicked() {
                 commands.push(Command::Act(Action::PutAllBack));
             }
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
                 if changes.is_empty() {
                     let words = match seen.eyes {
-                        Some(_) => "You have changed nothing.",
-                        None => "Nothing is changed: the truck is as built.",
+                        Some(_) => t!("ledger-you-have-changed-nothing"),
+                        None => t!("ledger-nothing-is-changed-the-truck"),
                     };
                     ui.label(RichText::new(words).color(seen.palette.quiet));
                     return;
@@ -77,9 +78,9 @@ pub fn ledger_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
 fn entry_ui(ui: &mut Ui, seen: &Seen<'_>, (name, back): (String, Action), commands: &mut Commands) {
     ui.label(RichText::new(&name).color(seen.palette.text));
     let word = match back {
-        Action::ReplaceFuse(_) => "New fuse",
-        Action::Repair(_) => "Put right",
-        _ => "Put back",
+        Action::ReplaceFuse(_) => t!("ledger-new-fuse"),
+        Action::Repair(_) => t!("ledger-put-right"),
+        _ => t!("ledger-put-back"),
     };
     // Several entries have the same button; a screen reader hears which is meant.
     if ui.button(word).accessible_name(format!("{word}: {name}")).clicked() {
@@ -99,7 +100,7 @@ fn step_ui(ui: &mut Ui, (word, longest): (&str, usize), action: Option<String>, 
         Some(name) => format!("{word}: {name}"),
     };
     let name = action.unwrap_or_default();
-    let keys = if step == Action::Undo { "Ctrl+Z" } else { "Ctrl+Shift+Z or Ctrl+Y" };
+    let keys = if step == Action::Undo { t!("ledger-ctrl-z") } else { t!("ledger-ctrl-shift-z-or-ctrl") };
     let button = ui.add_enabled(is_there, egui::Button::new(shown));
     if button.on_hover_text(format!("{word} {name} ({keys})")).clicked() {
         commands.push(Command::Act(step));

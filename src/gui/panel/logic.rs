@@ -14,6 +14,7 @@ use crate::study::table::words::{effect, fail_safe_sentences, lost_name, meaning
 use super::super::seen::Seen;
 use super::super::studies::Awaited;
 use super::super::{ids, theme};
+use super::super::tongue::t;
 
 /// Height of a row.
 const ROW: f32 = 22.0;
@@ -23,10 +24,10 @@ const SHARE: f32 = 0.42;
 /// Shows the drawer.
 pub fn logic_ui(ui: &mut Ui, seen: &Seen<'_>) {
     let palette = &seen.palette;
-    ui.label(RichText::new("Logic table").font(theme::bold(15.0)).color(palette.text));
+    ui.label(RichText::new(t!("logic-logic-table")).font(theme::bold(15.0)).color(palette.text));
     let table = match seen.studies.table() {
         Awaited::Working(..) => {
-            ui.label(RichText::new("Every combination is being tried.").color(palette.text));
+            ui.label(RichText::new(t!("logic-every-combination-is-being-tried")).color(palette.text));
             return;
         }
         Awaited::Known(Err(refusal)) => {
@@ -55,7 +56,7 @@ pub fn logic_ui(ui: &mut Ui, seen: &Seen<'_>) {
 fn rows_ui(ui: &mut Ui, seen: &Seen<'_>, table: &Table) {
     let palette = &seen.palette;
     let present = table.present_row(seen.bench);
-    let names: Vec<&str> = table.inputs.iter().map(|input| input.name.as_str()).chain(["clutch"]).collect();
+    let names: Vec<&str> = table.inputs.iter().map(|input| input.name.as_str()).chain([t!("logic-clutch")]).collect();
     let columns = columns(ui.cursor().left() + 20.0, ui.available_width() - 24.0, &names, table);
     let cell = |ui: &Ui, y: f32, place: usize, text: &str, strong: bool, ink: egui::Color32| {
         let font = if strong { theme::bold(12.5) } else { theme::plain(12.5) };
@@ -93,7 +94,7 @@ fn rows_ui(ui: &mut Ui, seen: &Seen<'_>, table: &Table) {
             cell(ui, rect.center().y, values.len(), standing.word(), here || standing == Standing::Engaged, ink);
             let response = ui.interact(rect, ids::table_row(row), Sense::HOVER);
             let said: Vec<String> = names.iter().zip(&values).map(|(name, value)| format!("{name} {value}")).collect();
-            let now = if here { "The present row: " } else { "Row: " };
+            let now = if here { t!("logic-the-present-row") } else { t!("logic-row") };
             let label = format!("{now}{}: {}", said.join(", "), standing.word());
             response.widget_info(|| WidgetInfo::labeled(egui::Role::Label, true, &label));
         }
@@ -132,7 +133,7 @@ fn losses_ui(ui: &mut Ui, seen: &Seen<'_>, table: &Table) {
         ui.add_space(4.0);
         ui.label(RichText::new(text).font(theme::bold(13.5)).color(palette.text));
     };
-    heading(ui, "If it is lost");
+    heading(ui, t!("logic-if-it-is-lost"));
     for kind in Effect::ALL {
         let mut groups: Vec<(String, Vec<String>)> = Vec::new();
         for loss in table.losses.iter().filter(|loss| loss.effect == kind) {
@@ -146,7 +147,7 @@ fn losses_ui(ui: &mut Ui, seen: &Seen<'_>, table: &Table) {
             ui.label(RichText::new(format!("{words}: {}", names.join(", "))).color(palette.text));
         }
     }
-    heading(ui, "Fail-safe?");
+    heading(ui, t!("logic-fail-safe"));
     for sentence in fail_safe_sentences(seen.bench.circuit(), table) {
         ui.label(RichText::new(sentence).color(palette.text));
     }

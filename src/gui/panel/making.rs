@@ -14,6 +14,7 @@ use super::super::command::{Command, Commands, Source};
 use super::super::seen::Seen;
 use super::super::theme;
 use super::dialogs::heading;
+use super::super::tongue::t;
 
 /// Height of what a finger presses.
 const FINGER: f32 = 44.0;
@@ -68,7 +69,7 @@ impl MakingState {
 
 /// Shows the dialog's inside.
 pub fn making_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut MakingState, height: f32, commands: &mut Commands) {
-    heading(ui, seen, "A circuit from answers");
+    heading(ui, seen, t!("making-a-circuit-from-answers"));
     let questions = ScrollArea::vertical().id_salt("questions").max_height((height - BELOW).max(120.0));
     questions.auto_shrink([false, true]).show(ui, |ui| {
         ui.set_width(ui.available_width() - 8.0);
@@ -89,7 +90,7 @@ fn label(seen: &Seen<'_>, words: &str) -> RichText {
 }
 
 fn title_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut MakingState) {
-    let words = "What is it the circuit of?";
+    let words = t!("making-what-is-it-the-circuit");
     ui.label(label(seen, words));
     let edit = TextEdit::singleline(&mut state.answers.title).desired_width(320.0).min_size(vec2(320.0, FINGER));
     ui.add(edit.align(egui::Align2::LEFT_CENTER)).accessible_name(words);
@@ -98,7 +99,7 @@ fn title_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut MakingState) {
 /// What asks, each with the points it acts and returns at.
 fn requests_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut MakingState) {
     ui.add_space(6.0);
-    ui.label(label(seen, "What asks for the fan, and where does it act and return?"));
+    ui.label(label(seen, t!("making-what-asks-for-the-fan")));
     for (place, (name, senses)) in REQUESTS.into_iter().enumerate() {
         ui.horizontal(|ui| {
             let mut asks = state.answers.asks(senses);
@@ -117,12 +118,12 @@ fn requests_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut MakingState) {
             let points = &mut state.points[place];
             let edit = TextEdit::singleline(points).desired_width(POINTS).min_size(vec2(POINTS, FINGER - 10.0));
             let field = ui.add(edit.align(egui::Align2::LEFT_CENTER));
-            let field = field.accessible_name(format!("Points of {}", quantity_name(senses)));
+            let field = field.accessible_name(t!("making-points-of", senses = quantity_name(senses)));
             if field.changed() {
                 let read = state.answers.read_points(&format!("{name}={}", points.trim()));
                 state.wrong = read.err().map(|refusal| refusal.to_string()).unwrap_or_default();
             }
-            ui.label(RichText::new("example value").font(theme::plain(11.5)).color(seen.palette.quiet));
+            ui.label(RichText::new(t!("making-example-value")).font(theme::plain(11.5)).color(seen.palette.quiet));
         });
     }
     if !state.wrong.is_empty() {
@@ -160,16 +161,16 @@ fn came_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut MakingState, commands: &mut
     let told = ScrollArea::vertical().id_salt("came").max_height(BELOW - 96.0).auto_shrink([false, false]);
     told.show(ui, |ui| ui.label(RichText::new(words).color(seen.palette.text)));
     ui.horizontal(|ui| {
-        let button = Button::new(RichText::new("Put it on the bench").font(theme::bold(13.5)));
+        let button = Button::new(RichText::new(t!("making-put-it-on-the-bench")).font(theme::bold(13.5)));
         if ui.add_enabled(made.is_some(), button.min_size(vec2(180.0, FINGER))).clicked()
             && let Some(made) = made
         {
             commands.push(Command::Open(Source::Made(made.text.clone())));
         }
-        if ui.add(Button::new("Close").min_size(vec2(80.0, FINGER))).clicked() {
+        if ui.add(Button::new(t!("making-close")).min_size(vec2(80.0, FINGER))).clicked() {
             commands.push(Command::Ask(None));
         }
-        let words = "Set points, coils, fuses and lengths are example values: put in those of the truck.";
+        let words = t!("making-set-points-coils-fuses-and");
         ui.add(egui::Label::new(RichText::new(words).font(theme::plain(11.5)).color(seen.palette.quiet)).wrap());
     });
 }

@@ -9,27 +9,28 @@ use super::super::filing::FileStep;
 use super::super::seen::Seen;
 use super::super::watch::{Holds, News};
 use super::dialogs::FINGER;
+use super::super::tongue::t;
 
 /// Shows the band, if there is news.
 pub fn news_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let Some(News { path, holds, is_gone }) = &seen.filing.news else { return };
     let name = path.file_name().unwrap_or(path.as_os_str()).to_string_lossy();
     let what = match holds {
-        Holds::Circuit => "the circuit here",
-        Holds::Session => "the session here",
+        Holds::Circuit => t!("news-the-circuit-here"),
+        Holds::Session => t!("news-the-session-here"),
     };
     let words = if *is_gone {
-        format!("{name} is no longer there. What it held, {what}, is.")
+        t!("news-is-no-longer-there-what", name, what)
     } else {
-        format!("Another program has changed {name}, {what}.")
+        t!("news-another-program-has-changed", name, what)
     };
     ui.horizontal_wrapped(|ui| {
         let (again, step) = if *is_gone {
-            ("Save it there again", FileStep::SaveOver(*holds, path.clone()))
+            (t!("news-save-it-there-again"), FileStep::SaveOver(*holds, path.clone()))
         } else {
-            ("Read it again", FileStep::ReadAgain)
+            (t!("news-read-it-again"), FileStep::ReadAgain)
         };
-        for (words, step) in [(again, step), ("Keep what is here", FileStep::KeepHere)] {
+        for (words, step) in [(again, step), (t!("news-keep-what-is-here"), FileStep::KeepHere)] {
             if ui.add(Button::new(words).min_size(vec2(0.0, FINGER))).clicked() {
                 commands.push(Command::File(step));
             }

@@ -12,6 +12,7 @@ use super::super::condition::Condition;
 use super::super::seen::Seen;
 use super::super::widget::gauge::{self, Gauge};
 use super::super::{ids, theme};
+use super::super::tongue::t;
 
 /// One press of a zoom button.
 pub const ZOOM_STEP: f32 = 1.25;
@@ -57,7 +58,7 @@ pub fn hovering_ui(ui: &Ui, seen: &Seen<'_>, board: Rect) {
         return;
     }
     let frame = Frame::new().fill(seen.palette.ground).stroke(Stroke::new(3.0, seen.palette.focus)).inner_margin(14);
-    let words = RichText::new("Let go: it is put on the bench").font(theme::bold(18.0)).color(seen.palette.text);
+    let words = RichText::new(t!("overlay-let-go-it-is-put")).font(theme::bold(18.0)).color(seen.palette.text);
     let area = Area::new(ids::hovering()).order(Order::Tooltip).pivot(Align2::CENTER_CENTER).fixed_pos(board.center());
     area.show(ui.ctx(), |ui| frame.show(ui, |ui| ui.add(Label::new(words).extend())));
 }
@@ -66,9 +67,9 @@ pub fn hovering_ui(ui: &Ui, seen: &Seen<'_>, board: Rect) {
 fn buttons_ui(ui: &mut Ui, commands: &mut Commands) {
     let is_column = ui.layout().is_vertical();
     let mut buttons = [
-        ("+", "Zoom in", "Nearer (+)", Move::Zoom(ZOOM_STEP)),
-        (if is_column { "All" } else { "Whole sheet" }, "Whole sheet", "See all of it (F)", Move::Fit),
-        ("\u{2212}", "Zoom out", "Further (\u{2212})", Move::Zoom(1.0 / ZOOM_STEP)),
+        ("+", t!("overlay-zoom-in"), t!("overlay-nearer"), Move::Zoom(ZOOM_STEP)),
+        (if is_column { t!("overlay-all") } else { t!("overlay-whole-sheet") }, t!("overlay-whole-sheet"), t!("overlay-see-all-of-it-f"), Move::Fit),
+        ("\u{2212}", t!("overlay-zoom-out"), t!("overlay-further"), Move::Zoom(1.0 / ZOOM_STEP)),
     ];
     if is_column {
         buttons.reverse();
@@ -89,7 +90,7 @@ fn gauges_ui(ui: &mut Ui, seen: &Seen<'_>) {
     let (least, unit) = (shown(seen.bench.circuit().minimum_kpa()), Condition::Air.unit(units));
     // In a hunt only the gauge in the dash is there; one in the hose has to be fitted.
     let there = |(place, _): &(usize, &str)| *place == 0 || seen.eyes.is_none();
-    for (place, name) in [(1, "Clutch"), (0, "Supply")].into_iter().filter(there) {
+    for (place, name) in [(1, t!("overlay-clutch")), (0, t!("overlay-supply"))].into_iter().filter(there) {
         let (_, rect) = ui.allocate_space(gauge::SIZE);
         // While time passes both pressures are what the flow figures make of them.
         let example = seen.clock.is_some() && seen.bench.circuit().rests_on_example(Telling::Air);

@@ -20,6 +20,7 @@ use super::super::seen::{Proving, Seen};
 use super::super::studies::Awaited;
 use super::super::widget::glyph;
 use super::super::{ids, theme, words};
+use super::super::tongue::t;
 
 /// Height of a row, a finger's width.
 const ROW: f32 = 44.0;
@@ -51,7 +52,7 @@ pub fn prove_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) -> Option
     };
     if proof.at_rest == Standing::None {
         ui.label(
-            RichText::new("There is no air valve in this circuit, and so no clutch to prove.").color(seen.palette.text),
+            RichText::new(t!("prove-there-is-no-air-valve")).color(seen.palette.text),
         );
         return None;
     }
@@ -65,10 +66,10 @@ pub fn prove_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) -> Option
 }
 
 fn heading_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
-    ui.label(RichText::new("Proving acts").font(theme::bold(15.0)).color(seen.palette.text));
+    ui.label(RichText::new(t!("prove-proving-acts")).font(theme::bold(15.0)).color(seen.palette.text));
     ui.horizontal(|ui| {
         let width = (ui.available_width() - ui.spacing().item_spacing.x) / 2.0;
-        for (what, name) in [(Proving::Engage, "To engage"), (Proving::Release, "To release")] {
+        for (what, name) in [(Proving::Engage, t!("prove-to-engage")), (Proving::Release, t!("prove-to-release"))] {
             let button = egui::Button::selectable(seen.desk.proving == what, name).min_size(vec2(width, 34.0));
             if ui.add(button).clicked() {
                 commands.push(Command::Prove(what));
@@ -79,8 +80,8 @@ fn heading_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
 
 fn working_ui(ui: &mut Ui, seen: &Seen<'_>, done: usize, all: usize) {
     let share = if all == 0 { 0.0 } else { done as f32 / all as f32 };
-    ui.label(RichText::new("Every act and pair of acts is being tried.").color(seen.palette.text));
-    ui.add(egui::ProgressBar::new(share).text(format!("{done} of {all}")).fill(seen.palette.band));
+    ui.label(RichText::new(t!("prove-every-act-and-pair-of")).color(seen.palette.text));
+    ui.add(egui::ProgressBar::new(share).text(t!("prove-of", done, all)).fill(seen.palette.band));
     // Looks again now and then; a frame is also asked for when the answer is there.
     ui.ctx().request_repaint_after(std::time::Duration::from_millis(200));
 }
@@ -93,20 +94,20 @@ fn under_ui(ui: &mut Ui, seen: &Seen<'_>, proof: &Proof, commands: &mut Commands
     };
     match (seen.desk.proving, &proof.release_from, proof.release_under) {
         (Proving::Engage, ..) if proof.at_rest == Standing::Engaged => {
-            quiet(ui, "Key on, engine stopped, cold: this clutch is engaged already, with nothing done.");
+            quiet(ui, t!("prove-key-on-engine-stopped-cold"));
         }
         (Proving::Engage, ..) => {
             let air = pressure(seen, Conditions::default().air_kpa);
-            quiet(ui, &format!("For the key on, engine stopped, everything cold, air at {air}."));
+            quiet(ui, &t!("prove-for-the-key-on-engine", air));
         }
         (Proving::Release, Some(tag), Some(under)) => {
-            quiet(ui, &format!("For {tag} made to act ({}), else as at the start.", words::setting(under)));
-            if ui.button(format!("Make {tag} act")).on_hover_text(format!("Sets {}", words::setting(under))).clicked() {
+            quiet(ui, &t!("prove-for-made-to-act-else", tag, under = words::setting(under)));
+            if ui.button(t!("prove-make-act", tag)).on_hover_text(t!("prove-sets", under = words::setting(under))).clicked() {
                 commands.push(Command::Act(Action::Set(under)));
             }
         }
         (Proving::Release, ..) => {
-            quiet(ui, "No single sensor engages this clutch: there is nothing to release by hand.");
+            quiet(ui, t!("prove-no-single-sensor-engages-this"));
         }
     }
 }
@@ -130,7 +131,7 @@ fn list_ui(ui: &mut Ui, seen: &Seen<'_>, acts: &[ProvingAct], commands: &mut Com
                 pointed = row_ui(ui, seen, act, commands).or(pointed.take());
             }
             if shown < pairs.len() {
-                let more = format!("and {} more pairs; the command line lists them all", pairs.len() - shown);
+                let more = t!("prove-and-more-pairs-the-command", pairs = pairs.len() - shown);
                 ui.label(RichText::new(more).color(seen.palette.quiet));
             }
         });
@@ -143,9 +144,9 @@ fn row_ui(ui: &mut Ui, seen: &Seen<'_>, act: &ProvingAct, commands: &mut Command
     let done = is_done(seen.bench, &act.acts);
     let (_, rect) = ui.allocate_space(vec2(ui.available_width() - 6.0, ROW));
     let response = ui.interact(rect, ids::proving(seen.desk.proving, &act.acts), Sense::click());
-    let title = act.acts.iter().map(short_words).collect::<Vec<_>>().join(", then ");
+    let title = act.acts.iter().map(short_words).collect::<Vec<_>>().join(t!("prove-then"));
     let below = below_words(seen, act);
-    let word = if done { "Put back" } else { "Try" };
+    let word = if done { t!("prove-put-back") } else { t!("prove-try") };
     let name = format!("{word}: {title}. {}. {below}", class_words(act.class));
     response.widget_info(|| WidgetInfo::selected(egui::Role::Button, true, done, &name));
     paint_row(ui, rect, seen, (act.class, done, &response), (&title, &below));
@@ -186,7 +187,7 @@ fn paint_row(
     line(title, theme::bold(13.0), ink, (rect.top() + 14.0, if done { full - PUT_BACK } else { full }));
     line(below, theme::plain(11.5), quiet, (rect.top() + 31.0, full));
     if done {
-        painter.text(rect.right_top() + vec2(-8.0, 14.0), Align2::RIGHT_CENTER, "put back", theme::plain(11.5), ink);
+        painter.text(rect.right_top() + vec2(-8.0, 14.0), Align2::RIGHT_CENTER, t!("prove-put-back-2"), theme::plain(11.5), ink);
     }
     if response.has_focus() || response.hovered() {
         let weight = if response.has_focus() { 3.0 } else { 1.5 };
@@ -204,8 +205,8 @@ fn below_words(seen: &Seen<'_>, act: &ProvingAct) -> String {
     if let (Class::NotAdvised | Class::Dangerous, Some(gravest)) = (act.class, act.hazards.first()) {
         return gravest.text.clone();
     }
-    let coil = act.coil_volts.map_or_else(|| "coil floating".to_owned(), |v| format!("coil {}", wording::volts(v)));
-    format!("{coil}, clutch {}", pressure(seen, act.chamber_kpa.unwrap_or(0.0)))
+    let coil = act.coil_volts.map_or_else(|| t!("prove-coil-floating").to_owned(), |v| t!("prove-coil", v = wording::volts(v)));
+    t!("prove-clutch", coil, chamber_kpa = pressure(seen, act.chamber_kpa.unwrap_or(0.0)))
 }
 
 /// A pressure in the units of the scales.
@@ -218,38 +219,38 @@ fn pressure(seen: &Seen<'_>, kpa: f64) -> String {
 
 fn class_words(class: Class) -> &'static str {
     match class {
-        Class::Usual => "Usual",
-        Class::Workable => "Workable",
-        Class::NotAdvised => "Not advised",
-        Class::Dangerous => "Dangerous",
+        Class::Usual => t!("prove-usual"),
+        Class::Workable => t!("prove-workable"),
+        Class::NotAdvised => t!("prove-not-advised"),
+        Class::Dangerous => t!("prove-dangerous"),
     }
 }
 
 fn class_meaning(class: Class) -> &'static str {
     match class {
-        Class::Usual => "What the trade does, with nothing worse than a caution.",
-        Class::Workable => "No danger, but not where a technician would put a hand.",
-        Class::NotAdvised => "Each carries a warning.",
-        Class::Dangerous => "Each works and carries a danger. Not on a truck.",
+        Class::Usual => t!("prove-what-the-trade-does-with"),
+        Class::Workable => t!("prove-no-danger-but-not-where"),
+        Class::NotAdvised => t!("prove-each-carries-a-warning"),
+        Class::Dangerous => t!("prove-each-works-and-carries-a"),
     }
 }
 
 /// An act as a technician would call it out.
 fn short_words(act: &Act) -> String {
     match act {
-        Act::Turn { switch, to } => format!("Turn {switch} {to}"),
-        Act::Press { switch } => format!("Press {switch}"),
+        Act::Turn { switch, to } => t!("prove-turn", switch, to),
+        Act::Press { switch } => t!("prove-press", switch),
         Act::Jump { a: Point::Terminal(a), b: Point::Terminal(b), .. } => {
             match (a.split_once('.'), b.split_once('.')) {
                 (Some((part, from)), Some((other, to))) if part == other => {
-                    format!("Lead across {part}, {from} to {to}")
+                    t!("prove-lead-across-to", part, from, to)
                 }
-                _ => format!("Lead {a} to {b}"),
+                _ => t!("prove-lead-to", a, b),
             }
         }
-        Act::Jump { a, b, .. } => format!("Lead {a} to {b}"),
-        Act::Lift(end) => format!("Lift {} off {}", end.wire, end.terminal),
-        Act::Unplug { part } => format!("Unplug {part}"),
+        Act::Jump { a, b, .. } => t!("prove-lead-to", a, b),
+        Act::Lift(end) => t!("prove-lift-off", wire = end.wire, terminal = end.terminal),
+        Act::Unplug { part } => t!("prove-unplug", part),
     }
 }
 

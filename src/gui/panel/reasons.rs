@@ -8,6 +8,7 @@ use super::super::command::{Command, Commands};
 use super::super::seen::Seen;
 use super::super::theme;
 use super::terms::explained_ui;
+use super::super::tongue::t;
 
 /// Whether there is a link whose reasons are open.
 pub fn is_open(seen: &Seen<'_>) -> bool {
@@ -19,13 +20,13 @@ pub fn reasons_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let Some(link) = seen.verdict.chain.iter().find(|link| Some(link.name) == seen.desk.link) else { return };
     let most = if seen.desk.space.is_low { 56.0 } else { 110.0 };
     ui.horizontal_wrapped(|ui| {
-        let heading = format!("Why: {}", link.name.word());
+        let heading = t!("reasons-why", word = link.name.word());
         ui.label(RichText::new(heading).font(theme::bold(15.0)).color(seen.palette.text));
-        if ui.button("Close reasons").clicked() {
+        if ui.button(t!("reasons-close-reasons")).clicked() {
             commands.push(Command::ShowLink(None));
         }
         if !seen.desk.space.is_low {
-            ui.label(RichText::new("What it rests on is marked in the drawing.").color(seen.palette.quiet));
+            ui.label(RichText::new(t!("reasons-what-it-rests-on-is")).color(seen.palette.quiet));
         }
     });
     ScrollArea::vertical().id_salt("reasons").max_height(most).show(ui, |ui| {
@@ -34,7 +35,7 @@ pub fn reasons_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
             explained_ui(ui, seen, sentence, 15.0, commands);
         }
         if link.because.is_empty() {
-            ui.label(RichText::new("No reasons were written for this state.").color(seen.palette.quiet));
+            ui.label(RichText::new(t!("reasons-no-reasons-were-written-for")).color(seen.palette.quiet));
         }
     });
 }

@@ -12,15 +12,13 @@ use super::super::command::{Command, Commands};
 use super::super::seen::Seen;
 use super::super::space::Fold;
 use super::super::theme;
+use super::super::tongue::{key, plain, t};
 
 /// Size of its letters.
 const SIZE: f32 = 11.5;
 
 /// The line.
-pub const LINE: &str = "On the truck: parking brake on, wheels blocked. Prove by hand with the engine stopped and the key on; \
-                        stand clear of the fan, which may start by itself. Fused leads only, loose ends insulated. Put \
-                        everything back and check again. The vehicle maker's procedure, local codes and licensed practice \
-                        come first.";
+pub const LINE: &str = key!("safety-on-the-truck-parking-brake");
 
 /// Shows the line in a low window: its beginning beside a button that unfolds all of it, up to a height.
 pub fn folded_ui(ui: &mut Ui, seen: &Seen<'_>, most: f32, commands: &mut Commands) {
@@ -33,12 +31,12 @@ pub fn folded_ui(ui: &mut Ui, seen: &Seen<'_>, most: f32, commands: &mut Command
             .show(ui, |ui| safety_ui(ui, seen));
     }
     ui.horizontal(|ui| {
-        let button = Button::selectable(out, "Cautions").min_size(vec2(0.0, 22.0));
-        if ui.add(button).on_hover_text(LINE).clicked() {
+        let button = Button::selectable(out, t!("safety-cautions")).min_size(vec2(0.0, 22.0));
+        if ui.add(button).on_hover_text(plain(LINE)).clicked() {
             commands.push(Command::Fold(Fold::Cautions, !out));
         }
         if !out {
-            let words = RichText::new(LINE).font(theme::plain(seen.palette.letters(SIZE))).color(seen.palette.text);
+            let words = RichText::new(plain(LINE)).font(theme::plain(seen.palette.letters(SIZE))).color(seen.palette.text);
             ui.add(Label::new(words).truncate());
         }
     });
@@ -52,5 +50,5 @@ pub fn safety_ui(ui: &mut Ui, seen: &Seen<'_>) {
     let note =
         example_note(words).or(moving.then_some(EXAMPLE_NOTE)).map(|note| format!("  {note}.")).unwrap_or_default();
     let font = theme::plain(seen.palette.letters(SIZE));
-    ui.add(Label::new(RichText::new(format!("{LINE}{note}")).font(font).color(seen.palette.text)).wrap());
+    ui.add(Label::new(RichText::new(format!("{}{note}", plain(LINE))).font(font).color(seen.palette.text)).wrap());
 }

@@ -13,6 +13,7 @@ use super::super::filing::FileStep;
 use super::super::seen::Seen;
 use super::super::watch::Holds;
 use super::dialogs::{FINGER, close_ui, heading};
+use super::super::tongue::t;
 
 /// What is being typed, and what was proposed when it began.
 #[derive(Clone, Debug, Default)]
@@ -29,13 +30,13 @@ struct Field {
 
 /// Shows the dialog.
 pub fn save_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut SaveState, commands: &mut Commands) {
-    heading(ui, seen, "Save");
-    let session = "The session: the circuit and everything done, set, planted, seen and hunted, to go on with later.";
-    let what = (Holds::Session, session, "Session file", "Save session");
+    heading(ui, seen, t!("saving-save"));
+    let session = t!("saving-the-session-the-circuit-and");
+    let what = (Holds::Session, session, t!("saving-session-file"), t!("saving-save-session"));
     field_ui(ui, seen, what, &mut state.session, commands);
     ui.separator();
-    let circuit = "The circuit alone, to the letter as it was read, for a text editor or the command line.";
-    field_ui(ui, seen, (Holds::Circuit, circuit, "Circuit file", "Save circuit"), &mut state.circuit, commands);
+    let circuit = t!("saving-the-circuit-alone-to-the");
+    field_ui(ui, seen, (Holds::Circuit, circuit, t!("saving-circuit-file"), t!("saving-save-circuit")), &mut state.circuit, commands);
     no_dialog_ui(ui, seen);
     close_ui(ui, commands);
 }
@@ -64,8 +65,8 @@ fn field_ui(
             commands.push(Command::File(FileStep::SaveAt(holds, PathBuf::from(field.typed.trim()))));
         }
         let choose = match holds {
-            Holds::Session => "Choose where to save the session",
-            Holds::Circuit => "Choose where to save the circuit",
+            Holds::Session => t!("saving-choose-where-to-save-the"),
+            Holds::Circuit => t!("saving-choose-where-to-save-the-2"),
         };
         choose_ui(ui, seen, (Wanted::Save(holds), choose), commands);
     });
@@ -73,11 +74,11 @@ fn field_ui(
 
 /// A button that opens the desktop's own dialog; `name` is what a screen reader says.
 pub(super) fn choose_ui(ui: &mut Ui, seen: &Seen<'_>, (wanted, name): (Wanted, &str), commands: &mut Commands) {
-    let button = Button::new("Choose\u{2026}").min_size(vec2(0.0, FINGER));
+    let button = Button::new(t!("saving-choose")).min_size(vec2(0.0, FINGER));
     let button = ui.add_enabled(!seen.filing.is_choosing() && !seen.filing.has_no_dialogs, button);
     if seen.filing.has_no_dialogs {
-        button.on_disabled_hover_text("This desktop offers no dialog for files");
-    } else if button.on_hover_text("The desktop's own dialog").accessible_name(name).clicked() {
+        button.on_disabled_hover_text(t!("saving-this-desktop-offers-no-dialog"));
+    } else if button.on_hover_text(t!("saving-the-desktops-own-dialog")).accessible_name(name).clicked() {
         commands.push(Command::File(FileStep::Choose(wanted)));
     }
 }
@@ -85,27 +86,27 @@ pub(super) fn choose_ui(ui: &mut Ui, seen: &Seen<'_>, (wanted, name): (Wanted, &
 /// Says what to do where the desktop offers no dialog.
 pub(super) fn no_dialog_ui(ui: &mut Ui, seen: &Seen<'_>) {
     if seen.filing.has_no_dialogs {
-        let words = "This desktop offers no dialog for files; type the path in the field.";
+        let words = t!("saving-this-desktop-offers-no-dialog-2");
         ui.label(RichText::new(words).color(seen.palette.text));
     }
 }
 
 /// Shows the question where something else is at the place.
 pub fn overwrite_ui(ui: &mut Ui, seen: &Seen<'_>, (holds, path): (Holds, &Path), commands: &mut Commands) {
-    heading(ui, seen, "Another file is there");
+    heading(ui, seen, t!("saving-another-file-is-there"));
     let words =
-        format!("`{}` holds something that was not saved or read here. Saved over, it is gone.", path.display());
+        t!("saving-holds-something-that-was-not", path = path.display());
     ui.add(egui::Label::new(RichText::new(words).color(seen.palette.text)).wrap());
     ui.add_space(6.0);
     ui.horizontal_wrapped(|ui| {
         let button = |words: &'static str| Button::new(words).min_size(vec2(0.0, FINGER));
-        if ui.add(button("Save over it")).clicked() {
+        if ui.add(button(t!("saving-save-over-it"))).clicked() {
             commands.push(Command::File(FileStep::SaveOver(holds, path.to_owned())));
         }
-        if ui.add(button("Save elsewhere\u{2026}")).clicked() {
+        if ui.add(button(t!("saving-save-elsewhere"))).clicked() {
             commands.push(Command::Ask(Some(Dialog::Save)));
         }
-        if ui.add(button("Do not save")).clicked() {
+        if ui.add(button(t!("saving-do-not-save"))).clicked() {
             commands.push(Command::Ask(None));
         }
     });

@@ -11,6 +11,7 @@ use super::super::seen::{Drawer, Seen};
 use super::super::space::{Beside, Fold};
 use super::super::{ids, theme, words};
 use super::found;
+use super::super::tongue::t;
 
 /// Width of a strip.
 const WIDTH: f32 = 30.0;
@@ -19,7 +20,7 @@ const WIDTH: f32 = 30.0;
 pub fn strips_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let frame = Frame::new().fill(seen.palette.ground).inner_margin(2);
     let right = Panel::right("strip of conditions").resizable(false).exact_size(WIDTH).frame(frame);
-    right.show(ui, |ui| strip_ui(ui, seen, (Beside::Conditions, "Conditions"), commands));
+    right.show(ui, |ui| strip_ui(ui, seen, (Beside::Conditions, t!("strip-conditions")), commands));
     let Some(drawer) = seen.desk.drawer else { return };
     let left = Panel::left("strip of the drawer").resizable(false).exact_size(WIDTH).frame(frame);
     left.show(ui, |ui| strip_ui(ui, seen, (Beside::Drawer, word(drawer)), commands));
@@ -28,11 +29,11 @@ pub fn strips_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
 /// What a drawer is called.
 pub fn word(drawer: Drawer) -> &'static str {
     match drawer {
-        Drawer::Prove => "Prove",
-        Drawer::Logic => "Logic",
-        Drawer::Faults => "Faults",
-        Drawer::Find => "Find",
-        Drawer::Hunt => "Hunt",
+        Drawer::Prove => t!("strip-prove"),
+        Drawer::Logic => t!("strip-logic"),
+        Drawer::Faults => t!("strip-faults"),
+        Drawer::Find => t!("strip-find"),
+        Drawer::Hunt => t!("strip-hunt"),
     }
 }
 
@@ -43,7 +44,7 @@ fn strip_ui(ui: &mut Ui, seen: &Seen<'_>, (beside, word): (Beside, &str), comman
     let response = ui.interact(rect, ids::strip(beside), Sense::click());
     let grave = found::levels(seen).min().filter(|_| beside == Beside::Conditions);
     let told = grave.map(|_| format!(", {}", found::counted(seen))).unwrap_or_default();
-    let name = if out { format!("Fold {word}{told}") } else { format!("Unfold {word}{told}") };
+    let name = if out { t!("strip-fold", word, told) } else { t!("strip-unfold", word, told) };
     response.widget_info(|| WidgetInfo::selected(egui::Role::Button, true, out, &name));
     let painter = ui.painter().with_clip_rect(rect.intersect(ui.clip_rect()));
     let (fill, ink) = if out { (palette.chosen, palette.on_chosen) } else { (palette.raised, palette.text) };

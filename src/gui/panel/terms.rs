@@ -12,6 +12,7 @@ use super::super::seen::Seen;
 use super::super::theme;
 use super::super::widget::telling::telling_ui;
 use super::dialogs::{close_ui, heading};
+use super::super::tongue::t;
 
 /// Height of what a finger presses.
 const FINGER: f32 = 44.0;
@@ -32,18 +33,18 @@ pub fn terms_ui(
     height: f32,
     commands: &mut Commands,
 ) {
-    heading(ui, seen, "Words of the trade");
+    heading(ui, seen, t!("terms-words-of-the-trade"));
     let asked = asked.and_then(|place| TERMS.get(place));
     if let Some(term) = asked {
         term_ui(ui, seen, term);
         ui.separator();
-        if ui.add(Button::new("All words").min_size(vec2(120.0, FINGER))).clicked() {
+        if ui.add(Button::new(t!("terms-all-words")).min_size(vec2(120.0, FINGER))).clicked() {
             commands.push(Command::Ask(Some(Dialog::Terms(None))));
         }
     } else {
         let edit =
-            TextEdit::singleline(search).hint_text("Search: ghost, margin, rest\u{2026}").min_size(vec2(240.0, 34.0));
-        ui.add(edit.align(egui::Align2::LEFT_CENTER)).accessible_name("Search the words");
+            TextEdit::singleline(search).hint_text(t!("terms-search-ghost-margin-rest")).min_size(vec2(240.0, 34.0));
+        ui.add(edit.align(egui::Align2::LEFT_CENTER)).accessible_name(t!("terms-search-the-words"));
         let wanted = search.to_lowercase();
         let list = ScrollArea::vertical().id_salt("terms").max_height((height - 120.0).max(80.0));
         list.auto_shrink([false, false]).show(ui, |ui| {

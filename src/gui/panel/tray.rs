@@ -13,14 +13,15 @@ use super::super::seen::{Desk, Seen};
 use super::super::tool::{Tool, ToolKind};
 use super::super::widget::glyph;
 use super::super::{ids, theme, words};
+use super::super::tongue::{key, plain, t};
 
 const TOOLS: [(ToolKind, &str, &str); 6] = [
-    (ToolKind::Hand, "Hand", "1"),
-    (ToolKind::Lead, "Jumper lead", "2"),
-    (ToolKind::Lift, "Lift", "3"),
-    (ToolKind::Meter, "Meter", "4"),
-    (ToolKind::Lamp, "Test lamp", "5"),
-    (ToolKind::Clamp, "Clamp", "6"),
+    (ToolKind::Hand, key!("tray-hand"), "1"),
+    (ToolKind::Lead, key!("tray-jumper-lead"), "2"),
+    (ToolKind::Lift, key!("tray-lift"), "3"),
+    (ToolKind::Meter, key!("tray-meter"), "4"),
+    (ToolKind::Lamp, key!("tray-test-lamp"), "5"),
+    (ToolKind::Clamp, key!("tray-clamp"), "6"),
 ];
 /// Narrowest and widest place of a tool.
 const PLACES: std::ops::RangeInclusive<f32> = 56.0..=86.0;
@@ -32,7 +33,7 @@ const BESIDE: f32 = 500.0;
 const FUSES: [LeadFuse; 4] = [LeadFuse::Usual, LeadFuse::Amps(3.0), LeadFuse::Amps(10.0), LeadFuse::Bare];
 
 /// What is said of a bench that was taken up at the start.
-const TAKEN_UP: &str = "Taken up again where it was left.";
+const TAKEN_UP: &str = key!("tray-taken-up-again-where-it");
 
 /// Shows the tray.
 pub fn tray_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
@@ -40,7 +41,7 @@ pub fn tray_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
         ui.spacing_mut().item_spacing.y = 2.0;
         ui.horizontal_wrapped(|ui| {
             ui.spacing_mut().item_spacing.x = GAP;
-            for (kind, name, key) in TOOLS {
+            for (kind, name, key) in TOOLS.map(|(kind, name, key)| (kind, plain(name), key)) {
                 let words = ui.painter().layout_no_wrap(name.to_owned(), theme::plain(theme::BODY), seen.palette.text);
                 let place = (words.size().x + 10.0).max(*PLACES.start());
                 if tool_ui(ui, seen, (kind, name, key), place).clicked() {
@@ -60,7 +61,7 @@ pub fn tray_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
         let place = (ui.available_width() - BESIDE) / TOOLS.len() as f32 - GAP;
         // The longest word is to stand there unshrunk in the letters of a class.
         let place = place.clamp(*PLACES.start(), *PLACES.end()).max(if seen.palette.least > 0.0 { 90.0 } else { 0.0 });
-        for (kind, name, key) in TOOLS {
+        for (kind, name, key) in TOOLS.map(|(kind, name, key)| (kind, plain(name), key)) {
             if tool_ui(ui, seen, (kind, name, key), place).clicked() {
                 commands.push(Command::PickUp(kind));
             }
@@ -80,8 +81,8 @@ fn anew_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     if !seen.filing.taken_up {
         return;
     }
-    let anew = Button::new("Begin anew").min_size(vec2(92.0, 50.0));
-    let what = "Puts what was taken up aside and begins with the worked example";
+    let anew = Button::new(t!("tray-begin-anew")).min_size(vec2(92.0, 50.0));
+    let what = t!("tray-puts-what-was-taken-up");
     if ui.add(anew).on_hover_text(what).clicked() {
         commands.push(Command::File(FileStep::BeginAnew));
     }
@@ -90,7 +91,7 @@ fn anew_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
 /// The last thing said, or what the tool in hand does.
 fn said_ui(ui: &mut Ui, seen: &Seen<'_>) {
     let text = match seen.desk.said.as_str() {
-        "" if seen.filing.taken_up => TAKEN_UP.to_owned(),
+        "" if seen.filing.taken_up => plain(TAKEN_UP).to_owned(),
         "" => help(seen.desk),
         said => said.to_owned(),
     };
@@ -134,22 +135,22 @@ fn hold_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let palette = &seen.palette;
     match &seen.desk.tool {
         Tool::Hand => {
-            ui.label(RichText::new("Nothing in hand").font(theme::bold(13.5)).color(palette.text));
+            ui.label(RichText::new(t!("tray-nothing-in-hand")).font(theme::bold(13.5)).color(palette.text));
         }
         Tool::Lead { first } => {
-            let on = first.as_ref().map_or_else(String::new, |point| format!(" on {point}"));
-            ui.label(RichText::new(format!("Jumper lead{on}")).font(theme::bold(13.5)).color(palette.text));
+            let on = first.as_ref().map_or_else(String::new, |point| t!("tray-on", point));
+            ui.label(RichText::new(t!("tray-jumper-lead-2", on)).font(theme::bold(13.5)).color(palette.text));
             for fuse in FUSES {
                 let chosen = seen.desk.fuse == fuse;
-                let short = fuse.amps().map_or_else(|| "no fuse".to_owned(), |amps| format!("{amps} A"));
-                let button = ui.add(Button::selectable(chosen, short)).on_hover_text("Fuse in the lead");
+                let short = fuse.amps().map_or_else(|| t!("tray-no-fuse").to_owned(), |amps| format!("{amps} A"));
+                let button = ui.add(Button::selectable(chosen, short)).on_hover_text(t!("tray-fuse-in-the-lead"));
                 if button.accessible_name(words::lead_fuse(fuse)).clicked() {
                     commands.push(Command::FuseLead(fuse));
                 }
             }
         }
         Tool::Lift => {
-            ui.label(RichText::new("Lift in hand").font(theme::bold(13.5)).color(palette.text));
+            ui.label(RichText::new(t!("tray-lift-in-hand")).font(theme::bold(13.5)).color(palette.text));
         }
         Tool::Instrument(device) => {
             ui.label(RichText::new(device.name()).font(theme::bold(13.5)).color(palette.text));
@@ -164,7 +165,7 @@ fn hold_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
             }
         }
     }
-    if seen.desk.tool != Tool::Hand && ui.button("Put it back").on_hover_text("Esc").clicked() {
+    if seen.desk.tool != Tool::Hand && ui.button(t!("tray-put-it-back")).on_hover_text(t!("tray-esc")).clicked() {
         commands.push(Command::PutToolBack);
     }
 }
@@ -172,22 +173,22 @@ fn hold_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
 /// What the tool in hand does.
 fn help(desk: &Desk) -> String {
     match &desk.tool {
-        Tool::Hand => "Click a switch to turn or press it, the key to turn it, anything else to read about it.",
-        Tool::Lead { first: None } => "Click a terminal for the first clip. A loose wire end will do as well.",
+        Tool::Hand => t!("tray-click-a-switch-to-turn"),
+        Tool::Lead { first: None } => t!("tray-click-a-terminal-for-the"),
         Tool::Lead { first: Some(_) } => {
-            "Point at another terminal to see what would happen; click to put the clip on."
+            t!("tray-point-at-another-terminal-to")
         }
         Tool::Lift => {
-            "Click a wire's end to take it off its terminal, or a part to pull its plug. Click again to put it back."
+            t!("tray-click-a-wires-end-to")
         }
-        Tool::Instrument(Device::Clamp) => "Point at a wire to read its amps; click to leave the clamp around it.",
+        Tool::Instrument(Device::Clamp) => t!("tray-point-at-a-wire-to"),
         Tool::Instrument(device) if desk.instruments.goes_on_wires(*device) => {
-            "Point at a wire to read its amps; click to put the meter into it. The wire is opened for that."
+            t!("tray-point-at-a-wire-to-2")
         }
         Tool::Instrument(device) => match Pole::BOTH.map(|pole| desk.instruments.lead(*device, pole).is_some()) {
-            [false, false] => "Click a terminal or a loose wire end for the first lead.",
-            [true, true] => "Point elsewhere to read there; click to move the lead in hand.",
-            [true, false] | [false, true] => "Point at another terminal to read; click to leave the lead there.",
+            [false, false] => t!("tray-click-a-terminal-or-a"),
+            [true, true] => t!("tray-point-elsewhere-to-read-there"),
+            [true, false] | [false, true] => t!("tray-point-at-another-terminal-to-2"),
         },
     }
     .to_owned()

@@ -10,6 +10,7 @@ use crate::physics::meter::Glow;
 
 use super::super::readout::glow_word;
 use super::super::theme::{self, Palette};
+use super::super::tongue::t;
 
 /// Draws the lamp called `name` in `rect`; none is a lamp that is not on yet.
 pub fn bulb(painter: &Painter, rect: Rect, glow: Option<Glow>, name: &str, palette: &Palette) {
@@ -35,7 +36,7 @@ pub fn bulb(painter: &Painter, rect: Rect, glow: Option<Glow>, name: &str, palet
     }
     painter.circle(middle, radius, fill, line);
     filament(painter, middle, radius, glow, palette);
-    let word = glow.map_or("not on yet", glow_word);
+    let word = glow.map_or(t!("bulb-not-on-yet"), glow_word);
     let left = middle.x + radius * 1.85 + 8.0;
     let full = if glow.is_some() { 22.0 } else { 13.0 };
     let galley = painter.layout_no_wrap(word.to_owned(), theme::bold(full), palette.text);

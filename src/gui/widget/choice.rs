@@ -8,6 +8,7 @@ use egui::{
 
 use super::super::seen::Seen;
 use super::super::theme;
+use super::super::tongue::t;
 
 /// Height of a row: a finger's.
 pub const ROW: f32 = 44.0;
@@ -90,13 +91,13 @@ pub fn working_ui(
     stopped: bool,
 ) -> Option<bool> {
     if stopped {
-        ui.label(RichText::new("Stopped.").color(seen.palette.text));
-        return ui.add(Button::new("Go on").min_size(vec2(96.0, ROW))).clicked().then_some(false);
+        ui.label(RichText::new(t!("choice-stopped")).color(seen.palette.text));
+        return ui.add(Button::new(t!("choice-go-on")).min_size(vec2(96.0, ROW))).clicked().then_some(false);
     }
     let share = if all == 0 { 0.0 } else { done as f32 / all as f32 };
     ui.label(RichText::new(what).color(seen.palette.text));
-    ui.add(ProgressBar::new(share).text(format!("{done} of {all}")).fill(seen.palette.band));
+    ui.add(ProgressBar::new(share).text(t!("choice-of", done, all)).fill(seen.palette.band));
     // Looks again now and then; a frame is also asked for when the answer is there.
     ui.ctx().request_repaint_after(std::time::Duration::from_millis(200));
-    ui.add(Button::new("Stop").min_size(vec2(96.0, ROW))).clicked().then_some(true)
+    ui.add(Button::new(t!("choice-stop")).min_size(vec2(96.0, ROW))).clicked().then_some(true)
 }

@@ -10,6 +10,7 @@ use crate::study::answer::Standing;
 
 use super::super::theme::{self, Palette};
 use super::super::{ids, words};
+use super::super::tongue::t;
 
 const BLADES: usize = 8;
 
@@ -17,7 +18,7 @@ const BLADES: usize = 8;
 pub fn fan_ui(ui: &Ui, rect: Rect, standing: Standing, turned: f32, palette: &Palette) {
     let response = ui.interact(rect, ids::fan(), Sense::HOVER);
     let word = words::fan(standing);
-    response.widget_info(|| WidgetInfo::labeled(egui::Role::Label, true, format!("Fan {word}")));
+    response.widget_info(|| WidgetInfo::labeled(egui::Role::Label, true, t!("fan-fan", word)));
     let painter = ui.painter();
     let radius = (rect.height() / 2.0 - 6.0).min(rect.width() * 0.27);
     let middle = pos2(rect.left() + radius + 8.0, rect.center().y);
@@ -55,7 +56,7 @@ pub fn fan_ui(ui: &Ui, rect: Rect, standing: Standing, turned: f32, palette: &Pa
     painter.text(
         pos2(left, above),
         Align2::LEFT_CENTER,
-        "Fan",
+        t!("fan-fan-2"),
         theme::plain(palette.letters(13.0 * scale)),
         palette.text,
     );

@@ -8,6 +8,8 @@ use egui::{Align2, Id, Rect, Role, Sense, Shape, Stroke, Ui, Vec2, WidgetInfo, p
 use crate::study::wording::{EXAMPLE_MARK, EXAMPLE_NOTE};
 
 use super::super::theme::{self, Palette};
+use super::super::tongue::t;
+use crate::words::fixed;
 
 /// Degrees at nought, clockwise from the right, and how far the scale goes on.
 const FROM: f32 = 135.0;
@@ -34,10 +36,10 @@ pub struct Gauge<'a> {
 pub fn gauge_ui(ui: &Ui, id: Id, rect: Rect, gauge: &Gauge<'_>, palette: &Palette) {
     let Gauge { name, value, full, least, unit, example } = *gauge;
     let mark = if example { EXAMPLE_MARK.to_string() } else { String::new() };
-    let number = value.map_or_else(|| "none".to_owned(), |value| format!("{value:.0} {unit}{mark}"));
+    let number = value.map_or_else(|| t!("gauge-none").to_owned(), |value| t!("gauge-number", value = fixed(value, 0), unit, mark));
     let label = match value {
-        Some(_) => format!("{name} gauge, {number}"),
-        None => format!("{name} gauge, no clutch here"),
+        Some(_) => t!("gauge-gauge", name, number),
+        None => t!("gauge-gauge-no-clutch-here", name),
     };
     let response = ui.interact(rect, id, Sense::HOVER);
     response.widget_info(|| WidgetInfo::labeled(Role::Label, true, &label));
@@ -82,7 +84,7 @@ pub fn gauge_ui(ui: &Ui, id: Id, rect: Rect, gauge: &Gauge<'_>, palette: &Palett
         theme::bold(palette.letters(12.5)),
         palette.text,
     );
-    let mut hint = format!("{label}. The wedge marks what the clutch needs at least: {least:.0} {unit}.");
+    let mut hint = t!("gauge-the-wedge-marks-what-the", label, least = fixed(least, 0), unit);
     if example {
         hint.push_str(&format!(" {EXAMPLE_NOTE}."));
     }

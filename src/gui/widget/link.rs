@@ -9,6 +9,7 @@ use crate::study::answer::Link;
 
 use super::super::ids;
 use super::super::theme::{self, Palette};
+use super::super::tongue::t;
 
 /// How a plate is shown beside what its link says.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -27,8 +28,8 @@ pub struct Standing {
 pub fn link_ui(ui: &Ui, rect: Rect, link: &Link, standing: Standing, palette: &Palette) -> Response {
     let response = ui.interact(rect, ids::link(link.name), Sense::click());
     let name = link.name.word();
-    let holds = if link.holds { "holds" } else { "does not hold" };
-    let here = if standing.parts_here { ", the chain parts here" } else { "" };
+    let holds = if link.holds { t!("link-holds") } else { t!("link-does-not-hold") };
+    let here = if standing.parts_here { t!("link-the-chain-parts-here") } else { "" };
     let label = format!("{name}: {}, {}, {holds}{here}", link.word, link.number);
     response.widget_info(|| WidgetInfo::selected(egui::Role::Button, true, standing.chosen, &label));
     let painter = ui.painter();
@@ -118,5 +119,5 @@ pub fn joint(painter: &Painter, gap: Rect, holds: bool, scale: f32, palette: &Pa
     let tear = tear.map(|(x, y)| middle + vec2(x, y) * scale);
     painter.add(Shape::line(tear.to_vec(), Stroke::new(2.5 * scale, palette.parted)));
     let word = pos2(middle.x, gap.top() + 6.0 * scale);
-    painter.text(word, Align2::CENTER_CENTER, "PARTED", theme::bold(palette.letters(12.0 * scale)), palette.parted);
+    painter.text(word, Align2::CENTER_CENTER, t!("link-parted"), theme::bold(palette.letters(12.0 * scale)), palette.parted);
 }

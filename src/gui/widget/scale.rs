@@ -11,6 +11,7 @@ use egui::{
 
 use super::super::condition::{Mark, Reach, number};
 use super::super::theme::{self, Palette};
+use super::super::tongue::t;
 
 /// Height of one row of marks.
 const ROW: f32 = 17.0;
@@ -93,8 +94,8 @@ fn announce(ui: &Ui, response: &Response, scale: &Scale<'_>) {
         let points: Vec<String> = marks
             .iter()
             .map(|m| {
-                let state = if m.acted { "has acted" } else { "has not acted" };
-                format!("{} acts at {}, returns at {}, {state}", m.tag, number(m.acts), number(m.resets))
+                let state = if m.acted { t!("scale-has-acted") } else { t!("scale-has-not-acted") };
+                t!("scale-acts-at-returns-at", tag = m.tag, acts = number(m.acts), resets = number(m.resets), state)
             })
             .collect();
         node.set_description(format!("{} {unit}. {}", number(*value), points.join("; ")));
@@ -221,7 +222,7 @@ fn band(painter: &egui::Painter, rail: &Rail, mark: &Mark, y: f32, line_y: f32, 
     let head: Vec<Pos2> = [vec2(0.0, -5.0), vec2(6.0 * way, 0.0), vec2(0.0, 5.0)].map(|v| pos2(set, y) + v).to_vec();
     painter.add(Shape::convex_polygon(head, palette.text, Stroke::NONE));
     painter.circle(pos2(reset, y), 3.5, palette.ground, Stroke::new(1.5, palette.text));
-    let words = if mark.acted { format!("{} acted", mark.tag) } else { mark.tag.clone() };
+    let words = if mark.acted { t!("scale-acted", tag = mark.tag) } else { mark.tag.clone() };
     let (at, align) = if way > 0.0 {
         (pos2(reset - 7.0, y), Align2::RIGHT_CENTER)
     } else {

@@ -7,6 +7,7 @@ use egui::{FontId, Label, RichText, Sense, Ui};
 use crate::study::terms::{TERMS, pieces};
 
 use super::super::theme::Palette;
+use super::super::tongue::t;
 
 /// Shows a sentence. Its terms are underlined and take the keyboard; yields the place in [`TERMS`] of one that was
 /// pressed.
@@ -22,7 +23,7 @@ pub fn telling_ui(ui: &mut Ui, sentence: &str, font: &FontId, palette: &Palette)
                 continue;
             };
             let label = Label::new(text.underline()).sense(Sense::click()).selectable(false);
-            let said = format!("{}: what it means", piece.text);
+            let said = t!("telling-what-it-means", text = piece.text);
             let term = ui.add(label).on_hover_text(TERMS[place].says).on_hover_cursor(egui::CursorIcon::Help);
             term.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, &said));
             if term.clicked() {
