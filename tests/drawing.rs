@@ -240,7 +240,7 @@ fn live(circuit: &Circuit) -> Show {
     let states = [TerminalState::Fed, TerminalState::Grounded, TerminalState::Between, TerminalState::Floating];
     for i in 0..show.terminals.len() {
         show.terminals[i] = states[i % 4];
-        show.readings[i] = (i % 5 == 0).then(|| format!("12.{i} V"));
+        show.readings[i] = (i % 5 == 0).then(|| format!("12.{i} V").into());
     }
     let flows = [Flow::Carrying, Flow::Carrying, Flow::Fed, Flow::Grounded, Flow::Floating];
     for i in 0..show.wires.len() {
@@ -536,7 +536,7 @@ fn a_lifted_end_leaves_a_gap_and_a_lead_can_be_hit() {
     show.lifted.insert(end);
     let sensor = circuit.part_named("B1").expect("the sample has it");
     let [from, to] = [0, 1].map(|place| LeadPoint::Terminal(circuit.terminal_at(sensor, place)));
-    show.leads.push(Lead { number: 7, from, to, fuse: LeadFuse::Whole, text: String::new(), amps: 0.0 });
+    show.leads.push(Lead { number: 7, from, to, fuse: LeadFuse::Whole, text: String::new().into(), amps: 0.0 });
 
     let picture = draw(&layout, &circuit, &show);
 

@@ -394,7 +394,7 @@ fn always_and_never_need_no_literal_and_no_product() {
     let straight = table_of(&between(&[], &["W1 F1.2 Y1.1"]));
     assert_eq!(
         (sentences(&straight), expression(&straight)),
-        (vec!["The clutch is always engaged.".to_owned()], "always".to_owned())
+        (vec!["The clutch is always engaged.".into()], "always".to_owned())
     );
     let unwired = table_of(&between(&[("B1", CLOSES)], &["W1 F1.2 B1.1"]));
     assert_eq!(

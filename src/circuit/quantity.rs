@@ -6,6 +6,9 @@
 
 use serde::{Deserialize, Serialize};
 
+use crate::words::arg::{Arg, ToArg};
+use crate::words::say;
+
 /// Kilopascal in one pound-force per square inch (exact to the digits given; NIST SP 811, appendix B.8, from memory).
 pub const KPA_PER_PSI: f64 = 6.894_757_293_168;
 /// Kilopascal in one bar, by definition.
@@ -93,6 +96,12 @@ impl Level {
             Self::Kilopascal(_) => "kPa",
             Self::Bar(_) => "bar",
         }
+    }
+}
+
+impl ToArg for Level {
+    fn to_arg(&self) -> Arg {
+        say!("circuit-level", value = self.written(), unit = self.unit()).to_arg()
     }
 }
 

@@ -495,7 +495,9 @@ pub(super) struct MakeArgs {
 /// The answers to a question by their names, the usual one first.
 fn names(question: Making) -> PossibleValuesParser {
     let choices = question.choices().iter();
-    PossibleValuesParser::new(choices.map(|choice| PossibleValue::new(choice.name).help(choice.meaning)))
+    PossibleValuesParser::new(
+        choices.map(|choice| PossibleValue::new(choice.name).help(String::from(choice.meaning.clone()))),
+    )
 }
 
 /// `helpfiles --to FOLDER`

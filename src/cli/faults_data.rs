@@ -196,14 +196,16 @@ pub(super) fn as_csv(table: &FaultTable) -> String {
                 fault.iter().flat_map(|f| table.apart(*f, state)).map(|by| means(table, by)).collect();
             let mut row = vec![
                 name(fault.map(|fault| &table.faults[fault])),
-                fault.map_or_else(String::new, |fault| group_of[fault].clone()),
-                table.states[state].name(),
-                readings.standing.word().to_owned(),
-                psi(readings.supply_psi),
-                psi(readings.clutch_psi),
-                differs.join("; "),
+                fault.map_or_else(String::new, |fault| group_of[fault].clone()).into(),
+                table.states[state].name().into(),
+                readings.standing.word().into(),
+                psi(readings.supply_psi).into(),
+                psi(readings.clutch_psi).into(),
+                differs.join("; ").into(),
             ];
-            row.extend((0..table.points.len()).map(|p| readings.volts.get(p).map_or_else(String::new, f64::to_string)));
+            row.extend(
+                (0..table.points.len()).map(|p| readings.volts.get(p).map_or_else(String::new, f64::to_string).into()),
+            );
             out += &(row.iter().map(|cell| field(cell)).collect::<Vec<_>>().join(",") + "\r\n");
         }
     }

@@ -98,7 +98,7 @@ pub(super) fn as_text(Answer { table, pairs }: &Answer, style: Style) -> String 
     page.heading("How closely");
     page.item(&resolution());
     page.heading("Safety");
-    page.item(SAFETY);
+    page.item(&SAFETY);
     page.said()
 }
 
@@ -284,6 +284,6 @@ pub(super) fn apart_text(table: &FaultTable, two: [Option<&Fault>; 2], tests: &[
         }
     }
     page.heading("Safety");
-    page.item(SAFETY);
+    page.item(&SAFETY);
     page.said()
 }

@@ -182,9 +182,9 @@ impl Told<'_> {
             );
         }
         lines.push("\nMind".to_owned());
-        lines.extend(wrapped(words::SINGLE));
+        lines.extend(wrapped(&words::SINGLE));
         lines.push("\nSafety".to_owned());
-        lines.extend(wrapped(SAFETY));
+        lines.extend(wrapped(&SAFETY));
         lines.join("\n") + "\n"
     }
 
@@ -292,7 +292,7 @@ impl Told<'_> {
                     .map(|(setup, standing)| format!("- {}", words::proof(&setup.to_string(), *standing))),
             );
         }
-        lines.push(format!("\n## Mind\n\n{}\n\n## Safety\n\n{SAFETY}", words::SINGLE));
+        lines.push(format!("\n## Mind\n\n{}\n\n## Safety\n\n{}", words::SINGLE, *SAFETY));
         lines.join("\n") + "\n"
     }
 

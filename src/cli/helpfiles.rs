@@ -95,6 +95,6 @@ fn page(command: &Command, program: &Command) -> io::Result<Made> {
     } else {
         format!(".BR {PROGRAM} (1)\n")
     };
-    page.extend_from_slice(format!(".SH SEE ALSO\n{see_also}.SH SAFETY\n{SAFETY}\n").as_bytes());
+    page.extend_from_slice(format!(".SH SEE ALSO\n{see_also}.SH SAFETY\n{}\n", *SAFETY).as_bytes());
     Ok((Path::new("man/man1").join(man.get_filename()), page))
 }

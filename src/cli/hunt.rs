@@ -160,7 +160,7 @@ fn opening(hunt: &Hunt, seed: u64) -> String {
     lines.push(String::new());
     lines.extend(wrapped(LINES));
     lines.push("\nSafety".to_owned());
-    lines.extend(wrapped(SAFETY));
+    lines.extend(wrapped(&SAFETY));
     lines.join("\n") + "\n\n"
 }
 

@@ -44,12 +44,10 @@ pub(super) fn run(args: &MakeArgs) -> Ending {
 /// What the circuit does, and what to mind.
 fn told(made: &Made) -> String {
     let mut told = String::new();
-    for sentence in made
-        .says
-        .iter()
-        .map(String::as_str)
-        .chain(["Set points, coils, fuses, sizes and lengths are example values: put in those of the truck.", SAFETY])
-    {
+    for sentence in made.says.iter().map(|sentence| &**sentence).chain([
+        "Set points, coils, fuses, sizes and lengths are example values: put in those of the truck.",
+        &**SAFETY,
+    ]) {
         for line in wrapped(sentence) {
             told.push_str(&line);
             told.push('\n');

@@ -76,7 +76,7 @@ fn as_text(bench: &Bench, proof: &Proof) -> String {
     }
     lines.push(format!("\n{} tried.", counted(proof.considered, "act or pair", "acts and pairs")));
     lines.push("\nSafety".to_owned());
-    lines.extend(wrapped(SAFETY));
+    lines.extend(wrapped(&SAFETY));
     lines.join("\n") + "\n"
 }
 
@@ -117,7 +117,7 @@ fn shows(act: &ProvingAct) -> String {
 
 /// Why an act is not fit to be recommended: that it proves nothing, and its gravest hazard.
 fn gravest(act: &ProvingAct) -> Vec<String> {
-    let false_pass = act.mind.iter().find(|text| *text == wording::FALSE_PASS).cloned();
+    let false_pass = act.mind.iter().find(|text| **text == wording::FALSE_PASS).map(ToString::to_string);
     let first = act.hazards.first().map(|h| format!("{}: {}", h.level.word().to_uppercase(), h.text));
     first.into_iter().chain(false_pass).collect()
 }

@@ -13,6 +13,7 @@ use crate::study::table::trial::Remembered;
 use crate::study::table::words::{effect, expression, fail_safe_sentences, lost_name, meaning, sentences};
 use crate::study::table::{Input, Table, table};
 use crate::study::wording::SAFETY;
+use crate::words::Words;
 
 use super::args::TableArgs;
 use super::exit::{Ending, complain, print};
@@ -177,7 +178,7 @@ fn as_text(bench: &Bench, table: &Table, other: Option<&Other>) -> String {
         sentences.iter().for_each(|sentence| lines.extend(wrapped(sentence)));
     }
     lines.push("\nSafety".to_owned());
-    lines.extend(wrapped(SAFETY));
+    lines.extend(wrapped(&SAFETY));
     lines.join("\n") + "\n"
 }
 
@@ -268,7 +269,7 @@ fn against_text(title: &str, table: &Table, other: &Other) -> Vec<String> {
 /// Losses that come to the same in one line, the gravest first.
 fn losses_text(losses: &[Loss], lines: &mut Vec<String>) {
     for kind in Effect::ALL {
-        let mut groups: Vec<(String, Vec<String>)> = Vec::new();
+        let mut groups: Vec<(Words, Vec<Words>)> = Vec::new();
         for loss in losses.iter().filter(|loss| loss.effect == kind) {
             let heading = effect(loss);
             match groups.iter_mut().find(|(known, _)| *known == heading) {

@@ -205,7 +205,11 @@ fn as_text(title: &str, traced: &Trace) -> String {
     if !traced.series.readings.is_empty() {
         lines.push("\nReadings at the end".to_owned());
         for (reading, values) in &traced.series.readings {
-            let shown = values.last().cloned().flatten().map_or_else(|| "cannot be taken".to_owned(), |v| v.words());
+            let shown = values
+                .last()
+                .cloned()
+                .flatten()
+                .map_or_else(|| "cannot be taken".to_owned(), |v| v.words().to_string());
             lines.push(format!("  {reading}  {shown}"));
         }
     }
@@ -220,7 +224,7 @@ fn end(traced: &Trace) -> Vec<String> {
     let mut lines = vec![format!("  {}.", capital(&headline(standing(&outcome))))];
     for (tag, _) in &traced.series.coil_volts {
         let now = circuit.part_named(tag).and_then(|id| outcome.coils.get(&id)?.volts);
-        lines.push(format!("  {tag}: {}", now.map_or_else(|| "floating".to_owned(), wording::volts)));
+        lines.push(format!("  {tag}: {}", now.map_or_else(|| "floating".into(), wording::volts)));
     }
     if outcome.clutch.is_some() {
         let gauge = |kpa: f64| marked(circuit, Telling::Air, pressure(circuit, kpa));

@@ -16,6 +16,7 @@ use crate::study::answer::{Hazard, Standing, Verdict};
 use crate::study::difference;
 use crate::study::meter::{Shown, Value as Shows};
 use crate::study::wording::{SAFETY, example_note};
+use crate::words::Words;
 
 use super::args::VerdictArgs;
 use super::exit::{Ending, complain, print};
@@ -41,7 +42,7 @@ pub(super) fn run(args: &VerdictArgs, colour: bool) -> Ending {
 }
 
 /// The five links a line each, then readings, hazards, what the acts did, reasons and what is changed.
-fn as_text(bench: &Bench, verdict: &Verdict, did: &[String], readings: &[Shown]) -> String {
+fn as_text(bench: &Bench, verdict: &Verdict, did: &[Words], readings: &[Shown]) -> String {
     let mut lines = vec![format!("{}: {}", bench.circuit().title(), headline(verdict.standing)), String::new()];
     if verdict.chain.is_empty() {
         lines.pop();
@@ -88,7 +89,7 @@ pub(super) fn close(lines: &mut Vec<String>) {
         lines.push(format!("\n{note}."));
     }
     lines.push("\nSafety".to_owned());
-    lines.extend(wrapped(SAFETY));
+    lines.extend(wrapped(&SAFETY));
 }
 
 /// What the clutch does, in a clause.
@@ -153,7 +154,7 @@ struct Answer<'a> {
     contacts: Map<String, Value>,
     fuses: Map<String, Value>,
     hazards: Vec<Value>,
-    because: &'a [String],
+    because: &'a [Words],
     changed: Vec<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
     readings: Option<Map<String, Value>>,

@@ -216,7 +216,7 @@ fn one(picture: &mut Picture, lead: &Lead, way: &[Point], (bodies, index): (&[Re
     }
     if let Some((_, at, anchor)) = best {
         index.add(text_rect(at, &lead.text, SIZE, anchor));
-        let form = Form::Text { at, text: lead.text.clone(), size: SIZE, anchor };
+        let form = Form::Text { at, text: lead.text.to_string(), size: SIZE, anchor };
         picture.shapes.push(Shape { form, ink: Ink::LeadText, weight: 1.0, dash: Dash::Solid, subject });
     }
 }

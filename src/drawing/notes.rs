@@ -150,7 +150,7 @@ fn draw_mark(picture: &mut Picture, mark: &FaultMark, at: Point, (words, anchor)
     let points: Vec<Point> = flash.iter().map(|(x, y)| Point::new(at.x + x, at.y + y)).collect();
     put(Form::Line { points: points.clone(), closed: false }, Ink::Halo, 6.0);
     put(Form::Line { points, closed: false }, Ink::Fault, 2.4);
-    let text = Form::Text { at: words, text: mark.text.clone(), size: WIRE_SIZE, anchor };
+    let text = Form::Text { at: words, text: mark.text.to_string(), size: WIRE_SIZE, anchor };
     put(text, Ink::FaultText, 1.0);
 }
 

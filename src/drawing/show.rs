@@ -8,6 +8,7 @@ use std::collections::BTreeSet;
 
 use crate::circuit::{Circuit, Contact, Kind, PartId, TerminalId, WireEnd, WireId, part::ValveRest};
 use crate::study::answer::Subject;
+use crate::words::{Language, Words};
 
 /// Which standard the symbols follow.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize)]
@@ -159,7 +160,7 @@ pub struct Lead {
     /// Its fuse.
     pub fuse: LeadFuse,
     /// Words beside it, such as the rating of its fuse; may be empty.
-    pub text: String,
+    pub text: Words,
     /// Amps, positive from `from` to `to`.
     pub amps: f64,
 }
@@ -202,7 +203,7 @@ pub struct FaultMark {
     /// What is at fault.
     pub subject: Subject,
     /// What is the matter with it, in few words.
-    pub text: String,
+    pub text: Words,
 }
 
 /// Everything a drawing shows beside the circuit itself.
@@ -215,7 +216,7 @@ pub struct Show {
     /// By terminal.
     pub terminals: Vec<TerminalState>,
     /// By terminal: a reading to write beside it.
-    pub readings: Vec<Option<String>>,
+    pub readings: Vec<Option<Words>>,
     /// By wire.
     pub wires: Vec<WireState>,
     /// Jumper leads in place.
@@ -242,6 +243,17 @@ impl Show {
             wires: vec![WireState::default(); circuit.wires().len()],
             ..Self::default()
         }
+    }
+
+    /// The same with its words in a language, for a drawing that is to be read in it.
+    #[must_use]
+    pub fn in_language(mut self, language: Language) -> Self {
+        let words = self.readings.iter_mut().flatten();
+        let words = words.chain(self.leads.iter_mut().map(|lead| &mut lead.text));
+        for text in words.chain(self.faults.iter_mut().map(|mark| &mut mark.text)) {
+            *text = text.to_language(language).into();
+        }
+        self
     }
 
     /// A part's state; at rest where none is given.

@@ -12,6 +12,7 @@ use crate::physics::inputs::Touch;
 use crate::study::answer::Subject;
 
 use super::show::{FaultMark, Flow, Lead, LeadFuse, LeadPoint, PartState, Show, TerminalState, WireState};
+use crate::words::{fixed, say};
 
 /// Amps from which a wire is said to carry current; what a voltmeter or a leak draws is far below.
 pub const CARRIES_AMPS: f64 = 0.001;
@@ -43,8 +44,12 @@ impl Show {
     #[must_use]
     pub fn with_readings(mut self, bench: &Bench) -> Self {
         // Adding 0 turns a negative zero into a plain one.
-        let words =
-            |id| bench.outcome().volts_at(id).map(|volts| format!("{:.1} V", (volts * 10.0).round() / 10.0 + 0.0));
+        let words = |id| {
+            bench.outcome().volts_at(id).map(|volts| {
+                let volts = fixed((volts * 10.0).round() / 10.0 + 0.0, 1);
+                say!("drawing-volts", volts)
+            })
+        };
         self.readings = bench.circuit().terminals_with_ids().map(|(id, _)| words(id)).collect();
         self
     }
@@ -149,9 +154,9 @@ fn leads(bench: &Bench) -> Vec<Lead> {
     let outcome = bench.outcome();
     let drawn = bench.inputs().leads.iter().filter_map(|lead| {
         let (fuse, text) = match (lead.fuse_amps, outcome.memory.blown_leads.contains(&lead.number)) {
-            (None, _) => (LeadFuse::Unfused, "no fuse".to_owned()),
-            (Some(amps), false) => (LeadFuse::Whole, format!("{amps} A")),
-            (Some(amps), true) => (LeadFuse::Open, format!("{amps} A blown")),
+            (None, _) => (LeadFuse::Unfused, say!("drawing-no-fuse")),
+            (Some(amps), false) => (LeadFuse::Whole, say!("drawing-amps", amps)),
+            (Some(amps), true) => (LeadFuse::Open, say!("drawing-a-blown", amps)),
         };
         let amps = outcome.lead_amps.get(&lead.number).copied().unwrap_or(0.0);
         Some(Lead { number: lead.number, from: point(lead.a)?, to: point(lead.b)?, fuse, text, amps })
@@ -171,43 +176,45 @@ fn mark(circuit: &Circuit, fault: &Fault) -> Option<FaultMark> {
     let wire = |tag: &str| circuit.wire_named(tag).map(Subject::Wire);
     let terminal = |words: &str| circuit.terminal_named(words).map(Subject::Terminal);
     let (subject, text) = match fault {
-        Fault::Open(tag) => (wire(tag), "broken".to_owned()),
-        Fault::PinOut(at) => (terminal(at), "pin out".to_owned()),
-        Fault::Resist(tag, ohms) => (wire(tag).or_else(|| part(tag)), ohms_shown(*ohms)),
-        Fault::Ground(at, 0.0) => (terminal(at), "to chassis".to_owned()),
-        Fault::Ground(at, ohms) => (terminal(at), format!("to chassis, {}", ohms_shown(*ohms))),
-        Fault::Feed(at, 0.0) => (terminal(at), "to supply".to_owned()),
-        Fault::Feed(at, ohms) => (terminal(at), format!("to supply, {}", ohms_shown(*ohms))),
-        Fault::Join(tag, other) => (wire(tag), format!("joined to {other}")),
+        Fault::Open(tag) => (wire(tag), say!("drawing-broken")),
+        Fault::PinOut(at) => (terminal(at), say!("drawing-pin-out")),
+        Fault::Resist(tag, ohms) => (wire(tag).or_else(|| part(tag)), ohms_shown(*ohms).into()),
+        Fault::Ground(at, 0.0) => (terminal(at), say!("drawing-to-chassis")),
+        Fault::Ground(at, ohms) => (terminal(at), say!("drawing-to-chassis-2", ohms = ohms_shown(*ohms))),
+        Fault::Feed(at, 0.0) => (terminal(at), say!("drawing-to-supply")),
+        Fault::Feed(at, ohms) => (terminal(at), say!("drawing-to-supply-2", ohms = ohms_shown(*ohms))),
+        Fault::Join(tag, other) => (wire(tag), say!("drawing-joined-to", other)),
         Fault::Stuck(tag, contact) => {
             let position = match contact {
-                crate::circuit::Contact::Open => "open",
-                crate::circuit::Contact::Closed => "closed",
+                crate::circuit::Contact::Open => say!("drawing-open"),
+                crate::circuit::Contact::Closed => say!("drawing-closed"),
             };
-            (part(tag), format!("stuck {position}"))
+            (part(tag), say!("drawing-stuck", position))
         }
-        Fault::Drift(tag, by) => (part(tag), format!("set point {}{by}", if by.written() < 0.0 { "" } else { "+" })),
-        Fault::Gap(tag, by) => (part(tag), format!("resets {by} below")),
-        Fault::CoilOpen(tag) => (part(tag), "coil open".to_owned()),
-        Fault::CoilShort(tag, ohms) => (part(tag), format!("coil {ohms} Ω")),
-        Fault::CoilGround(at, 0.0) => (terminal(at), "coil to body".to_owned()),
-        Fault::CoilGround(at, ohms) => (terminal(at), format!("coil to body, {}", ohms_shown(*ohms))),
-        Fault::SuppressorOpen(tag) => (part(tag), "suppressor open".to_owned()),
-        Fault::SuppressorShort(tag) => (part(tag), "suppressor shorted".to_owned()),
-        Fault::ValveStuck(tag, ValveRest::Passing) => (part(tag), "stuck passing".to_owned()),
-        Fault::ValveStuck(tag, ValveRest::Blocking) => (part(tag), "stuck blocking".to_owned()),
-        Fault::Swapped(tag) => (part(tag), "changed over".to_owned()),
-        Fault::Fitted(tag, Rating::Amps(amps)) => (part(tag), format!("{amps} A fitted")),
-        Fault::Fitted(tag, Rating::Volts(volts)) => (part(tag), format!("{volts} V coil")),
-        Fault::Hold(tag, seconds) => (part(tag), format!("holds {seconds} s")),
-        Fault::Blown(tag) => (part(tag), "blown".to_owned()),
-        Fault::Flat(tag, volts) => (part(tag), format!("only {volts} V")),
-        Fault::ModuleDead(tag) => (part(tag), "dead".to_owned()),
-        Fault::Reversed(tag) => (part(tag), "reversed".to_owned()),
-        Fault::DiodeOpen(tag) => (part(tag), "diode open".to_owned()),
-        Fault::DiodeShort(tag) => (part(tag), "diode shorted".to_owned()),
+        Fault::Drift(tag, by) => {
+            (part(tag), say!("drawing-set-point", sign = if by.written() < 0.0 { "" } else { "+" }, by))
+        }
+        Fault::Gap(tag, by) => (part(tag), say!("drawing-resets-below", by)),
+        Fault::CoilOpen(tag) => (part(tag), say!("drawing-coil-open")),
+        Fault::CoilShort(tag, ohms) => (part(tag), say!("drawing-coil", ohms)),
+        Fault::CoilGround(at, 0.0) => (terminal(at), say!("drawing-coil-to-body")),
+        Fault::CoilGround(at, ohms) => (terminal(at), say!("drawing-coil-to-body-2", ohms = ohms_shown(*ohms))),
+        Fault::SuppressorOpen(tag) => (part(tag), say!("drawing-suppressor-open")),
+        Fault::SuppressorShort(tag) => (part(tag), say!("drawing-suppressor-shorted")),
+        Fault::ValveStuck(tag, ValveRest::Passing) => (part(tag), say!("drawing-stuck-passing")),
+        Fault::ValveStuck(tag, ValveRest::Blocking) => (part(tag), say!("drawing-stuck-blocking")),
+        Fault::Swapped(tag) => (part(tag), say!("drawing-changed-over")),
+        Fault::Fitted(tag, Rating::Amps(amps)) => (part(tag), say!("drawing-a-fitted", amps)),
+        Fault::Fitted(tag, Rating::Volts(volts)) => (part(tag), say!("drawing-v-coil", volts)),
+        Fault::Hold(tag, seconds) => (part(tag), say!("drawing-holds-s", seconds)),
+        Fault::Blown(tag) => (part(tag), say!("drawing-blown")),
+        Fault::Flat(tag, volts) => (part(tag), say!("drawing-only-v", volts)),
+        Fault::ModuleDead(tag) => (part(tag), say!("drawing-dead")),
+        Fault::Reversed(tag) => (part(tag), say!("drawing-reversed")),
+        Fault::DiodeOpen(tag) => (part(tag), say!("drawing-diode-open")),
+        Fault::DiodeShort(tag) => (part(tag), say!("drawing-diode-shorted")),
         Fault::SwappedHoses => {
-            (circuit.clutch_valve().map(|(id, _)| Subject::Part(id)), "hoses changed over".to_owned())
+            (circuit.clutch_valve().map(|(id, _)| Subject::Part(id)), say!("drawing-hoses-changed-over"))
         }
         Fault::LeakHose(_)
         | Fault::LeakChamber(_)

@@ -29,9 +29,9 @@ use super::session::Session;
 use super::space::{Beside, Space};
 use super::studies::Studies;
 use super::theme::Palette;
+use super::tongue::{self, t};
 use super::tool::Use;
 use super::{apply, shortcuts, steps};
-use super::tongue::{self, t};
 use crate::words::Language;
 
 /// Width of the side with conditions and hazards.
@@ -291,8 +291,7 @@ impl App {
         if let Some(path) = dropped.first() {
             self.commands.push(Command::Open(Source::File(path.clone())));
             if dropped.len() > 1 {
-                let words =
-                    t!("app-several-files-were-let-go");
+                let words = t!("app-several-files-were-let-go");
                 self.commands.push(Command::Say(words.to_owned()));
             }
         }

@@ -22,9 +22,9 @@ use super::instrument::{Device, Handling};
 use super::space::{Beside, Fold};
 use super::steps;
 use super::studies::Awaited;
+use super::tongue::{self, t};
 use super::tool::Tool;
 use super::words;
-use super::tongue::{self, t};
 use crate::words::Language;
 
 /// Dots to the inch of a card written as PNG.
@@ -103,8 +103,7 @@ pub fn apply(app: &mut App, ctx: &Context, command: Command) {
             app.desk.said = if out {
                 t!("apply-the-clock-is-out-nothing").to_owned()
             } else {
-                t!("apply-the-clock-is-put-away")
-                    .to_owned()
+                t!("apply-the-clock-is-put-away").to_owned()
             };
         }
         Command::Play(playing) => app.with_clock(|clock| clock.playing = playing),

@@ -10,8 +10,8 @@ use egui::Context;
 use rfd::FileDialog;
 
 use super::background::Job;
-use super::watch::Holds;
 use super::tongue::t;
+use super::watch::Holds;
 
 /// Nobody closes a dialog sooner than this after it was asked for, in seconds; where there is none the answer takes
 /// hundredths (measured without a session bus, and with one that has no portal).
@@ -53,16 +53,21 @@ impl Choosing {
         let folder = place.parent().filter(|folder| folder.is_absolute()).map(Path::to_owned);
         let name = place.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
         let job = Job::begin(ctx, move |_| {
-            let dialog =
-                FileDialog::new().add_filter(t!("choosing-circuits-and-sessions"), &["ron"]).add_filter(t!("choosing-all-files"), &["*"]);
+            let dialog = FileDialog::new()
+                .add_filter(t!("choosing-circuits-and-sessions"), &["ron"])
+                .add_filter(t!("choosing-all-files"), &["*"]);
             let dialog = match folder {
                 Some(folder) => dialog.set_directory(folder),
                 None => dialog,
             };
             Some(match wanted {
                 Wanted::Open => dialog.set_title(t!("choosing-put-a-circuit-on-the")).pick_file(),
-                Wanted::Save(Holds::Circuit) => dialog.set_title(t!("choosing-save-the-circuit")).set_file_name(name).save_file(),
-                Wanted::Save(Holds::Session) => dialog.set_title(t!("choosing-save-the-session")).set_file_name(name).save_file(),
+                Wanted::Save(Holds::Circuit) => {
+                    dialog.set_title(t!("choosing-save-the-circuit")).set_file_name(name).save_file()
+                }
+                Wanted::Save(Holds::Session) => {
+                    dialog.set_title(t!("choosing-save-the-session")).set_file_name(name).save_file()
+                }
             })
         });
         self.open = Some((wanted, job, now_s));

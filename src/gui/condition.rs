@@ -3,12 +3,12 @@
 //! Yields [`Condition`], [`Reach`] and [`Mark`]; all plain sums, no drawing. Values cross into the bench only as
 //! settings. The reaches are choices of this window, wide enough for the trade's set points.
 
+use super::tongue::{self, t};
 use crate::bench::{Bench, Setting};
 use crate::circuit::part::{Quantity, SetPoint};
 use crate::circuit::quantity::{KPA_PER_PSI, Level, fahrenheit_from_celsius};
 use crate::circuit::{Circuit, PartId};
 use crate::physics::inputs::Conditions;
-use super::tongue::{self, t};
 
 /// Which system of units the scales are marked in.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
@@ -242,7 +242,12 @@ pub fn typed(condition: Condition, words: &str, units: Units) -> Option<f64> {
         return number.is_finite().then_some(number);
     }
     if condition == Condition::Engine {
-        return words.strip_suffix("rpm").or_else(|| words.strip_suffix("tr/min"))?.parse().ok().filter(|x: &f64| x.is_finite());
+        return words
+            .strip_suffix("rpm")
+            .or_else(|| words.strip_suffix("tr/min"))?
+            .parse()
+            .ok()
+            .filter(|x: &f64| x.is_finite());
     }
     let level = crate::bench::action::level_from_words(&words)?;
     if level.is_temperature() != condition.is_temperature() {

@@ -11,9 +11,9 @@ use std::time::SystemTime;
 
 use serde::{Deserialize, Serialize};
 
+use super::tongue::{key, plain, t};
 use crate::circuit::format::MOST_BYTES;
 use crate::disk::{self, NotWritten};
-use super::tongue::{key, plain, t};
 
 /// Most windows that keep what was left, at once.
 const MOST_WINDOWS: usize = 16;
@@ -110,16 +110,18 @@ impl Place {
     /// A sentence with its mend where the folder cannot be used.
     pub fn take(folder: &Path) -> Result<Self, String> {
         let shown = folder.display();
-        fs::create_dir_all(folder)
-            .map_err(|why| t!("files-cannot-be-made-see-who", shown, why))?;
+        fs::create_dir_all(folder).map_err(|why| t!("files-cannot-be-made-see-who", shown, why))?;
         for number in 1..=MOST_WINDOWS {
             let lock = folder.join(format!("window-{number}.lock"));
             let file = OpenOptions::new().create(true).truncate(false).write(true).open(&lock);
-            let lock = file.map_err(|why| t!("files-cannot-be-written", lock = lock.display(), why, here = plain(HERE)))?;
+            let lock =
+                file.map_err(|why| t!("files-cannot-be-written", lock = lock.display(), why, here = plain(HERE)))?;
             match lock.try_lock() {
                 Ok(()) => {}
                 Err(fs::TryLockError::WouldBlock) => continue,
-                Err(fs::TryLockError::Error(why)) => return Err(t!("files-knows-no-locks", shown, why, here = plain(HERE))),
+                Err(fs::TryLockError::Error(why)) => {
+                    return Err(t!("files-knows-no-locks", shown, why, here = plain(HERE)));
+                }
             }
             let place = Self { folder: folder.to_owned(), number, _lock: lock };
             disk::sweep(&place.left());

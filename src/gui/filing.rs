@@ -23,9 +23,9 @@ use super::kept::{KeptHunt, KeptSession, Left, Origin, SavedAs};
 use super::loading::{Loaded, Stamped, load, load_file, load_session, name_of, refused_report, worked_example};
 use super::seen::{Desk, Look};
 use super::session::Session;
+use super::tongue::{self, t};
 use super::watch::{Holds, News, Watch};
 use super::{apply, steps, words};
-use super::tongue::{self, t};
 
 /// Files opened or saved lately that are remembered.
 const MOST_LATELY: usize = 8;

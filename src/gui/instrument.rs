@@ -6,9 +6,9 @@
 
 use serde::{Deserialize, Serialize};
 
+use super::tongue::t;
 use crate::bench::{Bench, Instrument, Point, Reading};
 use crate::study::answer::Subject;
-use super::tongue::t;
 
 /// An instrument of the tray.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]

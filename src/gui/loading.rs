@@ -17,8 +17,8 @@ use super::command::{Dialog, Source};
 use super::files::{self, Stamp};
 use super::kept::{KeptSession, Origin};
 use super::samples::{self, Sample, WORKED_EXAMPLE};
-use super::watch::Holds;
 use super::tongue::t;
+use super::watch::Holds;
 
 /// Something to put on the bench.
 pub(super) struct Loaded {

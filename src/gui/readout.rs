@@ -7,7 +7,7 @@ use crate::physics::meter::Glow;
 use crate::study::meter::Value;
 
 use super::instrument::Device;
-use super::tongue::{spoken, t};
+use super::tongue::{spoken, t, worded};
 
 /// Most counts of the display.
 const COUNTS: f64 = 5999.0;
@@ -50,8 +50,10 @@ pub fn said(device: Device, value: Value) -> String {
         Value::Volts(None) => t!("readout-no-reading").to_owned(),
         Value::Ohms(None) => t!("readout-overload").to_owned(),
         Value::Lamp(glow) => glow_word(glow).to_owned(),
-        other => Readout::of(device, other)
-            .map_or_else(|| other.words(), |readout| t!("readout-number", digits = spoken().figures(readout.digits), unit = readout.unit)),
+        other => Readout::of(device, other).map_or_else(
+            || worded(&other.words()),
+            |readout| t!("readout-number", digits = spoken().figures(readout.digits), unit = readout.unit),
+        ),
     }
 }
 

@@ -18,9 +18,9 @@ use super::board::geometry::{Extent, Sheet, extent};
 use super::clock::Clock;
 use super::condition::{Condition, Units};
 use super::instrument::{Device, Instruments};
-use super::{showing, words};
-use crate::words::Language;
 use super::tongue::{self, t};
+use super::{showing, words};
+use crate::words::{Language, Words};
 
 /// Least change of a condition, in its scale's unit, that is worth keeping.
 const LEAST_DRIFT: f64 = 0.05;
@@ -48,7 +48,7 @@ pub struct Foreseen {
     /// Fuses that would open.
     pub opens: Vec<String>,
     /// What it would do to coil, valve, air and clutch, with numbers.
-    pub because: Vec<String>,
+    pub because: Vec<Words>,
 }
 
 /// What an instrument on the circuit shows.
@@ -378,7 +378,7 @@ impl Session {
                 None => showing::show(bench, symbols, readings, wanted.highlighted.clone()),
             };
             show.instruments = showing::instruments(bench, &wanted.instruments, &self.taken);
-            let picture = drawing::draw(&self.layout, bench.circuit(), &show);
+            let picture = drawing::draw(&self.layout, bench.circuit(), &show.in_language(language));
             let label = |subject| words::subject_seen(bench, self.eyes(), subject);
             self.sheet = Arc::new(Sheet::of(picture, bench, label));
             self.drawn_for = Some(wanted);

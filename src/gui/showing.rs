@@ -43,7 +43,7 @@ pub fn by_eye(bench: &Bench, eyes: &Eyes, symbols: Symbols, highlighted: BTreeSe
         LeadFuse::Unfused => Lead { amps: 0.0, ..lead },
         // Whether it has opened is not seen from outside.
         LeadFuse::Whole | LeadFuse::Open => {
-            Lead { amps: 0.0, fuse: LeadFuse::Whole, text: lead.text.replace(" blown", ""), ..lead }
+            Lead { amps: 0.0, fuse: LeadFuse::Whole, text: lead.text.replace(" blown", "").into(), ..lead }
         }
     };
     Show {

@@ -19,8 +19,8 @@ use super::finding::{FindStep, settings_to};
 use super::hunting::HuntStep;
 use super::instrument::{Device, Dial, Handling, Instruments};
 use super::seen::Drawer;
-use super::tool::Tool;
 use super::tongue::t;
+use super::tool::Tool;
 
 /// One step of a find.
 pub(super) fn find(app: &mut App, step: FindStep) {
@@ -176,8 +176,7 @@ fn guess(app: &mut App, fault: &Fault) -> Result<(), Refusal> {
     let name = naming::name(app.session.bench().circuit(), fault);
     app.desk.dialog = None;
     app.desk.drawer = Some(Drawer::Hunt);
-    app.desk.said =
-        if right { t!("steps-right", name) } else { t!("steps-wrong-not-it-was-mended", name) };
+    app.desk.said = if right { t!("steps-right", name) } else { t!("steps-wrong-not-it-was-mended", name) };
     Ok(())
 }
 
@@ -222,8 +221,8 @@ fn one_again(app: &mut App, line: &str) -> Result<(), Refusal> {
         "renew" => app.session.apply(Action::ReplaceFuse(rest.to_owned())),
         _ => {
             let verb = [Verb::Do, Verb::PutBack, Verb::Set].into_iter().find(|verb| verb.word() == word);
-            let verb =
-                verb.ok_or_else(|| Refusal::new(format!("`{line}` is nothing a hunt tells"), t!("steps-begin-another")))?;
+            let verb = verb
+                .ok_or_else(|| Refusal::new(format!("`{line}` is nothing a hunt tells"), t!("steps-begin-another")))?;
             app.session.apply(verb.action(rest)?)
         }
     }

@@ -16,6 +16,7 @@ use crate::study::table::{Table, table};
 use crate::drawing::Symbols;
 use crate::report::paper::{Pixels, Unprintable, pixels};
 use crate::report::{Card, Size, sheet};
+use crate::words::Words;
 
 use super::background::Job;
 use super::finding::Finding;
@@ -124,7 +125,7 @@ pub struct FaultList {
     /// The table.
     pub table: FaultTable,
     /// What each fault is called.
-    pub names: Vec<String>,
+    pub names: Vec<Words>,
     /// Where each shows.
     pub shows: Vec<Shows>,
     /// The group each is in, by its place.

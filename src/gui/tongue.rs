@@ -1,6 +1,6 @@
 //! The language that the window speaks, for whatever words it.
 //!
-//! Yields [`t!`], the text of a key in that language, and [`told`], which puts what studies say into it. The language is
+//! Yields [`t!`], the text of a key in that language, and [`worded`], which puts what studies say into it. The language is
 //! chosen in [`Look`](super::seen::Look) and set here at the head of each frame, on the thread that paints: handing it
 //! to every label would put it into every signature of the window. Studies and files never look here.
 
@@ -52,8 +52,13 @@ pub fn text(key: &'static str, args: &[(&'static str, Arg)]) -> String {
 }
 
 /// What a study says, in the window's language.
-pub fn told(words: &Words) -> String {
+pub fn worded(words: &Words) -> String {
     words.to_language(spoken())
+}
+
+/// What a study says, with a capital letter.
+pub fn worded_capital(words: &Words) -> String {
+    worded(&words.capital())
 }
 
 /// A number with so many decimals, as the window's language writes it.

@@ -3,6 +3,7 @@
 //! Yields plain text for labels, the ledger and screen readers, so that what is seen and what is read out agree.
 //! Reasons and hazards are worded by the study.
 
+use super::tongue::{t, worded};
 use crate::bench::{Act, Action, Bench, Change, Gauge, Instrument, LeadFuse, Reading, Setting};
 use crate::circuit::{Circuit, Contact, End, Kind, PartId, TerminalId, WireEnd, WireId};
 use crate::drawing::standing::CARRIES_AMPS;
@@ -11,8 +12,7 @@ use crate::study::answer::{Level, Standing, Subject};
 use crate::study::faults::naming;
 use crate::study::find::sight::{Setup, Sight};
 use crate::study::hunt::Seen as Eyes;
-use crate::study::wording::{capital, position_word, quantity_name};
-use super::tongue::t;
+use crate::study::wording::{position_word, quantity_name};
 use crate::words::fixed;
 
 /// The kind of a part in the trade's words.
@@ -45,8 +45,10 @@ pub fn state(bench: &Bench, id: PartId) -> String {
     let state = match PartState::of(bench, id) {
         PartState::Plain => String::new(),
         PartState::Contact(now) => match PartState::at_rest(&part.kind) {
-            PartState::Contact(rest) => t!("words-rest", position_word = position_word(now), rest = position_word(rest)),
-            _ => position_word(now).to_owned(),
+            PartState::Contact(rest) => {
+                t!("words-rest", position_word = position_word(now), rest = position_word(rest))
+            }
+            _ => worded(&position_word(now)),
         },
         PartState::Relay { energised: true } => t!("words-pulled-in").to_owned(),
         PartState::Relay { energised: false } => t!("words-at-rest").to_owned(),
@@ -62,7 +64,9 @@ pub fn state(bench: &Bench, id: PartId) -> String {
         PartState::Fuse { blown } => if blown { t!("words-blown") } else { t!("words-good") }.to_owned(),
         PartState::Module { on } => if on { t!("words-driver-on") } else { t!("words-driver-off") }.to_owned(),
         PartState::Lamp { lit } => if lit { t!("words-lit") } else { t!("words-dark") }.to_owned(),
-        PartState::Diode { conducting } => if conducting { t!("words-conducting") } else { t!("words-blocking") }.to_owned(),
+        PartState::Diode { conducting } => {
+            if conducting { t!("words-conducting") } else { t!("words-blocking") }.to_owned()
+        }
     };
     if bench.inputs().unplugged.contains(&id) {
         return if state.is_empty() { t!("words-unplugged").to_owned() } else { t!("words-unplugged-2", state) };
@@ -103,7 +107,11 @@ pub fn subject_seen(bench: &Bench, eyes: Option<&Eyes>, what: Subject) -> String
             let mut seen = match &part.kind {
                 Kind::KeySwitch(_) | Kind::HandSwitch(_) | Kind::SelectorSwitch(_) => state(bench, id),
                 Kind::Lamp(_) => {
-                    let glow = eyes.lamps.iter().find(|(tag, _)| *tag == part.tag).map(|(_, glow)| glow.word());
+                    let glow = eyes
+                        .lamps
+                        .iter()
+                        .find(|(tag, _)| *tag == part.tag)
+                        .map(|(_, glow)| super::readout::glow_word(*glow));
                     glow.unwrap_or(t!("words-dark")).to_owned()
                 }
                 Kind::Fuse(_) => eyes
@@ -184,7 +192,7 @@ pub fn sight(sight: &Sight) -> String {
         None => t!("words-not-sure").to_owned(),
         Some(value) => {
             let doubt = if sight.is_doubtful { t!("words-perhaps") } else { "" };
-            format!("{}{within}{doubt}", value.words(&sight.reading))
+            format!("{}{within}{doubt}", worded(&value.words(&sight.reading)))
         }
     };
     format!("{}: {value}, {}", capital(&reading(&sight.reading)), setup(&sight.setup))
@@ -219,7 +227,14 @@ fn wire(bench: &Bench, id: WireId) -> String {
     let amps = bench.outcome().amps_in(id);
     // Named along the current, so that "from" and "to" say which way it flows.
     let (from, to) = if amps < 0.0 { (wire.to, wire.from) } else { (wire.from, wire.to) };
-    t!("words-wire-from-to-2", tag = wire.tag, colour, abs = amps_words(amps.abs()), terminal_words = circuit.terminal_words(from), to = circuit.terminal_words(to))
+    t!(
+        "words-wire-from-to-2",
+        tag = wire.tag,
+        colour,
+        abs = amps_words(amps.abs()),
+        terminal_words = circuit.terminal_words(from),
+        to = circuit.terminal_words(to)
+    )
 }
 
 fn wire_end(bench: &Bench, end: WireEnd) -> String {
@@ -305,7 +320,9 @@ pub fn setting(setting: Setting) -> String {
         Setting::Refrigerant(level) => t!("words-refrigerant", level),
         Setting::Air(level) => t!("words-air-supply", level),
         Setting::Ambient(level) => t!("words-ambient", level),
-        Setting::Bolts(fitted) => t!("words-lock-up-bolts", fitted = if fitted { t!("words-fitted") } else { t!("words-out") }),
+        Setting::Bolts(fitted) => {
+            t!("words-lock-up-bolts", fitted = if fitted { t!("words-fitted") } else { t!("words-out") })
+        }
     }
 }
 
@@ -314,8 +331,16 @@ pub fn change(circuit: &Circuit, change: &Change) -> (String, Action) {
     match change {
         Change::Done(what) => (act(what), Action::PutBack(what.clone())),
         Change::BlownFuse(tag) => (t!("words-blown-2", tag), Action::ReplaceFuse(tag.clone())),
-        Change::Faulty(fault) => (t!("words-fault", fault = naming::name(circuit, fault)), Action::Repair(fault.clone())),
+        Change::Faulty(fault) => {
+            (t!("words-fault", fault = naming::name(circuit, fault)), Action::Repair(fault.clone()))
+        }
     }
+}
+
+/// With a capital letter.
+pub fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// What the fan does.

@@ -12,8 +12,9 @@ use crate::study::answer::{Hazard, Level, Standing};
 use crate::study::prove::{Class, Proof, ProvingAct};
 use crate::study::{hazard, wording};
 
-use super::page::{Run, bold, plain};
+use super::page::{Phrase, phrase, strong};
 use super::words::in_words;
+use crate::words::{Words, say};
 
 /// Most acts a list tells.
 const MOST_ACTS: usize = 5;
@@ -26,11 +27,11 @@ const MOST_TRIED: usize = 400;
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Reading {
     /// Volts across the coil of the valve that feeds the clutch.
-    pub coil: String,
+    pub coil: Words,
     /// Pressure at the clutch.
-    pub clutch: String,
+    pub clutch: Words,
     /// The fan: turned by hand, or with the engine running looked at.
-    pub fan: &'static str,
+    pub fan: Words,
 }
 
 /// One row of a list of acts.
@@ -39,7 +40,7 @@ pub struct Step {
     /// What is done; empty where the row only says how things stand.
     pub acts: Vec<Act>,
     /// The same in words.
-    pub words: Vec<Run>,
+    pub words: Vec<Phrase>,
     /// What it should show.
     pub reading: Reading,
 }
@@ -48,11 +49,11 @@ pub struct Step {
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Section {
     /// Its heading.
-    pub heading: String,
+    pub heading: Words,
     /// What stands before anything is done, then the acts.
     pub steps: Vec<Step>,
     /// What to know besides; may be empty.
-    pub note: String,
+    pub note: Words,
     /// How many more usual acts there are, further from the hand.
     pub more: usize,
     /// Dangers of the acts told.
@@ -66,23 +67,23 @@ pub(super) fn reading(bench: &Bench) -> Reading {
     let runs = bench.conditions().engine_rpm > 0.0;
     let fan = match outcome.clutch.map(|c| c.state).filter(|_| outcome.settled()) {
         // No hand is near the fan of a running engine.
-        Some(ClutchState::Engaged) if runs => "drives",
-        Some(ClutchState::Released) if runs => "coasts",
-        Some(ClutchState::Engaged) => "stiff",
-        Some(ClutchState::Released) => "free",
-        Some(ClutchState::Slipping) => "drags",
-        None => "–",
+        Some(ClutchState::Engaged) if runs => say!("acts-drives"),
+        Some(ClutchState::Released) if runs => say!("acts-coasts"),
+        Some(ClutchState::Engaged) => say!("acts-stiff"),
+        Some(ClutchState::Released) => say!("acts-free"),
+        Some(ClutchState::Slipping) => say!("acts-drags"),
+        None => "–".into(),
     };
     Reading {
         // A tenth is what a workshop's meter agrees on.
-        coil: coil.map_or_else(|| "–".to_owned(), |volts| format!("{:.1} V", (volts * 10.0).round() / 10.0 + 0.0)),
-        clutch: outcome.chamber_kpa.map_or_else(|| "–".to_owned(), |kpa| pressure(bench.circuit(), kpa)),
+        coil: coil.map_or_else(|| "–".into(), |volts| wording::with_unit((volts * 10.0).round() / 10.0 + 0.0, 1, "V")),
+        clutch: outcome.chamber_kpa.map_or_else(|| "–".into(), |kpa| pressure(bench.circuit(), kpa)),
         fan,
     }
 }
 
 /// A gauge pressure in the unit the circuit's file gives its minimum in.
-pub(super) fn pressure(circuit: &Circuit, kpa: f64) -> String {
+pub(super) fn pressure(circuit: &Circuit, kpa: f64) -> Words {
     match circuit.air() {
         Some(air) => wording::value_like(kpa, air.minimum),
         None => wording::psi(kpa),
@@ -95,45 +96,45 @@ pub(super) fn standing(bench: &Bench) -> Standing {
 }
 
 /// A row that says how things stand.
-fn given(words: Vec<Run>, bench: &Bench) -> Step {
+fn given(words: Vec<Phrase>, bench: &Bench) -> Step {
     Step { acts: Vec::new(), words, reading: reading(bench) }
 }
 
 /// The acts that engage.
 pub(super) fn engage(bench: &Bench, proof: &Proof) -> Section {
-    let mut section = Section { heading: "To engage".to_owned(), ..Section::default() };
+    let mut section = Section { heading: say!("acts-to-engage"), ..Section::default() };
     let now = bench.conditions();
     let stands = match (now.key_on, now.engine_rpm > 0.0) {
-        (true, false) => "As it stands: key on, engine stopped, nothing done",
-        (true, true) => "As it stands: engine running, nothing done",
-        (false, _) => "As it stands: key off, nothing done",
+        (true, false) => say!("acts-as-it-stands-key-on"),
+        (true, true) => say!("acts-as-it-stands-engine-running"),
+        (false, _) => say!("acts-as-it-stands-key-off"),
     };
-    section.steps.push(given(vec![plain(stands)], bench));
+    section.steps.push(given(vec![phrase(stands)], bench));
     if proof.at_rest == Standing::Engaged {
-        section.note = "Nothing to do: as it stands the clutch is engaged.".to_owned();
+        section.note = say!("acts-nothing-to-do-as-it");
         return section;
     }
     tell(&mut section, bench, &proof.engage, Standing::Engaged);
     if section.steps.len() == 1 {
-        section.note = "No act was found that engages this clutch without a warning.".to_owned();
+        section.note = say!("acts-no-act-was-found-that");
     }
     section
 }
 
 /// The acts that release.
 pub(super) fn release(bench: &Bench, proof: &Proof, engage: &Section) -> Section {
-    let mut section = Section { heading: "To release".to_owned(), ..Section::default() };
+    let mut section = Section { heading: say!("acts-to-release"), ..Section::default() };
     section.steps.extend(taken_back(bench, engage));
     if proof.at_rest == Standing::Engaged {
         tell(&mut section, bench, &proof.release, Standing::Released);
         section.steps.extend(started(bench));
     } else if let (Some(tag), Some(hot)) = (&proof.release_from, acted(bench, proof)) {
-        let words = vec![plain(format!("If {}: nothing done", called(bench.circuit(), tag)))];
+        let words = vec![phrase(say!("acts-if-nothing-done", tag = called(bench.circuit(), tag)))];
         section.steps.push(given(words, &hot));
         tell(&mut section, &hot, &proof.release, Standing::Released);
     }
     if section.steps.iter().all(|step| step.acts.is_empty()) && section.note.is_empty() {
-        section.note = "No act was found that releases this clutch without a warning.".to_owned();
+        section.note = say!("acts-no-act-was-found-that-2");
     }
     section
 }
@@ -146,11 +147,13 @@ pub(super) fn acted(bench: &Bench, proof: &Proof) -> Option<Bench> {
 }
 
 /// A sensor that has acted, with where it acts.
-fn called(circuit: &Circuit, tag: &str) -> String {
+fn called(circuit: &Circuit, tag: &str) -> Words {
     let sensor = circuit.part_named(tag).and_then(|id| circuit.part(id).kind.sensor());
     match sensor {
-        Some(sensor) => format!("{tag} has acted ({} past {})", wording::quantity_name(sensor.senses), sensor.acts_at),
-        None => format!("{tag} calls for the fan"),
+        Some(sensor) => {
+            say!("acts-has-acted-past", tag, senses = wording::quantity_name(sensor.senses), acts_at = sensor.acts_at)
+        }
+        None => say!("acts-calls-for-the-fan", tag),
     }
 }
 
@@ -277,8 +280,9 @@ fn taken_back(bench: &Bench, engage: &Section) -> Vec<Step> {
         }
     }
     if let Some(back) = let_go {
-        let rest = if holding.is_empty() { " what engaged it" } else { " what engaged it, where nothing holds it in" };
-        rows.push(given(vec![bold("Put back"), plain(rest)], &back));
+        let rest =
+            if holding.is_empty() { say!("acts-what-engaged-it") } else { say!("acts-what-engaged-it-where-nothing") };
+        rows.push(given(vec![strong(say!("acts-put-back")), phrase(rest)], &back));
     }
     for (step, back) in holding {
         rows.extend(let_go_by_hand(&step.acts, &back));
@@ -312,7 +316,7 @@ fn let_go_by_hand(acts: &[Act], held: &Bench) -> Vec<Step> {
         if tried.apply(Action::Do(act.clone())).is_ok() && standing(&tried) == Standing::Released {
             let mut words = in_words(circuit, std::slice::from_ref(&act));
             let after: Vec<&str> = acts.iter().filter_map(named_by).collect();
-            words.push(plain(format!(": after {} it holds itself in", after.join(" and "))));
+            words.push(phrase(say!("acts-after-it-holds-itself-in", after = wording::list(&after))));
             rows.push(Step { acts: vec![act], words, reading: reading(&tried) });
         }
     }
@@ -333,7 +337,7 @@ fn named_by(act: &Act) -> Option<&str> {
 /// The row of an engine started, where that alone releases.
 fn started(bench: &Bench) -> Option<Step> {
     let running = running(bench)?;
-    let words = vec![bold("Or start the engine"), plain(", cold: watch from outside the fan's reach, no hands")];
+    let words = vec![strong(say!("acts-or-start-the-engine")), phrase(say!("acts-cold-watch-from-outside-the"))];
     (standing(&running) == Standing::Released).then(|| given(words, &running))
 }
 

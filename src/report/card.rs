@@ -18,6 +18,7 @@ use super::acts::{self, Section};
 use super::style::{self, Trait};
 use super::warnings::{self, Warning};
 use super::words;
+use crate::words::{Words, fixed, say};
 
 /// What a card says.
 #[derive(Clone, Debug, PartialEq)]
@@ -27,17 +28,17 @@ pub struct Card {
     /// Its notes.
     pub notes: String,
     /// Voltage and clutch in few words.
-    pub kind: String,
+    pub kind: Words,
     /// The circuit as built.
     pub picture: Picture,
     /// The style, one line each.
     pub style: Vec<Trait>,
     /// Heading of the column for the coil.
-    pub coil: String,
+    pub coil: Words,
     /// What the supply gauge shows, and what the words in the table mean.
-    pub supply: String,
+    pub supply: Words,
     /// What keeps hands and engines whole, a sentence each; whose word comes first stands first.
-    pub safety: Vec<String>,
+    pub safety: Vec<Words>,
     /// How to engage.
     pub engage: Section,
     /// How to release.
@@ -45,9 +46,9 @@ pub struct Card {
     /// What not to do.
     pub warnings: Vec<Warning>,
     /// What to put back, in order.
-    pub put_back: Vec<String>,
+    pub put_back: Vec<Words>,
     /// Under which conditions all this was worked out.
-    pub conditions: String,
+    pub conditions: Words,
     /// What the acts name in the drawing.
     pub(super) named: BTreeSet<Subject>,
 }
@@ -73,11 +74,10 @@ impl Card {
             kind: kind(circuit),
             picture: draw(&Layout::of(circuit), circuit, &plainly(circuit, symbols)),
             style: style::of(bench, proof),
-            coil: valve.map_or_else(|| "Coil".to_owned(), |tag| format!("Coil {tag}")),
-            supply: format!(
-                "Supply gauge {} in every row. Volts across the coil's own terminals. Fan by hand, engine stopped: \
-                 stiff turns only with the belts, free spins.",
-                acts::pressure(circuit, bench.conditions().air_kpa),
+            coil: valve.map_or_else(|| say!("card-coil"), |tag| say!("card-coil-2", tag)),
+            supply: say!(
+                "card-supply-gauge-in-every-row",
+                air_kpa = acts::pressure(circuit, bench.conditions().air_kpa)
             ),
             safety: safety(circuit),
             warnings: warnings::of(bench, proof, [&engage, &release]),
@@ -91,14 +91,13 @@ impl Card {
 }
 
 /// [`SAFETY`](wording::SAFETY) a sentence each, its last first, and the air that this clutch needs.
-fn safety(circuit: &Circuit) -> Vec<String> {
-    let mut sentences: Vec<String> =
-        wording::SAFETY.split_inclusive(". ").map(|sentence| sentence.trim().to_owned()).collect();
+fn safety(circuit: &Circuit) -> Vec<Words> {
+    let mut sentences = wording::safety_sentences().to_vec();
     sentences.rotate_right(1);
     let least = wording::marked(circuit, Telling::Minimum, acts::pressure(circuit, circuit.minimum_kpa()));
-    sentences.push(format!("Supply air at {least} or more: below that a test proves nothing."));
-    let note = wording::example_note(sentences.iter().map(String::as_str));
-    sentences.extend(note.map(|note| format!("{note}.")));
+    sentences.push(say!("card-supply-air-at-or-more", least));
+    let note = wording::example_note(sentences.iter().map(|sentence| &**sentence));
+    sentences.extend(note.map(|note| Words::joined([note, ".".into()], "")));
     sentences
 }
 
@@ -110,23 +109,23 @@ fn plainly(circuit: &Circuit, symbols: Symbols) -> Show {
     show
 }
 
-fn kind(circuit: &Circuit) -> String {
+fn kind(circuit: &Circuit) -> Words {
     // Battery makers' 2.1 V a cell: 12.6 V is called 12 V.
     let volts = circuit.battery().map(|(_, battery)| (battery.volts / 12.6).round() * 12.0);
     let clutch = match circuit.engages() {
-        Engages::WithAir => "air-engaged clutch",
-        Engages::WithoutAir => "spring-engaged clutch",
+        Engages::WithAir => say!("card-air-engaged-clutch"),
+        Engages::WithoutAir => say!("card-spring-engaged-clutch"),
     };
     match volts {
-        Some(volts) if volts > 0.0 => format!("{volts:.0} V, {clutch}"),
-        _ => clutch.to_owned(),
+        Some(volts) if volts > 0.0 => say!("card-kind", volts = fixed(volts, 0), clutch),
+        _ => clutch,
     }
 }
 
 /// The list to restore (common practice, no source): exactly what the card had done, then what holds for all.
-fn put_back(circuit: &Circuit, done: &[Act]) -> Vec<String> {
-    let of = |which: fn(&Circuit, &Act) -> Option<String>| {
-        let mut found: Vec<String> = Vec::new();
+fn put_back(circuit: &Circuit, done: &[Act]) -> Vec<Words> {
+    let of = |which: fn(&Circuit, &Act) -> Option<Words>| {
+        let mut found: Vec<Words> = Vec::new();
         for words in done.iter().filter_map(|act| which(circuit, act)) {
             if !found.contains(&words) {
                 found.push(words);
@@ -135,24 +134,28 @@ fn put_back(circuit: &Circuit, done: &[Act]) -> Vec<String> {
         wording::list(&found)
     };
     let leads = of(|_, act| match act {
-        Act::Jump { a, b, .. } => Some(format!("{a} to {b}")),
+        Act::Jump { a, b, .. } => Some(say!("card-to", a, b)),
         _ => None,
     });
     let plugs = of(|_, act| match act {
-        Act::Unplug { part } => Some(part.clone()),
+        Act::Unplug { part } => Some(part.as_str().into()),
         _ => None,
     });
     let wires = of(|_, act| match act {
-        Act::Lift(end) => Some(end.to_string()),
+        Act::Lift(end) => Some(end.to_string().into()),
         _ => None,
     });
     let mut list = vec![match leads.is_empty() {
-        true => "Leads and meter off: ____ put on, ____ taken off".to_owned(),
-        false => format!("Leads off ({leads}): ____ put on, ____ taken off"),
+        true => say!("card-leads-and-meter-off-put"),
+        false => say!("card-leads-off-put-on-taken", leads),
     }];
-    for (words, what) in [("Plugged in and locked", plugs), ("Back and tight", wires), ("As found", of(switch))] {
+    for (words, what) in [
+        (say!("card-plugged-in-and-locked"), plugs),
+        (say!("card-back-and-tight"), wires),
+        (say!("card-as-found"), of(switch)),
+    ] {
         if !what.is_empty() {
-            list.push(format!("{words}: {what}"));
+            list.push(say!("card-what", words, what));
         }
     }
     let fuse = |part: &Part| match &part.kind {
@@ -161,27 +164,23 @@ fn put_back(circuit: &Circuit, done: &[Act]) -> Vec<String> {
     };
     let fuses: Vec<String> = circuit.parts().iter().filter_map(fuse).collect();
     if !fuses.is_empty() {
-        list.push(format!("Fuses whole and right: {}", wording::list(&fuses)));
+        list.push(say!("card-fuses-whole-and-right", fuses = wording::list(&fuses)));
     }
-    list.push("Gauges and tees out, fittings tight, no leak".to_owned());
-    list.push("Tools and hands out, guards on".to_owned());
-    list.push(LAST.to_owned());
+    list.push(say!("card-gauges-and-tees-out-fittings"));
+    list.push(say!("card-tools-and-hands-out-guards"));
+    list.push(say!("card-last-nothing-helping-it-everyone"));
     list
 }
 
-/// How every proof ends.
-const LAST: &str = "Last, nothing helping it, everyone outside the fan's reach: one whole cycle by itself, \
-fan off – on – off";
-
 /// A switch that stays where it is put, with its place at rest.
-fn switch(circuit: &Circuit, act: &Act) -> Option<String> {
+fn switch(circuit: &Circuit, act: &Act) -> Option<Words> {
     let Act::Turn { switch, .. } = act else { return None };
     let rest = match &circuit.part(circuit.part_named(switch)?).kind {
-        Kind::HandSwitch(hand) => wording::position_word(hand.rest).to_owned(),
-        Kind::SelectorSwitch(selector) => format!("at {}", selector.rest),
+        Kind::HandSwitch(hand) => wording::position_word(hand.rest),
+        Kind::SelectorSwitch(selector) => say!("card-at", rest = selector.rest),
         _ => return None,
     };
-    Some(format!("{switch} {rest}"))
+    Some(say!("card-switch", switch, rest))
 }
 
 /// A level in the unit that the circuit's file gives its temperatures in.
@@ -190,24 +189,30 @@ fn circuit_temperature(circuit: &Circuit) -> Level {
     sensors.map(|sensor| sensor.acts_at).find(|level| level.is_temperature()).unwrap_or(Level::Fahrenheit(0.0))
 }
 
-fn conditions(bench: &Bench) -> String {
+fn conditions(bench: &Bench) -> Words {
     let now = bench.conditions();
-    let key = if now.key_on { "key on" } else { "key off" };
-    let engine =
-        if now.engine_rpm > 0.0 { format!("engine at {:.0} rpm", now.engine_rpm) } else { "engine stopped".to_owned() };
+    let key = if now.key_on { say!("card-key-on") } else { say!("card-key-off") };
+    let engine = if now.engine_rpm > 0.0 {
+        say!("card-engine-at-rpm", engine_rpm = fixed(now.engine_rpm, 0))
+    } else {
+        say!("card-engine-stopped")
+    };
     let of_temperature = circuit_temperature(bench.circuit());
     let coolant = wording::value_like(now.coolant_c, of_temperature);
     let faults: Vec<String> = bench.faults().iter().map(ToString::to_string).collect();
     let acts: Vec<String> = bench.acts().map(|act| act.in_full()).collect();
-    let mut told = format!(
-        "{key}, {engine}, coolant {coolant}, refrigerant {}, air {}",
-        wording::psi(now.refrigerant_kpa),
-        acts::pressure(bench.circuit(), now.air_kpa)
-    );
-    for (what, list) in [("done", acts), ("faults", faults)] {
+    let mut told = vec![say!(
+        "card-coolant-refrigerant-air",
+        key,
+        engine,
+        coolant,
+        refrigerant_kpa = wording::psi(now.refrigerant_kpa),
+        air_kpa = acts::pressure(bench.circuit(), now.air_kpa)
+    )];
+    for (what, list) in [(say!("card-done"), acts), (say!("card-faults"), faults)] {
         if !list.is_empty() {
-            told.push_str(&format!("; {what}: {}", list.join(", ")));
+            told.push(say!("card-what", words = what, what = list.join(", ")));
         }
     }
-    told
+    Words::joined(told, "; ")
 }

@@ -123,7 +123,7 @@ fn legend(trace: &Trace, told: &[&Told], width: f32) -> Piece {
     } else {
         String::new()
     };
-    let safety = Piece::paragraph(width, &[bold(note), plain(wording::SAFETY)], 5.6, 2);
+    let safety = Piece::paragraph(width, &[bold(note), plain(&**wording::SAFETY)], 5.6, 2);
     piece.add(&safety, 0.0, 4.0);
     piece
 }
@@ -386,11 +386,11 @@ fn panels(circuit: &Circuit, series: &Series) -> Vec<Panel> {
         air.push(solid("clutch", series.clutch_psi.clone()));
         air.push(Line::level("minimum".to_owned(), circuit.minimum_kpa() / KPA_PER_PSI));
     }
-    let unit = wording::marked(circuit, Telling::Air, "psi");
+    let unit = wording::marked(circuit, Telling::Air, "psi").to_string();
     panels.push(Panel { name: "Air", unit, lines: air, from_nought: true, is_stepped: false });
     if series.engine_rpm.iter().chain(&series.fan_rpm).any(|rpm| *rpm > 0.0) {
         let lines = vec![dashed("engine", of(&series.engine_rpm)), solid("fan", of(&series.fan_rpm))];
-        let unit = wording::marked(circuit, Telling::Fan, "rpm");
+        let unit = wording::marked(circuit, Telling::Fan, "rpm").to_string();
         panels.push(Panel { name: "Speed", unit, lines, from_nought: true, is_stepped: false });
     }
     panels.extend(warmth(circuit, series));
@@ -415,13 +415,13 @@ fn warmth(circuit: &Circuit, series: &Series) -> Vec<Panel> {
             lines.push(Line::level(format!("{tag} acts"), told(point.acts.value())));
             lines.push(Line::level(format!("{tag} resets"), told(point.resets.value())));
         }
-        let unit = wording::marked(circuit, Telling::Coolant, unit);
+        let unit = wording::marked(circuit, Telling::Coolant, unit).to_string();
         panels.push(Panel { name: "Coolant", unit, lines, from_nought: false, is_stepped: false });
     }
     if moves(&series.plate_c, WARM_KELVIN) {
         panels.push(Panel {
             name: "Plate",
-            unit: wording::marked(circuit, Telling::Plate, unit),
+            unit: wording::marked(circuit, Telling::Plate, unit).to_string(),
             lines: vec![line("plate", &series.plate_c)],
             from_nought: false,
             is_stepped: false,

@@ -238,6 +238,6 @@ fn legend(table: &FaultTable, columns: &[usize], width: f32, grey: bool) -> Piec
         note += &format!(" {} states that show nothing more are left out.", table.states.len() - columns.len());
     }
     piece.add(&Piece::paragraph(width, &[plain(note)], LETTERS, 2), 0.0, 2.0);
-    piece.add(&Piece::paragraph(width, &[plain(wording::SAFETY)], 5.6, 2), 0.0, 3.0);
+    piece.add(&Piece::paragraph(width, &[plain(&**wording::SAFETY)], 5.6, 2), 0.0, 3.0);
     piece
 }

@@ -9,6 +9,8 @@ use std::fmt::Write;
 
 use crate::drawing::{Picture, Theme, svg};
 
+use crate::words::Words;
+
 use super::font::{self, FAMILIES, Weight};
 
 /// A size of paper, upright.
@@ -69,6 +71,25 @@ pub fn plain(text: impl Into<String>) -> Run {
 /// Bold text.
 pub fn bold(text: impl Into<String>) -> Run {
     Run { text: text.into(), weight: Weight::Bold }
+}
+
+/// Words in one weight, in no language yet.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Phrase {
+    /// The words.
+    pub words: Words,
+    /// Their weight.
+    pub weight: Weight,
+}
+
+/// A phrase in the plain weight.
+pub fn phrase(words: impl Into<Words>) -> Phrase {
+    Phrase { words: words.into(), weight: Weight::Plain }
+}
+
+/// A phrase in the bold weight.
+pub fn strong(words: impl Into<Words>) -> Phrase {
+    Phrase { words: words.into(), weight: Weight::Bold }
 }
 
 /// Space from one line to the next over the font size.

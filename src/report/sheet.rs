@@ -14,8 +14,9 @@ use super::acts::{Section, Step};
 use super::card::Card;
 use super::font::{self, Weight};
 use super::legible::on_paper;
-use super::page::{Area, LEADING, Page, Piece, Run, Size, bold, plain};
+use super::page::{Area, LEADING, Page, Phrase, Piece, Run, Size, bold, plain};
 use super::warnings::Warning;
+use crate::words::{Language, Words, say};
 
 /// Blank edge of the sheet, in points: what a common printer cannot reach, and a hand's hold.
 const EDGE: f32 = 28.0;
@@ -55,8 +56,13 @@ pub fn drawing(picture: &Picture, title: &str, size: Size, theme: Theme) -> Page
     page
 }
 
-/// A card on one sheet, upright or lying, whichever shows its drawing larger.
+/// A card in English on one sheet, upright or lying, whichever shows its drawing larger.
 pub fn card(card: &Card, size: Size) -> Page {
+    card_in(Language::English, card, size)
+}
+
+/// A card in a language; its drawing is in that in which it was drawn.
+pub fn card_in(language: Language, card: &Card, size: Size) -> Page {
     let (short, long) = size.points();
     let mut best: Option<(Blocks<'_>, Plan)> = None;
     for letters in TRIES.into_iter().chain(LAST_RESORT) {
@@ -64,7 +70,7 @@ pub fn card(card: &Card, size: Size) -> Page {
             break;
         }
         let plans = [(short, long), (long, short)].into_iter().flat_map(|paper| {
-            let blocks = Blocks { card, letters, paper, width: paper.0 - 2.0 * EDGE };
+            let blocks = Blocks { card, language, letters, paper, width: paper.0 - 2.0 * EDGE };
             blocks.plans().into_iter().map(move |plan| (blocks, plan))
         });
         let fittest = plans.max_by(|a, b| a.1.worth().total_cmp(&b.1.worth()));
@@ -144,6 +150,7 @@ impl Plan {
 #[derive(Clone, Copy)]
 struct Blocks<'a> {
     card: &'a Card,
+    language: Language,
     letters: f32,
     /// Width and height of the sheet.
     paper: (f32, f32),
@@ -152,6 +159,23 @@ struct Blocks<'a> {
 }
 
 impl Blocks<'_> {
+    /// Words in the card's language.
+    fn told(&self, words: impl Into<Words>) -> String {
+        words.into().to_language(self.language)
+    }
+
+    fn bold(&self, words: impl Into<Words>) -> Run {
+        bold(self.told(words))
+    }
+
+    fn runs(&self, phrases: &[Phrase]) -> Vec<Run> {
+        phrases.iter().map(|phrase| Run { text: self.told(&phrase.words), weight: phrase.weight }).collect()
+    }
+
+    fn plain(&self, words: impl Into<Words>) -> Run {
+        plain(self.told(words))
+    }
+
     /// Height inside the sheet's edges.
     fn room(&self) -> f32 {
         self.paper.1 - 2.0 * EDGE
@@ -285,14 +309,14 @@ impl Blocks<'_> {
     fn head(&self) -> Piece {
         let mut piece = Piece::new(self.width, 0.0);
         let (small, large) = (7.5, 18.0);
-        let beside = [bold("Proving the fan clutch by hand"), bold(&*self.card.kind)];
+        let beside = [self.bold(say!("sheet-proving-the-fan-clutch-by")), self.bold(&self.card.kind)];
         let column = beside.iter().map(|run| font::width(&run.text, small, run.weight)).fold(0.0, f32::max);
-        let title = Piece::paragraph(self.width - column - GUTTER, &[bold(&*self.card.title)], large, 2);
+        let title = Piece::paragraph(self.width - column - GUTTER, &[self.bold(&*self.card.title)], large, 2);
         piece.add(&title, 0.0, 0.0);
         for (i, run) in beside.into_iter().enumerate() {
             piece.line_to(self.width, 2.0 + small * LEADING * i as f32, run, small, "#000000");
         }
-        piece.add(&Piece::paragraph(self.width, &[plain(&*self.card.notes)], self.letters, 3), 0.0, 1.0);
+        piece.add(&Piece::paragraph(self.width, &[self.plain(&*self.card.notes)], self.letters, 3), 0.0, 1.0);
         piece.add(&self.safety(), 0.0, 5.0);
         piece
     }
@@ -302,17 +326,18 @@ impl Blocks<'_> {
         let (size, pad) = (self.letters, 5.0);
         let half = (self.width - 3.0 * pad) / 2.0;
         let mut columns = [Piece::new(half, 0.0), Piece::new(half, 0.0)];
-        let (first, rest) = self.card.safety.split_first().map_or(("", &[][..]), |(first, rest)| (&**first, rest));
+        let (first, rest) =
+            self.card.safety.split_first().map_or((Words::default(), &[][..]), |(first, rest)| (first.clone(), rest));
         for sentence in rest {
-            let mut line = Piece::paragraph(half - size, &[plain(&**sentence)], size, 3);
+            let mut line = Piece::paragraph(half - size, &[self.plain(sentence)], size, 3);
             line.height = line.height.max(size * LEADING);
             let mut bullet = Piece::new(half, line.height);
-            bullet.line(0.0, 0.0, &[bold("•")], size, "#000000");
+            bullet.line(0.0, 0.0, &[self.bold("•")], size, "#000000");
             bullet.put(&line, size, 0.0);
             let shorter = usize::from(columns[1].height < columns[0].height);
             columns[shorter].add(&bullet, 0.0, 0.0);
         }
-        let head = Piece::paragraph(self.width - 2.0 * pad, &[bold(format!("Before the key. {first}"))], size, 2);
+        let head = Piece::paragraph(self.width - 2.0 * pad, &[self.bold(say!("sheet-before-the-key", first))], size, 2);
         let body = columns[0].height.max(columns[1].height);
         let mut piece = Piece::new(self.width, head.height + body + pad + 3.0);
         piece.put(&head, pad, 2.5);
@@ -323,16 +348,16 @@ impl Blocks<'_> {
     }
 
     /// A black bar with white words: what to do.
-    fn bar(&self, words: &str, width: f32) -> Piece {
+    fn bar(&self, words: &Words, width: f32) -> Piece {
         let size = self.letters + 2.4;
         let mut piece = Piece::new(width, size * LEADING + 3.0);
         piece.panel(Area { x: 0.0, y: 0.0, width, height: piece.height }, "#000000");
-        piece.line(5.0, 1.5, &[bold(words.to_uppercase())], size, "#ffffff");
+        piece.line(5.0, 1.5, &[self.bold(self.told(words).to_uppercase())], size, "#ffffff");
         piece
     }
 
-    fn heading(&self, words: &str, width: f32) -> Piece {
-        let mut piece = Piece::paragraph(width, &[bold(words)], self.letters + 2.0, 2);
+    fn heading(&self, words: Words, width: f32) -> Piece {
+        let mut piece = Piece::paragraph(width, &[self.bold(words)], self.letters + 2.0, 2);
         piece.height += 1.5;
         piece.rule(0.0, piece.height, width, 0.9, "#000000");
         piece.height += 2.5;
@@ -341,11 +366,11 @@ impl Blocks<'_> {
 
     /// The four senses of one word, and what is lost with key and air.
     fn style(&self, width: f32) -> Piece {
-        let mut piece = self.heading("What is “normal” here", width);
+        let mut piece = self.heading(say!("sheet-what-is-normal-here"), width);
         let label = (0.3 * width).min(10.5 * self.letters);
         for of in &self.card.style {
-            let name = Piece::paragraph(label - 6.0, &[plain(of.of)], self.letters, 2);
-            let says = [bold(&*of.says), plain(format!(", {}", of.detail))];
+            let name = Piece::paragraph(label - 6.0, &[self.plain(&of.of)], self.letters, 2);
+            let says = [self.bold(&of.says), self.plain(format!(", {}", self.told(&of.detail)))];
             let says = Piece::paragraph(width - label, &says, self.letters, 6);
             piece.put(&name, 0.0, piece.height);
             piece.put(&says, label, piece.height);
@@ -358,11 +383,11 @@ impl Blocks<'_> {
     fn legend(&self, width: f32) -> Piece {
         let more = self.card.engage.more + self.card.release.more;
         let more = match more {
-            0 => String::new(),
-            1 => " One more usual act, further from the hand: fanloom prove.".to_owned(),
-            more => format!(" {more} more usual acts, further from the hand: fanloom prove."),
+            0 => Words::default(),
+            1 => say!("sheet-one-more-usual-act-further"),
+            more => say!("sheet-more-usual-acts-further-from", more),
         };
-        Piece::paragraph(width, &[plain(format!("{}{more}", self.card.supply))], self.small(), 5)
+        Piece::paragraph(width, &[self.plain(Words::joined([self.card.supply.clone(), more], ""))], self.small(), 5)
     }
 
     /// Letters of what is said beside.
@@ -374,13 +399,17 @@ impl Blocks<'_> {
     fn acts(&self, section: &Section, width: f32) -> Piece {
         let (size, small) = (self.letters, self.small());
         let mut piece = self.bar(&section.heading, width);
-        let columns = [(width - 9.8 * size, &*self.card.coil), (width - 4.6 * size, "Clutch"), (width, "Fan")];
-        let rights = columns.map(|(right, _)| right);
+        let columns = [
+            (width - 9.8 * size, self.card.coil.clone()),
+            (width - 4.6 * size, say!("sheet-clutch")),
+            (width, say!("sheet-fan")),
+        ];
+        let rights = columns.each_ref().map(|(right, _)| *right);
         piece.height += 1.0;
         for (right, words) in columns {
-            piece.line_to(right, piece.height, plain(words), small, "#222222");
+            piece.line_to(right, piece.height, self.plain(words), small, "#222222");
         }
-        piece.line(0.0, piece.height, &[plain("Do this")], small, "#222222");
+        piece.line(0.0, piece.height, &[self.plain(say!("sheet-do-this"))], small, "#222222");
         piece.height += small * LEADING + 1.0;
         let room = width - 14.4 * size;
         for step in &section.steps {
@@ -388,19 +417,19 @@ impl Blocks<'_> {
             piece.height += 1.5;
             self.row(&mut piece, step, room, rights);
         }
-        let note = Piece::paragraph(width, &[plain(&*section.note)], size, 4);
+        let note = Piece::paragraph(width, &[self.plain(&section.note)], size, 4);
         piece.add(&note, 0.0, 2.0);
         piece
     }
 
     /// One act with its figures; how things stand without one in plain letters.
     fn row(&self, piece: &mut Piece, step: &Step, room: f32, rights: [f32; 3]) {
-        let words = Piece::paragraph(room, &step.words, self.letters, 4);
+        let words = Piece::paragraph(room, &self.runs(&step.words), self.letters, 4);
         let top = piece.height;
         piece.put(&words, 0.0, top);
         let reading = &step.reading;
-        for (right, text) in rights.into_iter().zip([reading.coil.as_str(), reading.clutch.as_str(), reading.fan]) {
-            piece.line_to(right, top, bold(text), self.letters, "#000000");
+        for (right, text) in rights.into_iter().zip([&reading.coil, &reading.clutch, &reading.fan]) {
+            piece.line_to(right, top, self.bold(text), self.letters, "#000000");
         }
         piece.height = top + words.height.max(self.letters * LEADING) + 1.5;
     }
@@ -410,7 +439,7 @@ impl Blocks<'_> {
         if self.card.warnings.is_empty() {
             return Piece::default();
         }
-        let mut piece = self.heading("What not to do here", width);
+        let mut piece = self.heading(say!("sheet-what-not-to-do-here"), width);
         for level in [Level::Danger, Level::Warning, Level::Caution] {
             let of_level: Vec<&Warning> = self.card.warnings.iter().filter(|w| w.level == level).collect();
             if !of_level.is_empty() {
@@ -429,22 +458,22 @@ impl Blocks<'_> {
             Level::Caution => ("#ffe04a", "#000000", "#ffe04a"),
         };
         let size = self.letters;
-        let word = level.word().to_uppercase();
+        let word = self.told(signal_word(level));
         let (pad, mark) = (5.0, size * 1.05);
-        let tab = mark * 1.12 + font::width("WARNING", size, Weight::Bold) + 3.0 * pad;
+        let tab = mark * 1.12 + font::width(&self.told(signal_word(Level::Warning)), size, Weight::Bold) + 3.0 * pad;
         let inside = width - tab - 2.0 * pad;
         // Whole sentences, as long as there are smaller letters to try.
         let most = if LAST_RESORT.contains(&size) { 4 } else { 14 };
         let mut texts = Piece::new(inside, 0.0);
         for (i, warning) in warnings.iter().enumerate() {
-            let runs: [Run; 2] = [bold(format!("{}. ", warning.what)), plain(&*warning.why)];
+            let runs: [Run; 2] = [self.bold(format!("{}. ", self.told(&warning.what))), self.plain(&warning.why)];
             texts.add(&Piece::paragraph(inside, &runs, size, most), 0.0, if i == 0 { 0.0 } else { 2.0 });
         }
         let mut piece = Piece::new(width, texts.height + 2.0 * 3.5);
         piece.panel(Area { x: 0.0, y: 0.0, width: tab, height: piece.height }, fill);
         piece.frame(Area { x: 0.0, y: 0.0, width, height: piece.height }, 0.9);
         piece.alert(pad, 3.5 + size * 0.1, mark, ink, ground);
-        piece.line(2.0 * pad + mark * 1.12, 3.5, &[bold(word)], size, ink);
+        piece.line(2.0 * pad + mark * 1.12, 3.5, &[self.bold(word)], size, ink);
         piece.put(&texts, tab + pad, 3.5);
         piece
     }
@@ -456,21 +485,21 @@ impl Blocks<'_> {
         let mut piece = Piece::new(width, list.height.max(record.height));
         piece.put(&list, 0.0, 0.0);
         piece.put(&record, half + GUTTER, 0.0);
-        let told = format!(
-            "Worked out by Fanloom {} from the circuit file: {}.",
-            env!("CARGO_PKG_VERSION"),
-            self.card.conditions
+        let told = say!(
+            "sheet-worked-out-by-fanloom-from",
+            env = env!("CARGO_PKG_VERSION"),
+            conditions = self.card.conditions
         );
-        let foot = Piece::paragraph(width, &[plain(told)], 6.4, 3);
+        let foot = Piece::paragraph(width, &[self.plain(told)], 6.4, 3);
         piece.add(&foot, 0.0, 6.0);
         piece
     }
 
     fn put_back(&self, width: f32) -> Piece {
-        let mut piece = self.heading("Put everything back", width);
+        let mut piece = self.heading(say!("sheet-put-everything-back"), width);
         let side = self.letters * 0.95;
         for item in &self.card.put_back {
-            let words = Piece::paragraph(width - side - 6.0, &[plain(&**item)], self.letters, 3);
+            let words = Piece::paragraph(width - side - 6.0, &[self.plain(item)], self.letters, 3);
             piece.tick(0.0, piece.height + self.letters * 0.2, side);
             piece.put(&words, side + 6.0, piece.height);
             piece.height += words.height + 2.0;
@@ -480,29 +509,33 @@ impl Blocks<'_> {
 
     /// Blanks for what was found, by whom and when.
     fn record(&self, width: f32) -> Piece {
-        let mut piece = self.heading("Found", width);
+        let mut piece = self.heading(say!("sheet-found"), width);
         let size = self.small();
         let row = 14.5;
-        let columns = ["Coil, V", "Supply", "Clutch", "Fan"];
-        let label = (0.2 * width).max(font::width("Released", size, Weight::Plain) + 5.0);
+        let columns = [say!("sheet-coil-v"), say!("sheet-supply"), say!("sheet-clutch"), say!("sheet-fan")];
+        let label = (0.2 * width).max(font::width(&self.told(say!("sheet-released")), size, Weight::Plain) + 5.0);
         let column = (width - label) / columns.len() as f32;
         for (i, words) in columns.iter().enumerate() {
-            piece.line(label + column * i as f32, piece.height, &[plain(*words)], size, "#222222");
+            piece.line(label + column * i as f32, piece.height, &[self.plain(words)], size, "#222222");
         }
         piece.height += size * LEADING;
-        for words in ["At rest", "Engaged", "Released"] {
-            piece.line(0.0, piece.height + row - size * LEADING, &[plain(words)], size, "#000000");
+        for words in [say!("sheet-at-rest"), say!("sheet-engaged"), say!("sheet-released")] {
+            piece.line(0.0, piece.height + row - size * LEADING, &[self.plain(words)], size, "#000000");
             piece.height += row;
             for i in 0..columns.len() {
                 piece.rule(label + column * i as f32, piece.height, column - 6.0, 0.5, "#000000");
             }
         }
-        for pair in [["Vehicle", "Mileage"], ["Date", "Name"], ["Signature", ""]] {
+        for pair in [
+            [say!("sheet-vehicle"), say!("sheet-mileage")],
+            [say!("sheet-date"), say!("sheet-name")],
+            [say!("sheet-signature"), Words::default()],
+        ] {
             piece.height += 1.5;
             let share = if pair[1].is_empty() { width } else { width / 2.0 };
             for (i, words) in pair.iter().enumerate().filter(|(_, words)| !words.is_empty()) {
                 let x = share * i as f32;
-                let used = piece.line(x, piece.height + row - size * LEADING, &[plain(*words)], size, "#000000");
+                let used = piece.line(x, piece.height + row - size * LEADING, &[self.plain(words)], size, "#000000");
                 piece.rule(x + used + 4.0, piece.height + row, share - used - 10.0, 0.5, "#000000");
             }
             piece.height += row;
@@ -518,4 +551,13 @@ fn stack(pieces: &[Piece], width: f32) -> Piece {
         stack.add(piece, 0.0, if i == 0 { 0.0 } else { GAP });
     }
     stack
+}
+
+/// The signal word of ANSI Z535.4 in capitals (from memory), and its counterparts.
+fn signal_word(level: Level) -> Words {
+    match level {
+        Level::Danger => say!("sheet-danger"),
+        Level::Warning => say!("sheet-warning"),
+        Level::Caution => say!("sheet-caution"),
+    }
 }

@@ -15,16 +15,17 @@ use crate::study::prove::Proof;
 use crate::study::wording;
 
 use super::acts::{self, standing};
+use crate::words::{Words, say};
 
 /// One thing said of a circuit's style.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Trait {
     /// Of what.
-    pub of: &'static str,
+    pub of: Words,
     /// In a few words.
-    pub says: String,
+    pub says: Words,
     /// More exactly.
-    pub detail: String,
+    pub detail: Words,
 }
 
 /// The four, then what is lost with key and air.
@@ -33,56 +34,59 @@ pub(super) fn of(bench: &Bench, proof: &Proof) -> Vec<Trait> {
     traits.extend(circuit(bench, proof));
     traits.extend(valve(bench));
     traits.push(clutch(bench));
-    for (of, setting) in [("Key off", Setting::Key(false)), ("No air", Setting::Air(Level::Psi(0.0)))] {
+    for (of, setting) in
+        [(say!("style-key-off"), Setting::Key(false)), (say!("style-no-air"), Setting::Air(Level::Psi(0.0)))]
+    {
         traits.extend(without(bench, proof, of, setting));
     }
     traits
 }
 
 /// What the fan does without something, cold and with a sensor acted.
-fn without(bench: &Bench, proof: &Proof, of: &'static str, setting: Setting) -> Option<Trait> {
+fn without(bench: &Bench, proof: &Proof, of: Words, setting: Setting) -> Option<Trait> {
     let after = |bench: &Bench| {
         let mut bench = bench.clone();
         bench.apply(Action::Set(setting)).ok().map(|()| fan(&bench))
     };
     let cold = after(bench)?;
-    let hot = acts::acted(bench, proof).and_then(|hot| after(&hot)).unwrap_or(cold);
-    let detail = if hot == cold { "hot or cold".to_owned() } else { format!("when cold; hot: {hot}") };
-    Some(Trait { of, says: cold.to_owned(), detail })
+    let hot = acts::acted(bench, proof).and_then(|hot| after(&hot)).unwrap_or_else(|| cold.clone());
+    let detail = if hot == cold { say!("style-hot-or-cold") } else { say!("style-when-cold-hot", hot) };
+    Some(Trait { of, says: cold, detail })
 }
 
-fn fan(bench: &Bench) -> &'static str {
+fn fan(bench: &Bench) -> Words {
     match standing(bench) {
-        Standing::Engaged => "fan engaged",
-        Standing::Released => "fan released",
-        Standing::Slipping => "clutch slips",
-        Standing::Unsettled => "never at rest",
-        Standing::None => "no clutch",
+        Standing::Engaged => say!("style-fan-engaged"),
+        Standing::Released => say!("style-fan-released"),
+        Standing::Slipping => say!("style-clutch-slips"),
+        Standing::Unsettled => say!("style-never-at-rest"),
+        Standing::None => say!("style-no-clutch"),
     }
 }
 
 fn contacts(bench: &Bench) -> Trait {
     let circuit = bench.circuit();
-    let mut by_rest: BTreeMap<&'static str, Vec<String>> = BTreeMap::new();
+    let mut by_rest: BTreeMap<Words, Vec<String>> = BTreeMap::new();
     let mut points = Vec::new();
     for part in circuit.parts() {
         let Some(sensor) = part.kind.sensor() else { continue };
         let rest = match sensor.rest {
-            Contact::Open => "open",
-            Contact::Closed => "closed",
+            Contact::Open => say!("style-open"),
+            Contact::Closed => say!("style-closed"),
         };
         by_rest.entry(rest).or_default().push(part.tag.clone());
-        points.push(format!("{} {} {}", part.tag, wording::quantity_name(sensor.senses), sensor.acts_at));
+        let senses = wording::quantity_name(sensor.senses);
+        points.push(say!("style-point", tag = part.tag, senses, acts_at = sensor.acts_at));
     }
-    let says: Vec<String> =
-        by_rest.iter().map(|(rest, tags)| format!("{} {rest} at rest", wording::list(tags))).collect();
+    let says: Vec<Words> =
+        by_rest.iter().map(|(rest, tags)| say!("style-at-rest", tags = wording::list(tags), rest)).collect();
     let module = circuit.parts().iter().find(|part| matches!(part.kind, Kind::Module(_)));
     let says = match (says.is_empty(), module) {
-        (false, _) => says.join("; "),
-        (true, Some(module)) => format!("{} decides by itself", module.tag),
-        (true, None) => "none".to_owned(),
+        (false, _) => Words::joined(says, "; "),
+        (true, Some(module)) => say!("style-decides-by-itself", tag = module.tag),
+        (true, None) => say!("style-none"),
     };
-    Trait { of: "Sensor contacts", says, detail: points.join(", ") }
+    Trait { of: say!("style-sensor-contacts"), says, detail: Words::joined(points, ", ") }
 }
 
 /// Whether the coil is live while nothing asks for the fan. An engine module may ask as long as the engine stands, so
@@ -92,8 +96,8 @@ fn circuit(bench: &Bench, proof: &Proof) -> Option<Trait> {
     let live = |bench: &Bench| bench.outcome().coils.get(&id).is_some_and(|coil| coil.energised);
     let running = acts::running(bench).filter(|_| standing(bench) == Standing::Engaged);
     let (quiet, when) = match running {
-        Some(running) if standing(&running) == Standing::Released => (running, "when cold, engine running"),
-        Some(_) | None => (bench.clone(), "when cold"),
+        Some(running) if standing(&running) == Standing::Released => (running, say!("style-when-cold-engine-running")),
+        Some(_) | None => (bench.clone(), say!("style-when-cold")),
     };
     let cold = live(&quiet);
     let rests: BTreeSet<bool> = bench
@@ -103,16 +107,22 @@ fn circuit(bench: &Bench, proof: &Proof) -> Option<Trait> {
         .filter_map(|part| part.kind.sensor().map(|sensor| sensor.rest == Contact::Closed))
         .collect();
     let called = match (rests.contains(&!cold), cold) {
-        (true, _) => "a mixed circuit: a relay or module turns the sense over",
-        (false, true) => "a circuit “normally closed”",
-        (false, false) => "a circuit “normally open”",
+        (true, _) => say!("style-a-mixed-circuit-a-relay"),
+        (false, true) => say!("style-a-circuit-normally-closed"),
+        (false, false) => say!("style-a-circuit-normally-open"),
     };
     let acted = acts::acted(&quiet, proof).filter(|hot| live(hot) != cold).and(proof.release_from.as_ref());
     let detail = match acted {
-        Some(tag) => format!("{} when {tag} acts: {called}", if cold { "dead" } else { "live" }),
-        None => called.to_owned(),
+        Some(tag) => {
+            say!("style-when-acts", state = if cold { say!("style-dead") } else { say!("style-live") }, tag, called)
+        }
+        None => called,
     };
-    Some(Trait { of: "Circuit", says: format!("coil {} {when}", if cold { "live" } else { "dead" }), detail })
+    Some(Trait {
+        of: say!("style-circuit"),
+        says: say!("style-coil", state = if cold { say!("style-live") } else { say!("style-dead") }, when),
+        detail,
+    })
 }
 
 fn valve(bench: &Bench) -> Option<Trait> {
@@ -123,17 +133,17 @@ fn valve(bench: &Bench) -> Option<Trait> {
     let _ = dead.apply(Action::Do(Act::Unplug { part: tag.clone() }));
     let passing = dead.outcome().valves.iter().find(|valve| valve.part == id)?.passing;
     let (says, detail) = if passing {
-        (format!("{tag} passes air with its coil dead"), "plumbed “normally open”")
+        (say!("style-passes-air-with-its-coil", tag), say!("style-plumbed-normally-open"))
     } else {
-        (format!("{tag} blocks air with its coil dead"), "plumbed “normally closed”, clutch vented")
+        (say!("style-blocks-air-with-its-coil", tag), say!("style-plumbed-normally-closed-clutch-vente"))
     };
-    Some(Trait { of: "Valve as plumbed", says, detail: detail.to_owned() })
+    Some(Trait { of: say!("style-valve-as-plumbed"), says, detail })
 }
 
 fn clutch(bench: &Bench) -> Trait {
     let (says, detail) = match bench.circuit().engages() {
-        Engages::WithAir => ("air engages it", "a spring releases it"),
-        Engages::WithoutAir => ("a spring engages it", "air releases it"),
+        Engages::WithAir => (say!("style-air-engages-it"), say!("style-a-spring-releases-it")),
+        Engages::WithoutAir => (say!("style-a-spring-engages-it"), say!("style-air-releases-it")),
     };
-    Trait { of: "Clutch", says: says.to_owned(), detail: detail.to_owned() }
+    Trait { of: say!("style-clutch"), says, detail }
 }

@@ -17,6 +17,7 @@ use crate::study::wording;
 
 use super::acts::{Section, acted, running, standing};
 use super::words::in_words;
+use crate::words::{Words, say};
 
 /// Most names in one list.
 const MOST_NAMES: usize = 8;
@@ -27,9 +28,9 @@ pub struct Warning {
     /// How grave.
     pub level: Level,
     /// What.
-    pub what: String,
+    pub what: Words,
     /// Why.
-    pub why: String,
+    pub why: Words,
 }
 
 /// What not to do, gravest first.
@@ -39,9 +40,9 @@ pub(super) fn of(bench: &Bench, proof: &Proof, told: [&Section; 2]) -> Vec<Warni
     let mut seen: BTreeSet<HazardKind> = BTreeSet::new();
     if let Some(minus) = ground(bench) {
         let sensors = contacts(bench);
-        found.extend(lead_onto(&states, &sensors, &minus, "to ground"));
+        found.extend(lead_onto(&states, &sensors, &minus, say!("warnings-to-ground")));
         if let Some(plus) = plus(bench) {
-            found.extend(lead_onto(&states, &sensors, &plus, "to battery +"));
+            found.extend(lead_onto(&states, &sensors, &plus, say!("warnings-to-battery")));
             found.extend(unfused(bench, &plus));
         }
     }
@@ -93,7 +94,7 @@ fn jump(a: &str, b: &str, fuse: LeadFuse) -> Act {
 }
 
 /// Leads from some terminals to a pole, where any of them is a danger.
-fn lead_onto(states: &[Bench], terminals: &[String], pole: &str, whither: &str) -> Option<Warning> {
+fn lead_onto(states: &[Bench], terminals: &[String], pole: &str, whither: Words) -> Option<Warning> {
     let (mut named, mut fuses, mut most_amps) = (Vec::new(), BTreeSet::new(), 0.0_f64);
     let (mut at_once, mut seems_to_pass) = (true, false);
     for terminal in terminals {
@@ -116,7 +117,7 @@ fn lead_onto(states: &[Bench], terminals: &[String], pole: &str, whither: &str) 
             seems_to_pass |= standing(state) == Standing::Released && after.verdict.standing == Standing::Engaged;
         }
         if hit.contains(&true) {
-            named.push(terminal.clone());
+            named.push(terminal.as_str().into());
             at_once &= hit[0];
         }
     }
@@ -124,34 +125,37 @@ fn lead_onto(states: &[Bench], terminals: &[String], pole: &str, whither: &str) 
         return None;
     }
     let mut why =
-        if at_once { "Supply shorted" } else { "Supply shorted, at once or when a contact closes" }.to_owned();
+        vec![if at_once { say!("warnings-supply-shorted") } else { say!("warnings-supply-shorted-at-once-or") }];
     if most_amps > 0.0 {
-        why.push_str(&format!(": about {}", wording::amps(most_amps)));
+        why.push(say!("warnings-about", most_amps = wording::amps(most_amps)));
     }
     if !fuses.is_empty() {
         let fuses: Vec<String> = fuses.into_iter().collect();
-        let verb = if fuses.len() == 1 { "opens" } else { "open" };
-        why.push_str(&format!(", {} {verb}.", wording::list(&fuses)));
+        why.push(say!("warnings-fuses-open", fuses = wording::list(&fuses), count = fuses.len()));
     } else if most_amps > 0.0 {
-        why.push_str(" until the lead's own fuse opens; without one, wires and a hand on them burn.");
+        why.push(say!("warnings-until-the-leads-own-fuse"));
     } else {
-        why.push('.');
+        why.push(".".into());
     }
     if seems_to_pass {
-        why.push_str(" The clutch engages too, by the blown fuse alone: it looks like a pass and proves nothing.");
+        why.push(say!("warnings-the-clutch-engages-too-by"));
     }
-    Some(Warning { level: Level::Danger, what: format!("A lead from {} {whither}", alternatives(&named)), why })
+    Some(Warning {
+        level: Level::Danger,
+        what: say!("warnings-a-lead-from", named = alternatives(&named), whither),
+        why: Words::joined(why, ""),
+    })
 }
 
 /// `a`, `a or b`, `a, b or c`, the rest counted.
-fn alternatives(names: &[String]) -> String {
+fn alternatives(names: &[Words]) -> Words {
     let shown = &names[..names.len().min(MOST_NAMES)];
     let more = names.len() - shown.len();
     match (shown, more) {
-        ([], _) => String::new(),
+        ([], _) => Words::default(),
         ([one], 0) => one.clone(),
-        ([most @ .., last], 0) => format!("{} or {last}", most.join(", ")),
-        (shown, more) => format!("{} or {more} others", shown.join(", ")),
+        (shown, 0) => wording::choice(shown),
+        (shown, more) => say!("warnings-or-others", shown = Words::joined(shown.iter().cloned(), ", "), more),
     }
 }
 
@@ -171,16 +175,12 @@ fn across_coils(states: &[Bench]) -> Option<Warning> {
         if states.iter().any(is_danger) {
             let volts = states.first().and_then(|state| state.outcome().coils.get(&id)?.volts);
             at_once &= volts.is_some_and(|volts| volts.abs() >= 1.0);
-            named.push(format!("{} ({} to {})", part.tag, end(0), end(1)));
+            named.push(say!("warnings-to", tag = part.tag, end = end(0), end_2 = end(1)));
         }
     }
-    let why = if at_once {
-        "A dead short at once: the coil is fed as it stands."
-    } else {
-        "Nothing while the coil is dead; a dead short the moment it is fed."
-    };
-    let what = format!("A lead across the coil of {}", alternatives(&named));
-    (!named.is_empty()).then(|| Warning { level: Level::Danger, what, why: why.to_owned() })
+    let why = if at_once { say!("warnings-a-dead-short-at-once") } else { say!("warnings-nothing-while-the-coil-is") };
+    let what = say!("warnings-a-lead-across-the-coil", named = alternatives(&named));
+    (!named.is_empty()).then(|| Warning { level: Level::Danger, what, why })
 }
 
 /// A lead without a fuse from the battery to the valve.
@@ -192,9 +192,8 @@ fn unfused(bench: &Bench, plus: &str) -> Option<Warning> {
         let bypass = after.verdict.hazards.iter().find(|h| h.kind == HazardKind::FuseBypassed)?;
         (bypass.level == Level::Danger).then(|| Warning {
             level: Level::Danger,
-            what: format!("An unfused lead from {plus}, to {coil} or anywhere"),
-            why: "Nothing protects the wires any more: a slip to metal burns the lead, the harness or the hand."
-                .to_owned(),
+            what: say!("warnings-an-unfused-lead-from-to", plus, coil),
+            why: say!("warnings-nothing-protects-the-wires-any").to_owned(),
         })
     })
 }
@@ -214,8 +213,8 @@ fn others(bench: &Bench, proof: &Proof, seen: &BTreeSet<HazardKind>) -> Vec<Warn
 }
 
 /// Acts as running text.
-fn written(bench: &Bench, act: &ProvingAct) -> String {
-    in_words(bench.circuit(), &act.acts).into_iter().map(|run| run.text).collect()
+fn written(bench: &Bench, act: &ProvingAct) -> Words {
+    Words::joined(in_words(bench.circuit(), &act.acts).into_iter().map(|phrase| phrase.words), "")
 }
 
 /// Leads onto outputs of modules, where a hazard says what they do to the driver.
@@ -236,7 +235,7 @@ fn outputs(states: &[Bench]) -> Vec<Warning> {
                 .filter_map(|after| after.verdict.hazards.iter().find(of_module).cloned())
                 .min_by_key(|hazard| hazard.level);
             if let Some(Hazard { level, text, .. }) = worst {
-                let what = format!("A lead from {pole} to {}, or to what is joined to it", circuit.terminal_words(out));
+                let what = say!("warnings-a-lead-from-to-or", pole, out = circuit.terminal_words(out));
                 found.push(Warning { level, what, why: text });
             }
         }
@@ -249,8 +248,8 @@ fn forgotten(release: &Section) -> Option<Warning> {
     let by_hand = release.steps.iter().any(|step| !step.acts.is_empty());
     by_hand.then(|| Warning {
         level: Level::Warning,
-        what: "What releases the fan, left in place".to_owned(),
-        why: wording::FORGOTTEN.to_owned(),
+        what: say!("warnings-what-releases-the-fan-left"),
+        why: wording::FORGOTTEN.clone(),
     })
 }
 
@@ -259,10 +258,10 @@ fn bare(told: [&Section; 2]) -> Option<Warning> {
     let live: Vec<&Hazard> =
         told.into_iter().flat_map(|section| &section.hazards).filter(|h| h.kind == HazardKind::LiveEnd).collect();
     let places: BTreeSet<String> = live.iter().map(|h| h.at.clone()).collect();
-    let places: Vec<String> = places.into_iter().collect();
+    let places: Vec<Words> = places.into_iter().map(Words::from).collect();
     (!places.is_empty()).then(|| Warning {
         level: live.iter().map(|h| h.level).min().unwrap_or(Level::Caution),
-        what: format!("Open plug or end at {}", alternatives(&places)),
-        why: "Live. Cap it, keep it off metal.".to_owned(),
+        what: say!("warnings-open-plug-or-end-at", places = alternatives(&places)),
+        why: say!("warnings-live-cap-it-keep-it"),
     })
 }

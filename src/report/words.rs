@@ -10,27 +10,28 @@ use crate::circuit::{Circuit, Contact, Kind};
 use crate::study::answer::Subject;
 use crate::study::wording;
 
-use super::page::{Run, bold, plain};
+use super::page::{Phrase, phrase, strong};
+use crate::words::{Words, say};
 
 /// Some acts as a sentence, with what comes off first where that matters.
-pub(super) fn in_words(circuit: &Circuit, acts: &[Act]) -> Vec<Run> {
+pub(super) fn in_words(circuit: &Circuit, acts: &[Act]) -> Vec<Phrase> {
     let mut runs = Vec::new();
     for (i, act) in acts.iter().enumerate() {
         if i > 0 {
-            runs.push(plain(", then "));
+            runs.push(phrase(say!("act-then")));
         }
         runs.extend(act_in_words(circuit, act, &acts[..i]));
     }
     if let [Act::Unplug { .. } | Act::Turn { .. } | Act::Lift(_), .., Act::Jump { .. }] = acts {
-        runs.push(plain("; the lead comes off first"));
+        runs.push(phrase(say!("act-the-lead-comes-off-first")));
     }
     runs
 }
 
-fn act_in_words(circuit: &Circuit, act: &Act, before: &[Act]) -> Vec<Run> {
+fn act_in_words(circuit: &Circuit, act: &Act, before: &[Act]) -> Vec<Phrase> {
     let kind = |tag: &str| {
         let kind = circuit.part_named(tag).map(|id| wording::kind_name(&circuit.part(id).kind));
-        format!(", the {}", kind.unwrap_or("part"))
+        say!("act-the", kind = kind.unwrap_or_else(|| say!("act-part")))
     };
     match act {
         Act::Turn { switch, to } => {
@@ -41,18 +42,25 @@ fn act_in_words(circuit: &Circuit, act: &Act, before: &[Act]) -> Vec<Run> {
                 _ => None,
             });
             let words = match contact {
-                Some(Contact::Open) => format!("Open {switch}"),
-                Some(Contact::Closed) => format!("Close {switch}"),
-                None => format!("Turn {switch} to {to}"),
+                Some(Contact::Open) => say!("act-open", switch),
+                Some(Contact::Closed) => say!("act-close", switch),
+                None => say!("act-turn-to", switch, to),
             };
-            vec![bold(words), plain(kind(switch))]
+            vec![strong(words), phrase(kind(switch))]
         }
-        Act::Press { switch } => vec![bold(format!("Press {switch}")), plain(format!("{}, and let go", kind(switch)))],
-        Act::Unplug { part } => vec![bold(format!("Unplug {part}")), plain(kind(part))],
-        Act::Lift(end) => vec![bold(format!("Lift {} off {}", end.wire, end.terminal)), plain(" and cap it")],
+        Act::Press { switch } => {
+            vec![strong(say!("act-press", switch)), phrase(say!("act-and-let-go", switch = kind(switch)))]
+        }
+        Act::Unplug { part } => vec![strong(say!("act-unplug", part)), phrase(kind(part))],
+        Act::Lift(end) => {
+            vec![strong(say!("act-lift-off", wire = end.wire, terminal = end.terminal)), phrase(say!("act-and-cap-it"))]
+        }
         Act::Jump { a, b, fuse } => {
-            let first = if before.is_empty() { "Fused" } else { "fused" };
-            let rating = fuse.amps().map_or_else(|| "unfused lead".to_owned(), |amps| format!("{first} lead {amps} A"));
+            let rating = match fuse.amps() {
+                None => say!("act-unfused-lead"),
+                Some(amps) if before.is_empty() => say!("act-fused", amps),
+                Some(amps) => say!("act-fused-2", amps),
+            };
             let owner = |point: &Point| match point {
                 Point::Terminal(words) => circuit.terminal_named(words).map(|t| circuit.terminal(t).part),
                 Point::LooseEnd(_) => None,
@@ -61,13 +69,13 @@ fn act_in_words(circuit: &Circuit, act: &Act, before: &[Act]) -> Vec<Run> {
                 (Some(one), Some(other)) if one == other => {
                     let tag = &circuit.part(one).tag;
                     match before.contains(&Act::Unplug { part: tag.clone() }) {
-                        true => " in its open plug".to_owned(),
-                        false => format!(" across {tag}{}", kind(tag)),
+                        true => say!("act-in-its-open-plug"),
+                        false => say!("act-across", tag, kind = kind(tag)),
                     }
                 }
-                _ => String::new(),
+                _ => Words::default(),
             };
-            vec![bold(format!("{rating}: {a} to {b}")), plain(across)]
+            vec![strong(say!("act-to", rating, a, b)), phrase(across)]
         }
     }
 }

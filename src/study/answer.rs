@@ -4,6 +4,7 @@
 //! from [`wording`](super::wording); no judgement is made here.
 
 use crate::circuit::{PartId, TerminalId, WireEnd, WireId};
+use crate::words::{Words, say};
 
 /// The five links from the demand to the fan.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -25,13 +26,13 @@ impl LinkName {
     pub const ALL: [Self; 5] = [Self::Call, Self::Circuit, Self::Valve, Self::Air, Self::Clutch];
 
     /// The link's name as people read it.
-    pub fn word(self) -> &'static str {
+    pub fn word(self) -> Words {
         match self {
-            Self::Call => "Call",
-            Self::Circuit => "Circuit",
-            Self::Valve => "Valve",
-            Self::Air => "Air",
-            Self::Clutch => "Clutch",
+            Self::Call => say!("answer-call"),
+            Self::Circuit => say!("answer-circuit"),
+            Self::Valve => say!("answer-valve"),
+            Self::Air => say!("answer-air"),
+            Self::Clutch => say!("answer-clutch"),
         }
     }
 }
@@ -42,15 +43,15 @@ pub struct Link {
     /// Which.
     pub name: LinkName,
     /// Its state in a word or two.
-    pub word: String,
+    pub word: Words,
     /// Its one number with its unit.
-    pub number: String,
+    pub number: Words,
     /// It stands as it must for the fan to be driven.
     pub drives: bool,
     /// It follows from the link before it. The first link that doesn't is where to look.
     pub holds: bool,
     /// Written reasons, whole sentences.
-    pub because: Vec<String>,
+    pub because: Vec<Words>,
     /// What it rests on in the drawing.
     pub rests_on: Vec<Subject>,
 }
@@ -94,6 +95,17 @@ impl Standing {
             Self::Slipping => "slipping",
             Self::Unsettled => "unsettled",
             Self::None => "none",
+        }
+    }
+
+    /// The same for people.
+    pub fn said(self) -> Words {
+        match self {
+            Self::Engaged => say!("answer-engaged"),
+            Self::Released => say!("answer-released"),
+            Self::Slipping => say!("answer-slipping"),
+            Self::Unsettled => say!("answer-unsettled"),
+            Self::None => say!("answer-none"),
         }
     }
 }
@@ -182,7 +194,7 @@ pub struct Hazard {
     /// Where: a tag, a terminal, a wire's end or an act, as the grammar writes it.
     pub at: String,
     /// What it does to the truck and to a hand, in a sentence or two.
-    pub text: String,
+    pub text: Words,
     /// What it concerns in the drawing.
     pub subjects: Vec<Subject>,
 }
@@ -197,5 +209,5 @@ pub struct Verdict {
     /// Dangers, gravest first.
     pub hazards: Vec<Hazard>,
     /// The reasons of all links in order, whole sentences.
-    pub because: Vec<String>,
+    pub because: Vec<Words>,
 }

@@ -13,15 +13,16 @@ use crate::physics::state::CoilReading;
 
 use super::explain::Story;
 use super::wording;
+use crate::words::{Words, fixed, say};
 
 /// How far down relays feeding relays the reasons go.
 const DEPTH: usize = 3;
 
 /// What differs between two states of one circuit, whole sentences from cause to effect; empty where there is no air
 /// valve.
-pub fn difference(before: &Bench, after: &Bench) -> Vec<String> {
+pub fn difference(before: &Bench, after: &Bench) -> Vec<Words> {
     let (Some(old), Some(new)) = (Story::of(before), Story::of(after)) else { return Vec::new() };
-    let mut said: Vec<String> = Vec::new();
+    let mut said: Vec<Words> = Vec::new();
     said.extend(fuses(before, after));
     said.extend(coil(&old, &new));
     if old.coil.energised != new.coil.energised {
@@ -29,8 +30,8 @@ pub fn difference(before: &Bench, after: &Bench) -> Vec<String> {
     }
     let tag = new.tag(new.valve_id);
     match (old.passing, new.passing) {
-        (false, true) => said.push(format!("{tag} passes air to the clutch.")),
-        (true, false) => said.push(format!("{tag} blocks the supply and vents the clutch.")),
+        (false, true) => said.push(say!("difference-passes-air-to-the-clutch", tag)),
+        (true, false) => said.push(say!("difference-blocks-the-supply-and-vents", tag)),
         (true, true) | (false, false) => {}
     }
     said.extend(air(&old, &new));
@@ -39,89 +40,83 @@ pub fn difference(before: &Bench, after: &Bench) -> Vec<String> {
 }
 
 /// Fuses that opened on the way from one to the other.
-fn fuses(before: &Bench, after: &Bench) -> Vec<String> {
+fn fuses(before: &Bench, after: &Bench) -> Vec<Words> {
     let known = before.opened();
     let fresh = after.opened().iter().filter(|o| !known.iter().any(|k| k.at == o.at));
     fresh
         .map(|opened| {
             let name = match opened.at {
-                crate::physics::state::FuseAt::Part(id) => after.circuit().part(id).tag.clone(),
-                crate::physics::state::FuseAt::Lead(_) => "The lead's own fuse".to_owned(),
+                crate::physics::state::FuseAt::Part(id) => after.circuit().part(id).tag.as_str().into(),
+                crate::physics::state::FuseAt::Lead(_) => say!("difference-the-leads-own-fuse"),
             };
-            format!("{name} is made to carry {} and opens.", wording::amps(opened.amps))
+            say!("difference-is-made-to-carry-and", name, amps = wording::amps(opened.amps))
         })
         .collect()
 }
 
 /// What was done, and what it did to the coil's volts.
-fn coil(old: &Story<'_>, new: &Story<'_>) -> Option<String> {
+fn coil(old: &Story<'_>, new: &Story<'_>) -> Option<Words> {
     let tag = new.tag(new.valve_id);
-    let shown = |coil: &CoilReading| coil.volts.map_or_else(|| "nothing".to_owned(), wording::volts);
+    let shown = |coil: &CoilReading| coil.volts.map_or_else(|| say!("difference-nothing"), wording::volts);
     let (from, to) = (shown(&old.coil), shown(&new.coil));
     let what = doings(old.bench, new.bench);
     if from == to && old.coil.energised == new.coil.energised {
-        let subject = subject_of(&what, "leaves", "leave");
-        return subject.map(|subject| format!("{subject} {tag}'s coil at {to}."));
+        return (!what.is_empty())
+            .then(|| say!("difference-leaves", doings = wording::list(&what).capital(), count = what.len(), tag, to));
     }
     let risen = new.coil.volts.unwrap_or(0.0).abs() > old.coil.volts.unwrap_or(0.0).abs();
-    let (one, many, alone) = if risen { ("raises", "raise", "rises") } else { ("brings", "bring", "falls") };
     let limit = match (old.coil.energised, new.coil.energised) {
-        (false, true) => format!(", above its {} pull-in: it pulls in", wording::volts(new.coil.pulls_in_now)),
-        (true, false) => format!(", below its {} drop-out: it lets go", wording::volts(new.coil.drops_out_now)),
-        (true, true) => ": it stays energised".to_owned(),
-        (false, false) => ": it stays dead".to_owned(),
+        (false, true) => say!("difference-above-its-pull-in-it", pulls_in_now = wording::volts(new.coil.pulls_in_now)),
+        (true, false) => {
+            say!("difference-below-its-drop-out-it", drops_out_now = wording::volts(new.coil.drops_out_now))
+        }
+        (true, true) => say!("difference-it-stays-energised"),
+        (false, false) => say!("difference-it-stays-dead"),
     };
-    Some(match subject_of(&what, one, many) {
-        Some(subject) if risen => format!("{subject} {tag}'s coil from {from} to {to}{limit}."),
-        Some(subject) => format!("{subject} {tag}'s coil down from {from} to {to}{limit}."),
-        None => format!("{tag}'s coil {alone} from {from} to {to}{limit}."),
+    let (doings, count) = (wording::list(&what).capital(), what.len());
+    Some(match (count, risen) {
+        (0, true) => say!("difference-rises", tag, from, to, limit),
+        (0, false) => say!("difference-falls", tag, from, to, limit),
+        (_, true) => say!("difference-raises", doings, count, tag, from, to, limit),
+        (_, false) => say!("difference-brings-down", doings, count, tag, from, to, limit),
     })
 }
 
-/// `Bridging B1 and lifting W4 at B1.2 raise`: what was done with the verb that agrees; none if nothing was.
-fn subject_of(doings: &[String], one: &str, many: &str) -> Option<String> {
-    let said = wording::list(doings);
-    let mut letters = said.chars();
-    let first = letters.next()?;
-    let verb = if doings.len() == 1 { one } else { many };
-    Some(format!("{}{} {verb}", first.to_uppercase(), letters.as_str()))
-}
-
 /// What was done between two states, in words that can begin a sentence: `bridging B1`.
-fn doings(before: &Bench, after: &Bench) -> Vec<String> {
+fn doings(before: &Bench, after: &Bench) -> Vec<Words> {
     let circuit = after.circuit();
     let (old, new) = (before.changes(), after.changes());
     let mut words = conditions(before.conditions(), after.conditions());
     for change in new.iter().filter(|c| !old.contains(c)) {
         match change {
             Change::Done(act) => words.push(doing(circuit, act)),
-            Change::Faulty(fault) => words.push(format!("the fault {fault}")),
+            Change::Faulty(fault) => words.push(say!("difference-the-fault", fault)),
             Change::BlownFuse(_) => {}
         }
     }
     for change in old.iter().filter(|c| !new.contains(c)) {
         match change {
             Change::Done(act) => words.push(putting_back(act)),
-            Change::Faulty(fault) => words.push(format!("putting {fault} right")),
-            Change::BlownFuse(tag) => words.push(format!("renewing {tag}")),
+            Change::Faulty(fault) => words.push(say!("difference-putting-right", fault)),
+            Change::BlownFuse(tag) => words.push(say!("difference-renewing", tag)),
         }
     }
     words
 }
 
 /// An act in words that can begin a sentence, said as the trade says it.
-fn doing(circuit: &Circuit, act: &Act) -> String {
+fn doing(circuit: &Circuit, act: &Act) -> Words {
     match act {
-        Act::Turn { switch, to } => format!("turning {switch} to {to}"),
-        Act::Press { switch } => format!("pressing {switch}"),
-        Act::Jump { a, b, .. } => bridged(circuit, a, b).unwrap_or_else(|| format!("a lead from {a} to {b}")),
-        Act::Lift(end) => format!("lifting {} at {}", end.wire, end.terminal),
-        Act::Unplug { part } => format!("unplugging {part}"),
+        Act::Turn { switch, to } => say!("difference-turning-to", switch, to),
+        Act::Press { switch } => say!("difference-pressing", switch),
+        Act::Jump { a, b, .. } => bridged(circuit, a, b).unwrap_or_else(|| say!("difference-a-lead-from-to", a, b)),
+        Act::Lift(end) => say!("difference-lifting-at", wire = end.wire, terminal = end.terminal),
+        Act::Unplug { part } => say!("difference-unplugging", part),
     }
 }
 
 /// `bridging B1`, where a lead goes across the two contacts of one switch.
-fn bridged(circuit: &Circuit, a: &Point, b: &Point) -> Option<String> {
+fn bridged(circuit: &Circuit, a: &Point, b: &Point) -> Option<Words> {
     let (Point::Terminal(a), Point::Terminal(b)) = (a, b) else { return None };
     let (one, other) = (circuit.terminal_named(a)?, circuit.terminal_named(b)?);
     let part = circuit.part(circuit.terminal(one).part);
@@ -130,61 +125,65 @@ fn bridged(circuit: &Circuit, a: &Point, b: &Point) -> Option<String> {
     }
     match &part.kind {
         Kind::TemperatureSwitch(_) | Kind::PressureSwitch(_) | Kind::HandSwitch(_) | Kind::KeySwitch(_) => {
-            Some(format!("bridging {}", part.tag))
+            Some(say!("difference-bridging", tag = part.tag))
         }
-        Kind::Relay(_) | Kind::SelectorSwitch(_) | Kind::Timer(_) => Some(format!(
-            "bridging {} from {} to {}",
-            part.tag,
-            circuit.terminal(one).name,
-            circuit.terminal(other).name
+        Kind::Relay(_) | Kind::SelectorSwitch(_) | Kind::Timer(_) => Some(say!(
+            "difference-bridging-from-to",
+            tag = part.tag,
+            one = circuit.terminal(one).name,
+            other = circuit.terminal(other).name
         )),
         _ => None,
     }
 }
 
-fn putting_back(act: &Act) -> String {
+fn putting_back(act: &Act) -> Words {
     match act {
-        Act::Turn { switch, .. } | Act::Press { switch } => format!("returning {switch} to rest"),
-        Act::Jump { a, b, .. } => format!("taking the lead off {a} and {b}"),
-        Act::Lift(end) => format!("putting {} back on {}", end.wire, end.terminal),
-        Act::Unplug { part } => format!("plugging {part} in"),
+        Act::Turn { switch, .. } | Act::Press { switch } => say!("difference-returning-to-rest", switch),
+        Act::Jump { a, b, .. } => say!("difference-taking-the-lead-off-and", a, b),
+        Act::Lift(end) => say!("difference-putting-back-on", wire = end.wire, terminal = end.terminal),
+        Act::Unplug { part } => say!("difference-plugging-in", part),
     }
 }
 
 /// What changed about the surroundings.
-fn conditions(before: &Conditions, after: &Conditions) -> Vec<String> {
+fn conditions(before: &Conditions, after: &Conditions) -> Vec<Words> {
     let mut words = Vec::new();
     match (before.key_on, after.key_on) {
-        (false, true) => words.push("turning the key on".to_owned()),
-        (true, false) => words.push("turning the key off".to_owned()),
+        (false, true) => words.push(say!("difference-turning-the-key-on")),
+        (true, false) => words.push(say!("difference-turning-the-key-off")),
         (true, true) | (false, false) => {}
     }
     match (before.engine_rpm > 0.0, after.engine_rpm > 0.0) {
-        (false, true) => words.push("starting the engine".to_owned()),
-        (true, false) => words.push("stopping the engine".to_owned()),
+        (false, true) => words.push(say!("difference-starting-the-engine")),
+        (true, false) => words.push(say!("difference-stopping-the-engine")),
         (true, true) if before.engine_rpm != after.engine_rpm => {
-            words.push(format!("running the engine at {:.0} rpm", after.engine_rpm));
+            words.push(say!("difference-running-the-engine-at-rpm", engine_rpm = fixed(after.engine_rpm, 0)));
         }
         (true, true) | (false, false) => {}
     }
     let temperatures = [
-        ("coolant", before.coolant_c, after.coolant_c),
-        ("intake air", before.intake_c, after.intake_c),
-        ("oil", before.oil_c, after.oil_c),
-        ("the air around the harness", before.ambient_c, after.ambient_c),
+        (say!("difference-coolant"), before.coolant_c, after.coolant_c),
+        (say!("difference-intake-air"), before.intake_c, after.intake_c),
+        (say!("difference-oil"), before.oil_c, after.oil_c),
+        (say!("difference-the-air-around-the-harness"), before.ambient_c, after.ambient_c),
     ];
     let pressures = [
-        ("refrigerant", before.refrigerant_kpa, after.refrigerant_kpa),
-        ("the air supply", before.air_kpa, after.air_kpa),
+        (say!("difference-refrigerant"), before.refrigerant_kpa, after.refrigerant_kpa),
+        (say!("difference-the-air-supply"), before.air_kpa, after.air_kpa),
     ];
-    let mut moved = |name: &str, from: f64, to: f64, shown: &dyn Fn(f64) -> String| {
+    let mut moved = |name: Words, from: f64, to: f64, shown: &dyn Fn(f64) -> Words| {
         if from != to {
-            let way = if to > from { "rising" } else { "falling" };
-            words.push(format!("{name} {way} from {} to {}", shown(from), shown(to)));
+            let (from, to, risen) = (shown(from), shown(to), to > from);
+            words.push(if risen {
+                say!("difference-rising", name, from, to)
+            } else {
+                say!("difference-falling", name, from, to)
+            });
         }
     };
     for (name, from, to) in temperatures {
-        moved(name, from, to, &|celsius| format!("{:.0} °F", fahrenheit_from_celsius(celsius)));
+        moved(name, from, to, &|celsius| wording::with_unit(fahrenheit_from_celsius(celsius), 0, "°F"));
     }
     for (name, from, to) in pressures {
         moved(name, from, to, &wording::psi);
@@ -192,7 +191,7 @@ fn conditions(before: &Conditions, after: &Conditions) -> Vec<String> {
     words
 }
 
-fn air(old: &Story<'_>, new: &Story<'_>) -> Option<String> {
+fn air(old: &Story<'_>, new: &Story<'_>) -> Option<Words> {
     let kpa = |story: &Story<'_>| story.bench.outcome().chamber_kpa.unwrap_or(0.0);
     let (from, to) = (kpa(old), kpa(new));
     if from == to {
@@ -200,20 +199,23 @@ fn air(old: &Story<'_>, new: &Story<'_>) -> Option<String> {
     }
     let minimum = new.circuit.minimum_kpa();
     let least = wording::marked(new.circuit, Telling::Minimum, wording::psi(minimum));
-    let side = if to >= minimum { "at or above" } else { "below" };
-    Some(format!("The chamber goes from {} to {}, {side} {least}.", wording::psi(from), wording::psi(to)))
+    let (from, shown) = (wording::psi(from), wording::psi(to));
+    Some(if to >= minimum {
+        say!("difference-chamber-to-enough", from, to = shown, least)
+    } else {
+        say!("difference-chamber-to-little", from, to = shown, least)
+    })
 }
 
-fn clutch(before: &Bench, after: &Bench) -> Option<String> {
+fn clutch(before: &Bench, after: &Bench) -> Option<Words> {
     let state = |bench: &Bench| bench.outcome().clutch.map(|c| c.state);
     if state(before) == state(after) {
         return None;
     }
-    let word = match state(after) {
-        Some(ClutchState::Engaged) => "engages: the fan is driven",
-        Some(ClutchState::Released) => "releases: the fan runs free",
-        Some(ClutchState::Slipping) => "slips",
-        None => "is not there",
-    };
-    Some(format!("The clutch {word}."))
+    Some(match state(after) {
+        Some(ClutchState::Engaged) => say!("difference-engages-the-fan-is-driven"),
+        Some(ClutchState::Released) => say!("difference-releases-the-fan-runs-free"),
+        Some(ClutchState::Slipping) => say!("difference-slips"),
+        None => say!("difference-is-not-there"),
+    })
 }

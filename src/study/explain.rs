@@ -16,6 +16,7 @@ use crate::physics::state::{CoilReading, Outcome, Settling};
 use super::answer::{Link, LinkName, Standing, Subject};
 use super::paths::{Break, Possible, Solved, stations};
 use super::wording;
+use crate::words::{Words, fixed, say};
 
 /// Least share of a coil's current, on either side of all or nothing, that counts as dividing it.
 const LEAST_SHARE: f64 = 0.01;
@@ -53,20 +54,16 @@ pub fn standing_of(settling: &Settling, clutch: Option<&ClutchReading>) -> Stand
 }
 
 /// All reasons in order, beginning with why the circuit does not rest, if it doesn't.
-pub fn because(bench: &Bench, chain: &[Link]) -> Vec<String> {
+pub fn because(bench: &Bench, chain: &[Link]) -> Vec<Words> {
     let circuit = bench.circuit();
     let tags =
         |parts: &[PartId]| wording::list(&parts.iter().map(|id| circuit.part(*id).tag.clone()).collect::<Vec<_>>());
     let restless = match &bench.outcome().settling {
         Settling::Settled => None,
-        Settling::Chattering { parts, period } => Some(format!(
-            "{} never {} to rest: the same {period} states come round again and again (chattering).",
-            tags(parts),
-            if parts.len() == 1 { "comes" } else { "come" },
-        )),
-        Settling::GaveUp { parts } => {
-            Some(format!("The circuit had not come to rest when the search stopped; still changing: {}.", tags(parts)))
+        Settling::Chattering { parts, period } => {
+            Some(say!("explain-never-to-rest-the-same", tags = tags(parts), count = parts.len(), period))
         }
+        Settling::GaveUp { parts } => Some(say!("explain-the-circuit-had-not-come", tags = tags(parts))),
     };
     restless.into_iter().chain(chain.iter().flat_map(|link| link.because.iter().cloned())).collect()
 }
@@ -117,14 +114,14 @@ impl<'a> Story<'a> {
         let nearest = askers.iter().max_by(|a, b| a.nearness().total_cmp(&b.nearness()));
         let mut because = self.call_reasons(&askers);
         if drives && because.is_empty() {
-            because.push("The circuit as built asks for the fan in this state.".to_owned());
+            because.push(say!("explain-the-circuit-as-built-asks"));
         } else if !drives && because.is_empty() {
-            because.push("Nothing asks for the fan.".to_owned());
+            because.push(say!("explain-nothing-asks-for-the-fan"));
         }
         Link {
             name: LinkName::Call,
-            word: if drives { "fan called" } else { "no call" }.to_owned(),
-            number: nearest.map_or_else(|| "no sensor".to_owned(), Asker::number),
+            word: if drives { say!("explain-fan-called") } else { say!("explain-no-call") },
+            number: nearest.map_or_else(|| say!("explain-no-sensor"), Asker::number),
             drives,
             holds: true,
             because,
@@ -155,17 +152,17 @@ impl<'a> Story<'a> {
         askers
     }
 
-    fn call_reasons(&self, askers: &[Asker<'_>]) -> Vec<String> {
-        let mut because: Vec<String> = Vec::new();
+    fn call_reasons(&self, askers: &[Asker<'_>]) -> Vec<Words> {
+        let mut because: Vec<Words> = Vec::new();
         if !self.bench.conditions().key_on {
-            because.push("The key is off.".to_owned());
+            because.push(say!("explain-the-key-is-off"));
         }
         for (id, part) in self.circuit.parts_with_ids() {
             match (&part.kind, self.bench.inputs().turned.get(&id)) {
                 (Kind::SelectorSwitch(selector), Some(place)) => {
-                    because.push(format!("{} is turned to {}.", part.tag, selector.positions[*place]));
+                    because.push(say!("explain-is-turned-to", tag = part.tag, place = selector.positions[*place]));
                 }
-                (_, Some(_)) => because.push(format!("{} is turned from rest.", part.tag)),
+                (_, Some(_)) => because.push(say!("explain-is-turned-from-rest", tag = part.tag)),
                 (_, None) => {}
             }
         }
@@ -183,39 +180,37 @@ impl<'a> Story<'a> {
         let drives = self.drives_when(energised);
         let tag = self.tag(self.valve_id);
         let volts = self.coil.volts;
-        let shown = volts.map_or_else(|| "floating".to_owned(), wording::volts);
+        let shown = volts.map_or_else(|| say!("explain-floating"), wording::volts);
         let mut because = Vec::new();
         let mut rests_on = vec![Subject::Part(self.valve_id)];
         let pull = wording::volts(self.coil.pulls_in_now);
         let hold = wording::volts(self.coil.drops_out_now);
         let size = volts.unwrap_or(0.0).abs();
         because.push(if energised && size >= self.coil.pulls_in_now {
-            format!("{tag}'s coil has {shown}, at or above its {pull} pull-in: it is energised.")
+            say!("explain-s-coil-has-at-or", tag, shown, pull)
         } else if energised {
-            format!(
-                "{tag}'s coil has {shown}, less than its {pull} pull-in but above its {hold} drop-out: it holds in."
-            )
+            say!("explain-s-coil-has-less-than", tag, shown, pull, hold)
         } else if size > 0.05 {
-            format!("{tag}'s coil has {shown}, too little for its {pull} pull-in: it is not energised.")
+            say!("explain-s-coil-has-too-little", tag, shown, pull)
         } else {
-            format!("{tag}'s coil has no voltage across it: it is not energised.")
+            say!("explain-s-coil-has-no-voltage", tag)
         });
         if self.bench.inputs().altered.coil_open.contains(&self.valve_id) {
-            because.push(format!("{tag}'s winding is broken."));
+            because.push(say!("explain-s-winding-is-broken", tag));
         }
         self.coil_reasons(self.valve_id, 3, &mut because, &mut rests_on);
         let holds = drives == called && self.bench.outcome().settled();
         if drives != called {
             because.push(if drives {
-                "The circuit drives the fan although nothing asks for it.".to_owned()
+                say!("explain-the-circuit-drives-the-fan")
             } else {
-                "The circuit does not answer the call.".to_owned()
+                say!("explain-the-circuit-does-not-answer")
             });
         }
         let word = match (self.bench.outcome().settled(), energised) {
-            (false, _) => "chattering",
-            (true, true) => "coil live",
-            (true, false) => "coil dead",
+            (false, _) => say!("explain-chattering"),
+            (true, true) => say!("explain-coil-live"),
+            (true, false) => say!("explain-coil-dead"),
         };
         Link { name: LinkName::Circuit, word: word.to_owned(), number: shown, drives, holds, because, rests_on }
     }
@@ -225,7 +220,7 @@ impl<'a> Story<'a> {
         &self,
         coil: PartId,
         depth: usize,
-        because: &mut Vec<String>,
+        because: &mut Vec<Words>,
         rests_on: &mut Vec<Subject>,
     ) {
         let outcome = self.bench.outcome();
@@ -234,8 +229,8 @@ impl<'a> Story<'a> {
         if amps.abs() > 1e-4 {
             let solved = Solved::of(self.circuit, inputs, &outcome.memory);
             let way = stations(self.circuit, &solved.way_through(self.circuit, coil));
-            let names: Vec<String> = way.iter().filter_map(|s| self.station_name(*s)).collect();
-            because.push(format!("{} runs through {}.", wording::amps(amps), wording::list(&names)));
+            let names: Vec<Words> = way.iter().filter_map(|s| self.station_name(*s)).collect();
+            because.push(say!("explain-runs-through", amps = wording::amps(amps), names = wording::list(&names)));
             because.extend(self.shares_sentence(&solved, coil, amps));
             rests_on.extend(way.iter().filter(|s| !rests_on.contains(s)).copied().collect::<Vec<_>>());
             return;
@@ -244,15 +239,15 @@ impl<'a> Story<'a> {
         let possible = Possible::of(self.circuit, inputs, outcome);
         let ends = (self.circuit.terminal_at(coil, enters), self.circuit.terminal_at(coil, leaves));
         let Some(breaks) = possible.breaks_around(ends.0, ends.1) else {
-            because.push(format!("No way leads from supply through {} to ground.", self.tag(coil)));
+            because.push(say!("explain-no-way-leads-from-supply", coil = self.tag(coil)));
             return;
         };
         for group in breaks {
             match group.as_slice() {
                 [alone] => because.push(self.break_sentence(*alone)),
                 several => {
-                    let names: Vec<String> = several.iter().map(|b| self.break_name(*b)).collect();
-                    because.push(format!("Any one of {} would close the way; none does.", wording::list(&names)));
+                    let names: Vec<Words> = several.iter().map(|b| self.break_name(*b)).collect();
+                    because.push(say!("explain-any-one-of-would-close", names = wording::list(&names)));
                 }
             }
             for broken in group {
@@ -263,7 +258,7 @@ impl<'a> Story<'a> {
     }
 
     /// Where the current of a coil divides: how much of it each part carries, if any carries less than all.
-    fn shares_sentence(&self, solved: &Solved, coil: PartId, amps: f64) -> Option<String> {
+    fn shares_sentence(&self, solved: &Solved, coil: PartId, amps: f64) -> Option<Words> {
         let mut shares: Vec<(Subject, f64)> = Vec::new();
         for (element, share) in solved.shares_of(coil) {
             for subject in stations(self.circuit, &[element]) {
@@ -275,71 +270,71 @@ impl<'a> Story<'a> {
             }
         }
         let divided = |share: f64| (LEAST_SHARE..=1.0 - LEAST_SHARE).contains(&share);
-        let said: Vec<String> = shares
+        let said: Vec<Words> = shares
             .iter()
             .filter(|(_, amps_of_it)| divided(amps_of_it / amps.abs()))
             .filter_map(|(subject, amps_of_it)| {
                 let percent = 100.0 * amps_of_it / amps.abs();
-                Some(format!("{percent:.0} % through {}", self.station_name(*subject)?))
+                Some(say!("explain-through", percent = fixed(percent, 0), subject = self.station_name(*subject)?))
             })
             .collect();
-        (!said.is_empty()).then(|| format!("It divides: {}.", wording::list(&said)))
+        (!said.is_empty()).then(|| say!("explain-it-divides", said = wording::list(&said)))
     }
 
     /// Why a relay whose contact breaks the way stands as it does.
-    fn relay_reasons(&self, broken: Break, depth: usize, because: &mut Vec<String>, rests_on: &mut Vec<Subject>) {
+    fn relay_reasons(&self, broken: Break, depth: usize, because: &mut Vec<Words>, rests_on: &mut Vec<Subject>) {
         let Break::Contact(relay, Some(_)) = broken else { return };
         let Kind::Relay(_) = &self.circuit.part(relay).kind else { return };
         let Some(reading) = self.bench.outcome().coils.get(&relay) else { return };
         if depth == 0 {
             return;
         }
-        let volts = reading.volts.map_or_else(|| "nothing".to_owned(), wording::volts);
-        let state = if reading.energised { "pulled in" } else { "at rest" };
-        because.push(format!("{} is {state}: its coil has {volts}.", self.tag(relay)));
+        let volts = reading.volts.map_or_else(|| say!("explain-nothing"), wording::volts);
+        let state = if reading.energised { say!("explain-pulled-in") } else { say!("explain-at-rest") };
+        because.push(say!("explain-is-its-coil-has", relay = self.tag(relay), state, volts));
         self.coil_reasons(relay, depth - 1, because, rests_on);
     }
 
     /// How a person names something the current runs through; wires go without saying.
-    fn station_name(&self, subject: Subject) -> Option<String> {
+    fn station_name(&self, subject: Subject) -> Option<Words> {
         match subject {
-            Subject::Part(id) => Some(self.tag(id).to_owned()),
+            Subject::Part(id) => Some(self.tag(id).into()),
             Subject::Lead(number) => Some(
-                self.bench.act_of_lead(number).map_or_else(|| "a lead".to_owned(), |act| format!("the lead {act}")),
+                self.bench
+                    .act_of_lead(number)
+                    .map_or_else(|| say!("explain-a-lead"), |act| say!("explain-the-lead", act)),
             ),
             Subject::Terminal(_) | Subject::Wire(_) | Subject::WireEnd(_) => None,
         }
     }
 
     /// What breaks a way, by name.
-    fn break_name(&self, broken: Break) -> String {
+    fn break_name(&self, broken: Break) -> Words {
         match broken {
-            Break::Contact(_, Some(terminal)) => self.circuit.terminal_words(terminal),
-            Break::Contact(id, None) | Break::Fuse(id) | Break::Unplugged(id) | Break::Diode(id) => {
-                self.tag(id).to_owned()
-            }
-            Break::PinOut(terminal) => self.circuit.terminal_words(terminal),
-            Break::Lifted(end) => self.circuit.end_words(end),
-            Break::Cut(id) => self.circuit.wire(id).tag.clone(),
+            Break::Contact(_, Some(terminal)) => self.circuit.terminal_words(terminal).into(),
+            Break::Contact(id, None) | Break::Fuse(id) | Break::Unplugged(id) | Break::Diode(id) => self.tag(id).into(),
+            Break::PinOut(terminal) => self.circuit.terminal_words(terminal).into(),
+            Break::Lifted(end) => self.circuit.end_words(end).into(),
+            Break::Cut(id) => self.circuit.wire(id).tag.as_str().into(),
         }
     }
 
-    fn break_sentence(&self, broken: Break) -> String {
+    fn break_sentence(&self, broken: Break) -> Words {
         let name = self.break_name(broken);
         match broken {
             Break::Contact(id, _) => match &self.circuit.part(id).kind {
-                Kind::KeySwitch(_) => format!("{name} is open: the key is off."),
-                Kind::Module(_) => format!("{name}'s driver is off."),
-                Kind::Relay(_) => format!("{}.30 is not joined to {name}.", self.tag(id)),
-                Kind::SelectorSwitch(_) => format!("{}.c is not joined to {name}.", self.tag(id)),
-                _ => format!("{name}'s contact is {}.", wording::position_word(Contact::Open)),
+                Kind::KeySwitch(_) => say!("explain-is-open-the-key-is", name),
+                Kind::Module(_) => say!("explain-s-driver-is-off", name),
+                Kind::Relay(_) => say!("explain-30-is-not-joined-to", tag = self.tag(id), name),
+                Kind::SelectorSwitch(_) => say!("explain-c-is-not-joined-to", tag = self.tag(id), name),
+                _ => say!("explain-s-contact-is", name, position_word = wording::position_word(Contact::Open)),
             },
-            Break::Fuse(_) => format!("{name} is blown."),
-            Break::Lifted(_) => format!("{name} is lifted."),
-            Break::Unplugged(_) => format!("{name} is unplugged."),
-            Break::Cut(_) => format!("{name} is broken through."),
-            Break::PinOut(_) => format!("{name}'s pin has backed out."),
-            Break::Diode(_) => format!("{name} blocks that way."),
+            Break::Fuse(_) => say!("explain-is-blown", name),
+            Break::Lifted(_) => say!("explain-is-lifted", name),
+            Break::Unplugged(_) => say!("explain-is-unplugged", name),
+            Break::Cut(_) => say!("explain-is-broken-through", name),
+            Break::PinOut(_) => say!("explain-s-pin-has-backed-out", name),
+            Break::Diode(_) => say!("explain-blocks-that-way", name),
         }
     }
 
@@ -347,18 +342,22 @@ impl<'a> Story<'a> {
         let tag = self.tag(self.valve_id);
         let drives = self.drives_passing(self.passing);
         let holds = drives == coil_drives;
-        let rests = if self.valve.rest == ValveRest::Passing { "passing" } else { "blocking" };
-        let does =
-            if self.passing { "supply air reaches the clutch" } else { "supply is blocked and the clutch vented" };
-        let live = if self.coil.energised { "energised" } else { "not energised" };
-        let mut because = vec![format!("{tag}, {rests} at rest and {live}: {does}.")];
+        let rests =
+            if self.valve.rest == ValveRest::Passing { say!("explain-passing") } else { say!("explain-blocking") };
+        let does = if self.passing {
+            say!("explain-supply-air-reaches-the-clutch")
+        } else {
+            say!("explain-supply-is-blocked-and-the")
+        };
+        let live = if self.coil.energised { say!("explain-energised") } else { say!("explain-not-energised") };
+        let mut because = vec![say!("explain-at-rest-and", tag, rests, live, does)];
         if !holds {
-            because.push(format!("{tag} does not stand where its coil should put it."));
+            because.push(say!("explain-does-not-stand-where-its", tag));
         }
         Link {
             name: LinkName::Valve,
-            word: if self.passing { "passing" } else { "venting" }.to_owned(),
-            number: if self.passing { "supply to clutch" } else { "clutch to exhaust" }.to_owned(),
+            word: if self.passing { say!("explain-passing") } else { say!("explain-venting") },
+            number: if self.passing { say!("explain-supply-to-clutch") } else { say!("explain-clutch-to-exhaust") },
             drives,
             holds,
             because,
@@ -378,17 +377,17 @@ impl<'a> Story<'a> {
         let number = if is_supply { number } else { wording::marked(self.circuit, Telling::Air, number) };
         let least = wording::marked(self.circuit, Telling::Minimum, wording::psi(minimum));
         let (word, sentence) = if !self.passing && kpa > STILL_KPA {
-            ("emptying", format!("{number} still in the chamber, on its way out through the valve's exhaust."))
+            (say!("explain-emptying"), say!("explain-still-in-the-chamber-on", number))
         } else if !self.passing {
-            ("vented", "The clutch is vented: no pressure in its chamber.".to_owned())
+            (say!("explain-vented"), say!("explain-the-clutch-is-vented-no"))
         } else if full {
-            ("full", format!("{number} in the chamber, at or above the {least} the clutch needs."))
+            (say!("explain-full"), say!("explain-in-the-chamber-at-or", number, least))
         } else {
-            ("low", format!("{number} in the chamber, less than the {least} the clutch needs."))
+            (say!("explain-low"), say!("explain-in-the-chamber-less-than", number, least))
         };
         Link {
             name: LinkName::Air,
-            word: word.to_owned(),
+            word,
             number,
             drives,
             holds,
@@ -402,29 +401,29 @@ impl<'a> Story<'a> {
         let state = reading.map_or(ClutchState::Released, |c| c.state);
         let margin = reading.map_or(0.0, |c| c.torque_margin);
         let rpm = self.bench.conditions().engine_rpm;
-        let speed = if rpm > 0.0 { format!("{rpm:.0} rpm") } else { "governed speed".to_owned() };
+        let speed = if rpm > 0.0 { say!("explain-rpm", rpm = fixed(rpm, 0)) } else { say!("explain-governed-speed") };
         let principle = match self.circuit.engages() {
-            Engages::WithAir => "air applies it, a spring releases it",
-            Engages::WithoutAir => "a spring applies it, air releases it",
+            Engages::WithAir => say!("explain-air-applies-it-a-spring"),
+            Engages::WithoutAir => say!("explain-a-spring-applies-it-air"),
         };
         if self.bench.conditions().bolted {
             return self.bolted_link(air_drives);
         }
-        let margin = wording::marked(self.circuit, Telling::Margin, format!("{margin:.2}"));
+        let margin = wording::marked(self.circuit, Telling::Margin, wording::number(margin, 2));
         let (word, does) = match state {
-            ClutchState::Engaged => ("engaged", format!("carries {margin} times what the fan asks at {speed}")),
-            ClutchState::Released => ("released", "has no clamp: the fan runs free".to_owned()),
-            ClutchState::Slipping => {
-                ("slipping", format!("carries {margin} of what the fan asks at {speed}: it slips and heats"))
+            ClutchState::Engaged => {
+                (say!("explain-engaged"), say!("explain-carries-times-what-the-fan", margin, speed))
             }
+            ClutchState::Released => (say!("explain-released"), say!("explain-has-no-clamp-the-fan")),
+            ClutchState::Slipping => (say!("explain-slipping"), say!("explain-carries-of-what-the-fan", margin, speed)),
         };
         Link {
             name: LinkName::Clutch,
-            word: word.to_owned(),
-            number: format!("margin {margin}"),
+            word,
+            number: say!("explain-margin", margin),
             drives: state == ClutchState::Engaged,
             holds: (state == ClutchState::Engaged) == air_drives && state != ClutchState::Slipping,
-            because: vec![format!("The clutch ({principle}) {does}.")],
+            because: vec![say!("explain-the-clutch", principle, does)],
             rests_on: vec![Subject::Part(self.valve_id)],
         }
     }
@@ -433,14 +432,11 @@ impl<'a> Story<'a> {
     fn bolted_link(&self, air_drives: bool) -> Link {
         Link {
             name: LinkName::Clutch,
-            word: "bolted up".to_owned(),
-            number: "fan always driven".to_owned(),
+            word: say!("explain-bolted-up"),
+            number: say!("explain-fan-always-driven"),
             drives: true,
             holds: air_drives,
-            because: vec![
-                "Lock-up bolts tie the fan to its pulley: it is driven whatever the circuit says.".to_owned(),
-                wording::lock_up_bolts(),
-            ],
+            because: vec![say!("explain-lock-up-bolts-tie-the"), wording::lock_up_bolts()],
             rests_on: vec![Subject::Part(self.valve_id)],
         }
     }
@@ -471,27 +467,34 @@ impl Asker<'_> {
         (self.felt - resets) / (acts - resets)
     }
 
-    fn number(&self) -> String {
+    fn number(&self) -> Words {
         let like = self.point.acts;
-        format!("{} {} of {} {}", self.tag, wording::number_like(self.felt, like), like.written(), like.unit())
+        say!(
+            "explain-of",
+            tag = self.tag,
+            like = wording::number_like(self.felt, like),
+            written = like.written(),
+            unit = like.unit()
+        )
     }
 
-    fn sentence(&self) -> String {
+    fn sentence(&self) -> Words {
         let like = self.point.acts;
         let felt = wording::value_like(self.felt, like);
         let what = wording::quantity_name(self.point.senses);
         let tag = self.tag;
-        let (past, short) = if self.point.rising { ("at or above", "below") } else { ("at or below", "above") };
+        let (past, short) = if self.point.rising {
+            (say!("explain-at-or-above"), say!("explain-below"))
+        } else {
+            (say!("explain-at-or-below"), say!("explain-above"))
+        };
         let beyond = if self.point.rising { self.felt >= like.value() } else { self.felt <= like.value() };
         match (self.acted, beyond) {
-            (true, true) => format!("{tag} feels {what} at {felt}, {past} its {like} set point: it has acted."),
+            (true, true) => say!("explain-feels-at-its-set-point", tag, what, felt, past, like),
             (true, false) => {
-                format!(
-                    "{tag} feels {what} at {felt} and has not come back to its {} reset point: it is still acted.",
-                    self.point.resets
-                )
+                say!("explain-feels-at-and-has-not", tag, what, felt, resets = self.point.resets)
             }
-            (false, _) => format!("{tag} feels {what} at {felt}, {short} its {like} set point: it is at rest."),
+            (false, _) => say!("explain-feels-at-its-set-point-2", tag, what, felt, short, like),
         }
     }
 }

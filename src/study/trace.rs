@@ -269,7 +269,7 @@ impl Recorder {
     fn hear(&mut self, live: &Live, from: usize) -> usize {
         let told = live.events()[from..].iter().map(|event| Told {
             at_s: tidy(event.at_s, 1e4),
-            what: happening::sentence(live.bench(), event),
+            what: happening::sentence(live.bench(), event).to_string(),
             weight: happening::weight(&event.what),
             is_done: false,
         });

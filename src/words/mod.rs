@@ -110,6 +110,11 @@ impl Words {
         }
     }
 
+    /// The English text, as of a `String`.
+    pub fn as_str(&self) -> &str {
+        self.english()
+    }
+
     /// The English text.
     pub fn english(&self) -> &str {
         match &self.0 {
@@ -151,6 +156,18 @@ impl From<String> for Words {
 impl From<&str> for Words {
     fn from(text: &str) -> Self {
         text.to_owned().into()
+    }
+}
+
+impl From<&String> for Words {
+    fn from(text: &String) -> Self {
+        text.as_str().into()
+    }
+}
+
+impl From<&&str> for Words {
+    fn from(text: &&str) -> Self {
+        (*text).into()
     }
 }
 

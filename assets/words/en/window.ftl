@@ -750,3 +750,5 @@ words-try-this-is-open-at = Try this: { $tag } is open at rest. Take the jumper 
 words-try-this-is-closed-at = Try this: { $tag } is closed at rest. Take Lift from the tray, point at the end of { $wire } on { $tag }.1 and read what would happen before you take it off.
 
 session-the-leads-fuse = the lead's fuse
+
+hunt-shows = : { $shows }

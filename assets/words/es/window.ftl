@@ -750,3 +750,5 @@ words-try-this-is-open-at = Pruebe esto: { $tag } está abierto en reposo. Tome 
 words-try-this-is-closed-at = Pruebe esto: { $tag } está cerrado en reposo. Tome Soltar de la bandeja, señale el extremo de { $wire } en { $tag }.1 y lea qué pasaría antes de soltarlo.
 
 session-the-leads-fuse = el fusible del puente
+
+hunt-shows = : { $shows }

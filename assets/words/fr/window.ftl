@@ -750,3 +750,5 @@ words-try-this-is-open-at = Essayez ceci : { $tag } est ouvert au repos. Prenez
 words-try-this-is-closed-at = Essayez ceci : { $tag } est fermé au repos. Prenez Débrancher du plateau, pointez le bout de { $wire } sur { $tag }.1 et lisez ce qui se passerait avant de le débrancher.
 
 session-the-leads-fuse = le fusible du cavalier
+
+hunt-shows =  : { $shows }

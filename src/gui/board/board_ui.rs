@@ -19,12 +19,12 @@ use super::super::command::{Command, Commands, Dialog};
 use super::super::ids;
 use super::super::instrument::Pole;
 use super::super::seen::Seen;
+use super::super::tongue::t;
 use super::super::tool::{Aim, Tool, Use, aim, use_on};
 use super::geometry::{Extent, Place, Sheet};
 use super::paint;
 use super::suspicion;
 use super::view::View;
-use super::super::tongue::t;
 
 /// Smallest side of a terminal's area on screen, in points (WCAG 2.1, success criterion 2.5.5).
 const FINGER: f32 = 44.0;

@@ -14,7 +14,7 @@ use crate::study::find::words::percent;
 
 use super::super::seen::{Drawer, Seen};
 use super::super::theme;
-use super::super::tongue::t;
+use super::super::tongue::{t, worded};
 
 /// Most places that are ringed.
 const MOST: usize = 10;
@@ -77,7 +77,7 @@ pub fn ring(painter: &Painter, seen: &Seen<'_>, (at, radius): (Pos2, f32), share
     let ink = seen.palette.ink(Ink::Fault);
     let weight = WEIGHTS.0 + WEIGHTS.1 * share as f32;
     painter.circle_stroke(at, radius + weight / 2.0, Stroke::new(weight, ink));
-    let text = percent(share);
+    let text = worded(&percent(share));
     let galley =
         painter.layout_no_wrap(text, theme::bold(seen.palette.letters(12.0)), seen.palette.ink(Ink::FaultText));
     let place = pos2(at.x + radius + weight + 2.0, at.y - radius - 4.0);

@@ -9,6 +9,7 @@ use crate::bench::{Act, Action, Refusal};
 use crate::circuit::Circuit;
 use crate::study::answer::Level;
 use crate::study::meter::Shown;
+use crate::words::Words;
 
 use super::super::instrument::{Device, Handling};
 use super::super::panel::instruments;
@@ -16,10 +17,10 @@ use super::super::readout::said;
 use super::super::seen::Seen;
 use super::super::session::Foreseen;
 use super::super::theme::{self, Palette};
+use super::super::tongue::{t, worded};
 use super::super::tool::Use;
 use super::super::widget::signal;
 use super::super::{ids, words};
-use super::super::tongue::t;
 
 /// Width of the tip.
 const WIDTH: f32 = 300.0;
@@ -83,14 +84,14 @@ pub fn proving_tip_ui(
     ui: &Ui,
     board: Rect,
     (palette, hidden): (&Palette, bool),
-    (at, acts, mind): (Pos2, &[Act], &[String]),
+    (at, acts, mind): (Pos2, &[Act], &[Words]),
     foreseen: &Result<Foreseen, Refusal>,
 ) {
     beside(ui, board, at, palette, |ui| {
         forecast_ui(ui, acts, Some(foreseen), palette, hidden);
         let because = foreseen.as_ref().map(|f| f.because.as_slice()).unwrap_or_default();
         for sentence in because.iter().chain(mind) {
-            ui.label(RichText::new(sentence).color(palette.text));
+            ui.label(RichText::new(worded(sentence)).color(palette.text));
         }
     });
 }
@@ -125,7 +126,9 @@ fn reading_ui(
     ui.label(RichText::new(t!("tip-if-you-click", doing)).color(palette.text));
     match reading {
         Err(why) => {
-            ui.label(RichText::new(t!("tip-cannot-be-read", message = why.message, mend = why.mend)).color(palette.text));
+            ui.label(
+                RichText::new(t!("tip-cannot-be-read", message = why.message, mend = why.mend)).color(palette.text),
+            );
         }
         Ok(shown) => {
             let (_, rect) = ui.allocate_space(FACE);
@@ -163,7 +166,8 @@ fn forecast_ui(
         None => return,
         Some(Err(refusal)) => {
             ui.label(
-                RichText::new(t!("tip-cannot-be-done", message = refusal.message, mend = refusal.mend)).color(palette.text),
+                RichText::new(t!("tip-cannot-be-done", message = refusal.message, mend = refusal.mend))
+                    .color(palette.text),
             );
             return;
         }
@@ -188,10 +192,7 @@ fn forecast_ui(
         ui.label(RichText::new(t!("tip-and-more", hazards = hazards.len() - MOST)).color(palette.text));
     }
     if hazards.is_empty() {
-        ui.label(
-            RichText::new(t!("tip-no-danger-foreseen-in-the"))
-                .color(palette.quiet),
-        );
+        ui.label(RichText::new(t!("tip-no-danger-foreseen-in-the")).color(palette.quiet));
     } else if hazards.iter().any(|h| h.level == Level::Danger) {
         ui.label(RichText::new(t!("tip-do-not-do-this-on")).font(theme::bold(13.5)).color(palette.text));
     }

@@ -12,8 +12,8 @@ use crate::report::Size;
 use super::super::command::{Command, Commands};
 use super::super::seen::Seen;
 use super::super::studies::{Awaited, CardPage};
-use super::super::{theme, words};
 use super::super::tongue::t;
+use super::super::{theme, words};
 
 /// Height of all but the page.
 const AROUND: f32 = 116.0;

@@ -11,10 +11,10 @@ use crate::study::hunt::{Hunt, Seen as Eyes};
 use super::super::clock::Clock;
 use super::super::command::{Command, Commands};
 use super::super::seen::Seen;
+use super::super::tongue::{t, worded};
 use super::super::widget::{fan, link};
 use super::super::{ids, theme};
 use super::hunt::so_far;
-use super::super::tongue::t;
 
 /// Height of the chain.
 const HEIGHT: f32 = 86.0;
@@ -160,13 +160,13 @@ fn hunt_ui(ui: &Ui, seen: &Seen<'_>, area: Rect, scale: f32, (hunt, eyes): (&Hun
     );
     let width = note.width() - 24.0;
     let room = note.height() - 26.0 * scale;
-    let set = |size: f32| painter.layout(hunt.complaint().to_owned(), theme::plain(size * scale), palette.text, width);
+    let set = |size: f32| painter.layout(worded(hunt.complaint()), theme::plain(size * scale), palette.text, width);
     // The largest letters in which all of it can be read.
     let sizes = [18.0, 16.0, 14.5, 13.0, 12.0, 11.0];
     let galley = sizes.iter().map(|size| set(*size)).find(|galley| galley.size().y <= room);
     let galley = galley.unwrap_or_else(|| set(10.0));
     painter.galley(pos2(left, note.top() + 24.0 * scale), galley, palette.text);
-    response.on_hover_text(hunt.complaint());
+    response.on_hover_text(worded(hunt.complaint()));
     let fan_at = Rect::from_min_max(pos2(note.right() + 12.0, area.top()), pos2(area.right(), area.bottom() - 6.0));
     fan::fan_ui(ui, fan_at, eyes.fan.unwrap_or(Standing::None), 0.0, palette);
 }

@@ -17,7 +17,7 @@ use super::super::command::{Command, Commands};
 use super::super::condition::Units;
 use super::super::seen::Seen;
 use super::super::theme;
-use super::super::tongue::{number, t};
+use super::super::tongue::{number, t, worded};
 use crate::words::fixed;
 
 /// Greatest and least height of the whole.
@@ -81,8 +81,11 @@ fn row(ui: &mut Ui, seen: &Seen<'_>, show: impl FnOnce(&mut Ui)) {
 fn controls_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, commands: &mut Commands) {
     let (now, palette) = (clock.at_s(), &seen.palette);
     row(ui, seen, |ui| {
-        let (word, help) =
-            if clock.playing { (t!("clock-pause"), t!("clock-let-time-stand-still-r")) } else { (t!("clock-run"), t!("clock-let-time-pass-r")) };
+        let (word, help) = if clock.playing {
+            (t!("clock-pause"), t!("clock-let-time-stand-still-r"))
+        } else {
+            (t!("clock-run"), t!("clock-let-time-pass-r"))
+        };
         if ui.add(egui::Button::new(word).min_size(vec2(64.0, 28.0))).on_hover_text(help).clicked() {
             commands.push(Command::Play(!clock.playing));
         }
@@ -144,7 +147,7 @@ fn told_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock) {
 /// So many of them, a line each.
 fn lines_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, most: usize) {
     let done = clock.done().iter().map(|(at_s, words)| (*at_s, words.clone()));
-    let happened = clock.events().iter().map(|e| (e.at_s, happening::sentence(seen.bench, e)));
+    let happened = clock.events().iter().map(|e| (e.at_s, worded(&happening::sentence(seen.bench, e))));
     let mut told: Vec<(f64, String)> = done.chain(happened).collect();
     told.sort_by(|a, b| a.0.total_cmp(&b.0));
     for (at_s, words) in told.iter().rev().take(most) {
@@ -266,7 +269,7 @@ fn strips_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, height: f32) {
             mark: String::new(),
         })
         .collect();
-    let mark = |shown: Telling| wording::marked(seen.bench.circuit(), shown, "");
+    let mark = |shown: Telling| wording::marked(seen.bench.circuit(), shown, "").to_string();
     let line = |name: String, value, nth: usize, style: usize, shown| Trace {
         name,
         value,

@@ -12,9 +12,9 @@ use crate::study::wording::{self, BOLTED_UP, lock_up_bolts};
 use super::super::command::{Command, Commands};
 use super::super::condition::{Condition, Mark, number, typed};
 use super::super::seen::Seen;
+use super::super::tongue::{t, worded};
 use super::super::widget::scale::{Moved, Scale, scale_ui};
 use super::super::{ids, theme};
-use super::super::tongue::t;
 
 /// What is being typed.
 #[derive(Clone, Debug, Default)]
@@ -88,7 +88,7 @@ fn bolts_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     }
     let mut fitted = seen.bench.conditions().bolted;
     let words = RichText::new(t!("conditions-lock-up-bolts-fitted")).color(seen.palette.text);
-    let hint = format!("{} {BOLTED_UP}", lock_up_bolts());
+    let hint = format!("{} {}", worded(&lock_up_bolts()), worded(&BOLTED_UP));
     if ui.checkbox(&mut fitted, words).on_hover_text(hint).clicked() {
         commands.push(Command::Act(Action::Set(Setting::Bolts(fitted))));
     }
@@ -114,13 +114,14 @@ fn condition_ui(
         Condition::Intake | Condition::Engine | Condition::Ambient => None,
     };
     let rests = rests.filter(|_| seen.clock.is_some());
-    let marked_unit = rests.map_or_else(|| unit.to_owned(), |shown| wording::marked(seen.bench.circuit(), shown, unit));
+    let marked_unit =
+        rests.map_or_else(|| unit.to_owned(), |shown| worded(&wording::marked(seen.bench.circuit(), shown, unit)));
     ui.horizontal(|ui| {
         ui.label(RichText::new(condition.title()).color(seen.palette.text));
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             let label = ui.label(RichText::new(&marked_unit).color(seen.palette.quiet));
             if marked_unit != unit {
-                label.on_hover_text(wording::EXAMPLE_NOTE);
+                label.on_hover_text(worded(&wording::EXAMPLE_NOTE));
             }
             field_ui(ui, seen, condition, value, state, commands);
         });
@@ -147,8 +148,9 @@ fn field_ui(
         _ => number(value),
     };
     let edit = TextEdit::singleline(&mut text).id(ids::value_field(condition)).desired_width(52.0);
-    let response =
-        ui.add(edit.align(egui::Align2::RIGHT_CENTER)).accessible_name(t!("conditions-value", title = condition.title()));
+    let response = ui
+        .add(edit.align(egui::Align2::RIGHT_CENTER))
+        .accessible_name(t!("conditions-value", title = condition.title()));
     if response.changed() {
         state.typing = Some((condition, text));
     }

@@ -12,6 +12,7 @@ use super::super::command::{Answer, Command, Commands, Dialog, Leaving, Source};
 use super::super::filing::FileStep;
 use super::super::samples::{self, Card};
 use super::super::seen::Seen;
+use super::super::tongue::{key, plain, t};
 use super::super::{ids, theme, words};
 use super::card::{CardState, card_ui};
 use super::faults::{FaultsState, faults_ui};
@@ -19,7 +20,6 @@ use super::making::{MakingState, making_ui};
 use super::safety;
 use super::saving::{SaveState, choose_ui, no_dialog_ui, overwrite_ui, save_ui};
 use super::terms::terms_ui;
-use super::super::tongue::{key, plain, t};
 
 /// Height of what a finger presses.
 pub(super) const FINGER: f32 = 44.0;
@@ -138,8 +138,7 @@ fn open_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut DialogsState, height: f32, 
     ui.horizontal(|ui| {
         ui.set_min_height(FINGER);
         let label = ui.label(RichText::new(t!("dialogs-circuit-file")).color(seen.palette.text));
-        let edit = TextEdit::singleline(&mut state.path)
-            .hint_text(t!("dialogs-path-of-a-circuit-or"));
+        let edit = TextEdit::singleline(&mut state.path).hint_text(t!("dialogs-path-of-a-circuit-or"));
         let edit = edit.desired_width(ui.available_width() - 244.0).min_size(egui::vec2(0.0, FINGER));
         let field = ui.add(edit.align(egui::Align2::LEFT_CENTER)).labelled_by(label.id);
         let entered = field.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
@@ -244,8 +243,7 @@ fn about_ui(ui: &mut Ui, seen: &Seen<'_>, height: f32, commands: &mut Commands) 
             ui.label(RichText::new(plain(text)).color(seen.palette.text));
             ui.add_space(6.0);
         }
-        let version =
-            t!("dialogs-version-lettering-dejavu-sans-free", env = env!("CARGO_PKG_VERSION"));
+        let version = t!("dialogs-version-lettering-dejavu-sans-free", env = env!("CARGO_PKG_VERSION"));
         ui.label(RichText::new(version).color(seen.palette.quiet));
     });
     let words = egui::Button::new(t!("dialogs-words-of-the-trade-f1")).min_size(egui::vec2(200.0, 36.0));

@@ -10,14 +10,13 @@ use crate::bench::Action;
 use crate::drawing::standing::place_of_fault;
 use crate::study::faults::words::{reason, test, when};
 use crate::study::faults::{Shows, apart, why};
-use crate::study::wording::capital;
 
 use super::super::command::{Command, Commands};
 use super::super::seen::Seen;
 use super::super::studies::{Awaited, FaultList};
+use super::super::tongue::{t, worded, worded_capital};
 use super::super::widget::choice as widget;
 use super::super::{ids, theme};
-use super::super::tongue::t;
 
 /// Most tests told that tell two faults apart.
 const MOST_TESTS: usize = 4;
@@ -138,7 +137,7 @@ fn rows(seen: &Seen<'_>, list: &FaultList, state: &FaultTableState) -> Vec<usize
         let place = || place_of_fault(circuit, &list.table.faults[*fault]);
         let is_here = || seen.desk.selected.is_some() && place() == seen.desk.selected;
         let says = || {
-            let (name, grammar) = (list.names[*fault].to_lowercase(), list.table.faults[*fault].to_string());
+            let (name, grammar) = (worded(&list.names[*fault]).to_lowercase(), list.table.faults[*fault].to_string());
             wanted.iter().all(|word| name.contains(word) || grammar.to_lowercase().contains(word))
         };
         state.showing.fits(list.shows[*fault]) && (!state.alike || is_alike) && (!state.here || is_here()) && says()
@@ -155,7 +154,7 @@ fn row_ui(
     commands: &mut Commands,
 ) {
     let chosen = state.chosen == Some(fault);
-    let name = capital(&list.names[fault]);
+    let name = worded_capital(&list.names[fault]);
     let group = &list.table.groups[list.group_of[fault]];
     let shows = match list.shows[fault] {
         Shows::Standing => t!("fault-table-shows-as-it-stands-2").to_owned(),
@@ -196,7 +195,7 @@ fn chosen_ui(
         let word = if planted { t!("fault-table-put-right") } else { t!("fault-table-plant-it-on-the-bench") };
         let button = Button::new(word).selected(planted).min_size(vec2(ui.available_width() - 8.0, widget::ROW));
         let button = ui.add_enabled(planted || !against, button);
-        if button.accessible_name(format!("{word}: {}", list.names[chosen])).clicked() {
+        if button.accessible_name(format!("{word}: {}", worded(&list.names[chosen]))).clicked() {
             let fault = fault.clone();
             commands.push(Command::Act(if planted { Action::Repair(fault) } else { Action::Plant(fault) }));
         }
@@ -213,13 +212,13 @@ fn chosen_ui(
 /// How a fault shows, what looks like it and why, and what tells it from another.
 fn tell(list: &FaultList, chosen: usize, before: Option<usize>) -> Vec<String> {
     let table = &list.table;
-    let mut told = vec![capital(&list.names[chosen])];
+    let mut told = vec![worded_capital(&list.names[chosen])];
     let fault = &table.faults[chosen];
     let apart = |other: Option<usize>| {
         let other = other.map(|other| &table.faults[other]);
         apart::tests(table, Some(fault), other).unwrap_or_default().into_iter().take(MOST_TESTS)
     };
-    let lines = |other: Option<usize>| apart(other).map(|found| format!("\u{2022} {}", test(table, &found)));
+    let lines = |other: Option<usize>| apart(other).map(|found| format!("\u{2022} {}", worded(&test(table, &found))));
     let mut by: Vec<String> = lines(None).collect();
     if by.is_empty() {
         told.push(t!("fault-table-no-reading-in-any-state").to_owned());
@@ -229,15 +228,18 @@ fn tell(list: &FaultList, chosen: usize, before: Option<usize>) -> Vec<String> {
     }
     let group = &table.groups[list.group_of[chosen]];
     let others: Vec<String> =
-        group.members.iter().filter(|other| **other != chosen).map(|other| list.names[*other].clone()).collect();
+        group.members.iter().filter(|other| **other != chosen).map(|other| worded(&list.names[*other])).collect();
     if !others.is_empty() {
         let more = others.len().saturating_sub(MOST_NAMES);
         let names: Vec<String> = others.into_iter().take(MOST_NAMES).collect();
         let more = if more > 0 { t!("fault-table-and-more", more) } else { String::new() };
         told.push(t!("fault-table-looks-like", names = names.join("; "), more));
         let about = |(_, members): &(why::Reason, Vec<usize>)| members.contains(&chosen);
-        let reasons: Vec<String> =
-            why::reasons(table, group).iter().filter(|found| about(found)).map(|(why, _)| reason(why)).collect();
+        let reasons: Vec<String> = why::reasons(table, group)
+            .iter()
+            .filter(|found| about(found))
+            .map(|(why, _)| worded(&reason(why)))
+            .collect();
         if !reasons.is_empty() {
             told.push(t!("fault-table-why", reasons = reasons.join("; ")));
         }

@@ -15,9 +15,9 @@ use crate::study::faults::{naming, universe};
 use super::super::command::{Command, Commands};
 use super::super::hunting::HuntStep;
 use super::super::seen::Seen;
+use super::super::tongue::{t, worded};
 use super::super::{ids, words};
 use super::dialogs::{close_ui, heading};
-use super::super::tongue::t;
 
 /// Room for the button of a row, and for its amount.
 const BUTTON: f32 = 92.0;
@@ -76,11 +76,8 @@ pub fn faults_ui(
     }
     let circuit = seen.bench.circuit();
     heading(ui, seen, &t!("faults-what-can-be-wrong-with", subject = words::subject_name(circuit, subject)));
-    let line = if seen.eyes.is_some() {
-        t!("faults-choose-what-it-is-a")
-    } else {
-        t!("faults-each-is-something-in-the")
-    };
+    let line =
+        if seen.eyes.is_some() { t!("faults-choose-what-it-is-a") } else { t!("faults-each-is-something-in-the") };
     ui.label(RichText::new(line).color(seen.palette.quiet));
     ui.add_space(4.0);
     // As high as the list at once, and not a row more each frame than a shorter one before it was.
@@ -102,7 +99,7 @@ fn row_ui(ui: &mut Ui, seen: &Seen<'_>, row: &Row, state: &mut FaultsState, comm
     let key = row.usual.without_amount();
     ui.horizontal(|ui| {
         let fault = chosen(row, state.typed.get(&key));
-        let name = naming::name(seen.bench.circuit(), fault.as_ref().unwrap_or(&row.usual));
+        let name = worded(&naming::name(seen.bench.circuit(), fault.as_ref().unwrap_or(&row.usual)));
         button_ui(ui, seen, fault.as_ref(), &name, commands);
         amount_ui(ui, row, &key, state);
         let text = match fault {
@@ -138,9 +135,8 @@ fn button_ui(ui: &mut Ui, seen: &Seen<'_>, fault: Result<&Fault, &Refusal>, name
     let button = ui.add_enabled(fault.is_ok() && against.is_none(), button);
     let button = button.accessible_name(format!("{word}: {name}"));
     let button = match against {
-        Some(other) => {
-            button.on_disabled_hover_text(t!("faults-put-right-first", other = naming::name(seen.bench.circuit(), other)))
-        }
+        Some(other) => button
+            .on_disabled_hover_text(t!("faults-put-right-first", other = naming::name(seen.bench.circuit(), other))),
         None => button,
     };
     if button.clicked()

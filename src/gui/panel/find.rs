@@ -14,16 +14,17 @@ use crate::study::find::sight::{Seen as Saw, Setup, Sight, unit};
 use crate::study::find::words::{SINGLE, because, minutes, percent, proof, repairs};
 use crate::study::find::{Clash, Found, Line, Suspect, Test};
 use crate::study::meter::read;
-use crate::study::wording::{capital, choice};
+use crate::study::wording::choice;
 
 use super::super::command::{Command, Commands};
 use super::super::finding::{FindStep, Finding, setup_of};
 use super::super::seen::Seen;
 use super::super::studies::Awaited;
+use super::super::tongue::{key, plain, t, worded, worded_capital};
 use super::super::widget::{choice as widget, signal};
+use super::super::words::capital;
 use super::super::{theme, words};
 use super::terms::explained_ui;
-use super::super::tongue::{key, plain, t};
 
 /// Height of what a finger presses.
 const FINGER: f32 = 44.0;
@@ -92,7 +93,7 @@ pub fn find_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut FindState, commands: &m
             Awaited::Known(Ok(found)) => found_ui(ui, seen, found, state, commands),
         }
         at_hand_ui(ui, seen, commands);
-        ui.label(RichText::new(SINGLE).font(theme::plain(11.5)).color(seen.palette.quiet));
+        ui.label(RichText::new(worded(&SINGLE)).font(theme::plain(11.5)).color(seen.palette.quiet));
     });
 }
 
@@ -200,7 +201,8 @@ fn clash_ui(ui: &mut Ui, seen: &Seen<'_>, found: &Found) {
                 let blamed: Vec<String> = blamed.iter().map(|at| line(*at)).collect();
                 t!("find-something-single-would-without-read", blamed = choice(&blamed))
             };
-            let pairs = if found.suspects.is_empty() { t!("find-no-pair-of-faults-does") } else { t!("find-these-pairs-do") };
+            let pairs =
+                if found.suspects.is_empty() { t!("find-no-pair-of-faults-does") } else { t!("find-these-pairs-do") };
             t!("find-no-single-fault-explains-all", again, pairs)
         }
     };
@@ -253,7 +255,7 @@ fn test_ui(ui: &mut Ui, seen: &Seen<'_>, found: &Found, test: &Test, state: &mut
     });
     let why = because(found, test);
     CollapsingHeader::new(heading(seen, t!("find-why-this-test"))).default_open(false).show(ui, |ui| {
-        explained_ui(ui, seen, &why, 13.5, commands);
+        explained_ui(ui, seen, &worded(&why), 13.5, commands);
     });
 }
 
@@ -287,7 +289,7 @@ fn suspect_name(seen: &Seen<'_>, suspect: &Suspect) -> String {
     if suspect.is_healthy() {
         return t!("find-nothing-is-wrong").to_owned();
     }
-    let names = suspect.faults.iter().map(|fault| naming::name(seen.bench.circuit(), fault));
+    let names = suspect.faults.iter().map(|fault| worded(&naming::name(seen.bench.circuit(), fault)));
     names.collect::<Vec<_>>().join(t!("find-and"))
 }
 
@@ -318,7 +320,7 @@ fn line_ui(ui: &mut Ui, seen: &Seen<'_>, found: &Found, line: &Line, commands: &
         1 => String::new(),
         n => t!("find-or-that-nothing-tells-from", n = n - 1),
     };
-    let share = percent(line.share);
+    let share = worded(&percent(line.share));
     let told = format!("{share}: {name} {alike}");
     if widget::share_ui(ui, seen, (line.share as f32, &share), (&name, &alike), told.trim()).clicked() {
         let place = first.faults.first().and_then(|fault| place_of_fault(seen.bench.circuit(), fault));
@@ -331,15 +333,13 @@ fn mend_ui(ui: &mut Ui, seen: &Seen<'_>, found: &Found, commands: &mut Commands)
     let palette = &seen.palette;
     let all = || found.lines.iter().flat_map(|line| &line.suspects).map(|at| &found.suspects[*at]);
     let one = all().count() == 1;
-    let words = if one {
-        t!("find-nothing-more-is-to-be")
-    } else {
-        t!("find-no-safe-test-with-what")
-    };
+    let words = if one { t!("find-nothing-more-is-to-be") } else { t!("find-no-safe-test-with-what") };
     ui.label(heading(seen, words));
     for suspect in all() {
         let name = capital(&suspect_name(seen, suspect));
-        ui.label(RichText::new(format!("{name}: {}.", repairs(seen.bench.circuit(), suspect))).color(palette.text));
+        ui.label(
+            RichText::new(format!("{name}: {}.", worded(&repairs(seen.bench.circuit(), suspect)))).color(palette.text),
+        );
         let done = seen.studies.finding.mended() == Some(&suspect.faults[..]);
         let word = if done { t!("find-mended") } else { t!("find-mend-it") };
         let button = Button::new(word).min_size(vec2(ui.available_width() - 8.0, FINGER)).selected(done);
@@ -357,12 +357,12 @@ fn proof_ui(ui: &mut Ui, seen: &Seen<'_>, finding: &Finding, found: &Found, comm
     let palette = &seen.palette;
     ui.label(heading(seen, t!("find-proof")));
     for (place, (setup, must)) in found.proof.iter().enumerate() {
-        let told = capital(&proof(&words::setup(setup), *must));
+        let told = worded_capital(&proof(&words::setup(setup), *must));
         let came = finding.proved(place);
         let result = match came {
             None => String::new(),
             Some(standing) if standing == *must => t!("find-so-it-is").to_owned(),
-            Some(standing) => t!("find-it-is-this-was-not", word = standing.word()),
+            Some(standing) => t!("find-it-is-this-was-not", word = standing.said()),
         };
         ui.label(RichText::new(format!("{told}.{result}")).color(palette.text));
         let button = Button::new(t!("find-prove-it-on-the-bench")).min_size(vec2(ui.available_width() - 8.0, FINGER));

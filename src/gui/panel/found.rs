@@ -12,11 +12,11 @@ use crate::study::faults::universe;
 
 use super::super::command::{Command, Commands, Dialog};
 use super::super::seen::Seen;
+use super::super::tongue::t;
 use super::super::widget::signal;
 use super::super::{theme, words};
 use super::instruments::disturbs_ui;
 use super::terms::explained_ui;
-use super::super::tongue::t;
 use crate::words::fixed;
 
 /// Height that must stay free for it, whatever the circuit feels.
@@ -116,7 +116,13 @@ fn part_ui(ui: &mut Ui, seen: &Seen<'_>, id: PartId, commands: &mut Commands) {
     let part = bench.circuit().part(id);
     if let Some(coil) = bench.outcome().coils.get(&id).filter(|_| seen.eyes.is_none()) {
         let volts = words::volts_words(coil.volts);
-        let line = t!("found-coil-pulls-in-at-volts", volts, abs = words::amps_words(coil.amps.abs()), pulls_in_now = fixed(coil.pulls_in_now, 1), drops_out_now = fixed(coil.drops_out_now, 1));
+        let line = t!(
+            "found-coil-pulls-in-at-volts",
+            volts,
+            abs = words::amps_words(coil.amps.abs()),
+            pulls_in_now = fixed(coil.pulls_in_now, 1),
+            drops_out_now = fixed(coil.drops_out_now, 1)
+        );
         explained_ui(ui, seen, &line, 13.5, commands);
     }
     let points = part.kind.set_points();

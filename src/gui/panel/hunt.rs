@@ -10,14 +10,14 @@ use crate::circuit::Kind;
 use crate::study::faults::naming;
 use crate::study::find::words::minutes;
 use crate::study::hunt::{Hunt, Report, Taken};
-use crate::study::wording::{capital, choice};
+use crate::study::wording::choice;
 
 use super::super::command::{Command, Commands};
 use super::super::hunting::{HuntStep, draw_a_number};
 use super::super::seen::Seen;
+use super::super::tongue::{t, worded, worded_capital};
 use super::super::widget::choice as widget;
 use super::super::{ids, theme, words};
-use super::super::tongue::t;
 
 /// Height of what a finger presses.
 const FINGER: f32 = 44.0;
@@ -63,9 +63,7 @@ fn heading(seen: &Seen<'_>, text: &str) -> RichText {
 
 fn begin_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut HuntState, commands: &mut Commands) {
     let text = |words: &str| RichText::new(words).color(seen.palette.text);
-    ui.label(text(
-        t!("hunt-a-fault-is-hidden-in"),
-    ));
+    ui.label(text(t!("hunt-a-fault-is-hidden-in")));
     ui.label(text(t!("hunt-the-same-number-hides-the")));
     if state.seed.is_empty() {
         state.seed = draw_a_number().to_string();
@@ -74,7 +72,11 @@ fn begin_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut HuntState, commands: &mut 
         ui.label(text(t!("hunt-number")));
         let edit = TextEdit::singleline(&mut state.seed).desired_width(80.0).min_size(vec2(80.0, FINGER));
         ui.add(edit.align(egui::Align2::LEFT_CENTER)).accessible_name(t!("hunt-number-of-the-hunt"));
-        if ui.add(Button::new(t!("hunt-another")).min_size(vec2(76.0, FINGER))).on_hover_text(t!("hunt-draw-another-number")).clicked() {
+        if ui
+            .add(Button::new(t!("hunt-another")).min_size(vec2(76.0, FINGER)))
+            .on_hover_text(t!("hunt-draw-another-number"))
+            .clicked()
+        {
             state.seed = draw_a_number().to_string();
         }
     });
@@ -91,10 +93,7 @@ fn begin_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut HuntState, commands: &mut 
     if let Some(refusal) = seen.studies.hunting.refused() {
         ui.label(text(&refusal.to_string()));
     }
-    ui.label(
-        RichText::new(t!("hunt-what-is-on-the-bench"))
-            .color(seen.palette.quiet),
-    );
+    ui.label(RichText::new(t!("hunt-what-is-on-the-bench")).color(seen.palette.quiet));
 }
 
 fn play_ui(ui: &mut Ui, seen: &Seen<'_>, hunt: &Hunt, state: &mut HuntState, commands: &mut Commands) {
@@ -154,7 +153,7 @@ fn guess_ui(ui: &mut Ui, seen: &Seen<'_>, hunt: &Hunt, state: &mut HuntState, co
     let seed = seen.studies.hunting.seed();
     if state.of != seed || state.guesses.is_empty() {
         let circuit = seen.bench.circuit();
-        let guess = |fault: &Fault| (fault.clone(), capital(&naming::name(circuit, fault)));
+        let guess = |fault: &Fault| (fault.clone(), worded_capital(&naming::name(circuit, fault)));
         *state = HuntState {
             seed: state.seed.clone(),
             guesses: hunt.guessable().map(guess).collect(),
@@ -191,14 +190,14 @@ fn guess_ui(ui: &mut Ui, seen: &Seen<'_>, hunt: &Hunt, state: &mut HuntState, co
 
 /// A step with what it showed and took.
 fn taken_ui(ui: &mut Ui, seen: &Seen<'_>, taken: &Taken) {
-    let shows = taken.shows.as_ref().map_or_else(String::new, |shows| format!(": {shows}"));
+    let shows = taken.shows.as_ref().map_or_else(String::new, |shows| t!("hunt-shows", shows));
     let told = format!("{}{shows}", words::line_of_a_hunt(seen.bench.circuit(), &taken.did));
     step_ui(ui, seen, &told, taken.minutes, taken.dangers > 0 && seen.report.is_some());
 }
 
 fn step_ui(ui: &mut Ui, seen: &Seen<'_>, told: &str, took: f64, dangerous: bool) {
     ui.with_layout(Layout::right_to_left(Align::Min), |ui| {
-        ui.label(RichText::new(minutes(took)).color(seen.palette.quiet));
+        ui.label(RichText::new(worded(&minutes(took))).color(seen.palette.quiet));
         ui.with_layout(Layout::left_to_right(Align::Min).with_main_wrap(true), |ui| {
             let danger = if dangerous { t!("hunt-danger") } else { "" };
             ui.add(egui::Label::new(RichText::new(format!("{told}{danger}")).color(seen.palette.text)).wrap());
@@ -208,7 +207,7 @@ fn step_ui(ui: &mut Ui, seen: &Seen<'_>, told: &str, took: f64, dangerous: bool)
 
 fn over_ui(ui: &mut Ui, seen: &Seen<'_>, hunt: &Hunt, report: &Report, commands: &mut Commands) {
     let circuit = seen.bench.circuit();
-    let name = |fault: &Fault| naming::name(circuit, fault);
+    let name = |fault: &Fault| worded(&naming::name(circuit, fault));
     let text = |words: &str| RichText::new(words).color(seen.palette.text);
     let found = if report.is_found { t!("hunt-found") } else { t!("hunt-not-found") };
     ui.label(heading(seen, &t!("hunt-it-was", found, hidden = name(&report.hidden))));

@@ -8,6 +8,7 @@ use egui::{Button, Rect, RichText, Role, ScrollArea, Sense, Ui, UiBuilder, Widge
 use crate::physics::meter::Glow;
 use crate::study::find::words::minutes;
 use crate::study::meter::{Shown, Value};
+use crate::words::Words;
 
 use super::super::command::{Command, Commands};
 use super::super::hunting::HuntStep;
@@ -15,10 +16,10 @@ use super::super::instrument::{Device, Handling, Pole};
 use super::super::readout::{Readout, said};
 use super::super::seen::Seen;
 use super::super::session::Taken;
+use super::super::tongue::{t, worded};
 use super::super::tool::Tool;
 use super::super::widget::{bulb, display, signal};
 use super::super::{ids, theme};
-use super::super::tongue::t;
 
 /// Height of the band.
 pub const HEIGHT: f32 = 88.0;
@@ -81,7 +82,8 @@ fn face_ui(ui: &Ui, seen: &Seen<'_>, device: Device, taken: Option<&Taken>, rect
     show_face(ui, seen, device, value, rect);
     let response = ui.interact(rect, ids::face(device), Sense::HOVER);
     let words = value.map_or_else(|| t!("instruments-nothing-yet").to_owned(), |value| said(device, value));
-    response.widget_info(|| WidgetInfo::labeled(Role::Label, true, t!("instruments-shows", device = device.name(), words)));
+    response
+        .widget_info(|| WidgetInfo::labeled(Role::Label, true, t!("instruments-shows", device = device.name(), words)));
     // Read out as it changes, whatever changed it.
     ui.ctx().accesskit_node_builder(response.id, |node| node.set_live(egui::accesskit::Live::Polite));
 }
@@ -108,7 +110,7 @@ pub fn show_face(ui: &Ui, seen: &Seen<'_>, device: Device, value: Option<Value>,
 /// What there is to know before a reading is believed.
 pub fn notes_ui(ui: &mut Ui, seen: &Seen<'_>, shown: &Shown) {
     for note in &shown.notes {
-        ui.label(RichText::new(note).font(theme::plain(12.5)).color(seen.palette.text));
+        ui.label(RichText::new(worded(note)).font(theme::plain(12.5)).color(seen.palette.text));
     }
 }
 
@@ -116,7 +118,7 @@ pub fn notes_ui(ui: &mut Ui, seen: &Seen<'_>, shown: &Shown) {
 pub fn disturbs_ui(ui: &mut Ui, seen: &Seen<'_>, device: Device, shown: &Shown) {
     let Some(level) = shown.disturbs else { return };
     let at = t!("instruments-while-the-is-on", to_lowercase = device.name().to_lowercase());
-    let text = t!("instruments-chain-drawing-and-gauges-show", notes = shown.notes.join(" "));
+    let text = t!("instruments-chain-drawing-and-gauges-show", notes = Words::joined(shown.notes.iter().cloned(), " "));
     signal::box_ui(ui, ui.scope_id().with(("disturbs", device.name())), (level, &at, &text), &seen.palette);
 }
 
@@ -151,7 +153,8 @@ fn on_ui(ui: &mut Ui, seen: &Seen<'_>, device: Device, commands: &mut Commands) 
 fn lead_ui(ui: &mut Ui, seen: &Seen<'_>, (device, pole): (Device, Pole), commands: &mut Commands) {
     let now = seen.desk.instruments.as_on(seen.bench);
     let in_hand = seen.desk.tool == Tool::Instrument(device) && now.pole(device) == pole;
-    let on = now.lead(device, pole).map_or_else(|| t!("instruments-free").to_owned(), |point| t!("instruments-on", point));
+    let on =
+        now.lead(device, pole).map_or_else(|| t!("instruments-free").to_owned(), |point| t!("instruments-on", point));
     let name = pole.name(device);
     let short = match now.lead(device, pole) {
         Some(point) => format!("{} {point}", pole.sign(device)),

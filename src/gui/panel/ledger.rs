@@ -9,8 +9,8 @@ use crate::bench::{Action, Change, Fault};
 
 use super::super::command::{Command, Commands};
 use super::super::seen::Seen;
-use super::super::{theme, words};
 use super::super::tongue::t;
+use super::super::{theme, words};
 
 /// Longest name on the undo and redo buttons.
 const LONGEST: usize = 22;

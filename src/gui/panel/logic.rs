@@ -9,12 +9,12 @@ use egui::{Align2, RichText, ScrollArea, Sense, Stroke, StrokeKind, Ui, WidgetIn
 use crate::study::answer::Standing;
 use crate::study::table::Table;
 use crate::study::table::loss::Effect;
-use crate::study::table::words::{effect, fail_safe_sentences, lost_name, meaning, sentences};
+use crate::study::table::words::{effect, fail_safe_sentences, lost_name, meaning, named_value, sentences};
 
 use super::super::seen::Seen;
 use super::super::studies::Awaited;
+use super::super::tongue::{t, worded};
 use super::super::{ids, theme};
-use super::super::tongue::t;
 
 /// Height of a row.
 const ROW: f32 = 22.0;
@@ -37,16 +37,16 @@ pub fn logic_ui(ui: &mut Ui, seen: &Seen<'_>) {
         Awaited::Known(Ok(table)) => table,
     };
     if let Some(first) = sentences(table).first() {
-        ui.label(RichText::new(first).color(palette.text));
+        ui.label(RichText::new(worded(first)).color(palette.text));
     }
     rows_ui(ui, seen, table);
     seen.desk.space.list(ui, ("logic in words", [false, false]), |ui| {
         ui.set_width(ui.available_width());
-        for sentence in sentences(table).iter().skip(1) {
-            ui.label(RichText::new(sentence).color(palette.text));
+        for sentence in sentences(table).into_iter().skip(1) {
+            ui.label(RichText::new(worded(&sentence)).color(palette.text));
         }
         for input in &table.inputs {
-            let words = format!("{}, {}", input.name, meaning(seen.bench.circuit(), input));
+            let words = format!("{}, {}", input.name, worded(&meaning(seen.bench.circuit(), input)));
             ui.label(RichText::new(words).color(palette.quiet));
         }
         losses_ui(ui, seen, table);
@@ -85,17 +85,28 @@ fn rows_ui(ui: &mut Ui, seen: &Seen<'_>, table: &Table) {
                 let mark = pos2(rect.left() + 10.0, rect.center().y);
                 ui.painter().text(mark, Align2::CENTER_CENTER, "\u{25b6}", theme::plain(11.0), ink);
             }
-            let values: Vec<&str> =
-                table.inputs.iter().zip(table.values_of(row)).map(|(i, value)| i.values[value].as_str()).collect();
+            let values: Vec<String> = table
+                .inputs
+                .iter()
+                .zip(table.values_of(row))
+                .map(|(i, value)| worded(&named_value(&i.values[value])))
+                .collect();
             let standing = table.rows[row];
             for (place, value) in values.iter().enumerate() {
                 cell(ui, rect.center().y, place, value, here, ink);
             }
-            cell(ui, rect.center().y, values.len(), standing.word(), here || standing == Standing::Engaged, ink);
+            cell(
+                ui,
+                rect.center().y,
+                values.len(),
+                &worded(&standing.said()),
+                here || standing == Standing::Engaged,
+                ink,
+            );
             let response = ui.interact(rect, ids::table_row(row), Sense::HOVER);
             let said: Vec<String> = names.iter().zip(&values).map(|(name, value)| format!("{name} {value}")).collect();
             let now = if here { t!("logic-the-present-row") } else { t!("logic-row") };
-            let label = format!("{now}{}: {}", said.join(", "), standing.word());
+            let label = format!("{now}{}: {}", said.join(", "), &worded(&standing.said()));
             response.widget_info(|| WidgetInfo::labeled(egui::Role::Label, true, &label));
         }
     });
@@ -106,13 +117,17 @@ fn rows_ui(ui: &mut Ui, seen: &Seen<'_>, table: &Table) {
 /// Where each column begins, and where the last ends: as wide as their words want, in proportion.
 fn columns(left: f32, width: f32, names: &[&str], table: &Table) -> Vec<f32> {
     let letters =
-        |words: &mut dyn Iterator<Item = &str>| words.map(|w| w.chars().count()).max().unwrap_or(1) as f32 + 2.0;
+        |words: &mut dyn Iterator<Item = String>| words.map(|w| w.chars().count()).max().unwrap_or(1) as f32 + 2.0;
     let mut wants: Vec<f32> = table
         .inputs
         .iter()
-        .map(|input| letters(&mut input.values.iter().map(String::as_str).chain([input.name.as_str()])))
+        .map(|input| {
+            letters(&mut input.values.iter().map(|value| worded(&named_value(value))).chain([input.name.clone()]))
+        })
         .collect();
-    wants.push(letters(&mut table.rows.iter().map(|standing| standing.word()).chain(names.last().copied())));
+    wants.push(letters(
+        &mut table.rows.iter().map(|standing| worded(&standing.said())).chain(names.last().map(ToString::to_string)),
+    ));
     let all: f32 = wants.iter().sum();
     let mut at = left;
     std::iter::once(left)
@@ -137,10 +152,10 @@ fn losses_ui(ui: &mut Ui, seen: &Seen<'_>, table: &Table) {
     for kind in Effect::ALL {
         let mut groups: Vec<(String, Vec<String>)> = Vec::new();
         for loss in table.losses.iter().filter(|loss| loss.effect == kind) {
-            let words = effect(loss);
+            let words = worded(&effect(loss));
             match groups.iter_mut().find(|(known, _)| *known == words) {
-                Some((_, names)) => names.push(lost_name(loss)),
-                None => groups.push((words, vec![lost_name(loss)])),
+                Some((_, names)) => names.push(worded(&lost_name(loss))),
+                None => groups.push((words, vec![worded(&lost_name(loss))])),
             }
         }
         for (words, names) in groups {
@@ -149,6 +164,6 @@ fn losses_ui(ui: &mut Ui, seen: &Seen<'_>, table: &Table) {
     }
     heading(ui, t!("logic-fail-safe"));
     for sentence in fail_safe_sentences(seen.bench.circuit(), table) {
-        ui.label(RichText::new(sentence).color(palette.text));
+        ui.label(RichText::new(worded(&sentence)).color(palette.text));
     }
 }

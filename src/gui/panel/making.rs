@@ -9,12 +9,13 @@ use crate::bench::Refusal;
 use crate::study::making::questions::{Question, REQUESTS};
 use crate::study::making::{Answers, Made, make};
 use crate::study::wording::quantity_name;
+use crate::words::Words;
 
 use super::super::command::{Command, Commands, Source};
 use super::super::seen::Seen;
 use super::super::theme;
+use super::super::tongue::{t, worded};
 use super::dialogs::heading;
-use super::super::tongue::t;
 
 /// Height of what a finger presses.
 const FINGER: f32 = 44.0;
@@ -103,7 +104,7 @@ fn requests_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut MakingState) {
     for (place, (name, senses)) in REQUESTS.into_iter().enumerate() {
         ui.horizontal(|ui| {
             let mut asks = state.answers.asks(senses);
-            let text = RichText::new(quantity_name(senses)).color(seen.palette.text);
+            let text = RichText::new(worded(&quantity_name(senses))).color(seen.palette.text);
             ui.scope(|ui| {
                 ui.set_min_size(vec2(140.0, FINGER));
                 if ui.checkbox(&mut asks, text).clicked() {
@@ -133,15 +134,16 @@ fn requests_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut MakingState) {
 
 fn question_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut MakingState, question: Question) {
     ui.add_space(6.0);
-    ui.label(label(seen, question.words()));
+    ui.label(label(seen, &worded(&question.words())));
     let answered = question.answered(&state.answers);
     ui.horizontal_wrapped(|ui| {
         for choice in question.choices() {
             let is_answer = choice.name == answered;
             let ink = if is_answer { seen.palette.on_chosen } else { seen.palette.text };
-            let text = RichText::new(choice.meaning).color(ink);
+            let text = RichText::new(worded(&choice.meaning)).color(ink);
             let button = Button::new(text).selected(is_answer).min_size(vec2(72.0, FINGER));
-            let button = ui.add(button).accessible_name(format!("{} {}", question.words(), choice.meaning));
+            let button =
+                ui.add(button).accessible_name(format!("{} {}", worded(&question.words()), worded(&choice.meaning)));
             // Every choice of a question is one of its answers.
             if button.clicked() && question.answer(&mut state.answers, choice.name).is_ok() {
                 state.write_points();
@@ -155,7 +157,7 @@ fn came_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut MakingState, commands: &mut
     let came = state.came();
     let made = came.as_ref().ok();
     let words = match came {
-        Ok(made) => made.says.join(" "),
+        Ok(made) => worded(&Words::joined(made.says.iter().cloned(), " ")),
         Err(refusal) => refusal.to_string(),
     };
     let told = ScrollArea::vertical().id_salt("came").max_height(BELOW - 96.0).auto_shrink([false, false]);

@@ -10,9 +10,9 @@ use super::super::board::view::Corner;
 use super::super::command::{Command, Commands, Move};
 use super::super::condition::Condition;
 use super::super::seen::Seen;
+use super::super::tongue::t;
 use super::super::widget::gauge::{self, Gauge};
 use super::super::{ids, theme};
-use super::super::tongue::t;
 
 /// One press of a zoom button.
 pub const ZOOM_STEP: f32 = 1.25;
@@ -68,7 +68,12 @@ fn buttons_ui(ui: &mut Ui, commands: &mut Commands) {
     let is_column = ui.layout().is_vertical();
     let mut buttons = [
         ("+", t!("overlay-zoom-in"), t!("overlay-nearer"), Move::Zoom(ZOOM_STEP)),
-        (if is_column { t!("overlay-all") } else { t!("overlay-whole-sheet") }, t!("overlay-whole-sheet"), t!("overlay-see-all-of-it-f"), Move::Fit),
+        (
+            if is_column { t!("overlay-all") } else { t!("overlay-whole-sheet") },
+            t!("overlay-whole-sheet"),
+            t!("overlay-see-all-of-it-f"),
+            Move::Fit,
+        ),
         ("\u{2212}", t!("overlay-zoom-out"), t!("overlay-further"), Move::Zoom(1.0 / ZOOM_STEP)),
     ];
     if is_column {

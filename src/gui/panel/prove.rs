@@ -13,14 +13,15 @@ use crate::physics::inputs::Conditions;
 use crate::study::answer::{Standing, Subject};
 use crate::study::prove::{Class, Proof, ProvingAct};
 use crate::study::wording;
+use crate::words::Words;
 
 use super::super::command::{Command, Commands};
 use super::super::condition::Units;
 use super::super::seen::{Proving, Seen};
 use super::super::studies::Awaited;
+use super::super::tongue::{t, worded};
 use super::super::widget::glyph;
 use super::super::{ids, theme, words};
-use super::super::tongue::t;
 
 /// Height of a row, a finger's width.
 const ROW: f32 = 44.0;
@@ -35,7 +36,7 @@ pub struct PointedAct {
     /// What would be done.
     pub acts: Vec<Act>,
     /// What to mind about it.
-    pub mind: Vec<String>,
+    pub mind: Vec<Words>,
     /// Height of the row on screen, for a tip beside it; none where it is done already and nothing is to be foretold.
     pub tip_at: Option<f32>,
 }
@@ -51,9 +52,7 @@ pub fn prove_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) -> Option
         }
     };
     if proof.at_rest == Standing::None {
-        ui.label(
-            RichText::new(t!("prove-there-is-no-air-valve")).color(seen.palette.text),
-        );
+        ui.label(RichText::new(t!("prove-there-is-no-air-valve")).color(seen.palette.text));
         return None;
     }
     let acts = match seen.desk.proving {
@@ -102,7 +101,11 @@ fn under_ui(ui: &mut Ui, seen: &Seen<'_>, proof: &Proof, commands: &mut Commands
         }
         (Proving::Release, Some(tag), Some(under)) => {
             quiet(ui, &t!("prove-for-made-to-act-else", tag, under = words::setting(under)));
-            if ui.button(t!("prove-make-act", tag)).on_hover_text(t!("prove-sets", under = words::setting(under))).clicked() {
+            if ui
+                .button(t!("prove-make-act", tag))
+                .on_hover_text(t!("prove-sets", under = words::setting(under)))
+                .clicked()
+            {
                 commands.push(Command::Act(Action::Set(under)));
             }
         }
@@ -187,7 +190,13 @@ fn paint_row(
     line(title, theme::bold(13.0), ink, (rect.top() + 14.0, if done { full - PUT_BACK } else { full }));
     line(below, theme::plain(11.5), quiet, (rect.top() + 31.0, full));
     if done {
-        painter.text(rect.right_top() + vec2(-8.0, 14.0), Align2::RIGHT_CENTER, t!("prove-put-back-2"), theme::plain(11.5), ink);
+        painter.text(
+            rect.right_top() + vec2(-8.0, 14.0),
+            Align2::RIGHT_CENTER,
+            t!("prove-put-back-2"),
+            theme::plain(11.5),
+            ink,
+        );
     }
     if response.has_focus() || response.hovered() {
         let weight = if response.has_focus() { 3.0 } else { 1.5 };
@@ -203,17 +212,19 @@ fn is_done(bench: &Bench, acts: &[Act]) -> bool {
 /// What coil and gauge show after it, or the danger that forbids it.
 fn below_words(seen: &Seen<'_>, act: &ProvingAct) -> String {
     if let (Class::NotAdvised | Class::Dangerous, Some(gravest)) = (act.class, act.hazards.first()) {
-        return gravest.text.clone();
+        return worded(&gravest.text);
     }
-    let coil = act.coil_volts.map_or_else(|| t!("prove-coil-floating").to_owned(), |v| t!("prove-coil", v = wording::volts(v)));
+    let coil = act
+        .coil_volts
+        .map_or_else(|| t!("prove-coil-floating").to_owned(), |v| t!("prove-coil", v = wording::volts(v)));
     t!("prove-clutch", coil, chamber_kpa = pressure(seen, act.chamber_kpa.unwrap_or(0.0)))
 }
 
 /// A pressure in the units of the scales.
 fn pressure(seen: &Seen<'_>, kpa: f64) -> String {
     match seen.look.units {
-        Units::Customary => wording::psi(kpa),
-        Units::Metric => format!("{kpa:.0} kPa"),
+        Units::Customary => worded(&wording::psi(kpa)),
+        Units::Metric => worded(&wording::with_unit(kpa, 0, "kPa")),
     }
 }
 

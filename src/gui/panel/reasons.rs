@@ -7,8 +7,8 @@ use egui::{RichText, ScrollArea, Ui};
 use super::super::command::{Command, Commands};
 use super::super::seen::Seen;
 use super::super::theme;
+use super::super::tongue::{t, worded};
 use super::terms::explained_ui;
-use super::super::tongue::t;
 
 /// Whether there is a link whose reasons are open.
 pub fn is_open(seen: &Seen<'_>) -> bool {
@@ -32,7 +32,7 @@ pub fn reasons_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     ScrollArea::vertical().id_salt("reasons").max_height(most).show(ui, |ui| {
         ui.set_width(ui.available_width());
         for sentence in &link.because {
-            explained_ui(ui, seen, sentence, 15.0, commands);
+            explained_ui(ui, seen, &worded(sentence), 15.0, commands);
         }
         if link.because.is_empty() {
             ui.label(RichText::new(t!("reasons-no-reasons-were-written-for")).color(seen.palette.quiet));

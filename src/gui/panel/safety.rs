@@ -12,7 +12,7 @@ use super::super::command::{Command, Commands};
 use super::super::seen::Seen;
 use super::super::space::Fold;
 use super::super::theme;
-use super::super::tongue::{key, plain, t};
+use super::super::tongue::{key, plain, t, worded};
 
 /// Size of its letters.
 const SIZE: f32 = 11.5;
@@ -36,7 +36,8 @@ pub fn folded_ui(ui: &mut Ui, seen: &Seen<'_>, most: f32, commands: &mut Command
             commands.push(Command::Fold(Fold::Cautions, !out));
         }
         if !out {
-            let words = RichText::new(plain(LINE)).font(theme::plain(seen.palette.letters(SIZE))).color(seen.palette.text);
+            let words =
+                RichText::new(plain(LINE)).font(theme::plain(seen.palette.letters(SIZE))).color(seen.palette.text);
             ui.add(Label::new(words).truncate());
         }
     });
@@ -45,10 +46,12 @@ pub fn folded_ui(ui: &mut Ui, seen: &Seen<'_>, most: f32, commands: &mut Command
 /// Shows the line.
 pub fn safety_ui(ui: &mut Ui, seen: &Seen<'_>) {
     let chain = if seen.eyes.is_some() { &[][..] } else { &seen.verdict.chain[..] };
-    let words = chain.iter().flat_map(|link| link.because.iter().chain([&link.number]).map(String::as_str));
+    let words = chain.iter().flat_map(|link| link.because.iter().chain([&link.number]).map(|words| &**words));
     let moving = seen.clock.is_some() && seen.bench.circuit().rests_on_example(Telling::Air);
-    let note =
-        example_note(words).or(moving.then_some(EXAMPLE_NOTE)).map(|note| format!("  {note}.")).unwrap_or_default();
+    let note = example_note(words)
+        .or(moving.then(|| EXAMPLE_NOTE.clone()))
+        .map(|note| format!("  {}.", worded(&note)))
+        .unwrap_or_default();
     let font = theme::plain(seen.palette.letters(SIZE));
     ui.add(Label::new(RichText::new(format!("{}{note}", plain(LINE))).font(font).color(seen.palette.text)).wrap());
 }

@@ -11,9 +11,9 @@ use super::super::choosing::Wanted;
 use super::super::command::{Command, Commands, Dialog};
 use super::super::filing::FileStep;
 use super::super::seen::Seen;
+use super::super::tongue::t;
 use super::super::watch::Holds;
 use super::dialogs::{FINGER, close_ui, heading};
-use super::super::tongue::t;
 
 /// What is being typed, and what was proposed when it began.
 #[derive(Clone, Debug, Default)]
@@ -36,7 +36,13 @@ pub fn save_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut SaveState, commands: &m
     field_ui(ui, seen, what, &mut state.session, commands);
     ui.separator();
     let circuit = t!("saving-the-circuit-alone-to-the");
-    field_ui(ui, seen, (Holds::Circuit, circuit, t!("saving-circuit-file"), t!("saving-save-circuit")), &mut state.circuit, commands);
+    field_ui(
+        ui,
+        seen,
+        (Holds::Circuit, circuit, t!("saving-circuit-file"), t!("saving-save-circuit")),
+        &mut state.circuit,
+        commands,
+    );
     no_dialog_ui(ui, seen);
     close_ui(ui, commands);
 }
@@ -94,8 +100,7 @@ pub(super) fn no_dialog_ui(ui: &mut Ui, seen: &Seen<'_>) {
 /// Shows the question where something else is at the place.
 pub fn overwrite_ui(ui: &mut Ui, seen: &Seen<'_>, (holds, path): (Holds, &Path), commands: &mut Commands) {
     heading(ui, seen, t!("saving-another-file-is-there"));
-    let words =
-        t!("saving-holds-something-that-was-not", path = path.display());
+    let words = t!("saving-holds-something-that-was-not", path = path.display());
     ui.add(egui::Label::new(RichText::new(words).color(seen.palette.text)).wrap());
     ui.add_space(6.0);
     ui.horizontal_wrapped(|ui| {

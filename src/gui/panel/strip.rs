@@ -9,9 +9,9 @@ use egui::{Frame, Panel, Rect, Sense, Shape, Stroke, StrokeKind, Ui, WidgetInfo,
 use super::super::command::{Command, Commands};
 use super::super::seen::{Drawer, Seen};
 use super::super::space::{Beside, Fold};
+use super::super::tongue::t;
 use super::super::{ids, theme, words};
 use super::found;
-use super::super::tongue::t;
 
 /// Width of a strip.
 const WIDTH: f32 = 30.0;

@@ -4,15 +4,14 @@
 
 use egui::{Button, RichText, ScrollArea, TextEdit, Ui, vec2};
 
-use crate::study::terms::{TERMS, Term};
-use crate::study::wording::capital;
+use crate::study::terms::{Term, terms};
 
 use super::super::command::{Command, Commands, Dialog};
 use super::super::seen::Seen;
-use super::super::theme;
+use super::super::tongue::{spoken, t};
 use super::super::widget::telling::telling_ui;
+use super::super::{theme, words};
 use super::dialogs::{close_ui, heading};
-use super::super::tongue::t;
 
 /// Height of what a finger presses.
 const FINGER: f32 = 44.0;
@@ -34,7 +33,7 @@ pub fn terms_ui(
     commands: &mut Commands,
 ) {
     heading(ui, seen, t!("terms-words-of-the-trade"));
-    let asked = asked.and_then(|place| TERMS.get(place));
+    let asked = asked.and_then(|place| terms(spoken()).get(place));
     if let Some(term) = asked {
         term_ui(ui, seen, term);
         ui.separator();
@@ -51,7 +50,7 @@ pub fn terms_ui(
             ui.set_width(ui.available_width() - 8.0);
             let is_wanted =
                 |term: &&Term| term.name.contains(&wanted) || term.forms.iter().any(|form| form.contains(&wanted));
-            for term in TERMS.iter().filter(is_wanted) {
+            for term in terms(spoken()).iter().filter(is_wanted) {
                 term_ui(ui, seen, term);
                 ui.add_space(6.0);
             }
@@ -61,6 +60,6 @@ pub fn terms_ui(
 }
 
 fn term_ui(ui: &mut Ui, seen: &Seen<'_>, term: &Term) {
-    ui.label(RichText::new(capital(term.name)).font(theme::bold(14.0)).color(seen.palette.text));
+    ui.label(RichText::new(words::capital(term.name)).font(theme::bold(14.0)).color(seen.palette.text));
     ui.label(RichText::new(term.says).color(seen.palette.text));
 }

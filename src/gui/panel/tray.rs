@@ -10,10 +10,10 @@ use super::super::command::{Command, Commands};
 use super::super::filing::FileStep;
 use super::super::instrument::{Device, Dial, Handling, Pole};
 use super::super::seen::{Desk, Seen};
+use super::super::tongue::{key, plain, t};
 use super::super::tool::{Tool, ToolKind};
 use super::super::widget::glyph;
 use super::super::{ids, theme, words};
-use super::super::tongue::{key, plain, t};
 
 const TOOLS: [(ToolKind, &str, &str); 6] = [
     (ToolKind::Hand, key!("tray-hand"), "1"),

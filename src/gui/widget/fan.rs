@@ -9,8 +9,8 @@ use egui::{Align2, Pos2, Rect, Sense, Shape, Stroke, Ui, WidgetInfo, pos2, vec2}
 use crate::study::answer::Standing;
 
 use super::super::theme::{self, Palette};
-use super::super::{ids, words};
 use super::super::tongue::t;
+use super::super::{ids, words};
 
 const BLADES: usize = 8;
 

@@ -8,7 +8,7 @@ use egui::{Align2, Id, Rect, Role, Sense, Shape, Stroke, Ui, Vec2, WidgetInfo, p
 use crate::study::wording::{EXAMPLE_MARK, EXAMPLE_NOTE};
 
 use super::super::theme::{self, Palette};
-use super::super::tongue::t;
+use super::super::tongue::{t, worded};
 use crate::words::fixed;
 
 /// Degrees at nought, clockwise from the right, and how far the scale goes on.
@@ -36,7 +36,8 @@ pub struct Gauge<'a> {
 pub fn gauge_ui(ui: &Ui, id: Id, rect: Rect, gauge: &Gauge<'_>, palette: &Palette) {
     let Gauge { name, value, full, least, unit, example } = *gauge;
     let mark = if example { EXAMPLE_MARK.to_string() } else { String::new() };
-    let number = value.map_or_else(|| t!("gauge-none").to_owned(), |value| t!("gauge-number", value = fixed(value, 0), unit, mark));
+    let number = value
+        .map_or_else(|| t!("gauge-none").to_owned(), |value| t!("gauge-number", value = fixed(value, 0), unit, mark));
     let label = match value {
         Some(_) => t!("gauge-gauge", name, number),
         None => t!("gauge-gauge-no-clutch-here", name),
@@ -86,7 +87,7 @@ pub fn gauge_ui(ui: &Ui, id: Id, rect: Rect, gauge: &Gauge<'_>, palette: &Palett
     );
     let mut hint = t!("gauge-the-wedge-marks-what-the", label, least = fixed(least, 0), unit);
     if example {
-        hint.push_str(&format!(" {EXAMPLE_NOTE}."));
+        hint.push_str(&format!(" {}.", worded(&EXAMPLE_NOTE)));
     }
     response.on_hover_text(hint);
 }

@@ -9,7 +9,7 @@ use crate::study::answer::Link;
 
 use super::super::ids;
 use super::super::theme::{self, Palette};
-use super::super::tongue::t;
+use super::super::tongue::{t, worded};
 
 /// How a plate is shown beside what its link says.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -27,10 +27,10 @@ pub struct Standing {
 /// Shows a link's plate.
 pub fn link_ui(ui: &Ui, rect: Rect, link: &Link, standing: Standing, palette: &Palette) -> Response {
     let response = ui.interact(rect, ids::link(link.name), Sense::click());
-    let name = link.name.word();
+    let name = worded(&link.name.word());
     let holds = if link.holds { t!("link-holds") } else { t!("link-does-not-hold") };
     let here = if standing.parts_here { t!("link-the-chain-parts-here") } else { "" };
-    let label = format!("{name}: {}, {}, {holds}{here}", link.word, link.number);
+    let label = format!("{name}: {}, {}, {holds}{here}", worded(&link.word), worded(&link.number));
     response.widget_info(|| WidgetInfo::selected(egui::Role::Button, true, standing.chosen, &label));
     let painter = ui.painter();
     let (fill, ink) = if link.drives { (palette.drives, palette.on_drives) } else { (palette.sheet, palette.text) };
@@ -45,9 +45,9 @@ pub fn link_ui(ui: &Ui, rect: Rect, link: &Link, standing: Standing, palette: &P
     if standing.compact {
         compact(painter, rect, link, palette, ink);
     } else {
-        fitted(painter, pos2(x, rect.top() + standing.scale * 14.0), name, plain(12.5), width, ink);
-        fitted(painter, rect.center(), &link.word, theme::bold(size(22.0)), between, ink);
-        fitted(painter, pos2(x, rect.bottom() - standing.scale * 14.0), &link.number, plain(13.0), width, ink);
+        fitted(painter, pos2(x, rect.top() + standing.scale * 14.0), &name, plain(12.5), width, ink);
+        fitted(painter, rect.center(), &worded(&link.word), theme::bold(size(22.0)), between, ink);
+        fitted(painter, pos2(x, rect.bottom() - standing.scale * 14.0), &worded(&link.number), plain(13.0), width, ink);
     }
     if standing.chosen {
         let under = Rect::from_min_max(
@@ -67,9 +67,9 @@ pub fn link_ui(ui: &Ui, rect: Rect, link: &Link, standing: Standing, palette: &P
 fn compact(painter: &Painter, rect: Rect, link: &Link, palette: &Palette, ink: egui::Color32) {
     let least = theme::BODY;
     let room = rect.width() - 30.0;
-    let name = painter.layout_no_wrap(link.name.word().to_owned(), theme::plain(least), ink);
+    let name = painter.layout_no_wrap(worded(&link.name.word()), theme::plain(least), ink);
     let left = room - name.size().x - 7.0;
-    let set = |size: f32| painter.layout_no_wrap(link.word.clone(), theme::bold(size), ink);
+    let set = |size: f32| painter.layout_no_wrap(worded(&link.word), theme::bold(size), ink);
     let full = set(18.0);
     let word = if full.size().x > left { set((18.0 * left / full.size().x).max(palette.letters(11.0))) } else { full };
     let wide = name.size().x + 7.0 + word.size().x;
@@ -79,7 +79,7 @@ fn compact(painter: &Painter, rect: Rect, link: &Link, palette: &Palette, ink: e
     painter.galley(pos2(from, line - name.size().y), name.clone(), ink);
     painter.galley(pos2(from + wide - word.size().x, line - word.size().y + 1.5), word, ink);
     let number = pos2(rect.center().x, rect.bottom() - 11.0);
-    fitted(painter, number, &link.number, theme::plain(least), rect.width() - 8.0, ink);
+    fitted(painter, number, &worded(&link.number), theme::plain(least), rect.width() - 8.0, ink);
 }
 
 fn full_height(a: &egui::Galley, b: &egui::Galley) -> f32 {
@@ -119,5 +119,11 @@ pub fn joint(painter: &Painter, gap: Rect, holds: bool, scale: f32, palette: &Pa
     let tear = tear.map(|(x, y)| middle + vec2(x, y) * scale);
     painter.add(Shape::line(tear.to_vec(), Stroke::new(2.5 * scale, palette.parted)));
     let word = pos2(middle.x, gap.top() + 6.0 * scale);
-    painter.text(word, Align2::CENTER_CENTER, t!("link-parted"), theme::bold(palette.letters(12.0 * scale)), palette.parted);
+    painter.text(
+        word,
+        Align2::CENTER_CENTER,
+        t!("link-parted"),
+        theme::bold(palette.letters(12.0 * scale)),
+        palette.parted,
+    );
 }

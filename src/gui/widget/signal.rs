@@ -8,6 +8,7 @@ use egui::{Align2, Rect, Sense, Shape, Stroke, Ui, WidgetInfo, pos2, vec2};
 use crate::study::answer::{Hazard, Level};
 
 use super::super::theme::{self, Palette};
+use super::super::tongue::worded;
 use super::super::{ids, words};
 
 /// Height of the strip with the signal word.
@@ -16,7 +17,7 @@ const STRIP: f32 = 20.0;
 /// Shows one hazard as wide as there is room.
 pub fn signal_ui(ui: &mut Ui, hazard: &Hazard, palette: &Palette) {
     let id = ids::hazard(ui.scope_id(), hazard);
-    box_ui(ui, id, (hazard.level, &hazard.at, &hazard.text), palette);
+    box_ui(ui, id, (hazard.level, &hazard.at, &worded(&hazard.text)), palette);
 }
 
 /// Shows a level with where and what, in the form of a hazard.

@@ -4,19 +4,19 @@
 
 use egui::{FontId, Label, RichText, Sense, Ui};
 
-use crate::study::terms::{TERMS, pieces};
+use crate::study::terms::{pieces, terms};
 
 use super::super::theme::Palette;
-use super::super::tongue::t;
+use super::super::tongue::{spoken, t};
 
-/// Shows a sentence. Its terms are underlined and take the keyboard; yields the place in [`TERMS`] of one that was
+/// Shows a sentence. Its terms are underlined and take the keyboard; yields the place in [`terms`] of one that was
 /// pressed.
 pub fn telling_ui(ui: &mut Ui, sentence: &str, font: &FontId, palette: &Palette) -> Option<usize> {
     let mut pressed = None;
     let whole = ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.x = 0.0;
         ui.spacing_mut().interact_size.y = 0.0;
-        for piece in pieces(sentence) {
+        for piece in pieces(spoken(), sentence) {
             let text = RichText::new(piece.text).font(font.clone()).color(palette.text);
             let Some(place) = piece.term else {
                 ui.label(text);
@@ -24,7 +24,7 @@ pub fn telling_ui(ui: &mut Ui, sentence: &str, font: &FontId, palette: &Palette)
             };
             let label = Label::new(text.underline()).sense(Sense::click()).selectable(false);
             let said = t!("telling-what-it-means", text = piece.text);
-            let term = ui.add(label).on_hover_text(TERMS[place].says).on_hover_cursor(egui::CursorIcon::Help);
+            let term = ui.add(label).on_hover_text(terms(spoken())[place].says).on_hover_cursor(egui::CursorIcon::Help);
             term.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, &said));
             if term.clicked() {
                 pressed = Some(place);

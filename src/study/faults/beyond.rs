@@ -17,6 +17,7 @@ use crate::study::wording;
 
 use super::cases::Rig;
 use super::{FaultTable, Group, Purpose, Scene, State, bench_of};
+use crate::words::{Words, fixed, say};
 
 /// Share by which two readings of a clamp or an ohmmeter must differ to be told apart (example value).
 const APART_SHARE: f64 = 0.05;
@@ -63,7 +64,7 @@ pub struct Split {
     /// The instrument.
     pub tool: Tool,
     /// Each reading with the faults that give it.
-    pub shown: Vec<(String, Vec<Option<usize>>)>,
+    pub shown: Vec<(Words, Vec<Option<usize>>)>,
 }
 
 /// What separates the members of a group, the instrument that separates most first; nothing where none does.
@@ -99,8 +100,8 @@ fn classes<T: Copy>(
     members: &[Option<usize>],
     values: &[T],
     apart: impl Fn(T, T) -> bool,
-    words: impl Fn(T) -> String,
-) -> Vec<(String, Vec<Option<usize>>)> {
+    words: impl Fn(T) -> Words,
+) -> Vec<(Words, Vec<Option<usize>>)> {
     let mut found: Vec<(T, Vec<Option<usize>>)> = Vec::new();
     for (member, value) in members.iter().zip(values) {
         match found.iter_mut().find(|(known, _)| !apart(*known, *value)) {
@@ -224,8 +225,8 @@ fn stop_watch(table: &FaultTable, members: &[Option<usize>]) -> Vec<Split> {
         (a, b) => a.is_some() != b.is_some(),
     };
     let words = |seconds: Option<f64>| match seconds {
-        Some(seconds) => format!("{} s", wording::seconds(seconds)),
-        None => format!("not within {WATCHED_S:.0} s"),
+        Some(seconds) => say!("faults-seconds", seconds = wording::seconds(seconds)),
+        None => say!("faults-not-within", seconds = fixed(WATCHED_S, 0)),
     };
     let split = |back: bool| {
         let [from, to] = if back { [healthy_way[1], healthy_way[0]] } else { healthy_way };

@@ -7,59 +7,60 @@ use crate::bench::{Fault, Rating};
 use crate::circuit::part::ValveRest;
 use crate::circuit::{Circuit, Kind};
 use crate::study::wording::{position_word, seconds};
+use crate::words::{Words, say};
 
 /// A fault in a line: `B1 stuck open`, `20 Ω in W4`.
-pub fn name(circuit: &Circuit, fault: &Fault) -> String {
+pub fn name(circuit: &Circuit, fault: &Fault) -> Words {
     let through = |ohms_between: f64| match ohms_between {
-        0.0 => String::new(),
-        _ => format!(", through {}", ohms_shown(ohms_between)),
+        0.0 => Words::default(),
+        _ => say!("fault-through", ohms_between = ohms_shown(ohms_between)),
     };
     match fault {
-        Fault::Open(wire) => format!("{wire} broken through"),
-        Fault::PinOut(terminal) => format!("{terminal}: pin backed out of the plug"),
-        Fault::Resist(at, added) => format!("{} in {at}", ohms_shown(*added)),
-        Fault::Ground(terminal, between) => format!("{terminal} chafed to the chassis{}", through(*between)),
-        Fault::Feed(terminal, between) => format!("{terminal} chafed to a live wire{}", through(*between)),
-        Fault::Join(a, b) => format!("{a} and {b} rubbed through to each other"),
-        Fault::Stuck(part, at) => format!("{part} stuck {}", position_word(*at)),
+        Fault::Open(wire) => say!("fault-broken-through", wire),
+        Fault::PinOut(terminal) => say!("fault-pin-backed-out-of-the", terminal),
+        Fault::Resist(at, added) => say!("fault-in", added = ohms_shown(*added), at),
+        Fault::Ground(terminal, between) => say!("fault-chafed-to-the-chassis", terminal, between = through(*between)),
+        Fault::Feed(terminal, between) => say!("fault-chafed-to-a-live-wire", terminal, between = through(*between)),
+        Fault::Join(a, b) => say!("fault-and-rubbed-through-to-each", a, b),
+        Fault::Stuck(part, at) => say!("fault-stuck", part, position_word = position_word(*at)),
         Fault::Drift(part, by) => {
-            format!("{part}'s set point moved by {}{by}", if by.written() < 0.0 { "" } else { "+" })
+            say!("fault-s-set-point-moved-by", part, written = if by.written() < 0.0 { "" } else { "+" }, by)
         }
-        Fault::Gap(part, by) => format!("{part} returns only {by} below its set point"),
-        Fault::CoilOpen(part) => format!("{part}'s coil broken through"),
-        Fault::CoilShort(part, left) => format!("{part}'s coil down to {} by shorted turns", ohms_shown(*left)),
+        Fault::Gap(part, by) => say!("fault-returns-only-below-its-set", part, by),
+        Fault::CoilOpen(part) => say!("fault-s-coil-broken-through", part),
+        Fault::CoilShort(part, left) => say!("fault-s-coil-down-to-by", part, left = ohms_shown(*left)),
         Fault::CoilGround(terminal, between) => {
-            format!("{terminal}: winding touching the body{}", through(*between))
+            say!("fault-winding-touching-the-body", terminal, between = through(*between))
         }
-        Fault::SuppressorOpen(part) => format!("{part}'s suppressor broken or missing"),
-        Fault::SuppressorShort(part) => format!("{part}'s suppressor shorted"),
-        Fault::ValveStuck(part, ValveRest::Passing) => format!("{part}'s plunger stuck passing air"),
-        Fault::ValveStuck(part, ValveRest::Blocking) => format!("{part}'s plunger stuck blocking air"),
+        Fault::SuppressorOpen(part) => say!("fault-s-suppressor-broken-or-missing", part),
+        Fault::SuppressorShort(part) => say!("fault-s-suppressor-shorted", part),
+        Fault::ValveStuck(part, ValveRest::Passing) => say!("fault-s-plunger-stuck-passing-air", part),
+        Fault::ValveStuck(part, ValveRest::Blocking) => say!("fault-s-plunger-stuck-blocking-air", part),
         Fault::Swapped(part) => match circuit.part_named(part).map(|id| &circuit.part(id).kind) {
-            Some(Kind::Relay(_)) => format!("{part}'s 87 and 87a changed over"),
-            Some(Kind::Module(_)) => format!("{part}'s output set the wrong way round"),
-            _ => format!("{part} of the other rest position fitted"),
+            Some(Kind::Relay(_)) => say!("fault-s-87-and-87a-changed", part),
+            Some(Kind::Module(_)) => say!("fault-s-output-set-the-wrong", part),
+            _ => say!("fault-of-the-other-rest-position", part),
         },
-        Fault::SwappedHoses => "supply and exhaust hose changed over".to_owned(),
-        Fault::Fitted(part, Rating::Amps(amps)) => format!("{amps} A fuse fitted in {part}"),
-        Fault::Fitted(part, Rating::Volts(volts)) => format!("{part} with a {volts} V coil fitted"),
-        Fault::Hold(part, hold) => format!("{part} holds only {}", seconds(*hold)),
-        Fault::Blown(part) => format!("{part} blown"),
-        Fault::Flat(part, volts) => format!("{part} has only {volts} V"),
-        Fault::LeakHose(mm) => format!("{mm} mm hole in the clutch hose"),
-        Fault::LeakChamber(mm) => format!("{mm} mm hole at the clutch"),
-        Fault::LeakSeat(mm) => format!("{mm} mm gap in the valve's seat, blowing out of its exhaust"),
-        Fault::BlockedSupply => "air supply shut off before the valve".to_owned(),
-        Fault::BlockedFilter => "filter clogged".to_owned(),
-        Fault::BlockedHose => "clutch hose kinked".to_owned(),
-        Fault::BlockedExhaust => "valve's exhaust plugged".to_owned(),
-        Fault::Worn(mm) => format!("facing worn to {mm} mm"),
-        Fault::Oiled => "oil on the facing".to_owned(),
-        Fault::WeakSpring => "clutch spring weak".to_owned(),
-        Fault::SeizedPiston => "clutch piston seized".to_owned(),
-        Fault::ModuleDead(part) => format!("{part} dead"),
-        Fault::Reversed(part) => format!("{part} the wrong way round"),
-        Fault::DiodeOpen(part) => format!("{part} broken through"),
-        Fault::DiodeShort(part) => format!("{part} shorted"),
+        Fault::SwappedHoses => say!("fault-supply-and-exhaust-hose-changed"),
+        Fault::Fitted(part, Rating::Amps(amps)) => say!("fault-a-fuse-fitted-in", amps, part),
+        Fault::Fitted(part, Rating::Volts(volts)) => say!("fault-with-a-v-coil-fitted", part, volts),
+        Fault::Hold(part, hold) => say!("fault-holds-only", part, hold = seconds(*hold)),
+        Fault::Blown(part) => say!("fault-blown", part),
+        Fault::Flat(part, volts) => say!("fault-has-only-v", part, volts),
+        Fault::LeakHose(mm) => say!("fault-mm-hole-in-the-clutch", mm),
+        Fault::LeakChamber(mm) => say!("fault-mm-hole-at-the-clutch", mm),
+        Fault::LeakSeat(mm) => say!("fault-mm-gap-in-the-valves", mm),
+        Fault::BlockedSupply => say!("fault-air-supply-shut-off-before"),
+        Fault::BlockedFilter => say!("fault-filter-clogged"),
+        Fault::BlockedHose => say!("fault-clutch-hose-kinked"),
+        Fault::BlockedExhaust => say!("fault-valves-exhaust-plugged"),
+        Fault::Worn(mm) => say!("fault-facing-worn-to-mm", mm),
+        Fault::Oiled => say!("fault-oil-on-the-facing"),
+        Fault::WeakSpring => say!("fault-clutch-spring-weak"),
+        Fault::SeizedPiston => say!("fault-clutch-piston-seized"),
+        Fault::ModuleDead(part) => say!("fault-dead", part),
+        Fault::Reversed(part) => say!("fault-the-wrong-way-round", part),
+        Fault::DiodeOpen(part) => say!("fault-broken-through-2", part),
+        Fault::DiodeShort(part) => say!("fault-shorted", part),
     }
 }

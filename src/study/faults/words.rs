@@ -11,14 +11,15 @@ use super::looks::{APART_PSI, APART_SHARE, APART_VOLTS, Means, Readings};
 use super::pairs::Pair;
 use super::why::Reason;
 use super::{FaultTable, Purpose, State};
+use crate::words::{Words, fixed, say};
 
 /// How closely readings are compared.
-pub fn resolution() -> String {
-    format!(
-        "Two readings are told apart where they differ by more than {APART_VOLTS} V or {:.0} % of the larger, by more \
-         than {APART_PSI} psi, or in what the fan does. Volts are read to the battery's -; a point that floats reads \
-         0 V there. Where the circuit never comes to rest nothing but that is read.",
-        APART_SHARE * 100.0
+pub fn resolution() -> Words {
+    say!(
+        "faults-two-readings-are-told-apart",
+        apart_volts = APART_VOLTS,
+        apart_share = fixed(APART_SHARE * 100.0, 0),
+        apart_psi = APART_PSI
     )
 }
 
@@ -28,24 +29,24 @@ pub fn names(table: &FaultTable, faults: &[usize]) -> Vec<String> {
 }
 
 /// The name of a fault, or of none.
-pub fn name(fault: Option<&Fault>) -> String {
-    fault.map_or_else(|| "healthy".to_owned(), ToString::to_string)
+pub fn name(fault: Option<&Fault>) -> Words {
+    fault.map_or_else(|| say!("faults-healthy"), |fault| fault.to_string().into())
 }
 
 /// Two faults by name.
-pub fn pair(table: &FaultTable, (one, other): Pair) -> String {
-    format!("{} with {}", table.faults[one], table.faults[other])
+pub fn pair(table: &FaultTable, (one, other): Pair) -> Words {
+    say!("faults-with", one = table.faults[one], other = table.faults[other])
 }
 
 /// Why faults look alike, to follow on their names and a colon.
-pub fn reason(reason: &Reason) -> String {
+pub fn reason(reason: &Reason) -> Words {
     match reason {
-        Reason::NothingChanges => "changes nothing that can be read here".to_owned(),
-        Reason::SameNet => "the same net, joined by wire alone".to_owned(),
-        Reason::OneLine => "in one line, with no branch and no point between".to_owned(),
-        Reason::SameFuse(fuses) => format!("{} opens, and what it feeds is dead", list(fuses)),
-        Reason::SameThing => "the same thing to another degree".to_owned(),
-        Reason::SameReadings => "they come to the same wherever it is read".to_owned(),
+        Reason::NothingChanges => say!("faults-changes-nothing-that-can-be"),
+        Reason::SameNet => say!("faults-the-same-net-joined-by"),
+        Reason::OneLine => say!("faults-in-one-line-with-no"),
+        Reason::SameFuse(fuses) => say!("faults-opens-and-what-it-feeds", fuses = list(fuses)),
+        Reason::SameThing => say!("faults-the-same-thing-to-another"),
+        Reason::SameReadings => say!("faults-they-come-to-the-same"),
     }
 }
 
@@ -62,46 +63,57 @@ pub fn reason_word(reason: &Reason) -> &'static str {
 }
 
 /// With what, where and when an instrument separates faults.
-pub fn tool(table: &FaultTable, tool: &Tool) -> String {
+pub fn tool(table: &FaultTable, tool: &Tool) -> Words {
     match tool {
-        Tool::Clamp { wire, state } => format!("a clamp on {wire}, {}", when(&table.states[*state])),
+        Tool::Clamp { wire, state } => say!("faults-a-clamp-on", wire, states = when(&table.states[*state])),
         Tool::Ohmmeter { lifted, leads: [one, other] } => {
-            let free = if lifted.is_empty() { String::new() } else { format!(" and {} lifted", list(lifted)) };
-            format!("an ohmmeter from {one} to {other}, key off{free}")
+            let free =
+                if lifted.is_empty() { Words::default() } else { say!("faults-and-lifted", lifted = list(lifted)) };
+            say!("faults-an-ohmmeter-from-to-key", one, other, free)
         }
         Tool::StopWatch { state, back } => {
             let state = &table.states[*state];
-            let moment =
-                if *back { format!("when {} is over", state.name()) } else { format!("from {}", state.name()) };
-            format!("a stop watch on the clutch gauge, {moment}")
+            let moment = if *back {
+                say!("faults-when-is-over", name = state.name())
+            } else {
+                say!("faults-from", name = state.name())
+            };
+            say!("faults-a-stop-watch-on-the", moment)
         }
     }
 }
 
 /// What an instrument shows with which faults: `0.42 A with coil-open:Y1; 0 A with …`.
-pub fn shown(table: &FaultTable, split: &Split) -> String {
-    let one = |(value, members): &(String, Vec<Option<usize>>)| {
-        let names: Vec<String> = members.iter().map(|fault| name(fault.map(|f| &table.faults[f]))).collect();
-        format!("{value} with {}", some(&names, 4))
+pub fn shown(table: &FaultTable, split: &Split) -> Words {
+    let one = |(value, members): &(Words, Vec<Option<usize>>)| {
+        let names: Vec<Words> = members.iter().map(|fault| name(fault.map(|f| &table.faults[f]))).collect();
+        say!("faults-with-2", value, names = some(&names, 4))
     };
-    split.shown.iter().map(one).collect::<Vec<_>>().join("; ")
+    Words::joined(split.shown.iter().map(one), "; ")
 }
 
 /// A state, to follow on what is done in it.
-pub fn when(state: &State) -> String {
+pub fn when(state: &State) -> Words {
     match state.purpose {
-        Purpose::Stands => "as it stands".to_owned(),
-        Purpose::Asked | Purpose::Between => format!("with {}", state.name()),
-        Purpose::Left => state.name(),
+        Purpose::Stands => say!("faults-as-it-stands"),
+        Purpose::Asked | Purpose::Between => say!("faults-with-3", name = state.name()),
+        Purpose::Left => state.name().into(),
     }
 }
 
 /// The first few of many names, and how many more there are.
-pub fn some(names: &[String], most: usize) -> String {
+pub fn some<W>(names: &[W], most: usize) -> Words
+where
+    for<'w> Words: From<&'w W>,
+{
     if names.len() <= most {
         return list(names);
     }
-    format!("{} and {} more", names[..most].join(", "), names.len() - most)
+    say!(
+        "faults-and-more",
+        names = Words::joined(names[..most].iter().map(Words::from), ", "),
+        more = names.len() - most
+    )
 }
 
 /// What is read, in the grammar of readings.
@@ -121,27 +133,30 @@ pub fn means(table: &FaultTable, means: Means) -> String {
 }
 
 /// One reading in words.
-pub fn value(readings: &Readings, means: Means) -> String {
-    let psi = |psi: Option<f64>| psi.map_or_else(|| "no clutch here".to_owned(), |psi| format!("{psi:.0} psi"));
+pub fn value(readings: &Readings, means: Means) -> Words {
+    let psi =
+        |psi: Option<f64>| psi.map_or_else(|| say!("faults-no-clutch-here"), |psi| wording::with_unit(psi, 0, "psi"));
     match means {
-        Means::Fan => readings.standing.word().to_owned(),
+        Means::Fan => readings.standing.said(),
         Means::ClutchGauge => psi(readings.clutch_psi),
         Means::SupplyGauge => psi(readings.supply_psi),
-        Means::Volts(point) => readings.volts.get(point).map_or_else(|| "unsteady".to_owned(), |v| wording::volts(*v)),
+        Means::Volts(point) => {
+            readings.volts.get(point).map_or_else(|| say!("faults-unsteady"), |v| wording::volts(*v))
+        }
     }
 }
 
 /// A test with what it shows of each of the two: `volts:B1.2,G1.- as it stands: 12.60 V or 0.00 V`.
-pub fn test(table: &FaultTable, test: &Test) -> String {
+pub fn test(table: &FaultTable, test: &Test) -> Words {
     let [one, other] = [0, 1].map(|place| value(&test.readings[place], test.means));
-    format!("{} {}: {one} or {other}", means(table, test.means), when(&table.states[test.state]))
+    say!("faults-or", means = means(table, test.means), states = when(&table.states[test.state]), one, other)
 }
 
 /// How a state is brought about, as options of the command line; where some of it cannot be written so, that is said.
-pub fn brought_about(state: &State) -> Vec<String> {
-    let settings = state.settings.iter().map(|setting| format!("--set {setting}"));
-    let alone = state.alone.iter().map(|alone| format!("{} by itself at {}", alone.tag, alone.level));
-    let acts = state.acts.iter().map(|act| format!("--do {act}"));
-    let held = state.held.iter().map(|tag| format!("{tag} held"));
+pub fn brought_about(state: &State) -> Vec<Words> {
+    let settings = state.settings.iter().map(|setting| format!("--set {setting}").into());
+    let alone = state.alone.iter().map(|alone| say!("faults-by-itself-at", tag = alone.tag, level = alone.level));
+    let acts = state.acts.iter().map(|act| format!("--do {act}").into());
+    let held = state.held.iter().map(|tag| say!("faults-held", tag));
     settings.chain(alone).chain(acts).chain(held).collect()
 }

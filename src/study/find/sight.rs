@@ -16,6 +16,7 @@ use crate::study::answer::Standing;
 use crate::study::meter::Value;
 
 use super::scale::{Range, Tolerances};
+use crate::words::{Words, say};
 
 /// What is done and set before something is read, beside what holds for everything.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -71,13 +72,13 @@ impl Seen {
     }
 
     /// What was seen as the face of the instrument that takes this reading shows it: `12.41 V`, `dim`, `unsteady`.
-    pub fn words(self, reading: &Reading) -> String {
+    pub fn words(self, reading: &Reading) -> Words {
         let number = match self {
             Self::Number(number) => Some(number),
             Self::Nothing => None,
-            Self::Lamp(glow) => return glow.word().to_owned(),
-            Self::Fan(standing) => return standing.word().to_owned(),
-            Self::Unsteady => return UNSTEADY.to_owned(),
+            Self::Lamp(glow) => return glow.said(),
+            Self::Fan(standing) => return standing.said(),
+            Self::Unsteady => return say!("find-unsteady"),
         };
         let value = match reading {
             Reading::Across { instrument: Instrument::Ohmmeter, .. } => Value::Ohms(number),

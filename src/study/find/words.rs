@@ -11,169 +11,169 @@ use crate::study::answer::Standing;
 use crate::study::wording::{self, capital};
 
 use super::scale::Look;
-use super::sight::UNSTEADY;
 use super::suspect::Suspect;
 use super::{Found, Line, Outcome, Test};
+use crate::words::{Words, fixed, say};
 
 /// Said with every answer of a find.
-pub const SINGLE: &str = "Each thing seen counts as seen on the truck as it came, fuses whole, under its own conditions \
-and acts. A fault of degree stands for all of its sort: one bad joint, one moved set point, one hole.";
+pub static SINGLE: Words = say!("find-each-thing-seen-counts-as");
 
 /// Minutes as people say them.
-pub fn minutes(minutes: f64) -> String {
-    format!("{minutes:.1} min")
+pub fn minutes(minutes: f64) -> Words {
+    wording::with_unit(minutes, 1, "min")
 }
 
 /// A share in whole percent, never a hundred or nothing that is not.
-pub fn percent(share: f64) -> String {
+pub fn percent(share: f64) -> Words {
     match share * 100.0 {
-        x if x < 1.0 => "under 1 %".to_owned(),
-        x if x > 99.0 && x < 100.0 - 1e-9 => "over 99 %".to_owned(),
-        x => format!("{x:.0} %"),
+        x if x < 1.0 => say!("find-under-1"),
+        x if x > 99.0 && x < 100.0 - 1e-9 => say!("find-over-99"),
+        x => wording::with_unit(x, 0, "%"),
     }
 }
 
 /// What a reading would show, as its instrument does.
-pub fn look(reading: &Reading, look: Look) -> String {
+pub fn look(reading: &Reading, look: Look) -> Words {
     match (look, reading) {
-        (Look::Unsteady, _) => UNSTEADY.to_owned(),
-        (Look::Fan(standing), _) => standing.word().to_owned(),
-        (Look::Number(share), Reading::Across { instrument: Instrument::TestLamp, .. }) => {
-            Look::glow(share).word().to_owned()
-        }
+        (Look::Unsteady, _) => say!("find-unsteady"),
+        (Look::Fan(standing), _) => standing.said(),
+        (Look::Number(share), Reading::Across { instrument: Instrument::TestLamp, .. }) => Look::glow(share).said(),
         (Look::Number(ohms), Reading::Across { instrument: Instrument::Ohmmeter, .. }) => {
-            if ohms >= OHMMETER_RANGE_OHMS { "overload".to_owned() } else { wording::ohms(ohms) }
+            if ohms >= OHMMETER_RANGE_OHMS { say!("find-overload") } else { wording::ohms(ohms) }
         }
         (Look::Number(volts), Reading::Across { .. }) => wording::volts(volts),
-        (Look::Number(amps), Reading::Amps(_) | Reading::Clamp(_)) => {
-            format!("{}{}", if amps <= -0.0005 { "-" } else { "" }, wording::amps(amps))
-        }
-        (Look::Number(psi), Reading::Gauge(_) | Reading::Fan) => format!("{psi:.0} psi"),
+        (Look::Number(amps), Reading::Amps(_) | Reading::Clamp(_)) => wording::signed_amps(amps),
+        (Look::Number(psi), Reading::Gauge(_) | Reading::Fan) => wording::with_unit(psi, 0, "psi"),
     }
 }
 
 /// What an outcome shows: one value, or from least to most.
-pub fn shows(reading: &Reading, outcome: &Outcome) -> String {
+pub fn shows(reading: &Reading, outcome: &Outcome) -> Words {
     let [least, most] = [outcome.looks.0, outcome.looks.1].map(|at| look(reading, at));
-    if least == most { least } else { format!("{least} to {most}") }
+    if least == most { least } else { say!("find-to", least, most) }
 }
 
 /// A line by its likeliest, and how many are like it.
-pub fn line(found: &Found, line: &Line) -> String {
+pub fn line(found: &Found, line: &Line) -> Words {
     let names: Vec<String> = line.suspects.iter().map(|at| found.suspects[*at].name()).collect();
     match names.as_slice() {
-        [] => String::new(),
-        [one] => one.clone(),
-        [first, rest @ ..] if rest.len() <= 3 => format!("{first} or {}", wording::choice(rest)),
-        [first, rest @ ..] => format!("{first} or one of {} like it", rest.len()),
+        [] => Words::default(),
+        [one] => one.into(),
+        [first, rest @ ..] if rest.len() <= 3 => say!("find-or", first, rest = wording::choice(rest)),
+        [first, rest @ ..] => say!("find-or-one-of-like-it", first, rest = rest.len()),
     }
 }
 
 /// Why this test comes next.
-pub fn because(found: &Found, test: &Test) -> String {
+pub fn because(found: &Found, test: &Test) -> Words {
     let all = test.outcomes.len();
     let mut outcomes: Vec<&Outcome> = test.outcomes.iter().collect();
     outcomes.sort_by(|a, b| b.share.total_cmp(&a.share));
     const TOLD: usize = 3;
-    let told: Vec<String> = outcomes
+    let told: Vec<Words> = outcomes
         .iter()
         .take(TOLD)
         .map(|outcome| {
             let leaves = match outcome.lines.as_slice() {
-                [one] => format!("only {}", line(found, &found.lines[*one])),
-                lines => format!("{} of {} lines", lines.len(), found.lines.len()),
+                [one] => say!("find-only", one = line(found, &found.lines[*one])),
+                lines => say!("find-of-lines", lines = lines.len(), lines_2 = found.lines.len()),
             };
-            format!("{} leaves {leaves} ({})", shows(&test.reading, outcome), percent(outcome.share))
+            say!("find-leaves", reading = shows(&test.reading, outcome), leaves, share = percent(outcome.share))
         })
         .collect();
-    let more = if all > TOLD { format!("; {} more outcomes", all - TOLD) } else { String::new() };
-    let reach =
-        if test.reaching >= 0.05 { format!(", {} of it to get there", minutes(test.reaching)) } else { String::new() };
-    format!(
-        "{}{more}. That is {:.2} bit for {}{reach}: of the safe tests none is expected to end the search sooner.",
-        capital(&told.join("; ")),
-        test.bits,
-        minutes(test.minutes),
+    let more = if all > TOLD { say!("find-more-outcomes", all = all - TOLD) } else { Words::default() };
+    let reach = if test.reaching >= 0.05 {
+        say!("find-of-it-to-get-there", reaching = minutes(test.reaching))
+    } else {
+        Words::default()
+    };
+    say!(
+        "find-that-is-bit-for-of",
+        told = capital(&Words::joined(told, "; ")),
+        more,
+        bits = fixed(test.bits, 2),
+        minutes = minutes(test.minutes),
+        reach
     )
 }
 
 /// How to put a fault right.
-pub fn repair(circuit: &Circuit, fault: &Fault) -> String {
-    let part = |tag: &str| circuit.part_named(tag).map_or_else(|| tag.to_owned(), |id| wording::part_name(circuit, id));
+pub fn repair(circuit: &Circuit, fault: &Fault) -> Words {
+    let part = |tag: &str| circuit.part_named(tag).map_or_else(|| tag.into(), |id| wording::part_name(circuit, id));
     let wire = |tag: &str| match circuit.wire_named(tag).map(|id| circuit.wire(id)) {
         Some(wire) => {
-            format!("{tag} ({} to {})", circuit.terminal_words(wire.from), circuit.terminal_words(wire.to))
+            say!("find-to-2", tag, wire = circuit.terminal_words(wire.from), to = circuit.terminal_words(wire.to))
         }
-        None => tag.to_owned(),
+        None => tag.into(),
     };
     match fault {
-        Fault::Open(tag) => format!("find the break in wire {} or at its ends and renew that piece", wire(tag)),
-        Fault::PinOut(at) => format!("push the pin of {at} home in its plug until it locks, or renew it"),
+        Fault::Open(tag) => say!("find-find-the-break-in-wire", tag = wire(tag)),
+        Fault::PinOut(at) => say!("find-push-the-pin-of-home", at),
         Fault::Resist(tag, _) if circuit.wire_named(tag).is_some() => {
-            format!("clean and renew the joints at both ends of wire {}", wire(tag))
+            say!("find-clean-and-renew-the-joints", tag = wire(tag))
         }
-        Fault::Resist(tag, _) => format!("renew {}, or clean what it joins: its contact is burnt or dirty", part(tag)),
+        Fault::Resist(tag, _) => say!("find-renew-or-clean-what-it", tag = part(tag)),
         Fault::Ground(at, _) => {
-            format!("find where the wire at {at} rubs on the chassis, insulate and tie it up, and look at the fuse")
+            say!("find-find-where-the-wire-at", at)
         }
-        Fault::Feed(at, _) => format!("find where the wire at {at} touches a live one, insulate and part them"),
-        Fault::Join(a, b) => format!("find where wires {} and {} touch, insulate and part them", wire(a), wire(b)),
-        Fault::Stuck(tag, Contact::Open) => format!("renew {}: its contact does not close", part(tag)),
+        Fault::Feed(at, _) => say!("find-find-where-the-wire-at-2", at),
+        Fault::Join(a, b) => say!("find-find-where-wires-and-touch", a = wire(a), b = wire(b)),
+        Fault::Stuck(tag, Contact::Open) => say!("find-renew-its-contact-does-not", tag = part(tag)),
         Fault::Stuck(tag, Contact::Closed) => {
-            format!("renew {}: its contact does not open; look for what welded it", part(tag))
+            say!("find-renew-its-contact-does-not-2", tag = part(tag))
         }
-        Fault::Drift(tag, _) => format!("renew {}: its set point has moved", part(tag)),
-        Fault::CoilOpen(tag) => format!("renew {}: its coil is broken", part(tag)),
-        Fault::CoilShort(tag, _) => format!("renew {}: its coil has shorted turns; look at what drives it", part(tag)),
-        Fault::Gap(tag, _) => format!("renew {}: its reset point has come too close to its set point", part(tag)),
-        Fault::CoilGround(at, _) => format!("renew what {at} belongs to: its winding touches the body"),
+        Fault::Drift(tag, _) => say!("find-renew-its-set-point-has", tag = part(tag)),
+        Fault::CoilOpen(tag) => say!("find-renew-its-coil-is-broken", tag = part(tag)),
+        Fault::CoilShort(tag, _) => say!("find-renew-its-coil-has-shorted", tag = part(tag)),
+        Fault::Gap(tag, _) => say!("find-renew-its-reset-point-has", tag = part(tag)),
+        Fault::CoilGround(at, _) => say!("find-renew-what-belongs-to-its", at),
         Fault::SuppressorOpen(tag) => {
-            format!("renew what is across the coil of {}: it is broken or missing", part(tag))
+            say!("find-renew-what-is-across-the", tag = part(tag))
         }
-        Fault::SuppressorShort(tag) => format!("renew what is across the coil of {}: it is shorted", part(tag)),
+        Fault::SuppressorShort(tag) => say!("find-renew-what-is-across-the-2", tag = part(tag)),
         Fault::ValveStuck(tag, ValveRest::Passing) => {
-            format!("renew {}, stuck passing; look at filter and dryer", part(tag))
+            say!("find-renew-stuck-passing-look-at", tag = part(tag))
         }
         Fault::ValveStuck(tag, ValveRest::Blocking) => {
-            format!("renew {}, stuck blocking; look at filter and dryer", part(tag))
+            say!("find-renew-stuck-blocking-look-at", tag = part(tag))
         }
-        Fault::Swapped(tag) => format!("fit {} as it belongs: the other way round, or the right sort", part(tag)),
+        Fault::Swapped(tag) => say!("find-fit-as-it-belongs-the", tag = part(tag)),
         Fault::SwappedHoses => {
-            "change over the supply and exhaust hoses at the clutch's valve, and tag them".to_owned()
+            say!("find-change-over-the-supply-and")
         }
-        Fault::Fitted(tag, _) => format!("fit {} of the rating that belongs there", part(tag)),
-        Fault::Hold(tag, _) => format!("set {} to the time that belongs there, or renew it", part(tag)),
-        Fault::Blown(tag) => format!("find why {} blew, then renew it with one of the same rating", part(tag)),
-        Fault::Flat(tag, _) => format!("charge {} and look at charging and cables", part(tag)),
-        Fault::LeakHose(_) => "seal the leak in the clutch hose".to_owned(),
-        Fault::LeakChamber(_) => "renew the seals of the clutch, and measure the facing".to_owned(),
-        Fault::LeakSeat(_) => "renew the valve: its seat leaks to the exhaust; look at filter and dryer".to_owned(),
-        Fault::BlockedSupply => "open the air supply before the valve, and look at the protection valve".to_owned(),
-        Fault::BlockedHose => "lay the clutch hose without a kink, or renew it".to_owned(),
-        Fault::BlockedFilter => "renew the air filter".to_owned(),
-        Fault::BlockedExhaust => "clear the valve's exhaust".to_owned(),
-        Fault::Worn(_) => "renew the clutch facing, and find why it wore".to_owned(),
-        Fault::Oiled => "stop what oils the clutch facing, then renew the facing".to_owned(),
-        Fault::WeakSpring => "renew the clutch's springs".to_owned(),
-        Fault::SeizedPiston => "free or renew the clutch's piston and its seals".to_owned(),
-        Fault::ModuleDead(tag) => format!("prove supply and ground of {} first; then renew it", part(tag)),
-        Fault::Reversed(tag) => format!("turn {} round", part(tag)),
-        Fault::DiodeOpen(tag) => format!("renew {}: it is broken through", part(tag)),
-        Fault::DiodeShort(tag) => format!("renew {}: it is shorted; look for what did it", part(tag)),
+        Fault::Fitted(tag, _) => say!("find-fit-of-the-rating-that", tag = part(tag)),
+        Fault::Hold(tag, _) => say!("find-set-to-the-time-that", tag = part(tag)),
+        Fault::Blown(tag) => say!("find-find-why-blew-then-renew", tag = part(tag)),
+        Fault::Flat(tag, _) => say!("find-charge-and-look-at-charging", tag = part(tag)),
+        Fault::LeakHose(_) => say!("find-seal-the-leak-in-the"),
+        Fault::LeakChamber(_) => say!("find-renew-the-seals-of-the"),
+        Fault::LeakSeat(_) => say!("find-renew-the-valve-its-seat"),
+        Fault::BlockedSupply => say!("find-open-the-air-supply-before"),
+        Fault::BlockedHose => say!("find-lay-the-clutch-hose-without"),
+        Fault::BlockedFilter => say!("find-renew-the-air-filter"),
+        Fault::BlockedExhaust => say!("find-clear-the-valves-exhaust"),
+        Fault::Worn(_) => say!("find-renew-the-clutch-facing-and"),
+        Fault::Oiled => say!("find-stop-what-oils-the-clutch"),
+        Fault::WeakSpring => say!("find-renew-the-clutchs-springs"),
+        Fault::SeizedPiston => say!("find-free-or-renew-the-clutchs"),
+        Fault::ModuleDead(tag) => say!("find-prove-supply-and-ground-of", tag = part(tag)),
+        Fault::Reversed(tag) => say!("find-turn-round", tag = part(tag)),
+        Fault::DiodeOpen(tag) => say!("find-renew-it-is-broken-through", tag = part(tag)),
+        Fault::DiodeShort(tag) => say!("find-renew-it-is-shorted-look", tag = part(tag)),
     }
 }
 
 /// How to put right what a suspect is.
-pub fn repairs(circuit: &Circuit, suspect: &Suspect) -> String {
+pub fn repairs(circuit: &Circuit, suspect: &Suspect) -> Words {
     if suspect.is_healthy() {
-        return "nothing is wrong as far as can be seen: look at how the complaint came about".to_owned();
+        return say!("find-nothing-is-wrong-as-far");
     }
-    let all: Vec<String> = suspect.faults.iter().map(|fault| repair(circuit, fault)).collect();
-    all.join("; then ")
+    let all: Vec<Words> = suspect.faults.iter().map(|fault| repair(circuit, fault)).collect();
+    all.into_iter().reduce(|first, next| say!("find-then", first, next)).unwrap_or_default()
 }
 
 /// One step of a proof.
-pub fn proof(setup: &str, standing: Standing) -> String {
-    let when = if setup.is_empty() { "as it stands".to_owned() } else { setup.trim().to_owned() };
-    format!("{when}: the fan must be {}", standing.word())
+pub fn proof(setup: &str, standing: Standing) -> Words {
+    let when = if setup.is_empty() { say!("find-as-it-stands") } else { setup.trim().into() };
+    say!("find-the-fan-must-be", when, word = standing.said())
 }

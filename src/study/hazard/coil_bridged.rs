@@ -10,6 +10,7 @@ use crate::physics::electric::Element;
 use crate::study::answer::{Hazard, HazardKind, Level, Subject};
 
 use super::{Joins, Moment, Scene};
+use crate::words::say;
 
 pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
     if scene.inputs.leads.is_empty() {
@@ -39,10 +40,7 @@ pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
                 kind: HazardKind::CoilBridged,
                 level: Level::Danger,
                 at: tag.clone(),
-                text: format!(
-                    "A lead joins both ends of {tag}'s coil. While the coil is dead nothing happens; the moment its \
-                     circuit feeds it, the lead is a dead short that opens a fuse or welds the contact that closed."
-                ),
+                text: say!("hazard-a-lead-joins-both-ends", tag),
                 subjects,
             });
         }

@@ -10,6 +10,7 @@ use crate::study::answer::{Hazard, HazardKind, Level, Subject};
 use crate::study::wording;
 
 use super::Scene;
+use crate::words::say;
 
 pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
     let held: Vec<_> = scene.moments.iter().map(|m| hold_still(scene.circuit, &scene.inputs, &m.memory)).collect();
@@ -23,11 +24,7 @@ pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
                 kind: HazardKind::ContactOverloaded,
                 level: Level::Warning,
                 at: tag.clone(),
-                text: format!(
-                    "{tag}'s contact carries {}, and may carry about {rating} A (example value): it can weld shut, \
-                     and then no longer switches when the fuse is renewed.",
-                    wording::amps(amps)
-                ),
+                text: say!("hazard-s-contact-carries-and-may", tag, amps = wording::amps(amps), rating),
                 subjects: vec![Subject::Part(id)],
             });
         }

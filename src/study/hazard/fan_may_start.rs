@@ -11,25 +11,23 @@ use crate::study::answer::{Hazard, HazardKind, Level, Subject};
 use crate::study::wording::BOLTED_UP;
 
 use super::Scene;
+use crate::words::say;
 
 pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
     let Some((valve, _)) = scene.circuit.clutch_valve() else { return Vec::new() };
     let conditions = *scene.bench.conditions();
     let (level, text) = if coupled(scene.bench.outcome()) {
         if conditions.bolted && conditions.engine_rpm > 0.0 {
-            (Level::Warning, format!("The fan is bolted up and the engine runs: the fan turns. {BOLTED_UP}"))
+            (Level::Warning, say!("hazard-the-fan-is-bolted-up", bolted_up = BOLTED_UP))
         } else if conditions.bolted {
-            (Level::Warning, format!("The fan is bolted up: nobody cranks while a hand is near it. {BOLTED_UP}"))
+            (Level::Warning, say!("hazard-the-fan-is-bolted-up-2", bolted_up = BOLTED_UP))
         } else if conditions.engine_rpm > 0.0 {
-            (Level::Warning, "The clutch is in and the engine runs: the fan turns. Stay outside its reach.".to_owned())
+            (Level::Warning, say!("hazard-the-clutch-is-in-and"))
         } else {
-            (
-                Level::Caution,
-                "The clutch is in: the fan turns with the engine. Nobody cranks while a hand is near it.".to_owned(),
-            )
+            (Level::Caution, say!("hazard-the-clutch-is-in-the"))
         }
     } else if !conditions.key_on && coupled(&with_key_on(scene, conditions)) {
-        let words = "Turning the key on engages the clutch by itself. Hands away from the fan before the key.";
+        let words = say!("hazard-turning-the-key-on-engages");
         (Level::Caution, words.to_owned())
     } else {
         return Vec::new();

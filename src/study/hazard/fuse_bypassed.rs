@@ -14,6 +14,7 @@ use crate::study::paths::Solved;
 use crate::study::wording;
 
 use super::{Joins, Scene, is_fuse};
+use crate::words::say;
 
 pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
     let solved = &scene.moments[scene.present].solved;
@@ -88,22 +89,17 @@ fn describe(scene: &Scene<'_>, lead: &Lead, fuses: &[PartId]) -> Hazard {
             _ => None,
         })
         .min_by(f64::total_cmp);
-    let past = if tags.is_empty() { "every fuse".to_owned() } else { wording::list(&tags) };
+    let past = if tags.is_empty() { say!("hazard-every-fuse") } else { wording::list(&tags) };
     let (level, rest) = match (lead.fuse_amps, smallest) {
-        (None, _) => (
-            Level::Danger,
-            "Nothing protects the wires any more: a slip to metal burns the lead, the harness or the hand.".to_owned(),
-        ),
-        (Some(own), Some(passed)) if own > passed => {
-            (Level::Warning, format!("The lead's own {own} A fuse protects less than the {passed} A it goes past."))
-        }
-        (Some(own), _) => (Level::Caution, format!("Only the lead's own {own} A fuse protects what it feeds.")),
+        (None, _) => (Level::Danger, say!("hazard-nothing-protects-the-wires-any")),
+        (Some(own), Some(passed)) if own > passed => (Level::Warning, say!("hazard-the-leads-own-a-fuse", own, passed)),
+        (Some(own), _) => (Level::Caution, say!("hazard-only-the-leads-own-a", own)),
     };
     Hazard {
         kind: HazardKind::FuseBypassed,
         level,
         at: scene.name_of(subject),
-        text: format!("The lead brings supply past {past}. {rest}"),
+        text: say!("hazard-the-lead-brings-supply-past", past, rest),
         subjects: std::iter::once(subject).chain(fuses.iter().map(|id| Subject::Part(*id))).collect(),
     }
 }

@@ -10,6 +10,7 @@ use crate::study::answer::{Hazard, HazardKind, Level, Subject};
 use crate::study::wording;
 
 use super::Scene;
+use crate::words::{Words, say};
 
 pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
     scene
@@ -18,8 +19,8 @@ pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
         .iter()
         .map(|opened| {
             let band = opening_seconds(opened.amps / opened.rating_amps);
-            let time = band.map_or_else(String::new, |(least, most)| {
-                format!(" It opens in {} to {} s.", wording::seconds(least), wording::seconds(most))
+            let time = band.map_or_else(Words::default, |(least, most)| {
+                say!("hazard-it-opens-in-to-s", least = wording::seconds(least), most = wording::seconds(most))
             });
             let carried = wording::amps(opened.amps);
             let rating = opened.rating_amps;
@@ -27,16 +28,12 @@ pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
                 FuseAt::Part(id) => (
                     Level::Danger,
                     Subject::Part(id),
-                    format!(
-                        "{}, a {rating} A fuse, is made to carry {carried}.{time} All it feeds is dead until it is \
-                         renewed, and what the clutch does then proves nothing.",
-                        scene.circuit.part(id).tag
-                    ),
+                    say!("hazard-a-a-fuse-is-made", tag = scene.circuit.part(id).tag, rating, carried, time),
                 ),
                 FuseAt::Lead(number) => (
                     Level::Warning,
                     Subject::Lead(number),
-                    format!("The lead's own {rating} A fuse is made to carry {carried}.{time} The lead is dead then."),
+                    say!("hazard-the-leads-own-a-fuse-2", rating, carried, time),
                 ),
             };
             Hazard { kind: HazardKind::FuseWouldOpen, level, at: scene.name_of(subject), text, subjects: vec![subject] }

@@ -8,6 +8,7 @@ use crate::bench::{Act, Change};
 use crate::study::answer::{Hazard, HazardKind, Level, Subject};
 
 use super::Scene;
+use crate::words::say;
 
 pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
     let mut leads = scene.inputs.leads.iter();
@@ -21,24 +22,22 @@ pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
                     let at = act.in_full();
                     let (text, subject) = match &act {
                         Act::Jump { .. } => (
-                            format!("The lead {at} is still on: take it off before the truck leaves."),
+                            say!("hazard-the-lead-is-still-on", at),
                             leads.next().map(|lead| Subject::Lead(lead.number)),
                         ),
                         Act::Lift(end) => (
-                            format!("{end} is still off its terminal: put it back before the truck leaves."),
+                            say!("hazard-is-still-off-its-terminal", end),
                             scene.bench.wire_end(end).ok().map(Subject::WireEnd),
                         ),
-                        Act::Unplug { part: tag } => {
-                            (format!("{tag} is still unplugged: plug it in before the truck leaves."), part(tag))
-                        }
+                        Act::Unplug { part: tag } => (say!("hazard-is-still-unplugged-plug-it", tag), part(tag)),
                         Act::Turn { switch, .. } | Act::Press { switch } => {
-                            (format!("{switch} is not at rest: put it back before the truck leaves."), part(switch))
+                            (say!("hazard-is-not-at-rest-put", switch), part(switch))
                         }
                     };
                     (at, text, subject)
                 }
                 Change::BlownFuse(tag) => {
-                    let text = format!("{tag} is blown: find why, then renew it with one of the same rating.");
+                    let text = say!("hazard-is-blown-find-why-then", tag);
                     (tag.clone(), text, part(&tag))
                 }
                 Change::Faulty(_) => return None,

@@ -11,6 +11,7 @@ use crate::study::answer::{Hazard, HazardKind, Level, Subject};
 use crate::study::wording;
 
 use super::Scene;
+use crate::words::say;
 
 /// Volts from the chassis below which an end counts as dead.
 const LIVE_VOLTS: f64 = 1.0;
@@ -34,12 +35,12 @@ pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
             }
             let level = if amps >= BITING_AMPS { Level::Warning } else { Level::Caution };
             let at = scene.circuit.end_words(*end);
-            let text = format!(
-                "The bare end {at} is live at {}. On metal it delivers {}{}. Cap it before anything else.",
-                wording::volts(volts),
-                wording::amps(amps),
-                if amps >= BITING_AMPS { ": sparks, and a fuse opens" } else { "" },
-            );
+            let (volts, delivers) = (wording::volts(volts), wording::amps(amps));
+            let text = if amps >= BITING_AMPS {
+                say!("hazard-the-bare-end-bites", at, volts, amps = delivers)
+            } else {
+                say!("hazard-the-bare-end-is-live", at, volts, amps = delivers)
+            };
             hazards.push(Hazard { kind: HazardKind::LiveEnd, level, at, text, subjects: vec![Subject::WireEnd(*end)] });
         }
     }
@@ -51,11 +52,8 @@ pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
                 continue;
             }
             let at = scene.circuit.terminal_words(terminal);
-            let text = format!(
-                "The open plug is live at {at}: {}. On metal it delivers {}. Keep it covered and off metal.",
-                wording::volts(volts),
-                wording::amps(amps),
-            );
+            let text =
+                say!("hazard-the-open-plug-is-live", at, volts = wording::volts(volts), amps = wording::amps(amps));
             let subjects = vec![Subject::Terminal(terminal)];
             hazards.push(Hazard { kind: HazardKind::LiveEnd, level: Level::Caution, at, text, subjects });
         }

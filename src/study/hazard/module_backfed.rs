@@ -11,6 +11,7 @@ use crate::physics::electric::Element;
 use crate::study::answer::{Hazard, HazardKind, Level, Subject};
 
 use super::{Joins, Moment, Scene};
+use crate::words::say;
 
 /// Place of `out` among a module's terminals.
 const OUT: usize = 2;
@@ -40,10 +41,7 @@ pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
                 kind: HazardKind::ModuleBackfed,
                 level: Level::Danger,
                 at: tag.clone(),
-                text: format!(
-                    "A lead holds {tag}.out at supply with the module in place: current runs backwards into it, and a \
-                     driver that turns on against it is a dead short. Unplug the module first."
-                ),
+                text: say!("hazard-a-lead-holds-out-at", tag),
                 subjects: vec![Subject::Part(id)],
             });
         }

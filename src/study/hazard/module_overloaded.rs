@@ -9,6 +9,7 @@ use crate::study::answer::{Hazard, HazardKind, Level, Subject};
 use crate::study::wording;
 
 use super::Scene;
+use crate::words::say;
 
 pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
     let mut hazards = Vec::new();
@@ -25,16 +26,17 @@ pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
         }
         let tag = &part.tag;
         let now = scene.bench.outcome().memory.of(id).on;
-        let when = if now { "carries" } else { "will carry, the moment it turns on," };
+        let when = if now { say!("hazard-carries") } else { say!("hazard-will-carry-the-moment-it") };
         hazards.push(Hazard {
             kind: HazardKind::ModuleOverloaded,
             level: Level::Danger,
             at: tag.clone(),
-            text: format!(
-                "{tag}'s driver {when} {}, and it may carry {} A. The driver burns out before any fuse opens, and the \
-                 module with it.",
-                wording::amps(amps),
-                module.limit_amps,
+            text: say!(
+                "hazard-s-driver-and-it-may",
+                tag,
+                when,
+                amps = wording::amps(amps),
+                limit_amps = module.limit_amps
             ),
             subjects: vec![Subject::Part(id)],
         });

@@ -14,6 +14,7 @@ use crate::study::happening::kick_words;
 use crate::study::paths::{Break, Possible, Solved};
 
 use super::Scene;
+use crate::words::say;
 
 pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
     let by_hand =
@@ -50,10 +51,7 @@ pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
             kind: HazardKind::NoSuppressor,
             level: Level::Caution,
             at: tag.clone(),
-            text: format!(
-                "{tag}'s coil has no suppressor: broken at a lead or plug it {}. Turn the key off first.",
-                kick_words(scene.circuit, id, kick)
-            ),
+            text: say!("hazard-s-coil-has-no-suppressor", tag, kick = kick_words(scene.circuit, id, kick)),
             subjects,
         });
     }

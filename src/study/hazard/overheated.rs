@@ -13,6 +13,7 @@ use crate::study::answer::{Hazard, HazardKind, Level, Subject};
 use crate::study::wording;
 
 use super::Scene;
+use crate::words::{Words, fixed, say};
 
 /// Seconds a fuse must be able to wait for a wire to get warm meanwhile.
 const WARMS_WITHIN_S: f64 = 30.0;
@@ -31,11 +32,12 @@ pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
         let warm = steady_celsius(amps, wire.gauge.square_mm(), ambient);
         let subject = Subject::Wire(id);
         if let Some((level, how)) = judged(warm, WIRE_LIMIT_C, ambient) {
-            let text = format!(
-                "{} ({}) carries {} and {how}: its insulation gives way, and it shorts to what it lies on.",
-                wire.tag,
-                wire.gauge,
-                wording::amps(amps),
+            let text = say!(
+                "hazard-carries-and-its-insulation-gives",
+                tag = wire.tag,
+                gauge = wire.gauge,
+                amps = wording::amps(amps),
+                how
             );
             let (kind, at) = (HazardKind::WireOverheated, wire.tag.clone());
             hazards.push(Hazard { kind, level, at, text, subjects: vec![subject] });
@@ -46,10 +48,7 @@ pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
         let subject = Subject::Lead(lead.number);
         if let Some((level, how)) = judged(steady_celsius(amps, LEAD_MM2, ambient), LEAD_LIMIT_C, ambient) {
             let at = scene.name_of(subject);
-            let text = format!(
-                "The test lead carries {} and {how}: it burns the hand that takes it off.",
-                wording::amps(amps)
-            );
+            let text = say!("hazard-the-test-lead-carries-and", amps = wording::amps(amps), how);
             hazards.push(Hazard { kind: HazardKind::LeadOverheated, level, at, text, subjects: vec![subject] });
         }
     }
@@ -58,12 +57,14 @@ pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
 
 /// How grave a temperature is against a limit, and how to say it. A place hotter than the limit by itself is not the
 /// current's doing.
-fn judged(warm: Option<f64>, limit: f64, ambient: f64) -> Option<(Level, String)> {
+fn judged(warm: Option<f64>, limit: f64, ambient: f64) -> Option<(Level, Words)> {
     match warm {
-        None => Some((Level::Danger, "gets hotter until it melts".to_owned())),
-        Some(celsius) if celsius >= SMOKES_C => Some((Level::Danger, format!("gets about {celsius:.0} °C hot"))),
+        None => Some((Level::Danger, say!("hazard-gets-hotter-until-it-melts"))),
+        Some(celsius) if celsius >= SMOKES_C => {
+            Some((Level::Danger, say!("hazard-gets-about-c-hot", celsius = fixed(celsius, 0))))
+        }
         Some(celsius) if celsius > limit.max(ambient + 1.0) => {
-            Some((Level::Warning, format!("gets about {celsius:.0} °C hot")))
+            Some((Level::Warning, say!("hazard-gets-about-c-hot", celsius = fixed(celsius, 0))))
         }
         Some(_) => None,
     }

@@ -11,6 +11,7 @@ use crate::study::paths::{Solved, stations};
 use crate::study::wording;
 
 use super::{Joins, Moment, Scene, is_fuse};
+use crate::words::say;
 
 pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
     let mut hazards: Vec<Hazard> = Vec::new();
@@ -53,22 +54,23 @@ fn describe(scene: &Scene<'_>, solved: &Solved, way: &[Element]) -> Hazard {
         way.iter().filter_map(|e| is_fuse(circuit, *e)).map(|id| circuit.part(id).tag.clone()).collect();
     let lead_fused = scene.inputs.leads.iter().any(|l| way.contains(&Element::Lead(l.number)) && l.fuse_amps.is_some());
     let end = match (fuses.is_empty(), lead_fused) {
-        (_, true) => "The lead's own fuse opens; without it the lead and the harness would burn.".to_owned(),
+        (_, true) => say!("hazard-the-leads-own-fuse-opens"),
         (false, false) => {
-            format!("{} opens; until then wires and lead heat, and a hand on them burns.", wording::list(&fuses))
+            say!("hazard-opens-until-then-wires-and", fuses = wording::list(&fuses))
         }
         (true, false) => {
-            "No fuse is in the way: wires and lead glow, insulation burns, a hand on them burns.".to_owned()
+            say!("hazard-no-fuse-is-in-the")
         }
     };
     Hazard {
         kind: HazardKind::SupplyShorted,
         level: Level::Danger,
         at,
-        text: format!(
-            "Supply meets ground with nothing between, through {}: about {}. {end}",
-            wording::list(&names),
-            wording::amps(amps),
+        text: say!(
+            "hazard-supply-meets-ground-with-nothing",
+            names = wording::list(&names),
+            amps = wording::amps(amps),
+            end
         ),
         subjects: places,
     }

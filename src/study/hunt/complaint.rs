@@ -11,6 +11,7 @@ use crate::study::find::sight::Setup;
 use crate::study::find::suspect::Case;
 use crate::study::find::{Suspect, situations};
 use crate::study::wording;
+use crate::words::{Words, say};
 
 /// One situation with what the fan does in it, on the whole truck and on this one.
 #[derive(Clone, Debug, PartialEq)]
@@ -51,77 +52,77 @@ impl<'a> Days<'a> {
 
 impl Day {
     /// What the driver says, in sentences.
-    pub(super) fn complaint(&self) -> String {
+    pub(super) fn complaint(&self) -> Words {
         let at = |wanted: &dyn Fn(&&Noticed) -> bool| self.0.iter().filter(wanted).collect::<Vec<_>>();
         let asked = at(&|n| n.whole == Standing::Engaged);
         let unasked = at(&|n| n.whole == Standing::Released);
         let missing: Vec<&Noticed> = asked.iter().filter(|n| n.now == Standing::Released).copied().collect();
         let on: Vec<&Noticed> = unasked.iter().filter(|n| n.now == Standing::Engaged).copied().collect();
-        let mut said: Vec<String> = Vec::new();
+        let mut said: Vec<Words> = Vec::new();
         if self.0.iter().any(|n| n.now == Standing::Unsettled) {
-            said.push("\"The fan chatters: on, off, on, off, and it never makes up its mind.\"".to_owned());
+            said.push(say!("complaint-the-fan-chatters-on-off"));
         }
         if asked.iter().any(|n| n.now == Standing::Slipping) {
-            said.push("\"It comes in weak and smells burnt, and the temperature creeps up on hills.\"".to_owned());
+            said.push(say!("complaint-it-comes-in-weak-and"));
         } else if unasked.iter().any(|n| n.now == Standing::Slipping) {
-            said.push("\"It never quite lets go: there is drag, and a smell.\"".to_owned());
+            said.push(say!("complaint-it-never-quite-lets-go"));
         }
         if !missing.is_empty() && missing.len() == asked.len() {
-            said.push("\"The fan never comes in, whatever I do. The temperature climbs on hills.\"".to_owned());
+            said.push(say!("complaint-the-fan-never-comes-in"));
         } else if !missing.is_empty() {
-            said.push(told(&missing, &asked, "does not come in"));
+            said.push(told(&missing, &asked, say!("complaint-does-not-come-in")));
         }
         if !on.is_empty() && on.len() == unasked.len() {
-            said.push("\"The fan roars all the time, cold or not, and it drinks fuel.\"".to_owned());
+            said.push(say!("complaint-the-fan-roars-all-the"));
         } else if !on.is_empty() {
-            said.push(told(&on, &unasked, "is on when it should not be"));
+            said.push(told(&on, &unasked, say!("complaint-is-on-when-it-should")));
         }
         if said.is_empty() {
-            return "The driver has noticed nothing. Something was found odd at the service.".to_owned();
+            return say!("complaint-the-driver-has-noticed-nothing");
         }
-        said.join(" ")
+        Words::joined(said, " ")
     }
 }
 
 /// Only in some of the situations in which the fan should do otherwise: in those it is told by what was about, and
 /// where it is right beside.
-fn told(these: &[&Noticed], of: &[&Noticed], what: &str) -> String {
-    let mut times: Vec<String> = Vec::new();
-    let mut fine: Option<String> = None;
+fn told(these: &[&Noticed], of: &[&Noticed], what: Words) -> Words {
+    let mut times: Vec<Words> = Vec::new();
+    let mut fine: Option<Words> = None;
     for noticed in of {
         let (about, is_wrong) = (situation(&noticed.setup), these.contains(noticed));
         let alike = |other: &&Noticed| situation(&other.setup) == about;
         // Wrong at one level of a quantity and right at another: its set point is not where it was.
         let is_partly = of.iter().filter(|n| alike(n)).any(|other| these.contains(other) != is_wrong);
-        let words = if is_partly { format!("at the wrong moment {about}") } else { about };
+        let words = if is_partly { say!("complaint-at-the-wrong-moment", about) } else { about };
         if is_wrong && !times.contains(&words) {
             times.push(words);
         } else if !is_wrong && !is_partly {
             fine = fine.or(Some(words));
         }
     }
-    let fine = fine.map_or_else(String::new, |time| format!(" It is right {time}."));
-    format!("\"The fan {what} {}.{fine}\"", wording::list(&times))
+    let fine = fine.map_or_else(Words::default, |time| say!("complaint-it-is-right", time));
+    say!("complaint-the-fan", what, times = wording::list(&times), fine)
 }
 
 /// A situation as a driver would put it: what is about, never by how much.
-fn situation(setup: &Setup) -> String {
+fn situation(setup: &Setup) -> Words {
     let act = setup.after.first().map(|act| match act {
-        Act::Turn { switch, to } => format!("with {switch} at {to}"),
-        Act::Press { switch } => format!("once {switch} has been pressed"),
-        Act::Jump { .. } | Act::Lift(_) | Act::Unplug { .. } => format!("after {act}"),
+        Act::Turn { switch, to } => say!("complaint-with-at", switch, to),
+        Act::Press { switch } => say!("complaint-once-has-been-pressed", switch),
+        Act::Jump { .. } | Act::Lift(_) | Act::Unplug { .. } => say!("complaint-after", act),
     });
     let condition = setup.with.first().map(|setting| match setting {
-        Setting::Key(false) => "with the key off".to_owned(),
-        Setting::Key(true) => "with the key on".to_owned(),
-        Setting::Engine(rpm) if *rpm > 0.0 => "with the engine running".to_owned(),
-        Setting::Engine(_) => "with the engine stopped".to_owned(),
-        Setting::Coolant(_) => "as the coolant gets hot".to_owned(),
-        Setting::Intake(_) => "as the intake air gets hot".to_owned(),
-        Setting::Oil(_) => "as the oil gets hot".to_owned(),
-        Setting::Refrigerant(_) => "as the refrigerant pressure rises".to_owned(),
-        Setting::Air(_) => "as the air pressure changes".to_owned(),
-        Setting::Ambient(_) | Setting::Bolts(_) => format!("with {setting}"),
+        Setting::Key(false) => say!("complaint-with-the-key-off"),
+        Setting::Key(true) => say!("complaint-with-the-key-on"),
+        Setting::Engine(rpm) if *rpm > 0.0 => say!("complaint-with-the-engine-running"),
+        Setting::Engine(_) => say!("complaint-with-the-engine-stopped"),
+        Setting::Coolant(_) => say!("complaint-as-the-coolant-gets-hot"),
+        Setting::Intake(_) => say!("complaint-as-the-intake-air-gets"),
+        Setting::Oil(_) => say!("complaint-as-the-oil-gets-hot"),
+        Setting::Refrigerant(_) => say!("complaint-as-the-refrigerant-pressure-rises"),
+        Setting::Air(_) => say!("complaint-as-the-air-pressure-changes"),
+        Setting::Ambient(_) | Setting::Bolts(_) => say!("complaint-with", setting),
     });
-    act.or(condition).unwrap_or_else(|| "cold, with nothing asking for it".to_owned())
+    act.or(condition).unwrap_or_else(|| say!("complaint-cold-with-nothing-asking-for"))
 }

@@ -23,6 +23,7 @@ use super::find::{Case, Options, Outlook, Suspect, Test};
 use super::hazard;
 use super::meter::{Shown, read};
 use super::progress::Progress;
+use crate::words::{Words, say};
 use complaint::Days;
 
 /// What was done at one step.
@@ -31,7 +32,7 @@ pub struct Taken {
     /// It in words, as a line of the game.
     pub did: String,
     /// What it showed.
-    pub shows: Option<String>,
+    pub shows: Option<Words>,
     /// What it took, in minutes.
     pub minutes: f64,
     /// Dangers it brought about.
@@ -84,7 +85,7 @@ pub struct Hunt {
     suspects: Vec<Suspect>,
     outlook: Outlook,
     hidden: usize,
-    complaint: String,
+    complaint: Words,
     /// Classes of suspects of which the driver would have said the same.
     likely: Vec<usize>,
     taken: Vec<Taken>,
@@ -165,7 +166,7 @@ impl Hunt {
     }
 
     /// What the driver says.
-    pub fn complaint(&self) -> &str {
+    pub fn complaint(&self) -> &Words {
         &self.complaint
     }
 
@@ -314,7 +315,7 @@ impl Hunt {
         let is_blown = self.is_blown(id);
         let minutes = self.options.minutes.to_look() + self.reach(vec![Place::Part(id)]);
         self.looked_at.insert(fuse.to_owned());
-        let shows = Some(if is_blown { "blown" } else { "whole" }.to_owned());
+        let shows = Some(if is_blown { say!("hunt-blown") } else { say!("hunt-whole") });
         self.taken.push(Taken { did: format!("look {fuse}"), shows, minutes, dangers: 0 });
         Ok(is_blown)
     }
@@ -339,7 +340,7 @@ impl Hunt {
         self.guesses.push(Guess { fault: fault.clone(), is_right });
         self.is_over = is_right;
         let minutes = if is_right { 0.0 } else { self.options.minutes.to_mend_in_vain() };
-        let shows = Some(if is_right { "right" } else { "wrong" }.to_owned());
+        let shows = Some(if is_right { say!("hunt-right") } else { say!("hunt-wrong") });
         self.taken.push(Taken { did: format!("guess {fault}"), shows, minutes, dangers: 0 });
         Ok(is_right)
     }

@@ -20,6 +20,7 @@ use crate::circuit::format::{read, write};
 use crate::circuit::part::{Quantity, ValveRest};
 use crate::circuit::quantity::Level;
 use crate::circuit::{Circuit, Contact, Engages};
+use crate::words::Words;
 
 pub use style::usual_points;
 
@@ -182,7 +183,7 @@ pub struct Made {
     /// Its file.
     pub text: String,
     /// What it does, in sentences, as it was seen on the bench.
-    pub says: Vec<String>,
+    pub says: Vec<Words>,
 }
 
 /// Makes the circuit.

@@ -13,6 +13,7 @@ use crate::study::explain::standing;
 use crate::study::wording::{list, quantity_name};
 
 use super::{Answers, Override};
+use crate::words::{Words, say};
 
 /// Speed at which the engine is not stopped, in rpm: as at idle.
 const IDLE_RPM: f64 = 600.0;
@@ -21,7 +22,7 @@ const IDLE_RPM: f64 = 600.0;
 ///
 /// # Errors
 /// The first thing it does that it is not for.
-pub(super) fn prove(circuit: &Arc<Circuit>, answers: &Answers) -> Result<Vec<String>, Refusal> {
+pub(super) fn prove(circuit: &Arc<Circuit>, answers: &Answers) -> Result<Vec<Words>, Refusal> {
     let mut bench = Bench::new(Arc::clone(circuit));
     bench.apply(Action::Set(Setting::Engine(IDLE_RPM)))?;
     must(&bench, Standing::Released, "with nothing asking")?;
@@ -35,25 +36,25 @@ pub(super) fn prove(circuit: &Arc<Circuit>, answers: &Answers) -> Result<Vec<Str
         must(&asked, Standing::Engaged, &format!("with {name} past {}", request.acts))?;
         asked.apply(Action::Set(returns))?;
         must(&asked, Standing::Released, &format!("with {name} back below {}", request.resets))?;
-        drives.push(format!("{name} from {} (until below {})", request.acts, request.resets));
+        drives.push(say!("making-from-until-below", name, acts = request.acts, resets = request.resets));
     }
-    let mut says = vec![format!("The fan is driven by {}.", list(&drives))];
+    let mut says = vec![say!("making-the-fan-is-driven-by", drives = list(&drives))];
     says.extend(by_hand(&bench, circuit, answers)?);
     let mut off = bench.clone();
     off.apply(Action::Set(Setting::Key(false)))?;
-    says.push(format!("With the key off the clutch is {}.", standing(off.outcome()).word()));
+    says.push(say!("making-with-the-key-off-the", word = standing(off.outcome()).said()));
     let mut unplugged = bench.clone();
     let valve = circuit.parts().iter().find(|part| matches!(part.kind, Kind::AirValve(_)));
     if let Some(valve) = valve {
         unplugged.apply(Action::Do(Act::Unplug { part: valve.tag.clone() }))?;
-        let word = standing(unplugged.outcome()).word();
-        says.push(format!("With {} unplugged it is {word}.", valve.tag));
+        let word = standing(unplugged.outcome()).said();
+        says.push(say!("making-with-unplugged-it-is", tag = valve.tag, word));
     }
     Ok(says)
 }
 
 /// What the driver's switch does.
-fn by_hand(bench: &Bench, circuit: &Circuit, answers: &Answers) -> Result<Option<String>, Refusal> {
+fn by_hand(bench: &Bench, circuit: &Circuit, answers: &Answers) -> Result<Option<Words>, Refusal> {
     let tag = |wanted: &dyn Fn(&Kind) -> bool| {
         let part = circuit.parts().iter().find(|part| wanted(&part.kind));
         part.map(|part| part.tag.clone()).ok_or_else(|| Refusal::new("the driver's switch is missing", "answer anew"))
@@ -66,7 +67,7 @@ fn by_hand(bench: &Bench, circuit: &Circuit, answers: &Answers) -> Result<Option
             let switch = tag(&|kind| matches!(kind, Kind::HandSwitch(_)))?;
             tried.apply(turn(&switch, "on"))?;
             must(&tried, Standing::Engaged, &format!("with {switch} at on"))?;
-            Some(format!("{switch} at on drives it too."))
+            Some(say!("making-at-on-drives-it-too", switch))
         }
         Override::Selector => {
             let selector = tag(&|kind| matches!(kind, Kind::SelectorSwitch(_)))?;
@@ -74,7 +75,7 @@ fn by_hand(bench: &Bench, circuit: &Circuit, answers: &Answers) -> Result<Option
             must(&tried, Standing::Engaged, &format!("with {selector} at ON"))?;
             tried.apply(turn(&selector, "OFF"))?;
             must(&tried, Standing::Released, &format!("with {selector} at OFF"))?;
-            Some(format!("{selector} at ON drives it too; at OFF nothing does, however hot: leave it at AUTO."))
+            Some(say!("making-at-on-drives-it-too-2", selector))
         }
         Override::Buttons => {
             let (start, stop) = (tag(&is_button(Contact::Open))?, tag(&is_button(Contact::Closed))?);
@@ -82,7 +83,7 @@ fn by_hand(bench: &Bench, circuit: &Circuit, answers: &Answers) -> Result<Option
             must(&tried, Standing::Engaged, &format!("once {start} was pressed"))?;
             tried.apply(Action::Do(Act::Press { switch: stop.clone() }))?;
             must(&tried, Standing::Released, &format!("once {stop} was pressed"))?;
-            Some(format!("{start} pressed once drives it until {stop} is pressed or the key turned off."))
+            Some(say!("making-pressed-once-drives-it-until", start, stop))
         }
     })
 }

@@ -9,17 +9,18 @@ use crate::circuit::quantity::Level;
 use crate::circuit::{Contact, Engages};
 
 use super::{Answers, By, Override, Refrigerant, Request, usual_points};
+use crate::words::{Words, say};
 
 /// One answer that can be given to a question.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Choice {
     /// Its name on the command line.
     pub name: &'static str,
     /// What it means.
-    pub meaning: &'static str,
+    pub meaning: Words,
 }
 
-const fn choice(name: &'static str, meaning: &'static str) -> Choice {
+const fn choice(name: &'static str, meaning: Words) -> Choice {
     Choice { name, meaning }
 }
 
@@ -64,70 +65,79 @@ impl Question {
     }
 
     /// The question.
-    pub fn words(self) -> &'static str {
+    pub fn words(self) -> Words {
         match self {
-            Self::Volts => "Which system voltage?",
-            Self::Units => "Which units for the figures?",
-            Self::Clutch => "What brings the clutch in?",
-            Self::By => "Where is the valve's coil switched?",
-            Self::Contacts => "Cold and without pressure, how are the contacts?",
-            Self::Valve => "With its coil dead, what does the valve do?",
-            Self::Force => "What has the driver at the dash?",
-            Self::Refrigerant => "How does the refrigerant's request get to the coil?",
+            Self::Volts => say!("making-which-system-voltage"),
+            Self::Units => say!("making-which-units-for-the-figures"),
+            Self::Clutch => say!("making-what-brings-the-clutch-in"),
+            Self::By => say!("making-where-is-the-valve-s"),
+            Self::Contacts => say!("making-cold-and-without-pressure-how"),
+            Self::Valve => say!("making-with-its-coil-dead-what"),
+            Self::Force => say!("making-what-has-the-driver-at"),
+            Self::Refrigerant => say!("making-how-does-the-refrigerant-s"),
         }
     }
 
     /// The answers there are, the usual one first.
     pub fn choices(self) -> &'static [Choice] {
         match self {
-            Self::Volts => const { &[choice("12", "12 V"), choice("24", "24 V")] },
-            Self::Units => const { &[choice("us", "°F, psi, AWG, feet"), choice("metric", "°C, bar, mm², metres")] },
+            Self::Volts => const { &[choice("12", say!("making-12-v")), choice("24", say!("making-24-v"))] },
+            Self::Units => {
+                const { &[choice("us", say!("making-f-psi-awg-feet")), choice("metric", say!("making-c-bar-mm-metres"))] }
+            }
             Self::Clutch => {
                 const {
                     &[
-                        choice("air", "air brings it in, a spring takes it out"),
-                        choice("spring", "a spring, air takes it out"),
+                        choice("air", say!("making-air-brings-it-in-a")),
+                        choice("spring", say!("making-a-spring-air-takes-it")),
                     ]
                 }
             }
             Self::By => {
                 const {
                     &[
-                        choice("supply-side", "by contacts between the supply and the coil"),
-                        choice("ground-side", "by contacts between the coil and ground"),
-                        choice("relay", "by a relay that the contacts work"),
-                        choice("module-low", "by an engine module that joins it to ground"),
-                        choice("module-high", "by an engine module that feeds it"),
+                        choice("supply-side", say!("making-by-contacts-between-the-supply")),
+                        choice("ground-side", say!("making-by-contacts-between-the-coil")),
+                        choice("relay", say!("making-by-a-relay-that-the")),
+                        choice("module-low", say!("making-by-an-engine-module-that")),
+                        choice("module-high", say!("making-by-an-engine-module-that")),
                     ]
                 }
             }
-            Self::Contacts => const { &[choice("open", "open, side by side"), choice("closed", "closed, in a row")] },
+            Self::Contacts => {
+                const {
+                    &[
+                        choice("open", say!("making-open-side-by-side")),
+                        choice("closed", say!("making-closed-in-a-row")),
+                    ]
+                }
+            }
             Self::Valve => {
                 const {
                     &[
-                        choice("follows", "whatever makes a hot fan turn"),
-                        choice("blocking", "it vents the clutch"),
-                        choice("passing", "it lets air to the clutch"),
+                        choice("follows", say!("making-whatever-makes-a-hot-fan")),
+                        choice("blocking", say!("making-it-vents-the-clutch")),
+                        choice("passing", say!("making-it-lets-air-to-the")),
                     ]
                 }
             }
             Self::Force => {
                 const {
                     &[
-                        choice("none", "nothing"),
-                        choice("switch", "a switch that forces the fan on"),
-                        choice("selector", "ON, AUTO and OFF"),
-                        choice("buttons", "a button that keeps it on, and one that lets it go"),
+                        choice("none", say!("making-nothing")),
+                        choice("switch", say!("making-a-switch-that-forces-the")),
+                        choice("selector", say!("making-on-auto-and-off")),
+                        choice("buttons", say!("making-a-button-that-keeps-it")),
                     ]
                 }
             }
             Self::Refrigerant => {
                 const {
                     &[
-                        choice("contact", "by its own contact, as the others"),
-                        choice("relay", "by a relay, out of a fused circuit of its own"),
-                        choice("timer", "by a timer that holds it for a while"),
-                        choice("lamp", "through a diode, beside a lamp of its own"),
+                        choice("contact", say!("making-by-its-own-contact-as")),
+                        choice("relay", say!("making-by-a-relay-out-of")),
+                        choice("timer", say!("making-by-a-timer-that-holds")),
+                        choice("lamp", say!("making-through-a-diode-beside-a")),
                     ]
                 }
             }

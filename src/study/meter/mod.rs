@@ -19,6 +19,7 @@ use crate::physics::state::{FuseAt, Outcome};
 use super::answer::{Level, Standing, Subject};
 use super::explain::standing;
 use super::wording;
+use crate::words::{Words, say};
 use notes::Believed;
 
 /// What an instrument shows.
@@ -46,7 +47,7 @@ pub struct Shown {
     /// What the instrument shows.
     pub value: Value,
     /// What there is to know before it is believed, whole sentences.
-    pub notes: Vec<String>,
+    pub notes: Vec<Words>,
     /// How the circuit stands while the instrument is on; none for one that does not touch the circuit.
     pub meanwhile: Option<Outcome>,
     /// How gravely the instrument changes what the circuit does: a warning where the clutch moves, a caution where only
@@ -65,21 +66,27 @@ impl Glow {
             Self::Bright => "bright",
         }
     }
+
+    /// The same for people.
+    pub fn said(self) -> Words {
+        match self {
+            Self::Dark => say!("meter-dark"),
+            Self::Dim => say!("meter-dim"),
+            Self::Bright => say!("meter-bright"),
+        }
+    }
 }
 
 impl Value {
     /// The value as the instrument's face shows it: `12.41 V`, `overload`, `dim`.
-    pub fn words(&self) -> String {
+    pub fn words(&self) -> Words {
         match self {
-            Self::Volts(volts) => volts.map_or_else(|| "no reading".to_owned(), wording::volts),
-            Self::Ohms(ohms) => ohms.map_or_else(|| "overload".to_owned(), wording::ohms),
-            Self::Amps(amps) => {
-                let sign = if *amps <= -0.0005 { "-" } else { "" };
-                format!("{sign}{}", wording::amps(*amps))
-            }
-            Self::Lamp(glow) => glow.word().to_owned(),
-            Self::Psi(psi) => psi.map_or_else(|| "no clutch here".to_owned(), |psi| format!("{psi:.0} psi")),
-            Self::Fan(standing) => standing.word().to_owned(),
+            Self::Volts(volts) => volts.map_or_else(|| say!("meter-no-reading"), wording::volts),
+            Self::Ohms(ohms) => ohms.map_or_else(|| say!("meter-overload"), wording::ohms),
+            Self::Amps(amps) => wording::signed_amps(*amps),
+            Self::Lamp(glow) => glow.said(),
+            Self::Psi(psi) => psi.map_or_else(|| say!("meter-no-clutch-here"), |psi| wording::with_unit(psi, 0, "psi")),
+            Self::Fan(standing) => standing.said(),
         }
     }
 }
@@ -206,7 +213,7 @@ impl<'a> Scene<'a> {
         Shown { reading: reading.clone(), value, notes: Vec::new(), meanwhile: None, disturbs: None, rests_on }
     }
 
-    fn shown(&self, held: &Held<'_>, value: Value, notes: Vec<String>, meanwhile: Outcome) -> Shown {
+    fn shown(&self, held: &Held<'_>, value: Value, notes: Vec<Words>, meanwhile: Outcome) -> Shown {
         let subject = |touch: &Touch| match touch {
             Touch::Terminal(id) => Some(Subject::Terminal(*id)),
             Touch::LooseEnd(end) => Some(Subject::WireEnd(*end)),

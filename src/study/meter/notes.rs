@@ -17,6 +17,7 @@ use crate::study::explain::standing;
 use crate::study::wording;
 
 use super::{Held, Scene};
+use crate::words::{Words, fixed, say};
 
 /// Volts that still read as nothing on the range of a supply.
 const NOTHING_VOLTS: f64 = 0.05;
@@ -43,59 +44,44 @@ pub(super) struct Believed<'a> {
 
 impl Believed<'_> {
     /// Where a lead touches nothing, or nothing joins the two.
-    pub(super) fn of_nothing(&self, footing: Footing) -> Vec<String> {
+    pub(super) fn of_nothing(&self, footing: Footing) -> Vec<Words> {
         let said = match footing {
-            Footing::Bare(place) => format!(
-                "The lead at {} touches nothing: the plug is off and no wire is left in it.",
-                self.held.points[place]
-            ),
+            Footing::Bare(place) => say!("meter-the-lead-at-touches-nothing", place = self.held.points[place]),
             Footing::Joined | Footing::Floats(_) | Footing::Apart => {
-                "Both points float and nothing joins them: the display wanders, which is no voltage but hints at an \
-                 open."
-                    .to_owned()
+                say!("meter-both-points-float-and-nothing").to_owned()
             }
         };
         vec![said]
     }
 
     /// A voltmeter of `ohms`.
-    pub(super) fn of_volts(&self, footing: Footing, loaded: &Loaded, ohms: f64) -> Vec<String> {
+    pub(super) fn of_volts(&self, footing: Footing, loaded: &Loaded, ohms: f64) -> Vec<Words> {
         let mut said = Vec::new();
         match footing {
             Footing::Floats(place) => said.push(self.floats(place)),
             Footing::Joined => said.extend(self.of_joined_volts(loaded.volts, ohms)),
             Footing::Apart | Footing::Bare(_) => {}
         }
-        said.extend(moved(&self.scene, &loaded.outcome, "the meter on"));
+        said.extend(moved(&self.scene, &loaded.outcome, say!("meter-the-meter-on")));
         said
     }
 
-    fn floats(&self, place: usize) -> String {
+    fn floats(&self, place: usize) -> Words {
         let [floating, other] = [&self.held.points[place], &self.held.points[1 - place]];
-        format!(
-            "{floating} hangs on nothing: the meter itself pulls it to {other}. This zero is an open, not a path to \
-             {other}."
-        )
+        say!("meter-hangs-on-nothing-the-meter", floating, other)
     }
 
-    fn of_joined_volts(&self, volts: f64, ohms: f64) -> Option<String> {
+    fn of_joined_volts(&self, volts: f64, ohms: f64) -> Option<Words> {
         let high = ohms >= VOLTMETER_OHMS;
         if high && volts.abs() >= MUCH_VOLTS {
             let left = self.scene.state().loaded_still(self.held.leads, LOW_IMPEDANCE_OHMS).volts;
             if left.abs() < GHOST_SHARE * volts.abs() {
-                return Some(format!(
-                    "A ghost: a meter of 3 kohm leaves {} of it, a lamp stays dark. What feeds this point can carry \
-                     nothing.",
-                    wording::volts(left)
-                ));
+                return Some(say!("meter-a-ghost-a-meter-of", left = wording::volts(left)));
             }
         }
         let open = self.open_volts();
         if let Some(open) = open.filter(|open| (open - volts).abs() > (LOADS_SHARE * open.abs()).max(0.01)) {
-            return Some(format!(
-                "The meter itself loads this point: without it there are {} here.",
-                wording::volts(open)
-            ));
+            return Some(say!("meter-the-meter-itself-loads-this", open = wording::volts(open)));
         }
         if !high || self.carried() >= NOTHING_AMPS {
             return None;
@@ -107,28 +93,18 @@ impl Believed<'_> {
     }
 
     /// Full volts where nothing draws. Across a gap that is what a gap reads, and right.
-    fn unloaded(&self) -> Option<String> {
+    fn unloaded(&self) -> Option<Words> {
         if self.part_between().is_some() {
             return None;
         }
-        Some(
-            "Nothing draws on this point: full volts without load say nothing of a bad joint before it. Read again \
-             with the load on."
-                .to_owned(),
-        )
+        Some(say!("meter-nothing-draws-on-this-point").to_owned())
     }
 
     /// Zero where nothing flows.
-    fn no_current(&self) -> String {
+    fn no_current(&self) -> Words {
         match self.part_between().filter(|part| self.has_contact(*part)) {
-            Some(part) => format!(
-                "No current flows through {}: closed and dead both read zero here. Read each side against the \
-                 battery's minus.",
-                self.scene.circuit.part(part).tag
-            ),
-            None => "No current flows here: a joint full of ohms would read zero as well. A drop means something only \
-                     while the load is on."
-                .to_owned(),
+            Some(part) => say!("meter-no-current-flows-through-closed", tag = self.scene.circuit.part(part).tag),
+            None => say!("meter-no-current-flows-here-a").to_owned(),
         }
     }
 
@@ -173,95 +149,78 @@ impl Believed<'_> {
     }
 
     /// A test lamp.
-    pub(super) fn of_lamp(&self, lamp: &TestLamp, loaded: &Loaded) -> Vec<String> {
+    pub(super) fn of_lamp(&self, lamp: &TestLamp, loaded: &Loaded) -> Vec<Words> {
         let mut said = Vec::new();
         if let Some(module) = self.terminals().find_map(|terminal| module_at(self.scene.circuit, terminal)) {
-            said.push(format!(
-                "A lamp on the pins of {} can harm it: it asks {} of drivers and inputs that may not be made for it. \
-                 Use a meter there.",
-                self.scene.circuit.part(module).tag,
-                wording::amps(lamp.rated_volts / lamp.hot_ohms()),
+            said.push(say!(
+                "meter-a-lamp-on-the-pins",
+                tag = self.scene.circuit.part(module).tag,
+                hot_ohms = wording::amps(lamp.rated_volts / lamp.hot_ohms())
             ));
         }
         if lamp.glow(loaded.volts) == Glow::Dark && loaded.amps.abs() >= NOTHING_AMPS {
-            said.push(format!(
-                "The lamp is dark and yet {} run through it: too few to be seen.",
-                wording::amps(loaded.amps)
-            ));
+            said.push(say!("meter-the-lamp-is-dark-and", amps = wording::amps(loaded.amps)));
         }
-        said.extend(moved(&self.scene, &loaded.outcome, "the lamp on"));
+        said.extend(moved(&self.scene, &loaded.outcome, say!("meter-the-lamp-on")));
         said
     }
 
     /// An ohmmeter.
-    pub(super) fn of_ohms(&self, found: &OhmsFound) -> Vec<String> {
+    pub(super) fn of_ohms(&self, found: &OhmsFound) -> Vec<Words> {
         let mut said = Vec::new();
         if found.live_volts.abs() > OHMMETER_SPOILT_VOLTS {
             said.push(live(found));
         } else {
             said.extend(self.beside(found).or_else(|| self.diode(found)).or_else(|| thin(found)));
         }
-        said.extend(moved(&self.scene, &found.outcome, "the meter on"));
+        said.extend(moved(&self.scene, &found.outcome, say!("meter-the-meter-on")));
         said
     }
 
     /// Ways around the part on which the leads are.
-    fn beside(&self, found: &OhmsFound) -> Option<String> {
+    fn beside(&self, found: &OhmsFound) -> Option<Words> {
         let part = self.part_between()?;
         let shown = found.ohms?;
         let own =
             own_amps(&found.outcome, part) + suppressor_amps(self.scene.inputs.kind(self.scene.circuit, part), found);
         let tag = &self.scene.circuit.part(part).tag;
         if own < 1e-9 {
-            return Some(format!(
-                "None of this is {tag}: the meter reads other ways around it. Take a wire off it to read it alone."
-            ));
+            return Some(say!("meter-none-of-this-is-the", tag));
         }
         (own < OWN_SHARE * found.amps).then(|| {
-            format!(
-                "Only {:.0} % of the meter's current runs through {tag}: the rest takes other ways, so {} is not {tag} \
-                 alone. Take a wire off it first.",
-                100.0 * own / found.amps,
-                wording::ohms(shown),
+            say!(
+                "meter-only-of-the-meters-current",
+                amps = fixed(100.0 * own / found.amps, 0),
+                tag,
+                ohms = wording::ohms(shown)
             )
         })
     }
 
-    fn diode(&self, found: &OhmsFound) -> Option<String> {
+    fn diode(&self, found: &OhmsFound) -> Option<Words> {
         let part = self.part_between()?;
         let is_diode = matches!(self.scene.circuit.part(part).kind, Kind::Diode(_));
-        (is_diode && found.ohms.is_none()).then(|| {
-            "The ohmmeter's 0.2 V open no diode: overload both ways is what a good one reads, and a broken one."
-                .to_owned()
-        })
+        (is_diode && found.ohms.is_none()).then(|| say!("meter-the-ohmmeters-0-2-v").to_owned())
     }
 }
 
-fn live(found: &OhmsFound) -> String {
+fn live(found: &OhmsFound) -> Words {
     let shown = match (found.protected, found.ohms) {
-        (true, _) => "the meter protects itself and shows overload".to_owned(),
-        (false, None) => "its own current is pushed back and it shows overload".to_owned(),
+        (true, _) => say!("meter-the-meter-protects-itself-and"),
+        (false, None) => say!("meter-its-own-current-is-pushed"),
         (false, Some(ohms)) => {
-            format!("{} is made of that and its own 0.2 V, and is no resistance", wording::ohms(ohms))
+            say!("meter-is-made-of-that-and", ohms = wording::ohms(ohms))
         }
     };
-    format!(
-        "The circuit is live: {} from elsewhere stand across the leads, so {shown}. Ohms are for dead circuits: key off, \
-         plug off.",
-        millivolts(found.live_volts)
-    )
+    say!("meter-the-circuit-is-live-from", live_volts = millivolts(found.live_volts), shown)
 }
 
-fn millivolts(volts: f64) -> String {
-    if volts.abs() < 1.0 { format!("{:.1} mV", volts * 1e3) } else { wording::volts(volts) }
+fn millivolts(volts: f64) -> Words {
+    if volts.abs() < 1.0 { say!("meter-mv", e3 = fixed(volts * 1e3, 1)) } else { wording::volts(volts) }
 }
 
-fn thin(found: &OhmsFound) -> Option<String> {
-    found.ohms.filter(|ohms| *ohms < CONTINUITY_OHMS).map(|_| {
-        "An ohmmeter sends one milliamp: a single strand left reads nearly as well as a whole wire. Only a load shows \
-         what it can carry."
-            .to_owned()
-    })
+fn thin(found: &OhmsFound) -> Option<Words> {
+    found.ohms.filter(|ohms| *ohms < CONTINUITY_OHMS).map(|_| say!("meter-an-ohmmeter-sends-one-milliamp").to_owned())
 }
 
 /// What of the meter's current runs through the part itself.
@@ -298,42 +257,32 @@ fn module_at(circuit: &Circuit, terminal: TerminalId) -> Option<PartId> {
 }
 
 /// An ammeter put into a wire.
-pub(super) fn of_amps(scene: &Scene<'_>, wire: WireId, found: &AmpsFound) -> Vec<String> {
+pub(super) fn of_amps(scene: &Scene<'_>, wire: WireId, found: &AmpsFound) -> Vec<Words> {
     let mut said = Vec::new();
     let tag = &scene.circuit.wire(wire).tag;
     if let Some(carried) = found.fuse_opened_amps {
-        said.push(format!(
-            "The meter's own {AMMETER_FUSE_AMPS} A fuse opens at {}: this zero is the meter's. A blown fuse in a meter \
-             reads zero on every wire.",
-            wording::amps(carried)
+        said.push(say!(
+            "meter-the-meters-own-a-fuse",
+            ammeter_fuse_amps = AMMETER_FUSE_AMPS,
+            carried = wording::amps(carried)
         ));
     }
     let off = scene.inputs.lifted.iter().find(|end| end.wire == wire);
     if let Some(end) = off {
-        said.push(format!("{tag} is off at {}, so nothing can run in it.", scene.circuit.end_words(*end)));
+        said.push(say!("meter-is-off-at-so-nothing", tag, end = scene.circuit.end_words(*end)));
     }
-    let opening = moved(scene, &found.open, "the wire open");
+    let opening = moved(scene, &found.open, say!("meter-the-wire-open"));
     let before = scene.outcome.amps_in(wire);
     if !opening.is_empty() && standing_and_coils(scene.outcome) != standing_and_coils(&found.outcome) {
-        said.push(format!(
-            "Opening {tag} for the meter changes the circuit, and closing it again does not bring it back: before, \
-             {} ran here.",
-            wording::amps(before)
-        ));
+        said.push(say!("meter-opening-for-the-meter-changes", tag, before = wording::amps(before)));
         said.extend(opening);
         return said;
     }
     if off.is_none() && found.fuse_opened_amps.is_none() && differs(before, found.amps) {
-        said.push(format!(
-            "The meter's {AMMETER_OHMS} ohm are in the way: without it {} run here.",
-            wording::amps(before)
-        ));
+        said.push(say!("meter-the-meters-ohm-are-in", ammeter_ohms = AMMETER_OHMS, before = wording::amps(before)));
     }
     if standing(&found.open) != standing(scene.outcome) {
-        said.push(format!(
-            "While {tag} is open for the meter the clutch is {}: hands away from the fan.",
-            standing(&found.open).word()
-        ));
+        said.push(say!("meter-while-is-open-for-the", tag, word = standing(&found.open).said()));
     }
     said.extend(restless(&found.outcome));
     said
@@ -349,51 +298,47 @@ fn standing_and_coils(outcome: &Outcome) -> (Standing, Vec<bool>) {
 }
 
 /// A clamp around a wire.
-pub(super) fn of_clamp(scene: &Scene<'_>, amps: f64) -> Vec<String> {
+pub(super) fn of_clamp(scene: &Scene<'_>, amps: f64) -> Vec<Words> {
     let mut said = Vec::new();
     if amps.abs() < SMALL_AMPS {
-        said.push(format!(
-            "A small clamp for direct current drifts by {CLAMP_DRIFT_AMPS} A or so: zero it first, and for currents like \
-             this lay ten turns through it or put a meter in line."
-        ));
+        said.push(say!("meter-a-small-clamp-for-direct", clamp_drift_amps = CLAMP_DRIFT_AMPS));
     }
     said.extend(restless(scene.outcome));
     said
 }
 
 /// What an instrument did to the circuit while it was on.
-fn moved(scene: &Scene<'_>, now: &Outcome, what: &str) -> Vec<String> {
+fn moved(scene: &Scene<'_>, now: &Outcome, what: Words) -> Vec<Words> {
     let mut said = Vec::new();
     for (id, part) in scene.circuit.parts_with_ids() {
         let (before, after) = (scene.outcome.memory.of(id), now.memory.of(id));
         let (on, off) = match &part.kind {
-            Kind::Module(_) | Kind::Timer(_) => ("switches on", "switches off"),
-            _ => ("pulls in", "lets go"),
+            Kind::Module(_) | Kind::Timer(_) => (say!("meter-switches-on"), say!("meter-switches-off")),
+            _ => (say!("meter-pulls-in"), say!("meter-lets-go")),
         };
         match (before.on, after.on) {
-            (false, true) => said.push(format!("With {what}, {} {on}.", part.tag)),
-            (true, false) => said.push(format!("With {what}, {} {off}.", part.tag)),
+            (false, true) => said.push(say!("meter-with", what, tag = part.tag, on)),
+            (true, false) => said.push(say!("meter-with-2", what, tag = part.tag, off)),
             (true, true) | (false, false) => {}
         }
     }
     for opened in &now.opened {
         match opened.at {
-            FuseAt::Part(id) => said.push(format!("With {what}, {} opens.", scene.circuit.part(id).tag)),
+            FuseAt::Part(id) => said.push(say!("meter-with-opens", what, tag = scene.circuit.part(id).tag)),
             FuseAt::Lead(number) if number != INSTRUMENT => {
-                said.push(format!("With {what}, the fuse in a test lead opens."));
+                said.push(say!("meter-with-the-fuse-in-a", what));
             }
             FuseAt::Lead(_) => {}
         }
     }
     let (before, after) = (standing(scene.outcome), standing(now));
     if before != after {
-        said.push(format!("The clutch is then {}, not {}: hands away from the fan.", after.word(), before.word()));
+        said.push(say!("meter-the-clutch-is-then-not", word = after.said(), word_2 = before.said()));
     }
     said.extend(restless(now));
     said
 }
 
-fn restless(outcome: &Outcome) -> Option<String> {
-    (!outcome.settled())
-        .then(|| "The circuit does not come to rest: this is one of several readings in turn.".to_owned())
+fn restless(outcome: &Outcome) -> Option<Words> {
+    (!outcome.settled()).then(|| say!("meter-the-circuit-does-not-come"))
 }

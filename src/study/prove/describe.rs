@@ -10,6 +10,7 @@ use crate::study::{difference, hazard, wording};
 
 use super::candidates::Candidate;
 use super::{Class, ProvingAct, class};
+use crate::words::Words;
 
 /// One way of writing an answer, done.
 struct Tried {
@@ -58,13 +59,13 @@ fn writings(bench: &Bench, candidates: &[Candidate]) -> Vec<Vec<Act>> {
     })
 }
 /// What to mind about an answer beside its hazards.
-fn minded(best: &Tried, tried: &[Tried], wanted: Standing) -> Vec<String> {
+fn minded(best: &Tried, tried: &[Tried], wanted: Standing) -> Vec<Words> {
     let mut mind = Vec::new();
     if best.after.opened().iter().any(|opened| matches!(opened.at, FuseAt::Part(_))) {
-        mind.push(wording::FALSE_PASS.to_owned());
+        mind.push(wording::FALSE_PASS.clone());
     }
     if wanted == Standing::Released {
-        mind.push(wording::FORGOTTEN.to_owned());
+        mind.push(wording::FORGOTTEN.clone());
     }
     let live = |t: &Tried| t.hazards.iter().filter(|h| h.kind == HazardKind::LiveEnd).count();
     for other in tried {

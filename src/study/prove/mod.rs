@@ -15,6 +15,7 @@ use crate::bench::{Act, Action, Bench, Setting, just_past};
 use super::answer::{Hazard, Standing};
 use super::explain::standing;
 use super::progress::Progress;
+use crate::words::Words;
 pub use class::Class;
 use search::search;
 
@@ -28,9 +29,9 @@ pub struct ProvingAct {
     /// Its dangers, gravest first.
     pub hazards: Vec<Hazard>,
     /// Why it works: what it does to coil, valve, air and clutch.
-    pub because: Vec<String>,
+    pub because: Vec<Words>,
     /// What to mind about it, beside its hazards: that it proves nothing, what a forgotten one does.
-    pub mind: Vec<String>,
+    pub mind: Vec<Words>,
     /// Volts across the valve's coil after it.
     pub coil_volts: Option<f64>,
     /// Pressure in the clutch's chamber after it, in kPa.

@@ -13,6 +13,7 @@ use super::Input;
 use super::inputs::World;
 use super::logic::{Literal, Product};
 use super::words;
+use crate::words::{Words, say};
 
 /// Products beyond this many are not tried as requests.
 const MOST_PRODUCTS: usize = 64;
@@ -23,7 +24,7 @@ pub struct Request {
     /// For a program: `B1=hot`, `B1=hot and S2=on`, `after S2=on`, `every sensor`, `nothing`.
     pub short: String,
     /// To follow on "when": `B1 is hot`, `S2 has been on and is off again`.
-    pub words: String,
+    pub words: Words,
 }
 
 /// What a circuit that remembers does with everything back at rest.
@@ -72,12 +73,11 @@ pub(super) fn all(world: &World<'_>, products: &[Product]) -> Vec<Trial> {
         let whole = world.standing(values);
         Trial { request, every_sensor: false, whole, before: None, values: values.clone() }
     };
-    let nothing = Request { short: "nothing".to_owned(), words: "nothing asks".to_owned() };
+    let nothing = Request { short: "nothing".to_owned(), words: say!("table-nothing-asks") };
     let mut trials = vec![settled(nothing, &rest)];
     trials.par_extend(asked.par_iter().map(|values| settled(present(&world.inputs, values), values)));
     if every != rest && !asked.contains(&every) {
-        let request =
-            Request { short: "every sensor".to_owned(), words: "every sensor asks at the same time".to_owned() };
+        let request = Request { short: "every sensor".to_owned(), words: say!("table-every-sensor-asks-at-the") };
         trials.push(Trial { every_sensor: true, ..settled(request, &every) });
     }
     trials.par_extend(asked.par_iter().filter_map(|values| {
@@ -127,17 +127,17 @@ fn short(inputs: &[Input], values: &[usize]) -> String {
 }
 
 fn present(inputs: &[Input], values: &[usize]) -> Request {
-    let asks: Vec<String> = away(inputs, values)
-        .map(|(input, value)| format!("{} is {}", words::called(input), words::value(input, value)))
+    let asks: Vec<Words> = away(inputs, values)
+        .map(|(input, value)| say!("table-is-3", input = words::called(input), value = words::value(input, value)))
         .collect();
     Request { short: short(inputs, values), words: wording::list(&asks) }
 }
 
 fn gone(inputs: &[Input], values: &[usize]) -> Request {
-    let asks: Vec<String> = away(inputs, values)
+    let asks: Vec<Words> = away(inputs, values)
         .map(|(input, value)| {
             let (then, now) = (words::value(input, value), words::value(input, input.rest));
-            format!("{} has been {then} and is {now} again", words::called(input))
+            say!("table-has-been-and-is-again", input = words::called(input), then, now)
         })
         .collect();
     Request { short: format!("after {}", short(inputs, values)), words: wording::list(&asks) }
