@@ -16,6 +16,8 @@ mod files;
 mod hunting;
 #[path = "gui/instruments.rs"]
 mod instruments;
+#[path = "gui/languages.rs"]
+mod languages;
 #[path = "gui/making.rs"]
 mod making;
 #[path = "gui/sizes.rs"]

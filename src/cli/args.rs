@@ -8,6 +8,7 @@ use clap::builder::{PossibleValue, PossibleValuesParser};
 use clap::{Args, Parser, Subcommand, ValueEnum, ValueHint};
 
 use crate::study::making::questions::Question as Making;
+use crate::words::Language;
 
 /// What the control circuit of an air-operated fan clutch will do, before anyone touches the harness.
 #[derive(Debug, Parser)]
@@ -440,6 +441,9 @@ pub(super) struct CardArgs {
     /// or not at all [default: FILE's name with -card.pdf, in this folder]
     #[arg(long, value_name = "OUT")]
     pub(super) to: Option<PathBuf>,
+    /// Language of the card: en, es or fr
+    #[arg(long, value_name = "LANGUAGE", default_value = "en")]
+    pub(super) language: Language,
 }
 
 /// `make [--contacts open] ... [--to FILE]`

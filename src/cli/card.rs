@@ -26,7 +26,7 @@ pub(super) fn run(args: &CardArgs, colour: bool) -> Ending {
     };
     let proof = watched("pairs", |progress| prove_while_wanted(&bench, progress));
     let proof = proof.expect("nobody but this line holds the progress to stop it");
-    let page = sheet::card(&Card::of_proof(&bench, &proof, args.sheet.symbols()), args.sheet.size());
+    let page = sheet::card_in(args.language, &Card::of_proof(&bench, &proof, args.sheet.symbols()), args.sheet.size());
     let made = match form {
         Form::Svg => Ok(with_font(&page.svg()).into_bytes()),
         Form::Png => paper::png(&page.svg(), f32::from(args.sheet.dpi)),

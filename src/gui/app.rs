@@ -312,7 +312,7 @@ impl App {
             steps::begin_hunt(self, hunt);
         }
         if self.desk.dialog == Some(Dialog::Card) {
-            self.studies.work_on_card(ctx, (self.look.paper, self.look.symbols));
+            self.studies.work_on_card(ctx, (self.look.paper, self.look.symbols, tongue::spoken()));
         } else if let Some(drawer) = self.desk.drawer {
             if self.frames == 1 {
                 ctx.request_repaint();

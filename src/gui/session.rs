@@ -237,7 +237,7 @@ impl Session {
     /// What the hunt refuses, with its mend; anything where there is none.
     pub fn play<T>(&mut self, step: impl FnOnce(&mut Hunt) -> Result<T, Refusal>) -> Result<T, Refusal> {
         let Some(hunted) = &mut self.hunted else {
-            return Err(Refusal::new("there is no hunt", "begin one"));
+            return Err(Refusal::new(t!("session-there-is-no-hunt"), t!("session-begin-one")));
         };
         let done = step(&mut hunted.hunt)?;
         if let Some(truck) = hunted.hunt.revealed().filter(|_| hunted.report.is_none()) {

@@ -221,8 +221,8 @@ fn one_again(app: &mut App, line: &str) -> Result<(), Refusal> {
         "renew" => app.session.apply(Action::ReplaceFuse(rest.to_owned())),
         _ => {
             let verb = [Verb::Do, Verb::PutBack, Verb::Set].into_iter().find(|verb| verb.word() == word);
-            let verb = verb
-                .ok_or_else(|| Refusal::new(format!("`{line}` is nothing a hunt tells"), t!("steps-begin-another")))?;
+            let verb =
+                verb.ok_or_else(|| Refusal::new(t!("steps-is-nothing-a-hunt-tells", line), t!("steps-begin-another")))?;
             app.session.apply(verb.action(rest)?)
         }
     }

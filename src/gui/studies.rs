@@ -16,7 +16,7 @@ use crate::study::table::{Table, table};
 use crate::drawing::Symbols;
 use crate::report::paper::{Pixels, Unprintable, pixels};
 use crate::report::{Card, Size, sheet};
-use crate::words::Words;
+use crate::words::{Language, Words};
 
 use super::background::Job;
 use super::finding::Finding;
@@ -44,7 +44,7 @@ pub struct CardPage {
 }
 
 /// What decides how a card looks, beside its circuit.
-type Style = (Size, Symbols);
+type Style = (Size, Symbols, Language);
 
 /// One answer, not asked for, under way or known.
 #[derive(Debug)]
@@ -225,8 +225,8 @@ impl Studies {
 /// Dots to the inch of the preview: enough for a sharp screen.
 const PREVIEW_DPI: f32 = 144.0;
 
-fn card_page(circuit: Arc<Circuit>, proof: &Proof, (size, symbols): Style) -> Result<CardPage, Unprintable> {
-    let page = sheet::card(&Card::of_proof(&Bench::new(circuit), proof, symbols), size);
+fn card_page(circuit: Arc<Circuit>, proof: &Proof, (size, symbols, language): Style) -> Result<CardPage, Unprintable> {
+    let page = sheet::card_in(language, &Card::of_proof(&Bench::new(circuit), proof, symbols), size);
     let svg = page.svg();
     let pixels = pixels(&svg, PREVIEW_DPI)?;
     Ok(CardPage { svg, title: page.title().to_owned(), pixels })

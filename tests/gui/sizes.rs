@@ -11,7 +11,7 @@ use super::{Window, click, is_target, jump, name, press, press_with, settle, sho
 const SLACK: f32 = 2.0;
 
 /// A window of `size` points of the desktop with letters of `scale` times their size.
-fn large(size: Vec2, scale: f32) -> Window {
+pub(super) fn large(size: Vec2, scale: f32) -> Window {
     let points = size / scale;
     window_on(None, (points.x, points.y))
 }
@@ -49,7 +49,7 @@ fn outside(window: &Window) -> Vec<(String, Rect)> {
 
 /// Nothing that is shown is out of reach: what lies outside comes into the window when it is scrolled to.
 #[track_caller]
-fn nothing_is_out_of_reach(window: &mut Window, what: &str) {
+pub(super) fn nothing_is_out_of_reach(window: &mut Window, what: &str) {
     let screen = window.ctx.content_rect().expand(SLACK);
     let mut lost = Vec::new();
     for (lost_name, _) in outside(window) {

@@ -30,6 +30,33 @@ pub fn blanked(text: &str) -> String {
     out
 }
 
+/// Every string literal outside of comments, but for raw ones: the byte its quote stands at, and what is between the quotes
+/// as it is written.
+pub fn literals(text: &str) -> Vec<(usize, &str)> {
+    let placed: Vec<(usize, char)> = text.char_indices().collect();
+    let chars: Vec<char> = placed.iter().map(|(_, c)| *c).collect();
+    let byte = |i: usize| placed.get(i).map_or(text.len(), |(at, _)| *at);
+    let mut found = Vec::new();
+    let mut i = 0;
+    while i < chars.len() {
+        let rest = &chars[i..];
+        i += match rest {
+            ['/', '/', ..] => rest.iter().position(|c| *c == '\n').unwrap_or(rest.len()),
+            ['/', '*', ..] => block_comment(rest),
+            ['"', ..] => {
+                let length = string(rest);
+                found.push((byte(i), &text[byte(i + 1)..byte(i + length - 1)]));
+                length
+            }
+            ['r', '"' | '#', ..] if !is_word(i.checked_sub(1).map(|p| chars[p])) => raw_string(rest),
+            ['\'', ..] => character(rest),
+            _ => 0,
+        }
+        .max(1);
+    }
+    found
+}
+
 fn is_word(c: Option<char>) -> bool {
     c.is_some_and(|c| c.is_alphanumeric() || c == '_')
 }

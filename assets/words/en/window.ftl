@@ -752,3 +752,8 @@ words-try-this-is-closed-at = Try this: { $tag } is closed at rest. Take Lift fr
 session-the-leads-fuse = the lead's fuse
 
 hunt-shows = : { $shows }
+
+session-there-is-no-hunt = there is no hunt
+session-begin-one = begin one
+
+steps-is-nothing-a-hunt-tells = `{ $line }` is nothing a hunt tells

@@ -29,8 +29,6 @@ wording-refrigerant = refrigerante A/C
 wording-air-supply = suministro de aire
 wording-open = abierto
 wording-closed = cerrado
-wording-and = { $most } y { $last }
-wording-or = { $most } o { $last }
 wording-lock-up-bolts-are-an = Los pernos de bloqueo son una medida de emergencia, para llegar a un taller: un ventilador atornillado arranca siempre con el motor, haga lo que haga el circuito. Anótelos en la orden y quítelos en la reparación.
 wording-lock-up-bolts-grade-8 = Pernos de bloqueo: { $size }, grado 8, { $torque_lbf_ft } ft-lb ({ $newton_metres } Nm; práctica común, sin fuente). En seco, eso tensa cada uno con { $preload } lbf, { $share } % de su carga de prueba de { $proof } lbf (SAE J429 grado 8, { $proof_ksi } ksi).
 wording-example-value-put-in-your = † valor de ejemplo: ponga el de su vehículo
@@ -40,7 +38,7 @@ wording-does-the-same-but-leaves = { $act } hace lo mismo, pero deja su extremo 
 wording-does-the-same = { $act } hace lo mismo.
 
 wording-number = { $value }
-wording-with-unit = { $value } { $unit }
+wording-with-unit = { $value } { $unit }
 wording-list = { $most } y { $last }
 wording-choice = { $most } o { $last }
 
@@ -562,8 +560,8 @@ hazard-no-fuse-is-in-the = Ningún fusible está en el camino: cables y puente s
 hazard-supply-meets-ground-with-nothing = El suministro llega a masa sin nada por medio, por { $names }: unos { $amps }. { $end }
 
 hazard-the-bare-end-bites = El extremo desnudo { $at } tiene tensión, { $volts }. Sobre metal entrega { $amps }: chispas, y se funde un fusible. Tápelo antes que nada.
-hunt-blown = fundido
-hunt-whole = entero
+study-hunt-blown = fundido
+study-hunt-whole = entero
 hunt-right = correcto
 hunt-wrong = erróneo
 answer-call = Demanda
@@ -586,8 +584,8 @@ making-a-spring-air-takes-it = un resorte, el aire lo desacopla
 making-by-contacts-between-the-supply = con contactos entre el suministro y la bobina
 making-by-contacts-between-the-coil = con contactos entre la bobina y masa
 making-by-a-relay-that-the = con un relé que accionan los contactos
-making-by-an-engine-module-that = con un módulo del motor que la alimenta
-making-by-an-engine-module-that = con un módulo del motor que la alimenta
+making-by-an-engine-module-that = con un módulo del motor que la une a masa
+making-by-an-engine-module-feeding = con un módulo del motor que la alimenta
 making-open-side-by-side = abiertos, en paralelo
 making-closed-in-a-row = cerrados, en serie
 making-whatever-makes-a-hot-fan = lo que haga girar el ventilador en caliente
@@ -701,4 +699,4 @@ term-example-value = valor de ejemplo
 term-example-value-forms = valores de ejemplo; †
 term-example-value-says = Una cifra sin fuente pública, o que este archivo de circuito no da: ponga la de su vehículo.
 
-circuit-level = { $value } { $unit }
+circuit-level = { $value } { $unit }

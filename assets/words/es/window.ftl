@@ -752,3 +752,8 @@ words-try-this-is-closed-at = Pruebe esto: { $tag } está cerrado en reposo. Tom
 session-the-leads-fuse = el fusible del puente
 
 hunt-shows = : { $shows }
+
+session-there-is-no-hunt = no hay ninguna caza
+session-begin-one = empiece una
+
+steps-is-nothing-a-hunt-tells = `{ $line }` no es nada que cuente una caza

@@ -29,8 +29,6 @@ wording-refrigerant = fluide frigorigène
 wording-air-supply = alimentation d'air
 wording-open = ouvert
 wording-closed = fermé
-wording-and = { $most } et { $last }
-wording-or = { $most } ou { $last }
 wording-lock-up-bolts-are-an = Les boulons de blocage sont une mesure d'urgence, pour gagner un atelier : un ventilateur boulonné démarre toujours avec le moteur, quoi que fasse le circuit. Notez-les sur l'ordre de réparation et retirez-les lors de celle-ci.
 wording-lock-up-bolts-grade-8 = Boulons de blocage : { $size }, grade 8, { $torque_lbf_ft } ft-lb ({ $newton_metres } Nm ; pratique courante, sans source). À sec, cela tend chacun de { $preload } lbf, { $share } % de sa charge d'épreuve de { $proof } lbf (SAE J429 grade 8, { $proof_ksi } ksi).
 wording-example-value-put-in-your = † valeur d'exemple : mettez celle de votre véhicule
@@ -40,7 +38,7 @@ wording-does-the-same-but-leaves = { $act } fait de même, mais laisse son bout 
 wording-does-the-same = { $act } fait de même.
 
 wording-number = { $value }
-wording-with-unit = { $value } { $unit }
+wording-with-unit = { $value } { $unit }
 wording-list = { $most } et { $last }
 wording-choice = { $most } ou { $last }
 
@@ -562,8 +560,8 @@ hazard-no-fuse-is-in-the = Aucun fusible n'est sur le chemin : fils et cavalier
 hazard-supply-meets-ground-with-nothing = L'alimentation rejoint la masse sans rien entre elles, par { $names } : environ { $amps }. { $end }
 
 hazard-the-bare-end-bites = Le bout nu { $at } est sous tension, { $volts }. Sur du métal il débite { $amps } : étincelles, et un fusible fond. Capuchonnez-le avant toute chose.
-hunt-blown = grillé
-hunt-whole = intact
+study-hunt-blown = grillé
+study-hunt-whole = intact
 hunt-right = exact
 hunt-wrong = faux
 answer-call = Demande
@@ -586,8 +584,8 @@ making-a-spring-air-takes-it = un ressort, l'air le débraye
 making-by-contacts-between-the-supply = par des contacts entre l'alimentation et la bobine
 making-by-contacts-between-the-coil = par des contacts entre la bobine et la masse
 making-by-a-relay-that-the = par un relais que commandent les contacts
-making-by-an-engine-module-that = par un module moteur qui l'alimente
-making-by-an-engine-module-that = par un module moteur qui l'alimente
+making-by-an-engine-module-that = par un module moteur qui la relie à la masse
+making-by-an-engine-module-feeding = par un module moteur qui l'alimente
 making-open-side-by-side = ouverts, en parallèle
 making-closed-in-a-row = fermés, en série
 making-whatever-makes-a-hot-fan = ce qui fait tourner le ventilateur à chaud
@@ -701,4 +699,4 @@ term-example-value = valeur d'exemple
 term-example-value-forms = valeurs d'exemple; †
 term-example-value-says = Un chiffre sans source publique, ou que ce fichier de circuit ne donne pas : mettez celui de votre véhicule.
 
-circuit-level = { $value } { $unit }
+circuit-level = { $value } { $unit }

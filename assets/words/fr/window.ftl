@@ -752,3 +752,8 @@ words-try-this-is-closed-at = Essayez ceci : { $tag } est fermé au repos. Pren
 session-the-leads-fuse = le fusible du cavalier
 
 hunt-shows =  : { $shows }
+
+session-there-is-no-hunt = il n'y a pas de chasse
+session-begin-one = commencez-en une
+
+steps-is-nothing-a-hunt-tells = `{ $line }` n'est rien que raconte une chasse

@@ -315,7 +315,7 @@ impl Hunt {
         let is_blown = self.is_blown(id);
         let minutes = self.options.minutes.to_look() + self.reach(vec![Place::Part(id)]);
         self.looked_at.insert(fuse.to_owned());
-        let shows = Some(if is_blown { say!("hunt-blown") } else { say!("hunt-whole") });
+        let shows = Some(if is_blown { say!("study-hunt-blown") } else { say!("study-hunt-whole") });
         self.taken.push(Taken { did: format!("look {fuse}"), shows, minutes, dangers: 0 });
         Ok(is_blown)
     }

@@ -100,7 +100,7 @@ impl Question {
                         choice("ground-side", say!("making-by-contacts-between-the-coil")),
                         choice("relay", say!("making-by-a-relay-that-the")),
                         choice("module-low", say!("making-by-an-engine-module-that")),
-                        choice("module-high", say!("making-by-an-engine-module-that")),
+                        choice("module-high", say!("making-by-an-engine-module-feeding")),
                     ]
                 }
             }

@@ -1,0 +1,144 @@
+//! The window in Spanish and French: chosen without a restart, kept, whole in every size, and nothing left in English.
+
+use std::collections::BTreeSet;
+
+use eframe::egui::{Key, Modifiers, vec2};
+
+use fanloom::words::{Arg, Language, catalogue};
+
+use super::sizes::{large, nothing_is_out_of_reach};
+use super::{Window, changes, click, jump, names, press, press_with, settle, shown, window};
+
+/// The language that the button in the bar names, where it is seen.
+fn spoken(window: &Window) -> Option<Language> {
+    let button = |language: Language| {
+        let args = [("name", Arg::Text(language.own_name().into()))];
+        catalogue::text(language, "bar-language", &args)
+    };
+    Language::ALL.into_iter().find(|language| shown(window, &button(*language)))
+}
+
+/// Goes on to the next language until this one is spoken.
+fn speak(window: &mut Window, language: Language) {
+    for _ in 0..4 {
+        match spoken(window) {
+            Some(now) if now == language => return,
+            Some(now) => click(window, ["Language: ", "Idioma: ", "Langue\u{a0}: "][now as usize]),
+            None => click(window, "Look"),
+        }
+    }
+    panic!("{language:?} is not come to");
+}
+
+/// Pulls out, opens and unfolds everything by keys, which are the same in every language, and looks at each.
+fn leaf_through(window: &mut Window, language: Language, look: &mut dyn FnMut(&mut Window, &str)) {
+    look(window, "at the beginning");
+    for (key, drawer) in [(Key::P, "prove"), (Key::L, "logic"), (Key::W, "faults"), (Key::I, "find"), (Key::H, "hunt")]
+    {
+        if window.state().desk().open_drawer().is_none_or(|out| format!("{out:?}").to_lowercase() != drawer) {
+            press(window, key);
+        }
+        settle(window);
+        look(window, drawer);
+    }
+    press(window, Key::H);
+    for (key, dialog) in [(Key::C, "card"), (Key::F1, "words")] {
+        press(window, key);
+        settle(window);
+        look(window, dialog);
+        press(window, Key::Escape);
+    }
+    press_with(window, Modifiers::COMMAND, Key::O);
+    look(window, "circuits");
+    press(window, Key::Escape);
+    press_with(window, Modifiers::COMMAND | Modifiers::SHIFT, Key::S);
+    look(window, "save");
+    press(window, Key::Escape);
+    press(window, Key::T);
+    press(window, Key::Period);
+    look(window, "clock");
+    press(window, Key::T);
+    assert_ne!(language, Language::English, "a terminal is a borne in the other two");
+    press(window, Key::Num2);
+    click(window, "Borne B1.1,");
+    click(window, "Borne N1.g,");
+    press(window, Key::Escape);
+    press(window, Key::Num4);
+    look(window, "meter in hand and a lead in the ledger");
+    press(window, Key::Escape);
+}
+
+#[test]
+fn another_language_is_spoken_at_once_and_the_bench_stays_as_it_is() {
+    let mut window = window();
+    jump(&mut window, "B1.1", "N1.g");
+    let before = changes(&window);
+
+    speak(&mut window, Language::Spanish);
+
+    assert!(shown(&window, "Condiciones") && shown(&window, "Contacto puesto"), "{:?}", names(&window));
+    assert!(names(&window).iter().any(|name| name.starts_with("PELIGRO")), "{:?}", names(&window));
+    assert!(names(&window).iter().any(|name| name.starts_with("Circuito: ")), "the chain is named");
+    assert_eq!(changes(&window), before);
+
+    speak(&mut window, Language::French);
+
+    assert!(shown(&window, "Conditions") && shown(&window, "Contact mis"));
+    assert!(names(&window).iter().any(|name| name.starts_with("DANGER")));
+    assert!(names(&window).iter().any(|name| name.contains("Le cavalier")), "{:?}", names(&window));
+
+    click(&mut window, "Langue");
+
+    assert!(shown(&window, "Language: English") && shown(&window, "Key on"));
+}
+
+#[test]
+fn numbers_have_a_comma_where_the_language_has_one() {
+    let mut window = window();
+    speak(&mut window, Language::French);
+
+    let all = names(&window);
+
+    assert!(all.iter().any(|name| name.contains("12,") && name.contains("volts")), "{all:?}");
+    let is_point = |name: &&String| name.contains("volts") && name.contains("12.");
+    assert_eq!(all.iter().find(is_point), None);
+}
+
+#[test]
+fn in_every_language_nothing_is_clipped_or_out_of_reach() {
+    for language in [Language::Spanish, Language::French] {
+        for (size, scale) in [(vec2(1024.0, 700.0), 1.0), (vec2(1024.0, 700.0), 2.0), (vec2(1280.0, 800.0), 1.0)] {
+            let mut window = large(size, scale);
+            speak(&mut window, language);
+            leaf_through(&mut window, language, &mut |window, what| {
+                nothing_is_out_of_reach(window, &format!("{what} in {language:?} in {size:?} at {scale}"));
+            });
+        }
+    }
+}
+
+/// Small words that English sentences are held together by, and neither Spanish nor French has.
+const ENGLISH: [&str; 14] =
+    ["the", "and", "with", "from", "that", "this", "wire", "where", "nothing", "lead", "when", "not", "is", "at"];
+
+fn is_english(name: &str) -> bool {
+    name.split(|c: char| !c.is_alphabetic()).any(|word| ENGLISH.contains(&word))
+}
+
+#[test]
+fn nothing_is_left_in_english() {
+    for language in [Language::Spanish, Language::French] {
+        let mut window = window();
+        speak(&mut window, language);
+        let mut left = BTreeSet::new();
+        leaf_through(&mut window, language, &mut |window, what| {
+            let circuit = window.state().bench().circuit();
+            let own = [circuit.title().to_owned(), circuit.notes().to_owned()];
+            // Titles and remarks of circuits are their files' own.
+            if what != "circuits" {
+                left.extend(names(window).into_iter().filter(|name| !own.contains(name) && is_english(name)));
+            }
+        });
+        assert!(left.is_empty(), "{language:?}:\n{}", left.into_iter().collect::<Vec<_>>().join("\n"));
+    }
+}
