@@ -98,7 +98,7 @@ fn everything_is_in_reach(window: &mut Window) {
     fold(window, "Fold Conditions");
     for (key, drawer) in [(Key::P, "prove"), (Key::L, "logic"), (Key::W, "faults"), (Key::I, "find"), (Key::H, "hunt")]
     {
-        if window.state().desk().open_drawer().is_none_or(|out| format!("{out:?}").to_lowercase() != drawer) {
+        if window.state().room().open_drawer().is_none_or(|out| format!("{out:?}").to_lowercase() != drawer) {
             press(window, key);
         }
         settle(window);
