@@ -20,7 +20,7 @@ const SPREADER: &str = "Salt spreader 3";
 const TIPPER: &str = "Gravel tipper 12";
 
 /// Opens a circuit beside what is there.
-fn open_beside(window: &mut Window, title: &str) {
+pub(super) fn open_beside(window: &mut Window, title: &str) {
     press_with(window, Modifiers::COMMAND, Key::O);
     click(window, "Beside ");
     reach(window, title);

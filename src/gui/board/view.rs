@@ -108,7 +108,8 @@ impl View {
         self.middle = pos2(left, top) + page / 2.0;
         if is_slim {
             let below = Corner::Buttons.room().y;
-            let fitted = zoom(board.size() - vec2(0.0, below));
+            // The paper's edge stays clear of them too.
+            let fitted = zoom(board.size() - vec2(0.0, below + BORDER));
             if (board.height() - page.y * self.zoom) / 2.0 - BORDER < below {
                 self.zoom = fitted;
                 self.middle.y += below / 2.0 / self.zoom;
