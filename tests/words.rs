@@ -16,6 +16,7 @@ use support::{files_below, text_of};
 /// Where English prose may stand in the source of the window by letter: the file, the literal, and why.
 const ENGLISH_BY_LETTER: &[(&str, &str, &str)] = &[
     ("app.rs", "first frame after {} ms", "for measuring, on standard error"),
+    ("filing.rs", "the one in front stays there", "a promise of the code"),
     ("kept.rs", "compare it with a session that this program has saved", FINDING),
     ("kept.rs", "begin anew", FINDING),
     ("kept.rs", "the file is of format {format}, and this program reads format {FORMAT}", FINDING),

@@ -213,7 +213,7 @@ fn mark(circuit: &Circuit, fault: &Fault) -> Option<FaultMark> {
         Fault::Reversed(tag) => (part(tag), say!("drawing-reversed")),
         Fault::DiodeOpen(tag) => (part(tag), say!("drawing-diode-open")),
         Fault::DiodeShort(tag) => (part(tag), say!("drawing-diode-shorted")),
-        Fault::SwappedHoses => {
+        Fault::SwappedHoses | Fault::CrossedHoses => {
             (circuit.clutch_valve().map(|(id, _)| Subject::Part(id)), say!("drawing-hoses-changed-over"))
         }
         Fault::LeakHose(_)
@@ -226,7 +226,10 @@ fn mark(circuit: &Circuit, fault: &Fault) -> Option<FaultMark> {
         | Fault::Worn(_)
         | Fault::Oiled
         | Fault::WeakSpring
-        | Fault::SeizedPiston => return None,
+        | Fault::SeizedPiston
+        | Fault::RoughBearing
+        | Fault::SlackBelt
+        | Fault::DamagedFan => return None,
     };
     Some(FaultMark { subject: subject?, text })
 }

@@ -273,6 +273,11 @@ fault-the-wrong-way-round = { $part } the wrong way round
 fault-broken-through-2 = { $part } broken through
 fault-shorted = { $part } shorted
 
+fault-supply-and-clutch-hose = supply and clutch hose changed over
+fault-bearing-rough = hub or pulley bearing rough: rumble, and play felt by hand
+fault-belt-slack = belt slack: squeal when the fan is driven
+fault-blades-bent = blades bent or broken: vibration
+
 faults-two-readings-are-told-apart = Two readings are told apart where they differ by more than { $apart_volts } V or { $apart_share } % of the larger, by more than { $apart_psi } psi, or in what the fan does. Volts are read to the battery's -; a point that floats reads 0 V there. Where the circuit never comes to rest nothing but that is read.
 faults-healthy = healthy
 faults-with = { $one } with { $other }
@@ -360,6 +365,10 @@ find-as-it-stands = as it stands
 find-the-fan-must-be = { $when }: the fan must be { $word }
 
 find-unsteady = unsteady
+find-change-over-supply-and-clutch = change over the supply and clutch hoses at the clutch's valve, and tag them
+find-renew-the-bearing = renew the bearing of hub or pulley, and measure its play
+find-tension-the-belt = tension or renew the belt, and look at its tensioner
+find-renew-the-fan = renew the fan, and look at its clearance in the shroud
 
 table-the-engine = the engine
 table-at = at { $value }

@@ -1,6 +1,5 @@
 # What the window itself says. Keys begin with the file that says it.
 
-app-several-files-were-let-go = Several files were let go here; the first of them was taken, for one circuit is on the bench.
 app-the-clock-has-stopped = The clock has stopped: { $refusal }
 
 apply-a-hunt-counts-its-minutes = A hunt counts its minutes by itself; the clock stays away.
@@ -9,7 +8,6 @@ apply-the-clock-is-put-away = The clock is put away: conditions stay as they had
 apply-taken-off-one-instrument-at = { $other } taken off: one instrument at a time is on the circuit.
 apply-does-not-say-in-which = `{ $path }` does not say in which form; end it in .pdf, .svg or .png
 apply-wrote = Wrote { $path }
-apply-undone = Undone: { $a }
 apply-done-again = Done again: { $a }
 
 board-ui-drawing-of-the-circuit = Drawing of the circuit
@@ -240,7 +238,6 @@ dialogs-leave-it-changed = Leave it changed
 dialogs-stay-here = Stay here
 dialogs-fanloom-works-out-what-the = Fanloom works out what the control wiring of an air-operated fan clutch does before anybody touches it. Computed are the circuit's volts and amps at every terminal and in every wire, contacts, relays and valves with their memory, fuses, test leads, lifted wires, pulled plugs; what a meter, a test lamp, a clamp and two gauges would show, and what the meter and the lamp themselves do to the circuit while they are on. With the clock out also air filling, leaking and venting, the clutch's slip and heat, warm-up and cooling, coils that warm, timers and fuses by their time; without it everything stands as after a long time.
 dialogs-not-modelled-wear-as-it = Not modelled: wear as it builds up, refrigerant and oil but as they are set, how a coil's current rises and falls, two instruments on the circuit at once (each reading but the clamp's is taken by itself), and anything outside the circuit file. Coil, contact and clutch data in the circuits that come with it are example values.
-dialogs-keys-tab-and-arrows-move = Keys: Tab and arrows move about, Enter or Space uses the tool in hand, X lists what can be wrong with the thing you are at (as a right click or a long press does), 1 to 6 pick up a tool, Esc puts it back, + and − zoom the drawing and F shows all of it, Ctrl and + or − size the text, Ctrl+Z and Ctrl+Shift+Z undo and redo, Ctrl+O opens a circuit, Ctrl+S saves and Ctrl+Shift+S chooses where, F1 explains the words of the trade, P lists the proving acts, L shows the logic table, W the fault table, I the find, H a hunt and C the card, T takes the clock out, R lets it run and the full stop steps it. Drag the drawing or turn the wheel to move it, Ctrl and the wheel to zoom.
 dialogs-version-lettering-dejavu-sans-free = Version { $env }. Lettering: DejaVu Sans (free licence, in assets/fonts).
 dialogs-words-of-the-trade-f1 = Words of the trade (F1)
 
@@ -455,7 +452,6 @@ news-save-it-there-again = Save it there again
 news-read-it-again = Read it again
 news-keep-what-is-here = Keep what is here
 
-overlay-let-go-it-is-put = Let go: it is put on the bench
 overlay-zoom-in = Zoom in
 overlay-nearer = Nearer (+)
 overlay-all = All
@@ -757,3 +753,47 @@ session-there-is-no-hunt = there is no hunt
 session-begin-one = begin one
 
 steps-is-nothing-a-hunt-tells = `{ $line }` is nothing a hunt tells
+
+tip-the-same-on = The same on { $name }
+
+chain-chain-of = Chain of { $told }
+
+dialogs-in-place-of = In place of { $name }
+dialogs-beside = Beside { $name }
+dialogs-where-is-to-go = Where is { $name } to go?
+dialogs-in-place-of-2 = In place of
+dialogs-beside-2 = Beside
+dialogs-do-not-open-it = Do not open it
+dialogs-before-it-is-closed = before it is closed
+dialogs-open-it-beside = Open it beside
+dialogs-keys-tab-and-arrows-move-2 = Keys: Tab and arrows move about, Enter or Space uses the tool in hand, X lists what can be wrong with the thing you are at (as a right click or a long press does), 1 to 6 pick up a tool, Esc puts it back, + and − zoom the drawing and F shows all of it, Ctrl and + or − size the text, Ctrl+Z and Ctrl+Shift+Z undo and redo, Ctrl+O opens a circuit, Ctrl+S saves and Ctrl+Shift+S chooses where, F1 explains the words of the trade, P lists the proving acts, L shows the logic table, W the fault table, I the find, H a hunt and C the card, T takes the clock out, R lets it run and the full stop steps it. With several circuits open N brings the next one to the front, B shows two side by side, and D does the same on both. Drag the drawing or turn the wheel to move it, Ctrl and the wheel to zoom.
+
+names-close = Close { $name }
+names-no-room-here-for-two = No room here for two drawings: what the other fan does stands with its name (B)
+names-two-circuits-seen-at-once = Two circuits seen at once, or the one in front alone (B)
+names-side-by-side = Side by side
+names-whatever-is-set-clipped-on = Whatever is set, clipped on, lifted or turned in one is done in the other too, where it has the same place (D)
+names-do-the-same-on-both = Do the same on both
+names-not-seen = not seen
+names-fan = fan { $standing }
+names-in-front = , in front
+names-bring-it-to-the-front = Bring it to the front: drawers, conditions and keys are about it (N for the next)
+
+overlay-let-go-the-circuit-is = Let go: the circuit is opened
+
+pane-in-front = {" "}(in front)
+pane-key-on = Key on
+pane-key-off = Key off
+
+placing-circuits-are-open-as-many = { $most } circuits are open, as many as can be; close one first.
+placing-is-closed-and-not-at = { $bay } is closed, and not at hand any more: { $why }
+placing-is-closed-circuits-takes-it = { $bay } is closed; Circuits… takes it up again.
+placing-is-closed = { $bay } is closed.
+
+seen-on = { $what }, on { $name }
+
+together-not-done-on = Not done on { $beside }: { $refusal }
+together-on-too = { $said }, on { $name } too
+together-on-other-things-were-done = { $said }; on { $name } other things were done since, so there it stays
+together-on-other-things-were-done-2 = { $said }; on { $name } other things were done since, so there it is left undone
+together-undone = Undone: { $a }

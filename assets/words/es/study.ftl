@@ -261,6 +261,11 @@ fault-the-wrong-way-round = { $part } al revés
 fault-broken-through-2 = { $part } cortado
 fault-shorted = { $part } en corto
 
+fault-supply-and-clutch-hose = mangueras de suministro y embrague intercambiadas
+fault-bearing-rough = rodamiento de cubo o polea áspero: ruido sordo, y juego que se nota a mano
+fault-belt-slack = correa floja: chirrido cuando se arrastra el ventilador
+fault-blades-bent = palas dobladas o rotas: vibración
+
 faults-two-readings-are-told-apart = Dos lecturas se distinguen si difieren en más de { $apart_volts } V o { $apart_share } % de la mayor, en más de { $apart_psi } psi, o en lo que hace el ventilador. Los voltios se leen respecto al - de la batería; un punto flotante lee 0 V. Donde el circuito nunca llega al reposo no se lee otra cosa.
 faults-healthy = sano
 faults-with = { $one } con { $other }
@@ -348,6 +353,10 @@ find-as-it-stands = tal como está
 find-the-fan-must-be = { $when }: el ventilador debe estar { $word }
 
 find-unsteady = inestable
+find-change-over-supply-and-clutch = intercambie las mangueras de suministro y embrague en la válvula del embrague, y márquelas
+find-renew-the-bearing = cambie el rodamiento de cubo o polea y mida su juego
+find-tension-the-belt = tense o cambie la correa y mire su tensor
+find-renew-the-fan = cambie el ventilador y mire su holgura en la carcasa
 
 table-the-engine = el motor
 table-at = en { $value }

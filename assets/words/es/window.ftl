@@ -1,6 +1,5 @@
 # What the window itself says. Keys begin with the file that says it.
 
-app-several-files-were-let-go = Se soltaron aquí varios archivos; se tomó el primero, pues en el banco hay un solo circuito.
 app-the-clock-has-stopped = El reloj se ha parado: { $refusal }
 
 apply-a-hunt-counts-its-minutes = Una caza cuenta sola sus minutos; el reloj se queda guardado.
@@ -9,7 +8,6 @@ apply-the-clock-is-put-away = El reloj está guardado: las condiciones quedan co
 apply-taken-off-one-instrument-at = { $other }, retirado: en el circuito hay un solo instrumento a la vez.
 apply-does-not-say-in-which = `{ $path }` no dice en qué forma; termínelo en .pdf, .svg o .png
 apply-wrote = Se escribió { $path }
-apply-undone = Deshecho: { $a }
 apply-done-again = Rehecho: { $a }
 
 board-ui-drawing-of-the-circuit = Esquema del circuito
@@ -240,7 +238,6 @@ dialogs-leave-it-changed = Dejarlo cambiado
 dialogs-stay-here = Quedarse aquí
 dialogs-fanloom-works-out-what-the = Fanloom calcula qué hace el cableado de mando de un embrague neumático de ventilador antes de que nadie lo toque. Se calculan los voltios y amperios del circuito en cada borne y cada cable, contactos, relés y válvulas con su memoria, fusibles, puentes, cables sueltos, conectores desenchufados; lo que indicarían un multímetro, una lámpara de prueba, una pinza y dos manómetros, y lo que el multímetro y la lámpara hacen al circuito mientras están puestos. Con el reloj fuera, también el llenado, las fugas y el vaciado de aire, el deslizamiento y el calor del embrague, el calentamiento y el enfriamiento, las bobinas que se calientan, los temporizadores y los fusibles según su tiempo; sin él, todo queda como tras mucho tiempo.
 dialogs-not-modelled-wear-as-it = Sin modelar: el desgaste mientras avanza, el refrigerante A/C y el aceite salvo como se fijan, cómo crece y cae la corriente de una bobina, dos instrumentos a la vez en el circuito (cada lectura, salvo la de la pinza, se toma por separado), y cuanto queda fuera del archivo de circuito. Los datos de bobinas, contactos y embragues de los circuitos incluidos son valores de ejemplo.
-dialogs-keys-tab-and-arrows-move = Teclas: Tab y las flechas se desplazan, Intro o Espacio usa la herramienta en la mano, X muestra qué puede fallar en el elemento señalado (como el clic derecho o una pulsación larga), 1 a 6 toman una herramienta, Esc la deja, + y − acercan y alejan el esquema y F lo muestra entero, Ctrl y + o − cambian el tamaño del texto, Ctrl+Z y Ctrl+Mayús+Z deshacen y rehacen, Ctrl+O abre un circuito, Ctrl+S guarda y Ctrl+Mayús+S elige dónde, F1 explica las palabras del oficio, P muestra los actos de prueba, L la tabla lógica, W la tabla de averías, I la localización, H una caza y C la ficha, T saca el reloj, R lo pone en marcha y el punto avanza un paso. Arrastre el esquema o gire la rueda para moverlo, Ctrl y la rueda para acercarlo.
 dialogs-version-lettering-dejavu-sans-free = Versión { $env }. Letra: DejaVu Sans (licencia libre, en assets/fonts).
 dialogs-words-of-the-trade-f1 = Palabras del oficio (F1)
 
@@ -455,7 +452,6 @@ news-save-it-there-again = Guardar allí de nuevo
 news-read-it-again = Leer de nuevo
 news-keep-what-is-here = Conservar lo de aquí
 
-overlay-let-go-it-is-put = Suelte: se pone en el banco
 overlay-zoom-in = Acercar
 overlay-nearer = Más cerca (+)
 overlay-all = Todo
@@ -757,3 +753,47 @@ session-there-is-no-hunt = no hay ninguna caza
 session-begin-one = empiece una
 
 steps-is-nothing-a-hunt-tells = `{ $line }` no es nada que cuente una caza
+
+tip-the-same-on = Lo mismo en { $name }
+
+chain-chain-of = Cadena de { $told }
+
+dialogs-in-place-of = En lugar de { $name }
+dialogs-beside = Junto a { $name }
+dialogs-where-is-to-go = ¿Adónde va { $name }?
+dialogs-in-place-of-2 = En lugar de
+dialogs-beside-2 = Junto a
+dialogs-do-not-open-it = No abrirlo
+dialogs-before-it-is-closed = antes de cerrarlo
+dialogs-open-it-beside = Abrirlo al lado
+dialogs-keys-tab-and-arrows-move-2 = Teclas: Tab y las flechas se desplazan, Intro o Espacio usa la herramienta en la mano, X muestra qué puede fallar en el elemento señalado (como el clic derecho o una pulsación larga), 1 a 6 toman una herramienta, Esc la deja, + y − acercan y alejan el esquema y F lo muestra entero, Ctrl y + o − cambian el tamaño del texto, Ctrl+Z y Ctrl+Mayús+Z deshacen y rehacen, Ctrl+O abre un circuito, Ctrl+S guarda y Ctrl+Mayús+S elige dónde, F1 explica las palabras del oficio, P muestra los actos de prueba, L la tabla lógica, W la tabla de averías, I la localización, H una caza y C la ficha, T saca el reloj, R lo pone en marcha y el punto avanza un paso. Con varios circuitos abiertos, N trae el siguiente al frente, B muestra dos lado a lado y D hace lo mismo en ambos. Arrastre el esquema o gire la rueda para moverlo, Ctrl y la rueda para acercarlo.
+
+names-close = Cerrar { $name }
+names-no-room-here-for-two = Aquí no caben dos esquemas: lo que hace el otro ventilador está junto a su nombre (B)
+names-two-circuits-seen-at-once = Dos circuitos a la vista, o solo el del frente (B)
+names-side-by-side = Lado a lado
+names-whatever-is-set-clipped-on = Lo que se fija, se pone, se suelta o se gira en uno se hace también en el otro, donde tiene el mismo lugar (D)
+names-do-the-same-on-both = Lo mismo en ambos
+names-not-seen = no se ve
+names-fan = ventilador { $standing }
+names-in-front = , al frente
+names-bring-it-to-the-front = Traerlo al frente: cajones, condiciones y teclas se refieren a él (N para el siguiente)
+
+overlay-let-go-the-circuit-is = Suelte: se abre el circuito
+
+pane-in-front = {" "}(al frente)
+pane-key-on = Contacto puesto
+pane-key-off = Contacto quitado
+
+placing-circuits-are-open-as-many = Hay { $most } circuitos abiertos, tantos como caben; cierre uno antes.
+placing-is-closed-and-not-at = { $bay } está cerrado, y ya no está a mano: { $why }
+placing-is-closed-circuits-takes-it = { $bay } está cerrado; Circuitos… lo recupera.
+placing-is-closed = { $bay } está cerrado.
+
+seen-on = { $what }, en { $name }
+
+together-not-done-on = No se hizo en { $beside }: { $refusal }
+together-on-too = { $said }, también en { $name }
+together-on-other-things-were-done = { $said }; en { $name } se hicieron después otras cosas, así que allí queda
+together-on-other-things-were-done-2 = { $said }; en { $name } se hicieron después otras cosas, así que allí queda sin hacer
+together-undone = Deshecho: { $a }

@@ -261,6 +261,11 @@ fault-the-wrong-way-round = { $part } à l'envers
 fault-broken-through-2 = { $part } coupé
 fault-shorted = { $part } en court-circuit
 
+fault-supply-and-clutch-hose = flexibles d'alimentation et d'embrayage intervertis
+fault-bearing-rough = roulement de moyeu ou de poulie rugueux : grondement, et jeu sensible à la main
+fault-belt-slack = courroie détendue : crissement quand le ventilateur est entraîné
+fault-blades-bent = pales tordues ou cassées : vibration
+
 faults-two-readings-are-told-apart = Deux lectures se distinguent si elles diffèrent de plus de { $apart_volts } V ou { $apart_share } % de la plus grande, de plus de { $apart_psi } psi, ou par ce que fait le ventilateur. Les volts se lisent par rapport au - de la batterie ; un point flottant lit 0 V. Là où le circuit ne vient jamais au repos, rien d'autre n'est lu.
 faults-healthy = sain
 faults-with = { $one } avec { $other }
@@ -348,6 +353,10 @@ find-as-it-stands = en l'état
 find-the-fan-must-be = { $when } : le ventilateur doit être { $word }
 
 find-unsteady = instable
+find-change-over-supply-and-clutch = intervertissez les flexibles d'alimentation et d'embrayage à la valve de l'embrayage, et repérez-les
+find-renew-the-bearing = remplacez le roulement de moyeu ou de poulie, et mesurez son jeu
+find-tension-the-belt = tendez ou remplacez la courroie, et regardez son tendeur
+find-renew-the-fan = remplacez le ventilateur, et regardez son jeu dans la buse
 
 table-the-engine = le moteur
 table-at = sur { $value }

@@ -1,6 +1,5 @@
 # What the window itself says. Keys begin with the file that says it.
 
-app-several-files-were-let-go = Plusieurs fichiers ont été déposés ici ; le premier a été pris, car le banc porte un seul circuit.
 app-the-clock-has-stopped = L'horloge s'est arrêtée : { $refusal }
 
 apply-a-hunt-counts-its-minutes = Une chasse compte elle-même ses minutes ; l'horloge reste rangée.
@@ -9,7 +8,6 @@ apply-the-clock-is-put-away = L'horloge est rangée : les conditions restent te
 apply-taken-off-one-instrument-at = { $other } : retiré ; un seul instrument à la fois est sur le circuit.
 apply-does-not-say-in-which = `{ $path }` ne dit pas sous quelle forme ; terminez par .pdf, .svg ou .png
 apply-wrote = { $path } est écrit
-apply-undone = Annulé : { $a }
 apply-done-again = Refait : { $a }
 
 board-ui-drawing-of-the-circuit = Schéma du circuit
@@ -240,7 +238,6 @@ dialogs-leave-it-changed = Le laisser modifié
 dialogs-stay-here = Rester ici
 dialogs-fanloom-works-out-what-the = Fanloom calcule ce que fait le câblage de commande d'un embrayage pneumatique de ventilateur avant que quiconque y touche. Sont calculés les volts et ampères du circuit à chaque borne et dans chaque fil, contacts, relais et valves avec leur mémoire, fusibles, cavaliers, fils débranchés, connecteurs déconnectés ; ce qu'indiqueraient un multimètre, une lampe témoin, une pince et deux manomètres, et ce que le multimètre et la lampe font au circuit tant qu'ils y sont. Avec l'horloge sortie, aussi le remplissage, les fuites et la purge d'air, le glissement et la chaleur de l'embrayage, l'échauffement et le refroidissement, les bobines qui chauffent, les temporisations et les fusibles selon leur temps ; sans elle, tout est comme après un long temps.
 dialogs-not-modelled-wear-as-it = Non modélisés : l'usure pendant qu'elle avance, le fluide frigorigène et l'huile sauf tels que réglés, la montée et la chute du courant d'une bobine, deux instruments à la fois sur le circuit (chaque lecture, sauf celle de la pince, est prise seule), et tout ce qui est hors du fichier de circuit. Les données des bobines, contacts et embrayages des circuits fournis sont des valeurs d'exemple.
-dialogs-keys-tab-and-arrows-move = Touches : Tab et les flèches se déplacent, Entrée ou Espace emploie l'outil en main, X montre ce qui peut être défectueux à l'endroit visé (comme un clic droit ou un appui long), 1 à 6 prennent un outil, Échap le repose, + et − agrandissent et réduisent le schéma et F le montre en entier, Ctrl et + ou − règlent la taille du texte, Ctrl+Z et Ctrl+Maj+Z annulent et refont, Ctrl+O ouvre un circuit, Ctrl+S enregistre et Ctrl+Maj+S choisit où, F1 explique les mots du métier, P montre les gestes d'essai, L la table logique, W la table des défauts, I la localisation, H une chasse et C la fiche, T sort l'horloge, R la lance et le point la fait avancer d'un pas. Faites glisser le schéma ou tournez la molette pour le déplacer, Ctrl et la molette pour l'agrandir.
 dialogs-version-lettering-dejavu-sans-free = Version { $env }. Lettres : DejaVu Sans (licence libre, dans assets/fonts).
 dialogs-words-of-the-trade-f1 = Mots du métier (F1)
 
@@ -455,7 +452,6 @@ news-save-it-there-again = L'y enregistrer de nouveau
 news-read-it-again = Relire
 news-keep-what-is-here = Garder ce qui est ici
 
-overlay-let-go-it-is-put = Lâchez : il est mis sur le banc
 overlay-zoom-in = Agrandir
 overlay-nearer = Plus près (+)
 overlay-all = Tout
@@ -757,3 +753,47 @@ session-there-is-no-hunt = il n'y a pas de chasse
 session-begin-one = commencez-en une
 
 steps-is-nothing-a-hunt-tells = `{ $line }` n'est rien que raconte une chasse
+
+tip-the-same-on = De même sur { $name }
+
+chain-chain-of = Chaîne de { $told }
+
+dialogs-in-place-of = À la place de { $name }
+dialogs-beside = À côté de { $name }
+dialogs-where-is-to-go = Où mettre { $name } ?
+dialogs-in-place-of-2 = À la place de
+dialogs-beside-2 = À côté de
+dialogs-do-not-open-it = Ne pas l'ouvrir
+dialogs-before-it-is-closed = avant sa fermeture
+dialogs-open-it-beside = L'ouvrir à côté
+dialogs-keys-tab-and-arrows-move-2 = Touches : Tab et les flèches se déplacent, Entrée ou Espace emploie l'outil en main, X montre ce qui peut être défectueux à l'endroit visé (comme un clic droit ou un appui long), 1 à 6 prennent un outil, Échap le repose, + et − agrandissent et réduisent le schéma et F le montre en entier, Ctrl et + ou − règlent la taille du texte, Ctrl+Z et Ctrl+Maj+Z annulent et refont, Ctrl+O ouvre un circuit, Ctrl+S enregistre et Ctrl+Maj+S choisit où, F1 explique les mots du métier, P montre les gestes d'essai, L la table logique, W la table des défauts, I la localisation, H une chasse et C la fiche, T sort l'horloge, R la lance et le point la fait avancer d'un pas. Avec plusieurs circuits ouverts, N amène le suivant au premier plan, B en montre deux côte à côte et D fait de même sur les deux. Faites glisser le schéma ou tournez la molette pour le déplacer, Ctrl et la molette pour l'agrandir.
+
+names-close = Fermer { $name }
+names-no-room-here-for-two = Pas de place ici pour deux schémas : ce que fait l'autre ventilateur est avec son nom (B)
+names-two-circuits-seen-at-once = Deux circuits vus à la fois, ou seul celui du premier plan (B)
+names-side-by-side = Côte à côte
+names-whatever-is-set-clipped-on = Ce qui est réglé, posé, débranché ou tourné sur l'un l'est aussi sur l'autre, là où il a la même place (D)
+names-do-the-same-on-both = De même sur les deux
+names-not-seen = non vu
+names-fan = ventilateur { $standing }
+names-in-front = , au premier plan
+names-bring-it-to-the-front = L'amener au premier plan : tiroirs, conditions et touches le concernent (N pour le suivant)
+
+overlay-let-go-the-circuit-is = Lâchez : le circuit s'ouvre
+
+pane-in-front = {" "}(au premier plan)
+pane-key-on = Contact mis
+pane-key-off = Contact coupé
+
+placing-circuits-are-open-as-many = { $most } circuits sont ouverts, le maximum ; fermez-en un d'abord.
+placing-is-closed-and-not-at = { $bay } est fermé, et n'est plus à portée : { $why }
+placing-is-closed-circuits-takes-it = { $bay } est fermé ; Circuits… le reprend.
+placing-is-closed = { $bay } est fermé.
+
+seen-on = { $what }, sur { $name }
+
+together-not-done-on = Pas fait sur { $beside } : { $refusal }
+together-on-too = { $said }, sur { $name } aussi
+together-on-other-things-were-done = { $said } ; sur { $name } d'autres choses ont été faites depuis, cela y reste donc
+together-on-other-things-were-done-2 = { $said } ; sur { $name } d'autres choses ont été faites depuis, cela y reste donc annulé
+together-undone = Annulé : { $a }

@@ -79,9 +79,9 @@ pub fn board_ui(
 ) -> Option<Pointed> {
     let (_, board) = ui.allocate_space(ui.available_size());
     ui.set_clip_rect(board.intersect(ui.clip_rect()));
-    let under = ui.interact(board, ids::board(), Sense::CLICK | Sense::DRAG);
-    under.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, t!("board-ui-drawing-of-the-circuit")));
-    state.view.follow(board, extent);
+    let under = ui.interact(board, ids::board(seen.number), Sense::CLICK | Sense::DRAG);
+    under.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, seen.told(t!("board-ui-drawing-of-the-circuit"))));
+    state.view.follow(board, extent, seen.room.pair.has_two_drawings());
     travel(ui, board, &under, &mut state.view);
     state.by_touch = ui.input(|i| {
         let touched = i.any_touches() || i.events.iter().any(|event| matches!(event, egui::Event::Touch { .. }));
@@ -110,10 +110,11 @@ pub fn board_ui(
             continue;
         }
         let rect = on_screen(board, &state.view, place);
-        let response = ui.interact(rect, ids::subject(place.subject), Sense::click());
+        let response = ui.interact(rect, ids::subject(seen.number, place.subject), Sense::click());
         let chosen = seen.desk.selected == Some(place.subject);
         response.widget_info(|| {
             let told = label(seen, place) + &suspicion::told(&suspected, &leads, place.subject);
+            let told = seen.told(&told);
             WidgetInfo::selected(role(place.subject), true, chosen, told)
         });
         if response.has_focus() {
@@ -135,7 +136,7 @@ pub fn board_ui(
         }
     }
     if let Some(subject) = used {
-        ui.memory_mut(|memory| memory.request_focus(ids::subject(subject)));
+        ui.memory_mut(|memory| memory.request_focus(ids::subject(seen.number, subject)));
         if only_foretold(seen, state, subject) {
             state.foretold = Some(subject);
             commands.push(Command::Say(t!("board-ui-tap-again-to-do-it").to_owned()));
@@ -147,7 +148,7 @@ pub fn board_ui(
     if under.secondary_clicked() {
         doubted = doubted.or(hovered);
     }
-    if seen.desk.dialog.is_none() && asks_for_faults(ui) {
+    if seen.room.dialog.is_none() && is_meant(ui, seen, board) && asks_for_faults(ui) {
         let focused = focused.map(|(place, _)| place.subject);
         let at = if state.by_keyboard { focused.or(hovered) } else { hovered.or(focused) };
         doubted = at.or(seen.desk.selected);
@@ -165,6 +166,12 @@ pub fn board_ui(
         ui.set_cursor_icon(CursorIcon::Grabbing);
     }
     pointed(ui, seen, state, hovered, focused)
+}
+
+/// Whether a key is about this drawing: with two of them the one under the pointer or with the keyboard in it, else the
+/// one in front.
+fn is_meant(ui: &Ui, seen: &Seen<'_>, board: Rect) -> bool {
+    seen.is_front || ui.rect_contains_pointer(board)
 }
 
 /// The keys that list what can be wrong with the thing the keyboard is at: X, and those that open such a list anywhere.

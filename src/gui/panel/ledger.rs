@@ -3,7 +3,7 @@
 //! One line when nothing is changed. Undo and redo stand at its end, with the names of what they would take back or
 //! make again.
 
-use egui::{Align, Layout, RichText, ScrollArea, Ui};
+use egui::{Align, Label, Layout, RichText, ScrollArea, Ui};
 
 use crate::bench::{Action, Change, Fault};
 
@@ -37,20 +37,36 @@ fn changes(seen: &Seen<'_>) -> Vec<Change> {
 pub fn ledger_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let changes = changes(seen);
     // The names of steps give way to what is changed.
-    let longest = if seen.desk.space.is_narrow { 0 } else { LONGEST };
+    let longest = if seen.room.space.is_narrow || seen.room.pair.has_two_drawings() { 0 } else { LONGEST };
     ui.horizontal_centered(|ui| {
         ui.label(RichText::new(t!("ledger-ledger")).font(theme::bold(14.0)).color(seen.palette.text));
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             let named = |action: &Action| words::action(seen.bench.circuit(), action);
             // What was done to a truck in a hunt is put back, not undone.
             if seen.eyes.is_none() {
-                step_ui(ui, (t!("ledger-redo"), longest), seen.bench.redoable().map(named), Action::Redo, commands);
-                step_ui(ui, (t!("ledger-undo"), longest), seen.bench.undoable().map(named), Action::Undo, commands);
+                step_ui(
+                    ui,
+                    seen,
+                    (t!("ledger-redo"), longest),
+                    seen.bench.redoable().map(named),
+                    Action::Redo,
+                    commands,
+                );
+                step_ui(
+                    ui,
+                    seen,
+                    (t!("ledger-undo"), longest),
+                    seen.bench.undoable().map(named),
+                    Action::Undo,
+                    commands,
+                );
             }
             // A fault is put right by itself: it was in the world before anybody put a hand to it.
             let by_hand =
                 |change: &Change| !matches!(change, Change::Faulty(fault) if !matches!(fault, Fault::Blown(_)));
-            if changes.iter().any(by_hand) && ui.button(t!("ledger-put-all-back")).clicked() {
+            if changes.iter().any(by_hand)
+                && ui.button(t!("ledger-put-all-back")).accessible_name(seen.told(t!("ledger-put-all-back"))).clicked()
+            {
                 commands.push(Command::Act(Action::PutAllBack));
             }
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
@@ -59,10 +75,10 @@ pub fn ledger_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
                         Some(_) => t!("ledger-you-have-changed-nothing"),
                         None => t!("ledger-nothing-is-changed-the-truck"),
                     };
-                    ui.label(RichText::new(words).color(seen.palette.quiet));
+                    ui.add(Label::new(RichText::new(words).color(seen.palette.quiet)).truncate());
                     return;
                 }
-                let scroll = ScrollArea::horizontal().id_salt("ledger").auto_shrink([false, true]);
+                let scroll = ScrollArea::horizontal().id_salt(("ledger", seen.number)).auto_shrink([false, true]);
                 scroll.show(ui, |ui| {
                     ui.horizontal(|ui| {
                         for change in &changes {
@@ -83,13 +99,20 @@ fn entry_ui(ui: &mut Ui, seen: &Seen<'_>, (name, back): (String, Action), comman
         _ => t!("ledger-put-back"),
     };
     // Several entries have the same button; a screen reader hears which is meant.
-    if ui.button(word).accessible_name(format!("{word}: {name}")).clicked() {
+    if ui.button(word).accessible_name(seen.told(&format!("{word}: {name}"))).clicked() {
         commands.push(Command::Act(back));
     }
     ui.separator();
 }
 
-fn step_ui(ui: &mut Ui, (word, longest): (&str, usize), action: Option<String>, step: Action, commands: &mut Commands) {
+fn step_ui(
+    ui: &mut Ui,
+    seen: &Seen<'_>,
+    (word, longest): (&str, usize),
+    action: Option<String>,
+    step: Action,
+    commands: &mut Commands,
+) {
     let is_there = action.is_some();
     let shown = match &action {
         None => word.to_owned(),
@@ -101,7 +124,7 @@ fn step_ui(ui: &mut Ui, (word, longest): (&str, usize), action: Option<String>, 
     };
     let name = action.unwrap_or_default();
     let keys = if step == Action::Undo { t!("ledger-ctrl-z") } else { t!("ledger-ctrl-shift-z-or-ctrl") };
-    let button = ui.add_enabled(is_there, egui::Button::new(shown));
+    let button = ui.add_enabled(is_there, egui::Button::new(&shown)).accessible_name(seen.told(&shown));
     if button.on_hover_text(format!("{word} {name} ({keys})")).clicked() {
         commands.push(Command::Act(step));
     }

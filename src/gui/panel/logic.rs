@@ -40,7 +40,7 @@ pub fn logic_ui(ui: &mut Ui, seen: &Seen<'_>) {
         ui.label(RichText::new(worded(first)).color(palette.text));
     }
     rows_ui(ui, seen, table);
-    seen.desk.space.list(ui, ("logic in words", [false, false]), |ui| {
+    seen.room.space.list(ui, ("logic in words", [false, false]), |ui| {
         ui.set_width(ui.available_width());
         for sentence in sentences(table).into_iter().skip(1) {
             ui.label(RichText::new(worded(&sentence)).color(palette.text));

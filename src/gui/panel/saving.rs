@@ -54,7 +54,7 @@ fn field_ui(
     field: &mut Field,
     commands: &mut Commands,
 ) {
-    let proposed = seen.filing.proposal(seen.bench.circuit().title(), Wanted::Save(holds));
+    let proposed = seen.papers.proposal(seen.bench.circuit().title(), Wanted::Save(holds));
     if field.proposed != proposed {
         *field = Field { typed: proposed.clone(), proposed };
     }

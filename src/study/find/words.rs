@@ -141,6 +141,7 @@ pub fn repair(circuit: &Circuit, fault: &Fault) -> Words {
         Fault::SwappedHoses => {
             say!("find-change-over-the-supply-and")
         }
+        Fault::CrossedHoses => say!("find-change-over-supply-and-clutch"),
         Fault::Fitted(tag, _) => say!("find-fit-of-the-rating-that", tag = part(tag)),
         Fault::Hold(tag, _) => say!("find-set-to-the-time-that", tag = part(tag)),
         Fault::Blown(tag) => say!("find-find-why-blew-then-renew", tag = part(tag)),
@@ -156,6 +157,9 @@ pub fn repair(circuit: &Circuit, fault: &Fault) -> Words {
         Fault::Oiled => say!("find-stop-what-oils-the-clutch"),
         Fault::WeakSpring => say!("find-renew-the-clutchs-springs"),
         Fault::SeizedPiston => say!("find-free-or-renew-the-clutchs"),
+        Fault::RoughBearing => say!("find-renew-the-bearing"),
+        Fault::SlackBelt => say!("find-tension-the-belt"),
+        Fault::DamagedFan => say!("find-renew-the-fan"),
         Fault::ModuleDead(tag) => say!("find-prove-supply-and-ground-of", tag = part(tag)),
         Fault::Reversed(tag) => say!("find-turn-round", tag = part(tag)),
         Fault::DiodeOpen(tag) => say!("find-renew-it-is-broken-through", tag = part(tag)),
