@@ -62,7 +62,8 @@ enum Shape {
 
 struct Made {
     of: Of,
-    english: OnceLock<String>,
+    /// The text in each language that was asked for: what is shown is shown in every frame.
+    texts: [OnceLock<String>; Language::ALL.len()],
 }
 
 enum Of {
@@ -98,16 +99,20 @@ impl Words {
     }
 
     fn made(of: Of) -> Self {
-        Self(Shape::Made(Arc::new(Made { of, english: OnceLock::new() })))
+        Self(Shape::Made(Arc::new(Made { of, texts: [const { OnceLock::new() }; Language::ALL.len()] })))
     }
 
     /// The text in a language.
-    pub fn to_language(&self, language: Language) -> String {
+    pub fn in_language(&self, language: Language) -> &str {
         match &self.0 {
-            Shape::Plain(key) => catalogue::plain(language, key).to_owned(),
-            Shape::Made(_) if language == Language::English => self.english().to_owned(),
-            Shape::Made(made) => made.of.text(language),
+            Shape::Plain(key) => catalogue::plain(language, key),
+            Shape::Made(made) => made.texts[language as usize].get_or_init(|| made.of.text(language)),
         }
+    }
+
+    /// The text in a language, to keep.
+    pub fn to_language(&self, language: Language) -> String {
+        self.in_language(language).to_owned()
     }
 
     /// The English text, as of a `String`.
@@ -117,10 +122,7 @@ impl Words {
 
     /// The English text.
     pub fn english(&self) -> &str {
-        match &self.0 {
-            Shape::Plain(key) => catalogue::plain(Language::English, key),
-            Shape::Made(made) => made.english.get_or_init(|| made.of.text(Language::English)),
-        }
+        self.in_language(Language::English)
     }
 }
 
