@@ -54,6 +54,8 @@ pub enum Fault {
     Swapped(String),
     /// Supply and exhaust hose changed over at the clutch's valve.
     SwappedHoses,
+    /// Supply and clutch hose changed over at the clutch's valve.
+    CrossedHoses,
     /// A part of another rating fitted.
     Fitted(String, Rating),
     /// A timer that holds so many seconds.
@@ -84,6 +86,12 @@ pub enum Fault {
     WeakSpring,
     /// A clutch piston that does not move.
     SeizedPiston,
+    /// A bearing of hub or pulley that runs rough and takes the fan along.
+    RoughBearing,
+    /// A belt that slips under the fan's load.
+    SlackBelt,
+    /// Blades bent or broken off.
+    DamagedFan,
     /// A module that does nothing.
     ModuleDead(String),
     /// A diode fitted the wrong way round, or the plug of a coil put on the wrong way round.
@@ -173,6 +181,7 @@ impl Fault {
             | Self::CoilOpen(_)
             | Self::Swapped(_)
             | Self::SwappedHoses
+            | Self::CrossedHoses
             | Self::Blown(_)
             | Self::BlockedSupply
             | Self::BlockedFilter
@@ -181,6 +190,9 @@ impl Fault {
             | Self::Oiled
             | Self::WeakSpring
             | Self::SeizedPiston
+            | Self::RoughBearing
+            | Self::SlackBelt
+            | Self::DamagedFan
             | Self::ModuleDead(_)
             | Self::Reversed(_) => None,
         }
@@ -245,6 +257,7 @@ impl fmt::Display for Fault {
             Self::ValveStuck(part, ValveRest::Blocking) => write!(f, "valve-stuck:{part}=blocking"),
             Self::Swapped(part) => write!(f, "swapped:{part}"),
             Self::SwappedHoses => f.write_str("swapped:hoses"),
+            Self::CrossedHoses => f.write_str("crossed:hoses"),
             Self::Fitted(part, Rating::Amps(amps)) => write!(f, "fitted:{part}={amps}A"),
             Self::Fitted(part, Rating::Volts(volts)) => write!(f, "fitted:{part}={volts}V"),
             Self::Hold(part, seconds) => write!(f, "hold:{part}={seconds}s"),
@@ -261,6 +274,9 @@ impl fmt::Display for Fault {
             Self::Oiled => f.write_str("oiled:facing"),
             Self::WeakSpring => f.write_str("weak:spring"),
             Self::SeizedPiston => f.write_str("seized:piston"),
+            Self::RoughBearing => f.write_str("rough:bearing"),
+            Self::SlackBelt => f.write_str("slack:belt"),
+            Self::DamagedFan => f.write_str("damaged:fan"),
             Self::ModuleDead(part) => write!(f, "module-dead:{part}"),
             Self::Reversed(part) => write!(f, "reversed:{part}"),
             Self::DiodeOpen(part) => write!(f, "diode-open:{part}"),
@@ -367,6 +383,14 @@ impl Words<'_> {
             ),
             ("oiled", _) => one_of(&[("facing", Fault::Oiled)], "oil on `{}` does nothing", "write `oiled:facing`"),
             ("weak", _) => one_of(&[("spring", Fault::WeakSpring)], "`{}` cannot be weak", "write `weak:spring`"),
+            ("crossed", _) => {
+                one_of(&[("hoses", Fault::CrossedHoses)], "`{}` cannot be crossed", "write `crossed:hoses`")
+            }
+            ("rough", _) => {
+                one_of(&[("bearing", Fault::RoughBearing)], "`{}` cannot run rough", "write `rough:bearing`")
+            }
+            ("slack", _) => one_of(&[("belt", Fault::SlackBelt)], "`{}` cannot be slack", "write `slack:belt`"),
+            ("damaged", _) => one_of(&[("fan", Fault::DamagedFan)], "`{}` cannot be damaged", "write `damaged:fan`"),
             ("seized", _) => one_of(&[("piston", Fault::SeizedPiston)], "`{}` cannot seize", "write `seized:piston`"),
             _ => None,
         }
@@ -468,7 +492,7 @@ impl Words<'_> {
 }
 
 /// The words faults begin with, and whether an amount, a position or another wire can follow after `=`.
-const VERBS: [(&str, bool); 29] = [
+const VERBS: [(&str, bool); 33] = [
     ("open", false),
     ("resist", true),
     ("ground", true),
@@ -494,6 +518,10 @@ const VERBS: [(&str, bool); 29] = [
     ("oiled", false),
     ("weak", false),
     ("seized", false),
+    ("crossed", false),
+    ("rough", false),
+    ("slack", false),
+    ("damaged", false),
     ("module-dead", false),
     ("reversed", false),
     ("diode-open", false),

@@ -428,7 +428,7 @@ impl Session {
         if let Some(moment) = self.clock.as_ref().and_then(|clock| clock.moment()) {
             return [Some(moment.supply_kpa), Some(moment.clutch_kpa)];
         }
-        [Some(self.bench().inputs().supply_kpa()), self.bench().outcome().chamber_kpa]
+        [Some(self.bench().outcome().supply_kpa), self.bench().outcome().chamber_kpa]
     }
 
     /// What would be read, or why it cannot be, worked out once for each state and reading.

@@ -225,7 +225,7 @@ impl Hunt {
             lamps: lamps.collect(),
             fuses: self.looked_at.iter().map(|tag| (tag.clone(), is_blown(tag))).collect(),
             acts: self.bench.acts().cloned().collect(),
-            supply_kpa: self.bench.inputs().supply_kpa(),
+            supply_kpa: self.bench.outcome().supply_kpa,
         }
     }
 
