@@ -150,7 +150,11 @@ impl Fault {
             | Self::Worn(_)
             | Self::Oiled
             | Self::WeakSpring
-            | Self::SeizedPiston => Vec::new(),
+            | Self::SeizedPiston
+            | Self::CrossedHoses
+            | Self::RoughBearing
+            | Self::SlackBelt
+            | Self::DamagedFan => Vec::new(),
         }
     }
 

@@ -14,6 +14,7 @@ use super::clock::Clock;
 use super::command::{Command, Commands, Dialog, Leaving, Source};
 use super::dress::Dress;
 use super::filing::{self, Filing};
+use super::panel::build::BuildState;
 use super::panel::conditions::ConditionsState;
 use super::panel::dialogs::DialogsState;
 use super::panel::fault_table::FaultTableState;
@@ -21,8 +22,8 @@ use super::panel::find::FindState;
 use super::panel::hunt::HuntState;
 use super::panel::prove::PointedAct;
 use super::panel::{
-    bar, chain, clock, conditions, dialogs, fault_table, find, foot, found, hunt, instruments, logic, overlay, prove,
-    reasons, strip,
+    bar, build, chain, clock, conditions, dialogs, fault_table, find, foot, found, hunt, instruments, logic, overlay,
+    prove, reasons, strip,
 };
 use super::seen::{Desk, Drawer, Look, Seen, Shown, highlighted};
 use super::session::Session;
@@ -59,6 +60,7 @@ struct Drawers {
     faults: FaultTableState,
     find: FindState,
     hunt: HuntState,
+    build: BuildState,
 }
 
 /// The window.
@@ -247,6 +249,7 @@ impl App {
                 Drawer::Faults => fault_table::fault_table_ui(ui, &seen, &mut drawers.faults, commands),
                 Drawer::Find => find::find_ui(ui, &seen, &mut drawers.find, commands),
                 Drawer::Hunt => hunt::hunt_ui(ui, &seen, &mut drawers.hunt, commands),
+                Drawer::Build => build::build_ui(ui, &seen, &mut drawers.build, commands),
             });
         });
         pointed
@@ -260,7 +263,7 @@ impl App {
             Use::Handle { shows: Some(shows), .. } if self.session.eyes().is_none() => {
                 reading = Some(self.session.read_ahead(&self.desk.instruments, shows));
             }
-            Use::Handle { .. } | Use::Change(_) | Use::FirstClip(_) | Use::Look | Use::Nothing(_) => {}
+            Use::Handle { .. } | Use::Change(_) | Use::FirstClip(_) | Use::Build(_) | Use::Look | Use::Nothing(_) => {}
         }
         let ahead = match (&foreseen, &reading) {
             (Some(foreseen), _) => Ahead::Act(foreseen),
@@ -285,7 +288,8 @@ impl App {
                 self.commands.push(Command::Say(words.to_owned()));
             }
         }
-        if closing && !self.may_close && !self.session.bench().changes().is_empty() {
+        let is_changed = !self.session.bench().changes().is_empty() || self.filing.is_changed();
+        if closing && !self.may_close && is_changed {
             ctx.send_viewport_cmd(ViewportCommand::CancelClose);
             self.commands.push(Command::Ask(Some(Dialog::Leaving(Leaving::Close))));
         }

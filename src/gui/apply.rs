@@ -14,6 +14,7 @@ use crate::report::paper;
 use crate::study::answer::Subject;
 
 use super::app::App;
+use super::build::{self, Hold};
 use super::clock::Clock;
 use super::command::{Answer, Command, Dialog, Leaving, Source};
 use super::dress::Dress;
@@ -38,6 +39,11 @@ pub fn apply(app: &mut App, ctx: &Context, command: Command) {
             app.desk.said = done.err().map(|refusal| refusal.to_string()).unwrap_or_default();
         }
         Command::PickUp(kind) => {
+            if app.desk.is_building() {
+                // A tool is for the truck: whoever takes one up has done with changing the circuit.
+                app.desk.drawer = None;
+                build::turned(app);
+            }
             if app.desk.tool.kind() != kind {
                 app.desk.instruments = app.desk.instruments.without_half();
             }
@@ -45,6 +51,7 @@ pub fn apply(app: &mut App, ctx: &Context, command: Command) {
             app.desk.said.clear();
         }
         Command::PutToolBack => {
+            app.desk.building.hold = Hold::Nothing;
             app.desk.tool = Tool::Hand;
             app.desk.instruments = app.desk.instruments.without_half();
             app.desk.said.clear();
@@ -75,7 +82,11 @@ pub fn apply(app: &mut App, ctx: &Context, command: Command) {
         Command::View(asked) => app.board.view.make(asked),
         Command::Fold(what, out) => app.desk.unfolded.set(what, out),
         Command::Pull(drawer) => {
+            let was_building = app.desk.is_building();
             app.desk.drawer = drawer;
+            if was_building != app.desk.is_building() {
+                build::turned(app);
+            }
             app.desk.unfolded.set(Fold::Beside(Beside::Drawer), drawer.is_some());
         }
         Command::Prove(what) => app.desk.proving = what,
@@ -110,6 +121,7 @@ pub fn apply(app: &mut App, ctx: &Context, command: Command) {
         Command::BackTo(at_s) => app.with_clock(|clock| clock.back_to(at_s)),
         Command::ForwardAgain => app.with_clock(Clock::forward),
         Command::Motion(motion) => app.look.motion = motion,
+        Command::Build(step) => build::step(app, ctx, step),
         Command::CloseSuggestion => app.desk.suggestion = None,
         Command::Say(words) => app.desk.said = words,
     }
@@ -171,10 +183,16 @@ fn act(app: &mut App, action: Action) {
         Action::Redo => bench.redoable().map(|a| format!("Done again: {}", named(a))),
         _ => None,
     };
+    let circuit = bench.circuit_shared();
+    let built = match &action {
+        Action::Build(change) => Some(change.clone()),
+        _ => None,
+    };
     match app.session.apply(action) {
         Ok(()) => {
             app.filing.taken_up = false;
             app.desk.said = told.unwrap_or_default();
+            build::follow(app, &circuit, built.as_ref());
             if clipped {
                 // The lead stays where it was put; the tray hands out another.
                 app.desk.tool = Tool::Lead { first: None };
@@ -199,7 +217,7 @@ fn is_gone(bench: &Bench, subject: crate::study::answer::Subject) -> bool {
 
 fn open(app: &mut App, source: Source) {
     steps::put_hunt_away(app);
-    if !app.session.bench().changes().is_empty() {
+    if !app.session.bench().changes().is_empty() || app.filing.is_changed() {
         app.desk.dialog = Some(Dialog::Leaving(Leaving::Open(source)));
         return;
     }

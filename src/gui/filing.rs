@@ -9,6 +9,9 @@ use std::sync::Arc;
 
 use egui::Context;
 
+use crate::bench::Action;
+use crate::circuit::{Circuit, format};
+
 use super::app::App;
 use super::board::board_ui::BoardState;
 use super::board::view::View;
@@ -67,8 +70,12 @@ pub struct Filing {
     pub before: Vec<(PathBuf, String)>,
     /// The desktop offers no dialogs for files, as far as is known.
     pub has_no_dialogs: bool,
-    /// The circuit file, to the letter.
+    /// The circuit file, to the letter, that everything was done to.
     text: String,
+    /// What the circuit's own file holds, to the letter, and as a circuit.
+    in_file: (String, Arc<Circuit>),
+    /// Whether this circuit is another than that.
+    compared: Option<(Arc<Circuit>, bool)>,
     /// What the window's title says.
     title: String,
     watch: Watch,
@@ -89,6 +96,8 @@ impl Filing {
             taken_up: false,
             before: Vec::new(),
             has_no_dialogs: false,
+            in_file: in_file(loaded, &text),
+            compared: None,
             text,
             title: String::new(),
             watch: Watch::default(),
@@ -121,7 +130,7 @@ impl Filing {
             && !self.watch.has(Holds::Circuit)
             && files::is_there(path)
         {
-            self.watch.follow(path, Holds::Circuit, (None, self.text.clone()));
+            self.watch.follow(path, Holds::Circuit, (None, self.in_file.0.clone()));
         }
     }
 
@@ -150,11 +159,25 @@ impl Filing {
             (Some(path), _) | (None, Origin::File(path)) => format!(" ({})", name_of(path)),
             (None, Origin::Shipped(_) | Origin::Made) => String::new(),
         };
-        let title = format!("{circuit}{file} - Fanloom");
+        let changed = if self.is_changed() { ", changed" } else { "" };
+        let title = format!("{circuit}{file}{changed} - Fanloom");
         (self.title != title).then(|| {
             self.title.clone_from(&title);
             title
         })
+    }
+
+    /// Whether the circuit is another than its file holds, as it was when last compared.
+    pub fn is_changed(&self) -> bool {
+        self.compared.as_ref().is_some_and(|(_, is_changed)| *is_changed)
+    }
+
+    /// Compares the circuit with what its file holds, once for each.
+    fn compare(&mut self, circuit: Arc<Circuit>) {
+        if self.compared.as_ref().is_none_or(|(known, _)| !Arc::ptr_eq(known, &circuit)) {
+            let is_changed = !Arc::ptr_eq(&circuit, &self.in_file.1) && *circuit != *self.in_file.1;
+            self.compared = Some((circuit, is_changed));
+        }
     }
 
     /// What to call a file: the name it has, else one made of the circuit's title.
@@ -176,6 +199,16 @@ impl Filing {
     /// Whether what is done is kept against a crash.
     pub fn is_kept(&self) -> bool {
         self.keeper.is_some()
+    }
+}
+
+/// What the file of a circuit that has been read holds: the text it was read from, or what was saved there since.
+fn in_file(loaded: &Loaded, text: &str) -> (String, Arc<Circuit>) {
+    let since = loaded.session.as_ref().and_then(|session| session.in_file.clone());
+    let since = since.and_then(|text| Some((format::read(&text).circuit?, text)));
+    match since {
+        Some((circuit, text)) => (text, Arc::new(circuit)),
+        None => (text.to_owned(), Arc::clone(&loaded.circuit)),
     }
 }
 
@@ -299,6 +332,7 @@ fn session_of(app: &App) -> KeptSession {
         seen: app.studies.finding.sights().iter().map(ToString::to_string).collect(),
         // One that is still being hidden again is kept as it was.
         hunt: hunt.or_else(|| app.filing.hunt.clone()),
+        in_file: (app.filing.in_file.0 != app.filing.text).then(|| app.filing.in_file.0.clone()),
         ..KeptSession::new(app.filing.origin.clone(), app.filing.text.clone(), journal)
     }
 }
@@ -314,6 +348,7 @@ pub(super) fn look_after(app: &mut App, ctx: &Context) {
             ctx.request_repaint();
         }
     }
+    app.filing.compare(app.session.bench().circuit_shared());
     if let Some(title) = app.filing.new_title(app.session.bench().circuit().title()) {
         ctx.send_viewport_cmd(egui::ViewportCommand::Title(title));
     }
@@ -370,6 +405,8 @@ pub(super) fn open(app: &mut App, source: &Source) {
 fn put(app: &mut App, mut loaded: Loaded, report: Option<Dialog>) {
     let suggestion = suggestion(&loaded);
     app.look.units = Units::of(&loaded.circuit);
+    app.filing.in_file = in_file(&loaded, &loaded.text);
+    app.filing.compared = None;
     app.session = Session::on(loaded.bench);
     let (fuse, drawer) = (app.desk.fuse, app.desk.drawer);
     let session = loaded.session.take();
@@ -484,9 +521,15 @@ fn save_at(app: &mut App, holds: Holds, path: &Path) {
     }
 }
 
+/// The text of the circuit as it is now: to the letter as its file has it, unless it has been changed.
+fn circuit_text(app: &mut App) -> String {
+    app.filing.compare(app.session.bench().circuit_shared());
+    if app.filing.is_changed() { format::write(app.session.bench().circuit()) } else { app.filing.in_file.0.clone() }
+}
+
 fn save_over(app: &mut App, holds: Holds, path: &Path) {
     let text = match holds {
-        Holds::Circuit => Ok(app.filing.text.clone()),
+        Holds::Circuit => Ok(circuit_text(app)),
         Holds::Session => session_of(app).write(),
     };
     let written = text.and_then(|text| files::write_text(&text, path).map(|()| text));
@@ -499,6 +542,11 @@ fn save_over(app: &mut App, holds: Holds, path: &Path) {
     };
     app.desk.dialog = None;
     app.filing.remember(path);
+    let was_changed = holds == Holds::Circuit && app.filing.is_changed();
+    if holds == Holds::Circuit {
+        app.filing.in_file = (text.clone(), app.session.bench().circuit_shared());
+        app.filing.compared = None;
+    }
     app.filing.watch.follow(path, holds, (files::stamp(path), text));
     if app.filing.news.as_ref().is_some_and(|news| news.path == path) {
         app.filing.news = None;
@@ -506,7 +554,8 @@ fn save_over(app: &mut App, holds: Holds, path: &Path) {
     match holds {
         Holds::Circuit => {
             app.filing.origin = Origin::File(path.to_owned());
-            app.desk.said = format!("Saved the circuit, as it was read: {}", path.display());
+            let how = if was_changed { "as it is now" } else { "as it was read" };
+            app.desk.said = format!("Saved the circuit, {how}: {}", path.display());
         }
         Holds::Session => {
             app.filing.saved_as = Some(path.to_owned());
@@ -535,7 +584,12 @@ fn read_again(app: &mut App) {
     let (look, view, instruments) = (app.look, app.board.view, app.desk.instruments.clone());
     let is_circuit = loaded.session.is_none();
     if is_circuit {
-        let (bench, refused) = app.session.journal(app.look.units).replay(Arc::clone(&loaded.circuit));
+        // What was changed of the circuit here is set aside with the rest: the file says now what it is like.
+        let mut journal = app.session.journal(app.look.units);
+        for list in [&mut journal.done, &mut journal.undone] {
+            list.retain(|action| !matches!(action, Action::Build(_)));
+        }
+        let (bench, refused) = journal.replay(Arc::clone(&loaded.circuit));
         loaded.bench = bench;
         report = refused_report(&refused).or(report);
     }

@@ -8,6 +8,7 @@ pub mod app;
 pub mod apply;
 pub mod background;
 pub mod board;
+pub mod build;
 pub mod choosing;
 pub mod clock;
 pub mod command;

@@ -8,11 +8,12 @@ use std::collections::BTreeSet;
 use serde::{Deserialize, Serialize};
 
 use crate::bench::{Bench, LeadFuse};
-use crate::drawing::Symbols;
+use crate::drawing::{Layout, Symbols};
 use crate::report::Size;
 use crate::study::answer::{LinkName, Subject, Verdict};
 use crate::study::hunt::{Hunt, Report, Seen as Eyes};
 
+use super::build::Building;
 use super::clock::Clock;
 use super::command::Dialog;
 use super::condition::Units;
@@ -48,6 +49,8 @@ pub struct Desk {
     pub drawer: Option<Drawer>,
     /// Which of the proving acts are listed.
     pub proving: Proving,
+    /// What is in hand while the circuit is changed.
+    pub building: Building,
     /// How much room the window has.
     pub space: Space,
     /// What is unfolded where there is little.
@@ -74,6 +77,8 @@ pub enum Drawer {
     Find,
     /// A hidden fault.
     Hunt,
+    /// The circuit as built, to be changed.
+    Build,
 }
 
 /// What the clutch is to be made to do by hand.
@@ -99,6 +104,7 @@ impl Default for Desk {
             suggestion: None,
             drawer: None,
             proving: Proving::Engage,
+            building: Building::default(),
             space: Space::default(),
             unfolded: Unfolded::default(),
         }
@@ -169,6 +175,8 @@ pub struct Seen<'a> {
     pub studies: &'a Studies,
     /// What is known of the files of the bench.
     pub filing: &'a Filing,
+    /// Where everything is on the drawing.
+    pub layout: &'a Layout,
     /// The clock, if it is out.
     pub clock: Option<&'a Clock>,
     /// What the instruments on the circuit show.
@@ -197,6 +205,7 @@ impl<'a> Seen<'a> {
             palette,
             studies,
             filing,
+            layout: session.layout(),
             clock: session.clock(),
             taken: session.taken(),
             gauges: session.gauges(),

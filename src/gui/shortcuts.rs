@@ -84,6 +84,7 @@ pub fn read(ctx: &Context, desk: &Desk, clock: Option<&Clock>, commands: &mut Co
             (Key::W, Drawer::Faults),
             (Key::I, Drawer::Find),
             (Key::H, Drawer::Hunt),
+            (Key::B, Drawer::Build),
         ];
         for (key, drawer) in drawers {
             if input.consume_key(Modifiers::NONE, key) {

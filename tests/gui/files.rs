@@ -28,12 +28,12 @@ use super::{
 
 const SPREADER: &str = include_str!("../../circuits/parallel-open.ron");
 
-fn folder() -> TempDir {
+pub(super) fn folder() -> TempDir {
     tempfile::tempdir().expect("a folder for the test")
 }
 
 /// A window that keeps itself in a folder.
-fn kept(folder: &Path, start: Option<PathBuf>) -> Window {
+pub(super) fn kept(folder: &Path, start: Option<PathBuf>) -> Window {
     let folder = folder.to_owned();
     let mut window = Harness::builder()
         .with_size(vec2(1280.0, 800.0))
@@ -56,7 +56,7 @@ fn killed(window: &mut Window, state: &Path) -> TempDir {
 }
 
 /// Closes a window as the desktop does.
-fn close(mut window: Window) {
+pub(super) fn close(mut window: Window) {
     eframe::App::on_exit(window.state_mut(), None);
 }
 

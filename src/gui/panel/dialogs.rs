@@ -199,12 +199,20 @@ fn report_ui(ui: &mut Ui, seen: &Seen<'_>, (title, text): (&str, &str), height: 
 
 fn leaving_ui(ui: &mut Ui, seen: &Seen<'_>, leaving: &Leaving, commands: &mut Commands) {
     let changes = seen.bench.changes();
-    heading(ui, seen, "The truck is not as built");
+    let is_built = seen.filing.is_changed();
+    let title = if changes.is_empty() { "The circuit is not saved" } else { "The truck is not as built" };
+    heading(ui, seen, title);
     let wait = match leaving {
         Leaving::Close => "before the window closes",
         Leaving::Open(_) => "before another circuit is opened",
     };
-    ui.label(RichText::new(format!("Still changed, {wait}:")).color(seen.palette.text));
+    if is_built {
+        let words = format!("The circuit is changed and in no file as it is now. Save it {wait}, or go on without.");
+        ui.label(RichText::new(words).color(seen.palette.text));
+    }
+    if !changes.is_empty() {
+        ui.label(RichText::new(format!("Still changed, {wait}:")).color(seen.palette.text));
+    }
     for change in &changes {
         ui.label(
             RichText::new(format!("\u{2022} {}", words::change(seen.bench.circuit(), change).0))
@@ -220,10 +228,14 @@ fn leaving_ui(ui: &mut Ui, seen: &Seen<'_>, leaving: &Leaving, commands: &mut Co
     }
     ui.add_space(6.0);
     ui.horizontal_wrapped(|ui| {
-        if ui.button("Put everything back").clicked() {
+        if is_built && ui.button("Save\u{2026}").accessible_name("Save the circuit first").clicked() {
+            commands.push(Command::Ask(Some(Dialog::Save)));
+        }
+        if !changes.is_empty() && ui.button("Put everything back").clicked() {
             commands.push(Command::Leave(Answer::PutBack));
         }
-        if ui.button("Leave it changed").clicked() {
+        let leave = if changes.is_empty() { "Go on without saving" } else { "Leave it changed" };
+        if ui.button(leave).clicked() {
             commands.push(Command::Leave(Answer::LeaveChanged));
         }
         if ui.button("Stay here").clicked() {
