@@ -100,7 +100,7 @@ fn what_the_reader_refuses_stands_beneath_the_field_while_it_is_typed_and_change
 #[test]
 fn a_level_is_taken_as_the_file_has_it_and_as_the_command_line_has_it() {
     let mut window = building();
-    click(&mut window, "B1, coolant switch");
+    click(&mut window, "B1, coolant temperature switch");
     put_in(&mut window, "Acts at of B1", "215F");
     put_in(&mut window, "Resets at of B1", "Celsius(92)");
     reach(&mut window, "Rest of B1: Closed");
@@ -189,7 +189,7 @@ fn a_wires_end_goes_elsewhere_and_parts_and_wires_are_taken_away_by_keyboard_alo
 
     focus(&mut window, "Take W7 away");
     press(&mut window, Key::Enter);
-    focus(&mut window, "B2, refrigerant switch");
+    focus(&mut window, "B2, refrigerant pressure switch");
     press(&mut window, Key::Enter);
     focus(&mut window, "Take B2 away with its 2 wires");
     press(&mut window, Key::Enter);
@@ -218,7 +218,7 @@ fn acts_and_faults_that_no_longer_fit_are_put_back_told_and_return_on_undo() {
     super::jump(&mut window, "B1.1", "B1.2");
     assert_eq!(super::changes(&window), 1);
     press(&mut window, Key::B);
-    click(&mut window, "B1, coolant switch");
+    click(&mut window, "B1, coolant temperature switch");
     reach(&mut window, "Take B1 away");
     assert_eq!(super::changes(&window), 0);
     let told = said(&window);

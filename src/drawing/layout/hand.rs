@@ -46,7 +46,8 @@ pub(super) fn put(layout: &mut Layout, circuit: &Circuit) -> (i32, i32) {
 /// The place of a part as it stands, in steps of the page as it is by itself.
 pub(super) fn place_of(layout: &Layout, part: PartId) -> Option<At> {
     let placed = layout.placed.iter().find(|placed| placed.element.part == part)?;
-    Some(layout.at(placed.x as f32, placed.y as f32))
+    let steps = |units: i32, grown: i32| (units - grown) / STEP;
+    Some(At { right: steps(placed.x, layout.grown.0), down: steps(placed.y, layout.grown.1) })
 }
 
 /// What stands where, by cells.

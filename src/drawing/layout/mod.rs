@@ -23,7 +23,7 @@ use crate::circuit::{At, Circuit, PartId, TerminalId, WireId};
 
 use super::labels::Label;
 use super::picture::Point;
-use element::{Element, Face};
+use element::{Element, Face, GRID};
 use fold::Folds;
 use graph::Graph;
 use heights::{Dots, Heights};
@@ -193,9 +193,10 @@ impl Layout {
         hand::place_of(self, part)
     }
 
-    /// The place nearest to a point of the page.
+    /// The place nearest to a point of the page that lies on the drawing's grid.
     pub fn at(&self, x: f32, y: f32) -> At {
-        let steps = |units: f32, grown: i32| ((units - grown as f32) / hand::STEP as f32).round() as i32;
+        let lines = |units: f32, grown: i32| ((units - grown as f32) / GRID as f32).round() as i32;
+        let steps = |units: f32, grown: i32| lines(units, grown) * (GRID / hand::STEP);
         At { right: steps(x, self.grown.0), down: steps(y, self.grown.1) }
     }
 

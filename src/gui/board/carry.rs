@@ -39,7 +39,7 @@ pub fn drags(
         commands.push(Command::Build(BuildStep::PickUp(tag)));
         return true;
     }
-    let Hold::Part(tag, _) = &seen.desk.building.hold else { return false };
+    let Hold::Part(tag, now) = &seen.desk.building.hold else { return false };
     let dragged = under.dragged_by(PointerButton::Primary);
     if (dragged || under.drag_stopped_by(PointerButton::Primary))
         && let Some(at) = ui.input(|input| input.pointer.interact_pos())
@@ -50,7 +50,9 @@ pub fn drags(
         if let Some(from) = from {
             let stood = seen.layout.point_at(from);
             let over = seen.layout.at(stood.x + off.x / view.zoom(), stood.y + off.y / view.zoom());
-            commands.push(Command::Build(BuildStep::Over(over)));
+            if over != *now {
+                commands.push(Command::Build(BuildStep::Over(over)));
+            }
         }
         if under.drag_stopped_by(PointerButton::Primary) {
             commands.push(Command::Build(BuildStep::PutDown));
