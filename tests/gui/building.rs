@@ -165,7 +165,9 @@ fn a_part_is_picked_up_with_one_click_and_put_down_with_another_or_dragged() {
     }
     window.drop_at(from + eframe::egui::vec2(80.0, 16.0));
     window.run();
-    assert!(place(&window, "F1").is_some(), "dragged");
+    let there = place(&window, "F1").expect("dragged");
+    let moved = centre(&window, "F1, fuse") - from;
+    assert!((moved.x - 80.0).abs() < 16.0 && (moved.y - 16.0).abs() < 16.0, "{moved:?} {there:?}");
     assert_eq!(window.state().desk().building.hold, Hold::Nothing);
 }
 

@@ -29,6 +29,8 @@ const WORDS: u32 = 30;
 const HUGGING: u32 = 60;
 const TERMINAL: u32 = 500;
 const CORNER: u32 = 50_000;
+/// Price of a corner of a wire on the same terminal, where it may be met.
+const KIN_CORNER: u32 = 12;
 const ALONG_WIRE: u32 = 100_000;
 const SYMBOL: u32 = 1_000_000;
 /// Piece of a trunk before its other terminal, or before strangers, that nobody may join, in units.
@@ -36,6 +38,17 @@ pub(super) const OWN_PIECE: i32 = 24;
 
 /// Moves as column and row: right, down, left, up.
 const MOVES: [(i32, i32); 4] = [(1, 0), (0, 1), (-1, 0), (0, -1)];
+
+/// Price of so many units along another wire: a little more than by oneself, so that wires part early.
+fn stem_price(units: i32) -> u32 {
+    (units + units / 8) as u32
+}
+
+/// Which move leads from one place towards another on one line with it.
+fn direction(from: Spot, to: Spot) -> Option<usize> {
+    let towards = ((to.0 - from.0).signum(), (to.1 - from.1).signum());
+    MOVES.iter().position(|way| *way == towards)
+}
 
 /// A place in units.
 type Spot = (i32, i32);
@@ -150,12 +163,16 @@ impl Maze {
         } else {
             ([0, 0, ALONG_WIRE], [0, CROSSING, 0], [0, 0, beside])
         };
-        let (over_x, over_y) = if a.1 == b.1 { (9, 4) } else { (4, 9) };
+        // A wire on the same terminal may well go on in line with this one.
+        let over = if is_kin { 4 } else { 9 };
+        let (over_x, over_y) = if a.1 == b.1 { (over, 4) } else { (4, over) };
         self.charge((left - over_x, top - over_y, right + over_x, bottom + over_y), along);
         self.charge((left - 4, top - 4, right + 4, bottom + 4), across);
-        self.charge((left - 10, top - 10, right + 10, bottom + 10), near);
+        let (near_x, near_y) = if a.1 == b.1 { (over, 10) } else { (10, over) };
+        self.charge((left - near_x, top - near_y, right + near_x, bottom + near_y), near);
         for (x, y) in [a, b] {
-            self.charge((x - 6, y - 6, x + 6, y + 6), [CORNER, 0, 0]);
+            let price = if is_kin { KIN_CORNER } else { CORNER };
+            self.charge((x - 6, y - 6, x + 6, y + 6), [price, 0, 0]);
         }
     }
 
@@ -188,10 +205,20 @@ impl Maze {
                         continue;
                     };
                     let stem: Vec<Spot> = trunk.spots[..=i].iter().copied().chain([spot]).collect();
-                    let gate = Gate { price: along as u32 / 2, headings, stem };
+                    let gate = Gate { price: stem_price(along), headings, stem };
                     gates.entry(point).or_insert(gate);
                 }
                 gone += length(s);
+                let Some(after) = trunk.spots.get(i + 2).filter(|_| gone >= 2 * GRID && gone <= trunk.most) else {
+                    continue;
+                };
+                // At a corner, by the two ways that the trunk does not take.
+                let taken = [direction(b, a), direction(b, *after)];
+                if let Some(point) = self.point(b) {
+                    let headings = std::array::from_fn(|heading| !taken.contains(&Some(heading)));
+                    let stem: Vec<Spot> = trunk.spots[..=i + 1].to_vec();
+                    gates.entry(point).or_insert(Gate { price: stem_price(gone), headings, stem });
+                }
             }
         }
         gates

@@ -44,10 +44,10 @@ pub fn drags(
     if (dragged || under.drag_stopped_by(PointerButton::Primary))
         && let Some(at) = ui.input(|input| input.pointer.interact_pos())
     {
-        // Held where it was taken.
-        let off = origin.map_or(vec2(0.0, 0.0), |from| at - from);
         let from = seen.bench.circuit().part_named(tag).and_then(|id| seen.layout.place_of(id));
-        if let Some(from) = from {
+        // Held where it was taken; once let go of, it is where it was held last.
+        if let (Some(from), Some(taken)) = (from, origin) {
+            let off = at - taken;
             let stood = seen.layout.point_at(from);
             let over = seen.layout.at(stood.x + off.x / view.zoom(), stood.y + off.y / view.zoom());
             if over != *now {

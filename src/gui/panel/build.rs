@@ -126,9 +126,10 @@ fn held_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     ui.separator();
 }
 
-fn act_ui(ui: &mut Ui, words: String, step: BuildStep, commands: &mut Commands) {
-    let button = Button::new(words).wrap().min_size(vec2(ui.available_width().min(240.0), FINGER));
-    if ui.add(button).clicked() {
+/// An act as a button: what it says, and what a screen reader says.
+fn act_ui(ui: &mut Ui, (words, told): (&str, &str), step: BuildStep, commands: &mut Commands) {
+    let button = Button::new(words).min_size(vec2(FINGER, FINGER));
+    if ui.add(button).accessible_name(told).clicked() {
         commands.push(Command::Build(step));
     }
 }
@@ -153,24 +154,31 @@ fn part_ui(ui: &mut Ui, seen: &Seen<'_>, id: PartId, state: &mut ValuesState, co
     let tag = &part.tag;
     ui.label(bold(seen, &capital(&wording::part_name(circuit, id))));
     about_ui(ui, seen, Subject::Part(id));
-    tag_ui(ui, seen, (tag, true), state, commands);
-    part_values_ui(ui, seen, id, state, commands);
-    ui.add_space(4.0);
-    for terminal in circuit.terminals_of(id) {
-        let words = circuit.terminal_words(terminal);
-        act_ui(ui, format!("Wire from {words}\u{2026}"), BuildStep::Hold(Hold::Wire(words)), commands);
-    }
-    act_ui(ui, format!("Move {tag}\u{2026}"), BuildStep::PickUp(tag.clone()), commands);
-    if circuit.places().contains_key(&id) {
-        act_ui(ui, format!("Let {tag} find its own place"), BuildStep::Make(Change::LetGo(tag.clone())), commands);
-    }
     let wires = circuit.terminals_of(id).map(|terminal| circuit.ends_at(terminal).len()).sum::<usize>();
     let with = match wires {
         0 => String::new(),
         1 => " with its wire".to_owned(),
         many => format!(" with its {many} wires"),
     };
-    act_ui(ui, format!("Take {tag} away{with}"), BuildStep::Make(Change::TakePart(tag.clone())), commands);
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing.x = 4.0;
+        ui.spacing_mut().button_padding.x = 6.0;
+        act_ui(ui, ("Move\u{2026}", &format!("Move {tag}")), BuildStep::PickUp(tag.clone()), commands);
+        if circuit.places().contains_key(&id) {
+            let told = format!("Let {tag} find its own place");
+            act_ui(ui, ("Own place", &told), BuildStep::Make(Change::LetGo(tag.clone())), commands);
+        }
+        let told = format!("Take {tag} away{with}");
+        act_ui(ui, ("Take away", &told), BuildStep::Make(Change::TakePart(tag.clone())), commands);
+        for terminal in circuit.terminals_of(id) {
+            let words = format!("Wire from {}\u{2026}", circuit.terminal(terminal).name);
+            let from = circuit.terminal_words(terminal);
+            let told = format!("Wire from {from}");
+            act_ui(ui, (&words, &told), BuildStep::Hold(Hold::Wire(from)), commands);
+        }
+    });
+    tag_ui(ui, seen, (tag, true), state, commands);
+    part_values_ui(ui, seen, id, state, commands);
 }
 
 fn wire_ui(ui: &mut Ui, seen: &Seen<'_>, id: WireId, state: &mut ValuesState, commands: &mut Commands) {
@@ -180,14 +188,18 @@ fn wire_ui(ui: &mut Ui, seen: &Seen<'_>, id: WireId, state: &mut ValuesState, co
     let ends = [(End::From, wire.from), (End::To, wire.to)].map(|(end, at)| (end, circuit.terminal_words(at)));
     ui.label(bold(seen, &format!("{tag}, from {} to {}", ends[0].1, ends[1].1)));
     about_ui(ui, seen, Subject::Wire(id));
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing.x = 4.0;
+        ui.spacing_mut().button_padding.x = 6.0;
+        for (end, at) in ends {
+            let (words, told) = (format!("End at {at}\u{2026}"), format!("Put its end at {at} elsewhere"));
+            act_ui(ui, (&words, &told), BuildStep::Hold(Hold::End(tag.clone(), end)), commands);
+        }
+        let told = format!("Take {tag} away");
+        act_ui(ui, ("Take away", &told), BuildStep::Make(Change::TakeWire(tag.clone())), commands);
+    });
     tag_ui(ui, seen, (tag, false), state, commands);
     wire_values_ui(ui, seen, id, state, commands);
-    ui.add_space(4.0);
-    for (end, at) in ends {
-        let hold = Hold::End(tag.clone(), end);
-        act_ui(ui, format!("Put its end at {at} elsewhere\u{2026}"), BuildStep::Hold(hold), commands);
-    }
-    act_ui(ui, format!("Take {tag} away"), BuildStep::Make(Change::TakeWire(tag.clone())), commands);
 }
 
 fn terminal_ui(ui: &mut Ui, seen: &Seen<'_>, id: TerminalId, commands: &mut Commands) {
@@ -195,7 +207,8 @@ fn terminal_ui(ui: &mut Ui, seen: &Seen<'_>, id: TerminalId, commands: &mut Comm
     let words = circuit.terminal_words(id);
     ui.label(bold(seen, &format!("Terminal {words}")));
     about_ui(ui, seen, Subject::Terminal(id));
-    act_ui(ui, format!("Wire from {words}\u{2026}"), BuildStep::Hold(Hold::Wire(words)), commands);
+    let told = format!("Wire from {words}");
+    act_ui(ui, ("Wire from here\u{2026}", &told), BuildStep::Hold(Hold::Wire(words)), commands);
     ui.label(quiet(seen, "What hangs together here:"));
     let part = circuit.terminal(id).part;
     let here = std::iter::once((Subject::Part(part), circuit.part(part).tag.clone()));

@@ -205,7 +205,11 @@ fn typed_ui(
         None => String::new(),
     };
     let label = plain(note);
-    let line = Line { name: format!("{label} of {name}"), label: &label, stands: &stands, hint: "as usual" };
+    let hint = match note.name {
+        "suppressor" | "colour" | "valve" => "none",
+        _ => "as usual",
+    };
+    let line = Line { name: format!("{label} of {name}"), label: &label, stands: &stands, hint };
     let change = |typed: &str| {
         let value = match typed.trim() {
             // What may be left out is as usual without it.
