@@ -168,7 +168,12 @@ pub fn board_ui(
     find_marks(ui, board, seen, sheet, state, (&suspected, &leads));
     for (subject, number) in doubt::places(seen) {
         if let Some(place) = sheet.place(subject) {
-            let at = on_screen(board, &state.view, place).center() + vec2(16.0, -14.0);
+            let rect = on_screen(board, &state.view, place);
+            let at = match subject {
+                // Its words stand at the right.
+                Subject::Part(_) => rect.left_center() - vec2(16.0, 4.0),
+                _ => rect.center() + vec2(18.0, -6.0),
+            };
             doubt::sign(ui.painter(), seen, at, number);
         }
     }

@@ -259,7 +259,7 @@ const KEYS: &str = "Keys: Tab and arrows move about, Enter or Space uses the too
                     does), 1 to 6 pick up a tool, Esc puts it \
                     back, + and \u{2212} zoom the drawing and F shows all of it, Ctrl and + or \u{2212} size the text, \
                     Ctrl+Z and Ctrl+Shift+Z undo and redo, Ctrl+O opens a circuit, Ctrl+S saves and Ctrl+Shift+S chooses where, F1 explains the words of the trade, P lists the proving acts, L \
-                    shows the logic table, W the fault table, I the find, H a hunt and C the card, T takes the clock out, R lets it run and the full stop steps it. Drag the drawing or turn the wheel to \
+                    shows the logic table, W the fault table, I the find, H a hunt, B changes the circuit and C the card, T takes the clock out, R lets it run and the full stop steps it. Drag the drawing or turn the wheel to \
                     move it, Ctrl and the wheel to zoom.";
 
 fn about_ui(ui: &mut Ui, seen: &Seen<'_>, height: f32, commands: &mut Commands) {
