@@ -13,10 +13,11 @@ use crate::circuit::{At, Change, Circuit, End, TerminalId, diagnostic};
 use crate::study::answer::Subject;
 
 use super::app::App;
-use super::command::Command;
-use super::seen::{Desk, Drawer};
+use super::bay::Bay;
+use super::row::Row;
+use super::seen::{Desk, Drawer, Room};
 use super::tool::{Tool, Use};
-use super::{apply, words};
+use super::{together, words};
 
 /// Steps of a place that an arrow key moves a part by: the drawing's grid.
 pub const NUDGE: i32 = 2;
@@ -52,6 +53,8 @@ pub enum Page {
 /// The state of changing the circuit.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Building {
+    /// The circuit is being changed, and not worked on.
+    is_on: bool,
     /// What is in hand.
     pub hold: Hold,
     /// What of the drawer is shown.
@@ -82,7 +85,7 @@ pub enum BuildStep {
 impl Desk {
     /// Whether the circuit is being changed, and not worked on.
     pub fn is_building(&self) -> bool {
-        self.drawer == Some(Drawer::Build)
+        self.building.is_on
     }
 }
 
@@ -137,48 +140,51 @@ pub fn subject_of(circuit: &Circuit, about: &diagnostic::Subject) -> Option<Subj
     }
 }
 
-/// Carries out one step.
-pub(super) fn step(app: &mut App, ctx: &egui::Context, step: BuildStep) {
+/// Carries out one step on the circuit in front.
+pub(super) fn step(app: &mut App, step: BuildStep) {
     if !may_build(app) {
         return;
     }
     match step {
         BuildStep::Make(change) => {
-            make(app, ctx, change);
+            make(app, change);
         }
         BuildStep::Add(kind) => {
-            let tag = free_part_tag(app.session.bench().circuit(), &kind);
-            if make(app, ctx, Change::AddPart { kind, tag: tag.clone() }) {
-                choose(app, app.session.bench().circuit().part_named(&tag).map(Subject::Part));
-                app.desk.said = format!("{tag} is added. Wire it from its terminals, and put in its values.");
+            let tag = free_part_tag(app.front.session.bench().circuit(), &kind);
+            if make(app, Change::AddPart { kind, tag: tag.clone() }) {
+                let part = app.front.session.bench().circuit().part_named(&tag).map(Subject::Part);
+                choose(&mut app.front, part);
+                app.front.desk.said = format!("{tag} is added. Wire it from its terminals, and put in its values.");
             }
         }
-        BuildStep::Hold(hold) => app.desk.building.hold = hold,
-        BuildStep::On(to) => on(app, ctx, to),
+        BuildStep::Hold(hold) => app.front.desk.building.hold = hold,
+        BuildStep::On(to) => on(app, to),
         BuildStep::PickUp(part) => {
-            let id = app.session.bench().circuit().part_named(&part);
-            if let Some((id, at)) = id.and_then(|id| Some((id, app.session.layout().place_of(id)?))) {
-                choose(app, Some(Subject::Part(id)));
-                app.desk.building.hold = Hold::Part(part, at);
+            let id = app.front.session.bench().circuit().part_named(&part);
+            if let Some((id, at)) = id.and_then(|id| Some((id, app.front.session.layout().place_of(id)?))) {
+                choose(&mut app.front, Some(Subject::Part(id)));
+                app.front.desk.building.hold = Hold::Part(part, at);
             }
         }
         BuildStep::Over(over) => {
-            if let Hold::Part(_, at) = &mut app.desk.building.hold {
+            if let Hold::Part(_, at) = &mut app.front.desk.building.hold {
                 *at = over;
             }
         }
         BuildStep::PutDown => {
-            let Hold::Part(part, at) = std::mem::take(&mut app.desk.building.hold) else { return };
-            make(app, ctx, Change::Place { part, at });
+            let hold = std::mem::take(&mut app.front.desk.building.hold);
+            if let Hold::Part(part, at) = hold {
+                make(app, Change::Place { part, at });
+            }
         }
-        BuildStep::Show(page) => app.desk.building.page = page,
+        BuildStep::Show(page) => app.front.desk.building.page = page,
     }
 }
 
 /// Puts the end in hand on a terminal.
-fn on(app: &mut App, ctx: &egui::Context, to: String) {
-    let circuit = app.session.bench().circuit();
-    let (change, wire) = match &app.desk.building.hold {
+fn on(app: &mut App, to: String) {
+    let circuit = app.front.session.bench().circuit();
+    let (change, wire) = match &app.front.desk.building.hold {
         Hold::Wire(from) => {
             let tag = free_wire_tag(circuit);
             (Change::AddWire { tag: tag.clone(), from: from.clone(), to }, tag)
@@ -186,69 +192,76 @@ fn on(app: &mut App, ctx: &egui::Context, to: String) {
         Hold::End(wire, end) => (Change::MoveEnd { wire: wire.clone(), end: *end, to }, wire.clone()),
         Hold::Nothing | Hold::Part(..) => return,
     };
-    if make(app, ctx, change) {
-        app.desk.building.hold = Hold::Nothing;
-        choose(app, app.session.bench().circuit().wire_named(&wire).map(Subject::Wire));
+    if make(app, change) {
+        let wire = app.front.session.bench().circuit().wire_named(&wire).map(Subject::Wire);
+        choose(&mut app.front, wire);
     }
 }
 
-fn choose(app: &mut App, subject: Option<Subject>) {
-    app.desk.selected = subject;
-    app.desk.building.page = Page::Chosen;
+fn choose(bay: &mut Bay, subject: Option<Subject>) {
+    bay.desk.selected = subject;
+    bay.desk.building.page = Page::Chosen;
 }
 
 /// Whether the circuit may be changed now. The clock is put away for it; a hunt is not, for it would give itself away.
 fn may_build(app: &mut App) -> bool {
-    if app.session.hunt().is_some() {
-        app.desk.said = "The circuit is not changed during a hunt; put the hunt away first.".to_owned();
+    let bay = &mut app.front;
+    if bay.session.hunt().is_some() {
+        bay.desk.said = "The circuit is not changed during a hunt; put the hunt away first.".to_owned();
         return false;
     }
-    if app.session.clock().is_some() {
-        app.session.take_clock(false, app.look.units);
+    if bay.session.clock().is_some() {
+        bay.session.take_clock(false, app.look.units);
     }
     true
 }
 
 /// Makes a change; whether it could be made.
-fn make(app: &mut App, ctx: &egui::Context, change: Change) -> bool {
-    let before = app.session.bench().revision();
-    app.desk.suggestion = None;
-    apply::apply(app, ctx, Command::Act(Action::Build(change)));
-    app.session.bench().revision() != before
+fn make(app: &mut App, change: Change) -> bool {
+    let before = app.front.session.bench().revision();
+    app.front.desk.suggestion = None;
+    together::alone(app, Action::Build(change));
+    app.front.session.bench().revision() != before
 }
 
 /// Carries what is chosen and in hand over to a circuit that has changed, by a change, its undoing or its redoing, and
 /// says what had to be put back.
-pub(super) fn follow(app: &mut App, before: &Arc<Circuit>, change: Option<&Change>) {
-    let bench = app.session.bench();
+pub(super) fn follow(bay: &mut Bay, before: &Arc<Circuit>, change: Option<&Change>) {
+    let bench = bay.session.bench();
     let after = bench.circuit_shared();
     if Arc::ptr_eq(before, &after) {
         return;
     }
     let carried = Carried::over(before, &after, change);
-    app.desk.selected = app.desk.selected.and_then(|subject| match subject {
+    bay.desk.selected = bay.desk.selected.and_then(|subject| match subject {
         Subject::Part(id) => carried.part(id).map(Subject::Part),
         Subject::Terminal(id) => carried.terminal(id).map(Subject::Terminal),
         Subject::Wire(id) => carried.wire(id).map(Subject::Wire),
         Subject::WireEnd(_) | Subject::Lead(_) => None,
     });
-    app.desk.building.hold = Hold::Nothing;
-    let told: Vec<String> = bench.put_back().iter().map(|change| words::put_back(before, change)).collect();
+    bay.desk.building.hold = Hold::Nothing;
+    let told: Vec<String> = bench.put_back().iter().map(|change| words::change(before, change).0).collect();
     if !told.is_empty() {
         let what = change.map_or_else(String::new, |change| format!("{change}. "));
-        app.desk.said = format!("{what}Put back, for it fits no more: {}. Undo brings it back.", told.join("; "));
+        bay.desk.said = format!("{what}Put back, for it fits no more: {}. Undo brings it back.", told.join("; "));
     } else if let Some(change) = change {
-        app.desk.said = format!("{change}.");
+        bay.desk.said = format!("{change}.");
     }
-    app.studies.rebuilt(app.session.bench());
+    if bay.name == before.title() {
+        after.title().clone_into(&mut bay.name);
+    }
+    bay.studies.rebuilt(bay.session.bench());
 }
 
-/// Begins or ends changing the circuit with the drawer that is pulled out: tools are put back first.
-pub(super) fn turned(app: &mut App) {
-    app.desk.building = Building::default();
-    if app.desk.is_building() {
-        app.desk.tool = Tool::Hand;
-        app.desk.instruments = app.desk.instruments.without_half();
-        app.desk.said.clear();
+/// Begins or ends changing circuits with the drawer that is pulled out: tools are put back first.
+pub(super) fn sync(row: &mut Row, front: &mut Bay, room: &Room) {
+    let is_on = room.drawer == Some(Drawer::Build);
+    for desk in row.all_mut(front).map(|bay| &mut bay.desk).filter(|desk| desk.building.is_on != is_on) {
+        desk.building = Building { is_on, ..Building::default() };
+        if is_on {
+            desk.tool = Tool::Hand;
+            desk.instruments = desk.instruments.without_half();
+            desk.said.clear();
+        }
     }
 }

@@ -51,6 +51,16 @@ pub enum Command {
     Ask(Option<Dialog>),
     /// Open another circuit; asks first where anything is left changed.
     Open(Source),
+    /// Open another circuit beside those that are open.
+    OpenBeside(Source),
+    /// Bring the circuit of this number to the front, or the next one in the row.
+    Bring(Option<u32>),
+    /// Close the circuit of this number; asks first where anything is left changed.
+    Close(u32),
+    /// See two circuits at once, or the one in front alone.
+    SideBySide(bool),
+    /// Do on the circuit beside what is done in front, or not.
+    Together(bool),
     /// Answer to [`Dialog::Leaving`].
     Leave(Answer),
     /// Choose what the window is drawn on.
@@ -150,6 +160,8 @@ pub enum Dialog {
     Faults(Subject),
     /// A circuit that could not be opened, or one with doubtful things: heading and text.
     Report(String, String),
+    /// A file was let go over the window: where its circuit is to go.
+    LetGo(PathBuf),
     /// Something is still changed; this is what waits for the answer.
     Leaving(Leaving),
 }
@@ -159,8 +171,10 @@ pub enum Dialog {
 pub enum Leaving {
     /// Closing the window.
     Close,
-    /// Opening another circuit.
+    /// Opening another circuit in place of the one in front.
     Open(Source),
+    /// Closing the circuit of this number, others staying open.
+    Shut(u32),
 }
 
 /// What to do with changes that are left.
@@ -172,6 +186,8 @@ pub enum Answer {
     LeaveChanged,
     /// Stay here.
     Stay,
+    /// Let what is here be, and open the other circuit beside it.
+    Beside,
 }
 
 /// The queue.
@@ -184,6 +200,16 @@ impl Commands {
     /// Asks for something.
     pub fn push(&mut self, command: Command) {
         self.list.push(command);
+    }
+
+    /// Whether nothing has been asked for.
+    pub fn is_empty(&self) -> bool {
+        self.list.is_empty()
+    }
+
+    /// Asks for all this too, in order.
+    pub fn append(&mut self, mut others: Self) {
+        self.list.append(&mut others.list);
     }
 
     /// Takes all that was asked for, in order.

@@ -393,6 +393,11 @@ impl Session {
         Arc::clone(&self.sheet)
     }
 
+    /// The drawing as it was last drawn.
+    pub fn drawn(&self) -> Arc<Sheet> {
+        Arc::clone(&self.sheet)
+    }
+
     /// What acts done one after the other would come to, worked out once for each state and acts.
     ///
     /// # Errors

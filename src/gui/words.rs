@@ -323,11 +323,6 @@ pub fn change(circuit: &Circuit, change: &Change) -> (String, Action) {
     }
 }
 
-/// What had to be put back because it fits a changed circuit no more.
-pub fn put_back(circuit: &Circuit, change: &Change) -> String {
-    self::change(circuit, change).0
-}
-
 /// What the fan does.
 pub fn fan(standing: Standing) -> &'static str {
     match standing {

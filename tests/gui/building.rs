@@ -27,7 +27,7 @@ fn circuit(window: &Window) -> &Circuit {
 
 fn building() -> Window {
     let mut window = window();
-    press(&mut window, Key::B);
+    press(&mut window, Key::E);
     assert!(shown(&window, "Build the circuit"));
     window
 }
@@ -219,7 +219,7 @@ fn acts_and_faults_that_no_longer_fit_are_put_back_told_and_return_on_undo() {
     let mut window = window();
     super::jump(&mut window, "B1.1", "B1.2");
     assert_eq!(super::changes(&window), 1);
-    press(&mut window, Key::B);
+    press(&mut window, Key::E);
     click(&mut window, "B1, coolant temperature switch");
     reach(&mut window, "Take B1 away");
     assert_eq!(super::changes(&window), 0);
@@ -259,7 +259,7 @@ fn the_title_and_the_clutch_are_the_circuits_as_a_whole() {
 fn the_circuit_is_not_changed_during_a_hunt_and_the_clock_is_put_away_for_it() {
     let mut window = window();
     press(&mut window, Key::T);
-    press(&mut window, Key::B);
+    press(&mut window, Key::E);
     click(&mut window, "F1, fuse");
     put_in(&mut window, "Amps of F1", "15");
     assert!(fanloom::circuit::format::write(circuit(&window)).contains("Fuse(amps: 15)"));
@@ -271,12 +271,12 @@ fn a_changed_circuit_is_asked_about_saved_as_it_is_and_taken_up_again_with_its_u
     let path = files.path().join("spreader.ron");
     std::fs::write(&path, include_str!("../../circuits/parallel-open.ron")).expect("written");
     let mut window = kept(state.path(), Some(path.clone()));
-    press(&mut window, Key::B);
+    press(&mut window, Key::E);
     click(&mut window, "F1, fuse");
     put_in(&mut window, "Amps of F1", "15");
     click(&mut window, "Circuits");
     reach(&mut window, "Lately: ");
-    assert!(matches!(window.state().desk().dialog, Some(Dialog::Leaving(_))));
+    assert!(matches!(window.state().room().dialog, Some(Dialog::Leaving(_))));
     assert!(shown(&window, "The circuit is not saved"));
     click(&mut window, "Stay here");
 
@@ -309,7 +309,7 @@ fn kept_again(state: &Path) -> Window {
 fn the_drawer_fits_where_there_is_little_room() {
     for size in [(1024.0, 700.0), (720.0, 520.0)] {
         let mut window = window_on(None, size);
-        press(&mut window, Key::B);
+        press(&mut window, Key::E);
         click(&mut window, "F1, fuse");
         for page in ["What is chosen", "Add a part", "What is doubtful", "The circuit as a whole"] {
             click(&mut window, page);

@@ -79,7 +79,7 @@ pub fn carried(
 ) {
     let Hold::Part(tag, at) = &seen.desk.building.hold else { return };
     let Some(id) = seen.bench.circuit().part_named(tag) else { return };
-    keys(ui, id, *at, commands);
+    keys(ui, ids::subject(seen.number, Subject::Part(id)), *at, commands);
     if clicked && let Some(pointer) = ui.input(|input| input.pointer.interact_pos()) {
         commands.push(Command::Build(BuildStep::Over(over(seen, (board, view, sheet), id, pointer))));
         commands.push(Command::Build(BuildStep::PutDown));
@@ -96,8 +96,7 @@ pub fn carried(
     }
 }
 
-fn keys(ui: &Ui, id: PartId, at: At, commands: &mut Commands) {
-    let widget = ids::subject(Subject::Part(id));
+fn keys(ui: &Ui, widget: egui::Id, at: At, commands: &mut Commands) {
     ui.memory_mut(|memory| {
         if !memory.has_focus(widget) && memory.focused().is_none_or(|focused| focused != widget) {
             memory.request_focus(widget);

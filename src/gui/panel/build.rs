@@ -37,7 +37,7 @@ pub fn build_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut BuildState, commands: 
     pages_ui(ui, seen, commands);
     held_ui(ui, seen, commands);
     let page = seen.desk.building.page;
-    seen.desk.space.list(ui, (("build", page as u8, seen.desk.selected), [false, false]), |ui| {
+    seen.room.space.list(ui, (("build", page as u8, seen.desk.selected), [false, false]), |ui| {
         ui.set_width(ui.available_width() - 6.0);
         match page {
             Page::Chosen => chosen_ui(ui, seen, &mut state.values, commands),

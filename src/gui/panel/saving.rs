@@ -34,7 +34,7 @@ pub fn save_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut SaveState, commands: &m
     let what = (Holds::Session, session, "Session file", "Save session");
     field_ui(ui, seen, what, &mut state.session, commands);
     ui.separator();
-    let circuit = if seen.filing.is_changed() {
+    let circuit = if seen.papers.is_changed() {
         "The circuit alone, as it has been changed, for a text editor or the command line. Remarks at the top of its \
          file are kept, those between its lines are not."
     } else {
@@ -52,7 +52,7 @@ fn field_ui(
     field: &mut Field,
     commands: &mut Commands,
 ) {
-    let proposed = seen.filing.proposal(seen.bench.circuit().title(), Wanted::Save(holds));
+    let proposed = seen.papers.proposal(seen.bench.circuit().title(), Wanted::Save(holds));
     if field.proposed != proposed {
         *field = Field { typed: proposed.clone(), proposed };
     }

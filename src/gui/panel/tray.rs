@@ -37,7 +37,7 @@ const TAKEN_UP: &str = "Taken up again where it was left.";
 
 /// Shows the tray.
 pub fn tray_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
-    if seen.desk.space.is_narrow {
+    if seen.room.space.is_narrow {
         ui.spacing_mut().item_spacing.y = 2.0;
         ui.horizontal_wrapped(|ui| {
             ui.spacing_mut().item_spacing.x = GAP;
@@ -78,7 +78,7 @@ pub fn tray_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
 
 /// A way back to the beginning, where something was taken up.
 fn anew_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
-    if !seen.filing.taken_up {
+    if !seen.papers.taken_up {
         return;
     }
     let anew = Button::new("Begin anew").min_size(vec2(92.0, 50.0));
@@ -91,7 +91,7 @@ fn anew_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
 /// The last thing said, or what the tool in hand does.
 fn said_ui(ui: &mut Ui, seen: &Seen<'_>) {
     let text = match seen.desk.said.as_str() {
-        "" if seen.filing.taken_up => TAKEN_UP.to_owned(),
+        "" if seen.papers.taken_up => TAKEN_UP.to_owned(),
         "" => help(seen.desk),
         said => said.to_owned(),
     };
@@ -101,7 +101,7 @@ fn said_ui(ui: &mut Ui, seen: &Seen<'_>) {
 fn tool_ui(ui: &mut Ui, seen: &Seen<'_>, (kind, name, key): (ToolKind, &str, &str), place: f32) -> Response {
     let held = seen.desk.tool.kind() == kind && !seen.desk.is_building();
     // In a low window the place is lower, and the picture in it smaller.
-    let (height, half) = if seen.desk.space.is_low { (46.0, 10.0) } else { (50.0, 13.0) };
+    let (height, half) = if seen.room.space.is_low { (46.0, 10.0) } else { (50.0, 13.0) };
     let (_, rect) = ui.allocate_space(vec2(place, height + 4.0));
     let response = ui.interact(rect, ids::tool(kind), Sense::click());
     response.widget_info(|| WidgetInfo::selected(egui::Role::Button, true, held, name));
