@@ -50,10 +50,13 @@ pub(super) fn place_of(layout: &Layout, part: PartId) -> Option<At> {
     Some(At { right: steps(placed.x, layout.grown.0), down: steps(placed.y, layout.grown.1) })
 }
 
+/// Something that stands: the room it takes, and its terminals.
+type Standing = (Box4, Vec<(i32, i32)>);
+
 /// What stands where, by cells.
 #[derive(Default)]
 struct Stand {
-    cells: HashMap<(i32, i32), Vec<(Box4, Vec<(i32, i32)>)>>,
+    cells: HashMap<(i32, i32), Vec<Standing>>,
 }
 
 impl Stand {
