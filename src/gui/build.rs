@@ -257,7 +257,7 @@ pub(super) fn follow(bay: &mut Bay, before: &Arc<Circuit>, change: Option<&Chang
 pub(super) fn sync(row: &mut Row, front: &mut Bay, room: &Room) {
     let is_on = room.drawer == Some(Drawer::Build);
     for desk in row.all_mut(front).map(|bay| &mut bay.desk).filter(|desk| desk.building.is_on != is_on) {
-        desk.building = Building { is_on, ..Building::default() };
+        desk.building = Building { is_on, hold: Hold::Nothing, page: desk.building.page };
         if is_on {
             desk.tool = Tool::Hand;
             desk.instruments = desk.instruments.without_half();

@@ -306,6 +306,47 @@ fn kept_again(state: &Path) -> Window {
 }
 
 #[test]
+fn a_circuit_is_drawn_from_nothing_and_nothing_is_too_little_for_the_window() {
+    let mut window = window();
+    click(&mut window, "Circuits");
+    click(&mut window, "Draw one from nothing");
+    assert_eq!(circuit(&window).parts().len(), 0);
+    assert!(shown(&window, "What is doubtful: 1") && shown(&window, "Add: Battery (G)"), "{:?}", names(&window));
+    reach(&mut window, "Add: Battery (G)");
+    click(&mut window, "Add a part");
+    reach(&mut window, "Add: Chassis connection (N)");
+    reach(&mut window, "Wire from N1.g");
+    click(&mut window, "Terminal G1.-");
+    assert_eq!(circuit(&window).wires().len(), 1);
+    for _ in 0..3 {
+        press_with(&mut window, Modifiers::COMMAND, Key::Z);
+    }
+    assert_eq!(circuit(&window).parts().len(), 0);
+    for key in [Key::P, Key::L, Key::W, Key::I, Key::T, Key::T, Key::E] {
+        press(&mut window, key);
+        settle(&mut window);
+    }
+}
+
+#[test]
+fn with_two_circuits_side_by_side_the_one_in_front_is_built() {
+    let mut window = window();
+    super::side::open_beside(&mut window, "Gravel tipper 12");
+    press(&mut window, Key::D);
+    press(&mut window, Key::E);
+    let before = window.state().bench().circuit_shared();
+    let of = |bay: &fanloom::gui::bay::Bay| bay.session.bench().circuit_shared();
+    let other = window.state().bays().map(of).find(|circuit| !std::sync::Arc::ptr_eq(circuit, &before)).expect("two");
+    let fuse =
+        names(&window).into_iter().find(|name| name.starts_with("F1, fuse") && name.contains("on Gravel tipper"));
+    click(&mut window, &fuse.expect("the fuse of the one in front"));
+    put_in(&mut window, "Amps of F1", "15");
+    assert!(!std::sync::Arc::ptr_eq(&before, &window.state().bench().circuit_shared()));
+    let circuits: Vec<_> = window.state().bays().map(of).collect();
+    assert!(circuits.iter().any(|circuit| std::sync::Arc::ptr_eq(circuit, &other)), "the other is as it was");
+}
+
+#[test]
 fn the_drawer_fits_where_there_is_little_room() {
     for size in [(1024.0, 700.0), (720.0, 520.0)] {
         let mut window = window_on(None, size);

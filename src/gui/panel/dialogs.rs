@@ -7,11 +7,12 @@ use std::path::{Path, PathBuf};
 
 use egui::{Modal, RichText, ScrollArea, TextEdit, Ui};
 
+use super::super::build::{BuildStep, Page};
 use super::super::choosing::Wanted;
 use super::super::command::{Answer, Command, Commands, Dialog, Leaving, Source};
 use super::super::filing::FileStep;
 use super::super::samples::{self, Card};
-use super::super::seen::Seen;
+use super::super::seen::{Drawer, Seen};
 use super::super::{ids, theme, words};
 use super::card::{CardState, card_ui};
 use super::faults::{FaultsState, faults_ui};
@@ -20,6 +21,8 @@ use super::safety;
 use super::saving::{SaveState, choose_ui, no_dialog_ui, overwrite_ui, save_ui};
 use super::terms::terms_ui;
 
+/// A circuit that is yet to be drawn.
+const NOTHING: &str = "Circuit(format: 1, title: \"New circuit\")";
 /// Height of what a finger presses.
 pub(super) const FINGER: f32 = 44.0;
 
@@ -135,10 +138,17 @@ fn open_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut DialogsState, height: f32, 
             });
         }
     });
-    let words = "Make one from answers\u{2026}";
-    if ui.add(egui::Button::new(words).min_size(egui::vec2(196.0, 36.0))).clicked() {
-        commands.push(Command::Ask(Some(Dialog::Making)));
-    }
+    ui.horizontal_wrapped(|ui| {
+        let button = |words: &'static str| egui::Button::new(words).min_size(egui::vec2(196.0, 36.0));
+        if ui.add(button("Make one from answers\u{2026}")).clicked() {
+            commands.push(Command::Ask(Some(Dialog::Making)));
+        }
+        if ui.add(button("Draw one from nothing")).clicked() {
+            commands.push(Command::Open(Source::Made(NOTHING.to_owned())));
+            commands.push(Command::Pull(Some(Drawer::Build)));
+            commands.push(Command::Build(BuildStep::Show(Page::Add)));
+        }
+    });
     ui.separator();
     no_dialog_ui(ui, seen);
     ui.horizontal(|ui| {
