@@ -69,6 +69,16 @@ pub fn guess(fault: &str) -> Id {
     Id::unique(("guess", fault))
 }
 
+/// A kind of part that can be added.
+pub fn kind(word: &'static str) -> Id {
+    Id::unique(("kind", word))
+}
+
+/// Something doubtful about the circuit, by its place in the list.
+pub fn doubt(place: usize) -> Id {
+    Id::unique(("doubt", place))
+}
+
 /// A row of the logic table.
 pub fn table_row(row: usize) -> Id {
     Id::unique(("table row", row))

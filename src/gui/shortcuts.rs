@@ -85,6 +85,7 @@ pub fn read(ctx: &Context, (room, row): (&Room, &Row), clock: Option<&Clock>, co
             (Key::W, Drawer::Faults),
             (Key::I, Drawer::Find),
             (Key::H, Drawer::Hunt),
+            (Key::E, Drawer::Build),
         ];
         for (key, drawer) in drawers {
             if input.consume_key(Modifiers::NONE, key) {

@@ -1,4 +1,5 @@
-//! The window in Spanish and French: chosen without a restart, kept, whole in every size, and nothing left in English.
+//! The window in Spanish and French: chosen without a restart, whole in every size, and nothing left in English.
+//! How texts are kept and read is tested in `tests/words.rs`.
 
 use std::collections::BTreeSet;
 

@@ -7,11 +7,12 @@ use std::path::{Path, PathBuf};
 
 use egui::{Modal, RichText, ScrollArea, TextEdit, Ui};
 
+use super::super::build::{BuildStep, Page};
 use super::super::choosing::Wanted;
 use super::super::command::{Answer, Command, Commands, Dialog, Leaving, Source};
 use super::super::filing::FileStep;
 use super::super::samples::{self, Card};
-use super::super::seen::Seen;
+use super::super::seen::{Drawer, Seen};
 use super::super::tongue::{key, plain, t};
 use super::super::{ids, theme, words};
 use super::card::{CardState, card_ui};
@@ -21,6 +22,8 @@ use super::safety;
 use super::saving::{SaveState, choose_ui, no_dialog_ui, overwrite_ui, save_ui};
 use super::terms::terms_ui;
 
+/// A circuit that is yet to be drawn.
+const NOTHING: &str = "Circuit(format: 1, title: \"New circuit\")";
 /// Height of what a finger presses.
 pub(super) const FINGER: f32 = 44.0;
 
@@ -136,10 +139,17 @@ fn open_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut DialogsState, height: f32, 
             });
         }
     });
-    let words = t!("dialogs-make-one-from-answers");
-    if ui.add(egui::Button::new(words).min_size(egui::vec2(196.0, 36.0))).clicked() {
-        commands.push(Command::Ask(Some(Dialog::Making)));
-    }
+    ui.horizontal_wrapped(|ui| {
+        let button = |words: &'static str| egui::Button::new(words).min_size(egui::vec2(196.0, 36.0));
+        if ui.add(button(t!("dialogs-make-one-from-answers"))).clicked() {
+            commands.push(Command::Ask(Some(Dialog::Making)));
+        }
+        if ui.add(button(t!("dialogs-draw-one-from-nothing"))).clicked() {
+            commands.push(Command::Open(Source::Made(NOTHING.to_owned())));
+            commands.push(Command::Pull(Some(Drawer::Build)));
+            commands.push(Command::Build(BuildStep::Show(Page::Add)));
+        }
+    });
     ui.separator();
     no_dialog_ui(ui, seen);
     ui.horizontal(|ui| {
@@ -242,6 +252,11 @@ fn report_ui(ui: &mut Ui, seen: &Seen<'_>, (title, text): (&str, &str), height: 
     close_ui(ui, commands);
 }
 
+/// Whether anything would be left that nobody has put back or saved.
+fn is_left(seen: &Seen<'_>) -> bool {
+    !seen.bench.changes().is_empty() || seen.papers.is_changed()
+}
+
 fn leaving_ui(
     ui: &mut Ui,
     seen: &Seen<'_>,
@@ -251,21 +266,28 @@ fn leaving_ui(
 ) {
     // Closing the window leaves all of them.
     let left: Vec<Seen<'_>> = match leaving {
-        Leaving::Close => all.iter().filter(|seen| !seen.bench.changes().is_empty()).copied().collect(),
+        Leaving::Close => all.iter().filter(|seen| is_left(seen)).copied().collect(),
         Leaving::Open(_) | Leaving::Shut(_) => vec![*seen],
     };
     let several = all.len() > 1;
-    heading(ui, seen, t!("dialogs-the-truck-is-not-as"));
+    let is_done = left.iter().any(|of| !of.bench.changes().is_empty());
+    heading(ui, seen, if is_done { t!("dialogs-the-truck-is-not-as") } else { t!("dialogs-the-circuit-is-not-saved") });
     let wait = match leaving {
         Leaving::Close => t!("dialogs-before-the-window-closes"),
         Leaving::Open(_) => t!("dialogs-before-another-circuit-is-opened"),
         Leaving::Shut(_) => t!("dialogs-before-it-is-closed"),
     };
-    ui.label(RichText::new(t!("dialogs-still-changed", wait)).color(seen.palette.text));
+    if is_done {
+        ui.label(RichText::new(t!("dialogs-still-changed", wait)).color(seen.palette.text));
+    }
     ScrollArea::vertical().id_salt("leaving").max_height((height - 120.0).max(40.0)).show(ui, |ui| {
         for of in &left {
             if several {
                 ui.label(RichText::new(of.name).font(theme::bold(13.5)).color(seen.palette.text));
+            }
+            if of.papers.is_changed() {
+                let words = t!("dialogs-the-circuit-itself-is-changed");
+                ui.label(RichText::new(words).color(seen.palette.text));
             }
             for change in of.bench.changes() {
                 let words = words::change(of.bench.circuit(), &change).0;
@@ -283,11 +305,15 @@ fn leaving_ui(
     ui.add_space(6.0);
     ui.horizontal_wrapped(|ui| {
         let beside = matches!(leaving, Leaving::Open(_)).then_some((t!("dialogs-open-it-beside"), Answer::Beside));
-        let answers = [
-            (t!("dialogs-put-everything-back"), Answer::PutBack),
-            (t!("dialogs-leave-it-changed"), Answer::LeaveChanged),
-        ];
-        for (words, answer) in answers.into_iter().chain(beside).chain([(t!("dialogs-stay-here"), Answer::Stay)]) {
+        if seen.papers.is_changed()
+            && ui.button(t!("dialogs-save")).accessible_name(t!("dialogs-save-the-circuit-first")).clicked()
+        {
+            commands.push(Command::Ask(Some(Dialog::Save)));
+        }
+        let back = is_done.then_some((t!("dialogs-put-everything-back"), Answer::PutBack));
+        let leave = if is_done { t!("dialogs-leave-it-changed") } else { t!("dialogs-go-on-without-saving") };
+        let answers = back.into_iter().chain([(leave, Answer::LeaveChanged)]);
+        for (words, answer) in answers.chain(beside).chain([(t!("dialogs-stay-here"), Answer::Stay)]) {
             if ui.button(words).clicked() {
                 commands.push(Command::Leave(answer));
             }
@@ -297,7 +323,7 @@ fn leaving_ui(
 
 const MODELLED: &str = key!("dialogs-fanloom-works-out-what-the");
 const NOT_YET: &str = key!("dialogs-not-modelled-wear-as-it");
-const KEYS: &str = key!("dialogs-keys-tab-and-arrows-move-2");
+const KEYS: &str = key!("dialogs-keys-tab-and-arrows-move");
 
 fn about_ui(ui: &mut Ui, seen: &Seen<'_>, height: f32, commands: &mut Commands) {
     heading(ui, seen, "Fanloom");

@@ -35,7 +35,11 @@ pub fn save_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut SaveState, commands: &m
     let what = (Holds::Session, session, t!("saving-session-file"), t!("saving-save-session"));
     field_ui(ui, seen, what, &mut state.session, commands);
     ui.separator();
-    let circuit = t!("saving-the-circuit-alone-to-the");
+    let circuit = if seen.papers.is_changed() {
+        t!("saving-the-circuit-alone-as-it")
+    } else {
+        t!("saving-the-circuit-alone-to-the")
+    };
     field_ui(
         ui,
         seen,

@@ -6,6 +6,7 @@ use egui::{Align2, Button, Rect, Response, RichText, Sense, Stroke, StrokeKind, 
 
 use crate::bench::LeadFuse;
 
+use super::super::build::Hold;
 use super::super::command::{Command, Commands};
 use super::super::filing::FileStep;
 use super::super::instrument::{Device, Dial, Handling, Pole};
@@ -99,7 +100,7 @@ fn said_ui(ui: &mut Ui, seen: &Seen<'_>) {
 }
 
 fn tool_ui(ui: &mut Ui, seen: &Seen<'_>, (kind, name, key): (ToolKind, &str, &str), place: f32) -> Response {
-    let held = seen.desk.tool.kind() == kind;
+    let held = seen.desk.tool.kind() == kind && !seen.desk.is_building();
     // In a low window the place is lower, and the picture in it smaller.
     let (height, half) = if seen.room.space.is_low { (46.0, 10.0) } else { (50.0, 13.0) };
     let (_, rect) = ui.allocate_space(vec2(place, height + 4.0));
@@ -133,6 +134,11 @@ fn tool_ui(ui: &mut Ui, seen: &Seen<'_>, (kind, name, key): (ToolKind, &str, &st
 
 fn hold_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let palette = &seen.palette;
+    if seen.desk.is_building() {
+        let words = t!("tray-building-the-circuit");
+        ui.label(RichText::new(words).font(theme::bold(13.5)).color(palette.text));
+        return;
+    }
     match &seen.desk.tool {
         Tool::Hand => {
             ui.label(RichText::new(t!("tray-nothing-in-hand")).font(theme::bold(13.5)).color(palette.text));
@@ -172,6 +178,14 @@ fn hold_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
 
 /// What the tool in hand does.
 fn help(desk: &Desk) -> String {
+    if desk.is_building() {
+        return match &desk.building.hold {
+            Hold::Nothing => t!("tray-click-a-part-wire-or"),
+            Hold::Wire(_) | Hold::End(..) => t!("tray-click-the-terminal-it-goes"),
+            Hold::Part(..) => t!("tray-click-where-it-is-to"),
+        }
+        .to_owned();
+    }
     match &desk.tool {
         Tool::Hand => t!("tray-click-a-switch-to-turn"),
         Tool::Lead { first: None } => t!("tray-click-a-terminal-for-the"),
