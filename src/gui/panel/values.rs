@@ -246,7 +246,7 @@ fn choices_ui(
     let label = plain(note);
     ui.label(RichText::new(&label).font(theme::plain(12.5)).color(seen.palette.quiet));
     // A flag that is not there is not set.
-    let stands = text.or(if note.choices.contains(&"false") { Some(t!("values-false")) } else { None });
+    let stands = text.or(if note.choices.contains(&"false") { Some("false") } else { None });
     let mut wrong = None;
     ui.horizontal_wrapped(|ui| {
         for word in note.choices {
