@@ -379,8 +379,11 @@ fn marks(
     painter.extend(Shape::dashed_line(&[from, to], Stroke::new(2.5, colour), 8.0, 5.0));
 }
 
-/// Where the other end is of the lead in hand, the colour of the one in hand, and whether that one hangs free.
+/// Where the other end is of the lead or wire in hand, the colour of the one in hand, and whether that one hangs free.
 fn held(seen: &Seen<'_>) -> Option<(Point, Ink, bool)> {
+    if let Some(from) = seen.desk.building.hold.stays_on(seen.bench.circuit()) {
+        return Some((Point::Terminal(from), Ink::Symbol, true));
+    }
     match &seen.desk.tool {
         Tool::Lead { first } => Some((first.clone()?, Ink::Lead, true)),
         Tool::Instrument(device) => {
