@@ -321,7 +321,7 @@ fn doubt_marks(ui: &Ui, board: Rect, seen: &Seen<'_>, sheet: &Sheet, view: &View
         let rect = on_screen(board, view, place);
         let at = match subject {
             // Its words stand at the right.
-            Subject::Part(_) => rect.left_center() - vec2(16.0, 4.0),
+            Subject::Part(_) => rect.left_center() - vec2(26.0, 4.0),
             Subject::Terminal(_) | Subject::Wire(_) | Subject::WireEnd(_) | Subject::Lead(_) => {
                 rect.center() + vec2(18.0, -6.0)
             }
