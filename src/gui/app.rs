@@ -21,7 +21,7 @@ use super::panel::dialogs::DialogsState;
 use super::panel::prove::PointedAct;
 use super::panel::{
     bar, chain, clock, conditions, dialogs, fault_table, find, foot, found, hunt, instruments, logic, names, overlay,
-    pane, prove, reasons, strip,
+    pane, prove, reasons, steps as steps_panel, strip,
 };
 use super::row::Row;
 use super::seen::{Desk, Drawer, Look, Room, Seen, Shown, highlighted};
@@ -310,6 +310,7 @@ impl App {
                 Drawer::Faults => fault_table::fault_table_ui(ui, &seen, &mut drawers.faults, commands),
                 Drawer::Find => find::find_ui(ui, &seen, &mut drawers.find, commands),
                 Drawer::Hunt => hunt::hunt_ui(ui, &seen, &mut drawers.hunt, commands),
+                Drawer::Steps => steps_panel::steps_ui(ui, &seen, commands),
             });
         });
         self.front.drawers = drawers;
@@ -435,7 +436,7 @@ impl eframe::App for App {
         self.dress.size(ui.ctx());
         self.measure(ui.ctx());
         self.read_window(ui.ctx());
-        shortcuts::read(ui.ctx(), (&self.room, &self.row), self.front.session.clock(), &mut self.commands);
+        shortcuts::read(ui.ctx(), (&self.room, &self.row), &self.front, &mut self.commands);
         self.work(ui.ctx());
         self.pass_time(ui.ctx());
         self.panels_ui(ui);
@@ -443,6 +444,11 @@ impl eframe::App for App {
         if !asked.is_empty() {
             for command in asked {
                 apply::apply(self, ui.ctx(), command);
+            }
+            for bay in self.row.all_mut(&mut self.front) {
+                if let Some(showing) = &mut bay.demonstrating {
+                    showing.follow(bay.session.bench());
+                }
             }
             // What was just done is shown at once, not when the pointer next moves.
             ui.ctx().request_repaint();

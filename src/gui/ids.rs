@@ -69,6 +69,11 @@ pub fn guess(fault: &str) -> Id {
     Id::unique(("guess", fault))
 }
 
+/// A step of a demonstration, by its place.
+pub fn demonstrated(place: usize) -> Id {
+    Id::unique(("demonstrated", place))
+}
+
 /// A row of the logic table.
 pub fn table_row(row: usize) -> Id {
     Id::unique(("table row", row))

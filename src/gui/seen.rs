@@ -17,6 +17,7 @@ use super::bay::Bay;
 use super::clock::Clock;
 use super::command::{Command, Commands, Dialog};
 use super::condition::Units;
+use super::demonstrating::Demonstrating;
 use super::dress::Dress;
 use super::filing::Filing;
 use super::instrument::Instruments;
@@ -83,6 +84,8 @@ pub enum Drawer {
     Find,
     /// A hidden fault.
     Hunt,
+    /// What was done, step by step, and demonstrations.
+    Steps,
 }
 
 /// What the clutch is to be made to do by hand.
@@ -194,6 +197,8 @@ pub struct Seen<'a> {
     pub eyes: Option<&'a Eyes>,
     /// What the hunt came to.
     pub report: Option<&'a Report>,
+    /// The demonstration that is gone through.
+    pub demonstrating: Option<&'a Demonstrating>,
 }
 
 impl<'a> Seen<'a> {
@@ -221,6 +226,7 @@ impl<'a> Seen<'a> {
             hunt: session.hunt(),
             eyes: session.eyes(),
             report: session.report(),
+            demonstrating: bay.demonstrating.as_ref(),
         }
     }
 

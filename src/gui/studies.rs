@@ -169,7 +169,7 @@ impl Studies {
                 (!progress.is_stopped()).then(|| found.map(FaultList::of))
             }),
             Drawer::Find => self.finding.work(ctx, &circuit),
-            Drawer::Hunt => {}
+            Drawer::Hunt | Drawer::Steps => {}
         }
     }
 

@@ -25,7 +25,7 @@ use super::diagnostic::{Finding, Severity, Subject};
 use super::{Circuit, Draft, Part};
 
 pub use render::render;
-pub use values::{read_value, write_value};
+pub use values::{begins_with, of_format, read_value, write_value};
 pub use write::write;
 
 use fields::CIRCUIT;
