@@ -1,7 +1,7 @@
 //! Puts what was loaded on the bench: in place of the circuit in front, or beside it; and takes circuits away.
 //!
 //! Part of [`apply`](super::apply). Reading is [`loading`](super::loading)'s, keeping and saving
-//! [`filing`](super::filing)'s. Whatever has to give way with something done to it is set aside first.
+//! [`filing`]'s. Whatever has to give way with something done to it is set aside first.
 
 use super::app::App;
 use super::bay::Bay;

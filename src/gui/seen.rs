@@ -1,7 +1,7 @@
 //! What panels are given to read: the bench as it is shown, the verdict on it, and how the person has set things out.
 //!
 //! Yields [`Seen`], [`Desk`], [`Room`] and [`Look`]. Panels cannot change any of it; they push
-//! [`Command`](super::command::Command)s instead.
+//! [`Command`]s instead.
 
 use std::collections::BTreeSet;
 

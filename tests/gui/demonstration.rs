@@ -228,7 +228,7 @@ fn damaged_demonstrations_are_told_with_their_line_and_nothing_else_happens() {
         click(&mut window, "S2, hand switch");
         click(&mut window, "Put back: S2 turned on");
         open(&mut window, &path);
-        assert!(matches!(&window.state().room().dialog, Some(Dialog::Report(..))), "{:.200}", text);
+        assert!(matches!(&window.state().room().dialog, Some(Dialog::Report(..))), "{text:.200}");
         assert_eq!(window.state().bench().circuit().title(), "Salt spreader 3");
         assert!(window.state().bench().undoable().is_some(), "what was here stays");
     }
