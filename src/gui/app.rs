@@ -28,7 +28,7 @@ use super::seen::{Desk, Drawer, Look, Room, Seen, Shown, highlighted};
 use super::space::{Beside, Pair, Space};
 use super::theme::Palette;
 use super::tool::Use;
-use super::{apply, shortcuts, steps};
+use super::{apply, demonstrating, shortcuts, steps};
 
 /// Width of the side with conditions and hazards.
 const SIDE: f32 = 292.0;
@@ -69,7 +69,7 @@ impl App {
     /// The window on a file, or on the worked example where none is named or the file is not sound.
     pub fn new(start: Option<PathBuf>) -> Self {
         let (front, row, room, look, filing) = filing::opening(start);
-        Self {
+        let mut app = Self {
             front,
             row,
             room,
@@ -83,7 +83,9 @@ impl App {
             commands: Commands::default(),
             frames: 0,
             report_first_frame: None,
-        }
+        };
+        demonstrating::show(&mut app);
+        app
     }
 
     /// The window on a file, or as it was left; how it stands is kept in this folder from now on.
@@ -91,6 +93,9 @@ impl App {
         let is_named = start.is_some();
         let mut app = Self::new(start);
         filing::keep_in(&mut app, ctx, folder, is_named);
+        if is_named {
+            demonstrating::show(&mut app);
+        }
         app
     }
 

@@ -207,6 +207,7 @@ fn on_circuit_now(app: &mut App) {
 pub(super) fn show(app: &mut App) {
     if app.front.demonstrating.is_some() {
         app.room.drawer = Some(Drawer::Steps);
+        app.is_set_out = true;
         app.room.unfolded.set(super::space::Fold::Beside(super::space::Beside::Drawer), true);
     }
 }

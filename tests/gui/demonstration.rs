@@ -103,6 +103,15 @@ fn a_saved_demonstration_is_opened_and_gone_through_forward_back_and_from_the_be
 }
 
 #[test]
+fn a_window_opened_on_a_demonstration_shows_its_steps() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = demonstration(folder.path());
+    for start in [window_on(Some(path.clone()), (1280.0, 800.0)), kept(folder.path(), Some(path))] {
+        assert!(shown(&start, "0 of 3 steps done"), "{:?}", names(&start));
+    }
+}
+
+#[test]
 fn the_state_at_the_end_is_the_one_it_was_made_in() {
     let folder = tempfile::tempdir().unwrap();
     let path = demonstration(folder.path());

@@ -12,9 +12,10 @@ use crate::study::wording::capital;
 use super::super::command::{Command, Commands, Dialog};
 use super::super::demonstrating::{About, DemoStep, Demonstrating};
 use super::super::seen::Seen;
-use super::super::widget::{choice, signal};
+use super::super::widget::choice;
 use super::super::{ids, theme, words};
 use super::dialogs::FINGER;
+use super::found::counted_of;
 
 /// Shows the drawer.
 pub fn steps_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
@@ -141,8 +142,10 @@ fn brought_ui(ui: &mut Ui, seen: &Seen<'_>, brought: &Brought) {
     if let Some(link) = brought.parts_at {
         ui.label(text(seen, &format!("The chain parts at {}.", link.word())));
     }
-    for hazard in &brought.hazards {
-        signal::signal_ui(ui, hazard, &seen.palette);
+    if !brought.hazards.is_empty() {
+        // In full they stand beside the drawing, as always.
+        let levels: Vec<_> = brought.hazards.iter().map(|hazard| hazard.level).collect();
+        ui.label(bold(seen, &format!("New below the conditions: {}", counted_of(&levels)), 13.5));
     }
     for sentence in &brought.because {
         ui.label(RichText::new(sentence).color(seen.palette.quiet));
