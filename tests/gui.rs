@@ -4,6 +4,8 @@
 //! here it counts that the window asks, shows and puts back.
 #![cfg(feature = "window")]
 
+#[path = "gui/building.rs"]
+mod building;
 #[path = "gui/clock.rs"]
 mod clock;
 #[path = "gui/demonstration.rs"]

@@ -112,6 +112,52 @@ pub enum Rating {
 }
 
 impl Fault {
+    /// The tags and terminals it names, to be changed with those of the circuit.
+    pub(super) fn names_mut(&mut self) -> Vec<&mut String> {
+        match self {
+            Self::Join(a, b) => vec![a, b],
+            Self::Open(at)
+            | Self::PinOut(at)
+            | Self::Resist(at, _)
+            | Self::Ground(at, _)
+            | Self::Feed(at, _)
+            | Self::Stuck(at, _)
+            | Self::Drift(at, _)
+            | Self::Gap(at, _)
+            | Self::CoilOpen(at)
+            | Self::CoilShort(at, _)
+            | Self::CoilGround(at, _)
+            | Self::SuppressorOpen(at)
+            | Self::SuppressorShort(at)
+            | Self::ValveStuck(at, _)
+            | Self::Swapped(at)
+            | Self::Fitted(at, _)
+            | Self::Hold(at, _)
+            | Self::Blown(at)
+            | Self::Flat(at, _)
+            | Self::ModuleDead(at)
+            | Self::Reversed(at)
+            | Self::DiodeOpen(at)
+            | Self::DiodeShort(at) => vec![at],
+            Self::SwappedHoses
+            | Self::LeakHose(_)
+            | Self::LeakChamber(_)
+            | Self::LeakSeat(_)
+            | Self::BlockedSupply
+            | Self::BlockedFilter
+            | Self::BlockedHose
+            | Self::BlockedExhaust
+            | Self::Worn(_)
+            | Self::Oiled
+            | Self::WeakSpring
+            | Self::SeizedPiston
+            | Self::CrossedHoses
+            | Self::RoughBearing
+            | Self::SlackBelt
+            | Self::DamagedFan => Vec::new(),
+        }
+    }
+
     /// What there can be only one of at one place, and the place: two of a kind with other amounts cannot both be.
     fn claim(&self) -> Option<(&'static str, &str)> {
         match self {

@@ -20,8 +20,8 @@ use super::panel::conditions::ConditionsState;
 use super::panel::dialogs::DialogsState;
 use super::panel::prove::PointedAct;
 use super::panel::{
-    bar, chain, clock, conditions, dialogs, fault_table, find, foot, found, hunt, instruments, logic, names, overlay,
-    pane, prove, reasons, steps as steps_panel, strip,
+    bar, build, chain, clock, conditions, dialogs, fault_table, find, foot, found, hunt, instruments, logic, names,
+    overlay, pane, prove, reasons, steps as steps_panel, strip,
 };
 use super::row::Row;
 use super::seen::{Desk, Drawer, Look, Room, Seen, Shown, highlighted};
@@ -316,6 +316,7 @@ impl App {
                 Drawer::Find => find::find_ui(ui, &seen, &mut drawers.find, commands),
                 Drawer::Hunt => hunt::hunt_ui(ui, &seen, &mut drawers.hunt, commands),
                 Drawer::Steps => steps_panel::steps_ui(ui, &seen, commands),
+                Drawer::Build => build::build_ui(ui, &seen, &mut drawers.build, commands),
             });
         });
         self.front.drawers = drawers;
@@ -335,7 +336,7 @@ impl App {
             Use::Handle { shows: Some(shows), .. } if bay.session.eyes().is_none() => {
                 reading = Some(bay.session.read_ahead(&bay.desk.instruments, shows));
             }
-            Use::Handle { .. } | Use::Change(_) | Use::FirstClip(_) | Use::Look | Use::Nothing(_) => {}
+            Use::Handle { .. } | Use::Change(_) | Use::FirstClip(_) | Use::Build(_) | Use::Look | Use::Nothing(_) => {}
         }
         let ahead = match (&foreseen, &reading) {
             (Some(foreseen), _) => Ahead::Act(foreseen, beside.as_ref()),
@@ -373,7 +374,7 @@ impl App {
                 self.commands.push(Command::OpenBeside(Source::File(path.clone())));
             }),
         }
-        let is_changed = self.bays().any(|bay| !bay.session.bench().changes().is_empty());
+        let is_changed = self.bays().any(|bay| !bay.session.bench().changes().is_empty() || bay.papers.is_changed());
         if closing && !self.may_close && is_changed {
             ctx.send_viewport_cmd(ViewportCommand::CancelClose);
             self.commands.push(Command::Ask(Some(Dialog::Leaving(Leaving::Close))));
@@ -417,6 +418,7 @@ impl App {
     fn measure(&mut self, ctx: &egui::Context) {
         let window = ctx.content_rect().size();
         self.room.space = Space::of(window);
+        super::build::sync(&mut self.row, &mut self.front, &self.room);
         let drawer = if self.room.open_drawer().is_some() { DRAWER } else { 0.0 };
         let has_two = self.row.side_by_side && self.row.beside().is_some();
         self.room.pair = if has_two { Pair::of(window, SIDE + drawer) } else { Pair::Folded };

@@ -13,6 +13,7 @@ use crate::report::embed::with_font;
 use crate::report::paper;
 
 use super::app::App;
+use super::build::{self, Hold};
 use super::clock::Clock;
 use super::command::{Answer, Command, Dialog, Leaving, Source};
 use super::demonstrating;
@@ -20,6 +21,7 @@ use super::dress::Dress;
 use super::filing;
 use super::instrument::{Device, Handling};
 use super::placing;
+use super::seen::Drawer;
 use super::space::{Beside, Fold};
 use super::steps;
 use super::studies::Awaited;
@@ -37,6 +39,8 @@ pub fn apply(app: &mut App, ctx: &Context, command: Command) {
         Command::LetGo(setting) => together::let_go(app, setting),
         // There is one hand, whichever circuit it reaches into.
         Command::PickUp(kind) => {
+            // A tool is for the truck: whoever takes one up has done with changing the circuit.
+            app.room.drawer = app.room.drawer.filter(|drawer| *drawer != Drawer::Build);
             for desk in app.row.all_mut(&mut app.front).map(|bay| &mut bay.desk) {
                 if desk.tool.kind() != kind {
                     desk.instruments = desk.instruments.without_half();
@@ -47,6 +51,7 @@ pub fn apply(app: &mut App, ctx: &Context, command: Command) {
         }
         Command::PutToolBack => {
             for desk in app.row.all_mut(&mut app.front).map(|bay| &mut bay.desk) {
+                desk.building.hold = Hold::Nothing;
                 desk.tool = Tool::Hand;
                 desk.instruments = desk.instruments.without_half();
                 desk.said.clear();
@@ -125,6 +130,7 @@ pub fn apply(app: &mut App, ctx: &Context, command: Command) {
         Command::BackTo(at_s) => together::clocks(app, |clock| clock.back_to(at_s)),
         Command::ForwardAgain => together::clocks(app, Clock::forward),
         Command::Motion(motion) => app.look.motion = motion,
+        Command::Build(step) => build::step(app, step),
         Command::CloseSuggestion => app.front.desk.suggestion = None,
         Command::Say(words) => app.front.desk.said = words,
     }
@@ -173,7 +179,7 @@ fn write_card(app: &mut App, path: &Path) {
 
 fn open(app: &mut App, source: Source) {
     steps::put_hunt_away(app);
-    if !app.front.session.bench().changes().is_empty() {
+    if !app.front.session.bench().changes().is_empty() || app.front.papers.is_changed() {
         app.room.dialog = Some(Dialog::Leaving(Leaving::Open(source)));
         return;
     }
@@ -183,7 +189,7 @@ fn open(app: &mut App, source: Source) {
 /// Closes a circuit; where anything is changed in it, asks first, with it in front.
 fn close(app: &mut App, number: u32) {
     let Some(bay) = app.row.get(&app.front, number) else { return };
-    if bay.session.bench().changes().is_empty() {
+    if bay.session.bench().changes().is_empty() && !bay.papers.is_changed() {
         placing::take_away(app, number);
         return;
     }

@@ -6,6 +6,7 @@
 use super::board::board_ui::BoardState;
 use super::clock::Clock;
 use super::demonstrating::Demonstrating;
+use super::panel::build::BuildState;
 use super::panel::fault_table::FaultTableState;
 use super::panel::find::FindState;
 use super::panel::hunt::HuntState;
@@ -20,6 +21,7 @@ pub struct Drawers {
     pub(super) faults: FaultTableState,
     pub(super) find: FindState,
     pub(super) hunt: HuntState,
+    pub(super) build: BuildState,
 }
 
 /// One circuit that is open.

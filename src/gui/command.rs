@@ -11,6 +11,7 @@ use crate::drawing::Symbols;
 use crate::report::Size;
 use crate::study::answer::{LinkName, Subject};
 
+use super::build::BuildStep;
 use super::condition::Units;
 use super::demonstrating::DemoStep;
 use super::dress::Sheet;
@@ -113,6 +114,8 @@ pub enum Command {
     ForwardAgain,
     /// Let the fan be seen turning, or not.
     Motion(bool),
+    /// Change the circuit as built.
+    Build(BuildStep),
     /// Put the suggestion away.
     CloseSuggestion,
     /// Say something in the tray.

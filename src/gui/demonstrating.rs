@@ -130,7 +130,7 @@ fn with(bay: &mut Bay, change: impl FnOnce(&mut Demonstrating)) {
 }
 
 fn make(bay: &mut Bay) {
-    let through = through(of_journal(&bay.session, &bay.papers), bay.session.bench().circuit_shared());
+    let through = through(of_journal(&bay.session, &bay.papers), bay.papers.as_begun(bay.session.bench()));
     let mut showing = Demonstrating::of(through);
     showing.at = showing.demonstration.steps.len();
     bay.demonstrating = Some(showing);
@@ -168,7 +168,7 @@ fn go(app: &mut App, to: usize) {
 fn anew(app: &mut App, to: usize) {
     let bay = &mut app.front;
     let Some(showing) = &mut bay.demonstrating else { return };
-    let (bench, _) = showing.demonstration.up_to(to).replay(bay.session.bench().circuit_shared());
+    let (bench, _) = showing.demonstration.up_to(to).replay(bay.papers.as_begun(bay.session.bench()));
     showing.at = to;
     bay.session = Session::on(bench);
     bay.desk.instruments = bay.desk.instruments.as_on(bay.session.bench());

@@ -10,7 +10,9 @@ use std::sync::Arc;
 
 use egui::Context;
 
+use crate::bench::Action;
 use crate::bench::journal::Origin;
+use crate::circuit::format;
 use crate::study::demonstration::through;
 
 use super::app::App;
@@ -89,7 +91,8 @@ impl Filing {
     /// The title of the window with this in front; none while it is shown already.
     fn new_title(&mut self, circuit: &str, papers: &Papers) -> Option<String> {
         let file = papers.file().map(|path| format!(" ({})", name_of(path))).unwrap_or_default();
-        let title = format!("{circuit}{file} - Fanloom");
+        let changed = if papers.is_changed() { ", changed" } else { "" };
+        let title = format!("{circuit}{file}{changed} - Fanloom");
         (self.title != title).then(|| {
             self.title.clone_from(&title);
             title
@@ -208,7 +211,7 @@ fn bay_again(kept: &KeptBay, name: &str, units: Units, desk: &Desk) -> Result<(B
     let mut bay = bay_of(loaded, desk);
     bay.papers.saved_before(Holds::Session, kept.saved_as.clone());
     if let Some(KeptDemonstration { demonstration, at, tells_ahead, saved_as }) = kept.demonstration.clone() {
-        let through = through(demonstration, bay.session.bench().circuit_shared());
+        let through = through(demonstration, bay.papers.as_begun(bay.session.bench()));
         bay.demonstrating = Some(Demonstrating { at, tells_ahead, ..Demonstrating::of(through) });
         bay.papers.saved_before(Holds::Demonstration, saved_as);
     }
@@ -317,6 +320,7 @@ fn session_of(bay: &Bay, units: Units) -> KeptSession {
         seen: bay.studies.finding.sights().iter().map(ToString::to_string).collect(),
         // One that is still being hidden again is kept as it was.
         hunt: hunt.or_else(|| bay.papers.hunt.clone()),
+        in_file: bay.papers.saved_since(),
         ..KeptSession::new(bay.papers.origin.clone(), bay.papers.text.clone(), journal)
     }
 }
@@ -331,6 +335,9 @@ pub(super) fn look_after(app: &mut App, ctx: &Context) {
         if papers.news.is_some() {
             ctx.request_repaint();
         }
+    }
+    for bay in app.row.all_mut(&mut app.front) {
+        bay.papers.compare(bay.session.bench().circuit_shared());
     }
     if let Some(title) = app.filing.new_title(app.front.session.bench().circuit().title(), &app.front.papers) {
         ctx.send_viewport_cmd(egui::ViewportCommand::Title(title));
@@ -464,9 +471,15 @@ fn save_at(app: &mut App, holds: Holds, path: &Path) {
     }
 }
 
+/// The text of the circuit as it is now: to the letter as its file has it, unless it has been changed.
+fn circuit_text(bay: &mut Bay) -> String {
+    bay.papers.compare(bay.session.bench().circuit_shared());
+    if bay.papers.is_changed() { format::write(bay.session.bench().circuit()) } else { bay.papers.in_file.0.clone() }
+}
+
 fn save_over(app: &mut App, holds: Holds, path: &Path) {
     let text = match holds {
-        Holds::Circuit => Ok(app.front.papers.text.clone()),
+        Holds::Circuit => Ok(circuit_text(&mut app.front)),
         Holds::Session => session_of(&app.front, app.look.units).write(),
         Holds::Demonstration => match &app.front.demonstrating {
             Some(showing) => showing.demonstration.write(),
@@ -483,14 +496,19 @@ fn save_over(app: &mut App, holds: Holds, path: &Path) {
     };
     app.room.dialog = None;
     app.filing.remember(path);
+    let was_changed = app.front.papers.is_changed();
+    if holds == Holds::Circuit {
+        app.front.papers.saved_circuit(text.clone(), app.front.session.bench().circuit_shared());
+    }
     app.front.papers.watch.follow(path, holds, (files::stamp(path), text));
     if app.front.papers.news.as_ref().is_some_and(|news| news.path == path) {
         app.front.papers.news = None;
     }
     match holds {
         Holds::Circuit => {
+            let how = if was_changed { "as it is now" } else { "as it was read" };
             app.front.papers.origin = Origin::File(path.to_owned());
-            app.front.desk.said = format!("Saved the circuit, as it was read: {}", path.display());
+            app.front.desk.said = format!("Saved the circuit, {how}: {}", path.display());
         }
         Holds::Demonstration => {
             app.front.papers.shown_from = Some(path.to_owned());
@@ -523,7 +541,12 @@ fn read_again(app: &mut App) {
     let (look, view, instruments) = (app.look, app.front.board.view, app.front.desk.instruments.clone());
     let is_circuit = loaded.session.is_none() && loaded.demonstrating.is_none();
     if is_circuit {
-        let (bench, refused) = app.front.session.journal(app.look.units).replay(Arc::clone(&loaded.circuit));
+        // What was changed of the circuit here is set aside with the rest: the file says now what it is like.
+        let mut journal = app.front.session.journal(app.look.units);
+        for list in [&mut journal.done, &mut journal.undone] {
+            list.retain(|action| !matches!(action, Action::Build(_)));
+        }
+        let (bench, refused) = journal.replay(Arc::clone(&loaded.circuit));
         loaded.bench = bench;
         report = refused_report(&refused).or(report);
     }

@@ -74,6 +74,16 @@ pub fn demonstrated(place: usize) -> Id {
     Id::unique(("demonstrated", place))
 }
 
+/// A kind of part that can be added.
+pub fn kind(word: &'static str) -> Id {
+    Id::unique(("kind", word))
+}
+
+/// Something doubtful about the circuit, by its place in the list.
+pub fn doubt(place: usize) -> Id {
+    Id::unique(("doubt", place))
+}
+
 /// A row of the logic table.
 pub fn table_row(row: usize) -> Id {
     Id::unique(("table row", row))

@@ -47,8 +47,11 @@ pub struct KeptSession {
     /// The hunt that is on the bench; what was done above waits behind it.
     #[serde(default)]
     pub hunt: Option<KeptHunt>,
-    /// The circuit file, to the letter.
+    /// The circuit file, to the letter, that everything was done to.
     pub text: String,
+    /// What the circuit's own file holds by now, where the circuit was changed and saved since.
+    #[serde(default)]
+    pub in_file: Option<String>,
 }
 
 /// A hunt: the number it was hidden by, and what was done.
@@ -197,7 +200,7 @@ impl KeptSession {
     pub fn new(circuit: Origin, text: String, journal: Journal) -> Self {
         let Journal { done, undone } = journal;
         let (instruments, seen, hunt) = (Instruments::default(), Vec::new(), None);
-        Self { format: FORMAT, circuit, done, undone, instruments, seen, hunt, text }
+        Self { format: FORMAT, circuit, done, undone, instruments, seen, hunt, text, in_file: None }
     }
 
     /// Whether a text is meant to be a session and no circuit.

@@ -9,6 +9,7 @@ pub mod apply;
 pub mod background;
 pub mod bay;
 pub mod board;
+pub mod build;
 pub mod choosing;
 pub mod clock;
 pub mod command;

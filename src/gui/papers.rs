@@ -3,7 +3,11 @@
 //! Yields [`Papers`]. Reading and writing, and asking what to do, are left to [`filing`](super::filing).
 
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 
+use crate::circuit::{Circuit, format};
+
+use crate::bench::Bench;
 use crate::bench::journal::Origin;
 
 use super::choosing::Wanted;
@@ -26,8 +30,12 @@ pub struct Papers {
     pub news: Option<News>,
     /// What is on the bench was taken up where it was left.
     pub taken_up: bool,
-    /// The circuit file, to the letter.
+    /// The circuit file, to the letter, that everything was done to.
     pub(super) text: String,
+    /// What the circuit's own file holds, to the letter, and as a circuit.
+    pub(super) in_file: (String, Arc<Circuit>),
+    /// Whether this circuit is another than that.
+    compared: Option<(Arc<Circuit>, bool)>,
     pub(super) watch: Watch,
     /// A hunt to be gone through again once its fault is hidden again.
     pub(super) hunt: Option<KeptHunt>,
@@ -43,6 +51,8 @@ impl Papers {
             shown_from: None,
             news: None,
             taken_up: false,
+            in_file: in_file(loaded),
+            compared: None,
             text: std::mem::take(&mut loaded.text),
             watch: Watch::default(),
             hunt: loaded.session.as_ref().and_then(|session| session.hunt.clone()),
@@ -65,7 +75,7 @@ impl Papers {
             && !self.watch.has(Holds::Circuit)
             && files::is_there(path)
         {
-            self.watch.follow(path, Holds::Circuit, (None, self.text.clone()));
+            self.watch.follow(path, Holds::Circuit, (None, self.in_file.0.clone()));
         }
     }
 
@@ -93,6 +103,36 @@ impl Papers {
         path.clone().map(|path| SavedAs { path, stamp })
     }
 
+    /// Whether the circuit is another than its file holds, as it was when last compared.
+    pub fn is_changed(&self) -> bool {
+        self.compared.as_ref().is_some_and(|(_, is_changed)| *is_changed)
+    }
+
+    /// Compares the circuit with what its file holds, once for each.
+    pub(super) fn compare(&mut self, circuit: Arc<Circuit>) {
+        if self.compared.as_ref().is_none_or(|(known, _)| !Arc::ptr_eq(known, &circuit)) {
+            let is_changed = !Arc::ptr_eq(&circuit, &self.in_file.1) && *circuit != *self.in_file.1;
+            self.compared = Some((circuit, is_changed));
+        }
+    }
+
+    /// Takes note of what the circuit's file holds now.
+    pub(super) fn saved_circuit(&mut self, text: String, circuit: Arc<Circuit>) {
+        self.in_file = (text, circuit);
+        self.compared = None;
+    }
+
+    /// What its file holds, where that is no longer what everything was done to.
+    pub(super) fn saved_since(&self) -> Option<String> {
+        (self.in_file.0 != self.text).then(|| self.in_file.0.clone())
+    }
+
+    /// The circuit as it was before anything was done, whatever has been changed of it since.
+    pub(super) fn as_begun(&self, bench: &Bench) -> Arc<Circuit> {
+        // What was read once reads again.
+        format::read(&self.text).circuit.map_or_else(|| bench.circuit_shared(), Arc::new)
+    }
+
     /// The file that names it: the session's, else the circuit's.
     pub fn file(&self) -> Option<&Path> {
         match (&self.saved_as, &self.shown_from, &self.origin) {
@@ -116,5 +156,15 @@ impl Papers {
             Wanted::Save(Holds::Circuit) | Wanted::Open | Wanted::OpenBeside => ".ron",
         };
         path.map_or_else(|| words::file_name(title, ending), |path| path.display().to_string())
+    }
+}
+
+/// What the file of a circuit that has been read holds: the text it was read from, or what was saved there since.
+fn in_file(loaded: &Loaded) -> (String, Arc<Circuit>) {
+    let since = loaded.session.as_ref().and_then(|session| session.in_file.clone());
+    let since = since.and_then(|text| Some((format::read(&text).circuit?, text)));
+    match since {
+        Some((circuit, text)) => (text, Arc::new(circuit)),
+        None => (loaded.text.clone(), Arc::clone(&loaded.circuit)),
     }
 }

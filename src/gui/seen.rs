@@ -8,12 +8,13 @@ use std::collections::BTreeSet;
 use serde::{Deserialize, Serialize};
 
 use crate::bench::{Bench, LeadFuse};
-use crate::drawing::Symbols;
+use crate::drawing::{Layout, Symbols};
 use crate::report::Size;
 use crate::study::answer::{LinkName, Subject, Verdict};
 use crate::study::hunt::{Hunt, Report, Seen as Eyes};
 
 use super::bay::Bay;
+use super::build::Building;
 use super::clock::Clock;
 use super::command::{Command, Commands, Dialog};
 use super::condition::Units;
@@ -45,6 +46,8 @@ pub struct Desk {
     pub said: String,
     /// Something worth trying, until it is put away.
     pub suggestion: Option<String>,
+    /// What is in hand while the circuit is changed.
+    pub building: Building,
 }
 
 /// How the window is set out, whichever circuit is in front.
@@ -86,6 +89,8 @@ pub enum Drawer {
     Hunt,
     /// What was done, step by step, and demonstrations.
     Steps,
+    /// The circuit as built, to be changed.
+    Build,
 }
 
 /// What the clutch is to be made to do by hand.
@@ -108,6 +113,7 @@ impl Default for Desk {
             link: None,
             said: String::new(),
             suggestion: None,
+            building: Building::default(),
         }
     }
 }
@@ -184,6 +190,8 @@ pub struct Seen<'a> {
     pub papers: &'a Papers,
     /// What is known of the files of the window.
     pub filing: &'a Filing,
+    /// Where everything is on the drawing.
+    pub layout: &'a Layout,
     /// The clock, if it is out.
     pub clock: Option<&'a Clock>,
     /// What the instruments on the circuit show.
@@ -220,6 +228,7 @@ impl<'a> Seen<'a> {
             studies: &bay.studies,
             papers: &bay.papers,
             filing,
+            layout: session.layout(),
             clock: session.clock(),
             taken: session.taken(),
             gauges: session.gauges(),

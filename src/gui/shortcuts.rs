@@ -99,6 +99,7 @@ pub fn read(ctx: &Context, (room, row): (&Room, &Row), front: &Bay, commands: &m
             (Key::I, Drawer::Find),
             (Key::H, Drawer::Hunt),
             (Key::S, Drawer::Steps),
+            (Key::E, Drawer::Build),
         ];
         for (key, drawer) in drawers {
             if input.consume_key(Modifiers::NONE, key) {

@@ -8,6 +8,7 @@ use crate::study::answer::Subject;
 
 use super::app::App;
 use super::bay::Bay;
+use super::build;
 use super::clock::Clock;
 use super::row::steps;
 use super::tool::Tool;
@@ -34,6 +35,14 @@ pub(super) fn act(app: &mut App, action: &Action) {
             done.into_iter().rev().for_each(|done| act(app, &Action::PutBack(done)));
         }
         _ => on_meant(app, &|bay| act_on(bay, action.clone())),
+    }
+}
+
+/// Makes one change in front alone.
+pub(super) fn alone(app: &mut App, action: Action) {
+    let before = steps(&app.front);
+    if act_on(&mut app.front, action).is_ok() {
+        app.row.forget_after(app.front.number, before);
     }
 }
 
@@ -108,11 +117,17 @@ fn act_on(bay: &mut Bay, action: Action) -> Result<(), Refusal> {
         Action::Redo => bench.redoable().map(|a| format!("Done again: {}", named(a))),
         _ => None,
     };
+    let circuit = bench.circuit_shared();
+    let built = match &action {
+        Action::Build(change) => Some(change.clone()),
+        _ => None,
+    };
     let done = bay.session.apply(action);
     match &done {
         Ok(()) => {
             bay.papers.taken_up = false;
             bay.desk.said = told.unwrap_or_default();
+            build::follow(bay, &circuit, built.as_ref());
             if clipped && matches!(bay.desk.tool, Tool::Lead { .. }) {
                 // The lead stays where it was put; the tray hands out another.
                 bay.desk.tool = Tool::Lead { first: None };

@@ -43,6 +43,7 @@ pub struct Brought {
 /// What lies between two states of one circuit.
 pub fn brought_about(before: &Bench, after: &Bench) -> Brought {
     let (old, new) = (verdict(before), verdict(after));
+    let is_same = Arc::ptr_eq(&before.circuit_shared(), &after.circuit_shared());
     let told = |verdict: &Verdict, place: usize| {
         verdict.chain.get(place).map_or_else(String::new, |link| format!("{}, {}", link.word, link.number))
     };
@@ -55,7 +56,8 @@ pub fn brought_about(before: &Bench, after: &Bench) -> Brought {
         standing: (old.standing, new.standing),
         parts_at: new.chain.iter().find(|link| !link.holds).map(|link| link.name),
         hazards: new.hazards.iter().filter(|hazard| !old.hazards.contains(hazard)).cloned().collect(),
-        because: difference(before, after),
+        // Of a circuit that has been changed itself, what is told of one cannot be set beside the other.
+        because: if is_same { difference(before, after) } else { Vec::new() },
     }
 }
 

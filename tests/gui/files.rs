@@ -28,7 +28,7 @@ use super::{
 
 const SPREADER: &str = include_str!("../../circuits/parallel-open.ron");
 
-fn folder() -> TempDir {
+pub(super) fn folder() -> TempDir {
     tempfile::tempdir().expect("a folder for the test")
 }
 

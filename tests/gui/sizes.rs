@@ -5,7 +5,7 @@
 use eframe::egui::{Key, Modifiers, Rect, Vec2, vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
-use super::{Window, click, is_target, jump, name, press, press_with, settle, shown, window_on};
+use super::{Window, click, focus, is_target, jump, name, press, press_with, reach, settle, shown, window_on};
 
 /// Points by which something may reach over an edge: strokes and rounding.
 const SLACK: f32 = 2.0;
@@ -105,6 +105,7 @@ fn everything_is_in_reach(window: &mut Window) {
         nothing_is_out_of_reach(window, drawer);
     }
     press(window, Key::H);
+    building_is_in_reach(window);
     for (key, dialog) in [(Key::C, "card"), (Key::F1, "words")] {
         press(window, key);
         settle(window);
@@ -127,6 +128,30 @@ fn everything_is_in_reach(window: &mut Window) {
     press(window, Key::Num4);
     nothing_is_out_of_reach(window, "meter in hand and a lead in the ledger");
     press(window, Key::Escape);
+}
+
+/// Goes through all that is shown while the circuit is changed.
+#[track_caller]
+fn building_is_in_reach(window: &mut Window) {
+    press(window, Key::E);
+    nothing_is_out_of_reach(window, "building");
+    for page in ["Add a part", "What is doubtful", "The circuit as a whole", "What is chosen"] {
+        click(window, page);
+        nothing_is_out_of_reach(window, page);
+    }
+    focus(window, "Y1, air valve");
+    press(window, Key::Enter);
+    nothing_is_out_of_reach(window, "a part is chosen");
+    reach(window, "Move Y1");
+    nothing_is_out_of_reach(window, "a part is in hand");
+    press(window, Key::Escape);
+    focus(window, "Wire W10");
+    press(window, Key::Enter);
+    reach(window, "Take W10 away");
+    click(window, "What is doubtful");
+    nothing_is_out_of_reach(window, "something is doubtful");
+    press_with(window, Modifiers::COMMAND, Key::Z);
+    press(window, Key::E);
 }
 
 #[test]
@@ -215,7 +240,7 @@ fn two_are_in_reach(window: &mut Window) {
     nothing_is_out_of_reach(window, "something done on both");
     press(window, Key::N);
     nothing_is_out_of_reach(window, "the other in front");
-    press(window, Key::B);
+    press(window, Key::E);
     nothing_is_out_of_reach(window, "the one in front alone");
 }
 

@@ -10,6 +10,7 @@ use crate::circuit::Circuit;
 use crate::study::answer::Level;
 use crate::study::meter::Shown;
 
+use super::super::build;
 use super::super::instrument::{Device, Handling};
 use super::super::panel::instruments;
 use super::super::readout::said;
@@ -84,6 +85,9 @@ pub fn tip_ui(ui: &Ui, board: Rect, seen: &Seen<'_>, (at, name): (Pos2, &str), w
             }
             Use::Nothing(why) => {
                 ui.label(RichText::new(why.as_str()).color(palette.quiet));
+            }
+            Use::Build(step) => {
+                ui.label(RichText::new(build::told(seen.desk, step)).color(palette.quiet));
             }
             Use::Look => {}
         }

@@ -83,6 +83,11 @@ impl View {
         if makes_sense { kept } else { Self::default() }
     }
 
+    /// A view that stays as it is.
+    pub fn still(middle: Pos2, zoom: f32) -> Self {
+        Self { middle, zoom, fitted: false, corner: Corner::Row }
+    }
+
     /// Points on screen per unit of the page.
     pub fn zoom(&self) -> f32 {
         self.zoom

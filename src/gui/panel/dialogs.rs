@@ -7,11 +7,12 @@ use std::path::{Path, PathBuf};
 
 use egui::{Modal, RichText, ScrollArea, TextEdit, Ui};
 
+use super::super::build::{BuildStep, Page};
 use super::super::choosing::Wanted;
 use super::super::command::{Answer, Command, Commands, Dialog, Leaving, Source};
 use super::super::filing::FileStep;
 use super::super::samples::{self, Card};
-use super::super::seen::Seen;
+use super::super::seen::{Drawer, Seen};
 use super::super::{ids, theme, words};
 use super::card::{CardState, card_ui};
 use super::faults::{FaultsState, faults_ui};
@@ -20,6 +21,8 @@ use super::safety;
 use super::saving::{SaveState, choose_ui, no_dialog_ui, overwrite_ui, save_ui};
 use super::terms::terms_ui;
 
+/// A circuit that is yet to be drawn.
+const NOTHING: &str = "Circuit(format: 1, title: \"New circuit\")";
 /// Height of what a finger presses.
 pub(super) const FINGER: f32 = 44.0;
 
@@ -135,10 +138,17 @@ fn open_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut DialogsState, height: f32, 
             });
         }
     });
-    let words = "Make one from answers\u{2026}";
-    if ui.add(egui::Button::new(words).min_size(egui::vec2(196.0, 36.0))).clicked() {
-        commands.push(Command::Ask(Some(Dialog::Making)));
-    }
+    ui.horizontal_wrapped(|ui| {
+        let button = |words: &'static str| egui::Button::new(words).min_size(egui::vec2(196.0, 36.0));
+        if ui.add(button("Make one from answers\u{2026}")).clicked() {
+            commands.push(Command::Ask(Some(Dialog::Making)));
+        }
+        if ui.add(button("Draw one from nothing")).clicked() {
+            commands.push(Command::Open(Source::Made(NOTHING.to_owned())));
+            commands.push(Command::Pull(Some(Drawer::Build)));
+            commands.push(Command::Build(BuildStep::Show(Page::Add)));
+        }
+    });
     ui.separator();
     no_dialog_ui(ui, seen);
     ui.horizontal(|ui| {
@@ -242,6 +252,11 @@ fn report_ui(ui: &mut Ui, seen: &Seen<'_>, (title, text): (&str, &str), height: 
     close_ui(ui, commands);
 }
 
+/// Whether anything would be left that nobody has put back or saved.
+fn is_left(seen: &Seen<'_>) -> bool {
+    !seen.bench.changes().is_empty() || seen.papers.is_changed()
+}
+
 fn leaving_ui(
     ui: &mut Ui,
     seen: &Seen<'_>,
@@ -251,21 +266,28 @@ fn leaving_ui(
 ) {
     // Closing the window leaves all of them.
     let left: Vec<Seen<'_>> = match leaving {
-        Leaving::Close => all.iter().filter(|seen| !seen.bench.changes().is_empty()).copied().collect(),
+        Leaving::Close => all.iter().filter(|seen| is_left(seen)).copied().collect(),
         Leaving::Open(_) | Leaving::Shut(_) => vec![*seen],
     };
     let several = all.len() > 1;
-    heading(ui, seen, "The truck is not as built");
+    let is_done = left.iter().any(|of| !of.bench.changes().is_empty());
+    heading(ui, seen, if is_done { "The truck is not as built" } else { "The circuit is not saved" });
     let wait = match leaving {
         Leaving::Close => "before the window closes",
         Leaving::Open(_) => "before another circuit is opened",
         Leaving::Shut(_) => "before it is closed",
     };
-    ui.label(RichText::new(format!("Still changed, {wait}:")).color(seen.palette.text));
+    if is_done {
+        ui.label(RichText::new(format!("Still changed, {wait}:")).color(seen.palette.text));
+    }
     ScrollArea::vertical().id_salt("leaving").max_height((height - 120.0).max(40.0)).show(ui, |ui| {
         for of in &left {
             if several {
                 ui.label(RichText::new(of.name).font(theme::bold(13.5)).color(seen.palette.text));
+            }
+            if of.papers.is_changed() {
+                let words = "The circuit itself is changed, and in no file as it is now.";
+                ui.label(RichText::new(words).color(seen.palette.text));
             }
             for change in of.bench.changes() {
                 let words = words::change(of.bench.circuit(), &change).0;
@@ -283,8 +305,13 @@ fn leaving_ui(
     ui.add_space(6.0);
     ui.horizontal_wrapped(|ui| {
         let beside = matches!(leaving, Leaving::Open(_)).then_some(("Open it beside", Answer::Beside));
-        let answers = [("Put everything back", Answer::PutBack), ("Leave it changed", Answer::LeaveChanged)];
-        for (words, answer) in answers.into_iter().chain(beside).chain([("Stay here", Answer::Stay)]) {
+        if seen.papers.is_changed() && ui.button("Save\u{2026}").accessible_name("Save the circuit first").clicked() {
+            commands.push(Command::Ask(Some(Dialog::Save)));
+        }
+        let back = is_done.then_some(("Put everything back", Answer::PutBack));
+        let leave = if is_done { "Leave it changed" } else { "Go on without saving" };
+        let answers = back.into_iter().chain([(leave, Answer::LeaveChanged)]);
+        for (words, answer) in answers.chain(beside).chain([("Stay here", Answer::Stay)]) {
             if ui.button(words).clicked() {
                 commands.push(Command::Leave(answer));
             }
@@ -307,7 +334,7 @@ const KEYS: &str = "Keys: Tab and arrows move about, Enter or Space uses the too
                     does), 1 to 6 pick up a tool, Esc puts it \
                     back, + and \u{2212} zoom the drawing and F shows all of it, Ctrl and + or \u{2212} size the text, \
                     Ctrl+Z and Ctrl+Shift+Z undo and redo, Ctrl+O opens a circuit, Ctrl+S saves and Ctrl+Shift+S chooses where, F1 explains the words of the trade, P lists the proving acts, L \
-                    shows the logic table, W the fault table, I the find, H a hunt, S the steps and C the card, Page Down and Page Up go through a demonstration, T takes the clock out, R lets it run and the full stop steps it. With several circuits open N brings the next one to the front, B shows two side by side, and D does the same on both. Drag the drawing or turn the wheel to \
+                    shows the logic table, W the fault table, I the find, H a hunt, S the steps, E changes the circuit and C the card, Page Down and Page Up go through a demonstration, T takes the clock out, R lets it run and the full stop steps it. With several circuits open N brings the next one to the front, B shows two side by side, and D does the same on both. Drag the drawing or turn the wheel to \
                     move it, Ctrl and the wheel to zoom.";
 
 fn about_ui(ui: &mut Ui, seen: &Seen<'_>, height: f32, commands: &mut Commands) {

@@ -44,7 +44,12 @@ fn fields_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut SaveState, commands: &mut
     let what = (Holds::Session, session, "Session file", "Save session");
     field_ui(ui, seen, what, &mut state.session, commands);
     ui.separator();
-    let circuit = "The circuit alone, to the letter as it was read, for a text editor or the command line.";
+    let circuit = if seen.papers.is_changed() {
+        "The circuit alone, as it has been changed, for a text editor or the command line. Remarks at the top of its \
+         file are kept, those between its lines are not."
+    } else {
+        "The circuit alone, to the letter as it was read, for a text editor or the command line."
+    };
     field_ui(ui, seen, (Holds::Circuit, circuit, "Circuit file", "Save circuit"), &mut state.circuit, commands);
     ui.separator();
     let steps = "The demonstration: what was done step by step, to be gone through before others.";

@@ -34,6 +34,7 @@ pub fn word(drawer: Drawer) -> &'static str {
         Drawer::Find => "Find",
         Drawer::Hunt => "Hunt",
         Drawer::Steps => "Steps",
+        Drawer::Build => "Build",
     }
 }
 
