@@ -21,14 +21,14 @@ use super::panel::dialogs::DialogsState;
 use super::panel::prove::PointedAct;
 use super::panel::{
     bar, build, chain, clock, conditions, dialogs, fault_table, find, foot, found, hunt, instruments, logic, names,
-    overlay, pane, prove, reasons, strip,
+    overlay, pane, prove, reasons, steps as steps_panel, strip,
 };
 use super::row::Row;
 use super::seen::{Desk, Drawer, Look, Room, Seen, Shown, highlighted};
 use super::space::{Beside, Pair, Space};
 use super::theme::Palette;
 use super::tool::Use;
-use super::{apply, shortcuts, steps};
+use super::{apply, demonstrating, shortcuts, steps};
 
 /// Width of the side with conditions and hazards.
 const SIDE: f32 = 292.0;
@@ -69,7 +69,7 @@ impl App {
     /// The window on a file, or on the worked example where none is named or the file is not sound.
     pub fn new(start: Option<PathBuf>) -> Self {
         let (front, row, room, look, filing) = filing::opening(start);
-        Self {
+        let mut app = Self {
             front,
             row,
             room,
@@ -83,7 +83,9 @@ impl App {
             commands: Commands::default(),
             frames: 0,
             report_first_frame: None,
-        }
+        };
+        demonstrating::show(&mut app);
+        app
     }
 
     /// The window on a file, or as it was left; how it stands is kept in this folder from now on.
@@ -91,6 +93,9 @@ impl App {
         let is_named = start.is_some();
         let mut app = Self::new(start);
         filing::keep_in(&mut app, ctx, folder, is_named);
+        if is_named {
+            demonstrating::show(&mut app);
+        }
         app
     }
 
@@ -310,6 +315,7 @@ impl App {
                 Drawer::Faults => fault_table::fault_table_ui(ui, &seen, &mut drawers.faults, commands),
                 Drawer::Find => find::find_ui(ui, &seen, &mut drawers.find, commands),
                 Drawer::Hunt => hunt::hunt_ui(ui, &seen, &mut drawers.hunt, commands),
+                Drawer::Steps => steps_panel::steps_ui(ui, &seen, commands),
                 Drawer::Build => build::build_ui(ui, &seen, &mut drawers.build, commands),
             });
         });
@@ -437,7 +443,7 @@ impl eframe::App for App {
         self.dress.size(ui.ctx());
         self.measure(ui.ctx());
         self.read_window(ui.ctx());
-        shortcuts::read(ui.ctx(), (&self.room, &self.row), self.front.session.clock(), &mut self.commands);
+        shortcuts::read(ui.ctx(), (&self.room, &self.row), &self.front, &mut self.commands);
         self.work(ui.ctx());
         self.pass_time(ui.ctx());
         self.panels_ui(ui);
@@ -445,6 +451,11 @@ impl eframe::App for App {
         if !asked.is_empty() {
             for command in asked {
                 apply::apply(self, ui.ctx(), command);
+            }
+            for bay in self.row.all_mut(&mut self.front) {
+                if let Some(showing) = &mut bay.demonstrating {
+                    showing.follow(bay.session.bench());
+                }
             }
             // What was just done is shown at once, not when the pointer next moves.
             ui.ctx().request_repaint();

@@ -54,8 +54,9 @@ impl Choosing {
         let folder = place.parent().filter(|folder| folder.is_absolute()).map(Path::to_owned);
         let name = place.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
         let job = Job::begin(ctx, move |_| {
-            let dialog =
-                FileDialog::new().add_filter("Circuits and sessions", &["ron"]).add_filter("All files", &["*"]);
+            let dialog = FileDialog::new()
+                .add_filter("Circuits, sessions, demonstrations", &["ron"])
+                .add_filter("All files", &["*"]);
             let dialog = match folder {
                 Some(folder) => dialog.set_directory(folder),
                 None => dialog,
@@ -63,6 +64,9 @@ impl Choosing {
             Some(match wanted {
                 Wanted::Open | Wanted::OpenBeside => dialog.set_title("Put a circuit on the bench").pick_file(),
                 Wanted::Save(Holds::Circuit) => dialog.set_title("Save the circuit").set_file_name(name).save_file(),
+                Wanted::Save(Holds::Demonstration) => {
+                    dialog.set_title("Save the demonstration").set_file_name(name).save_file()
+                }
                 Wanted::Save(Holds::Session) => dialog.set_title("Save the session").set_file_name(name).save_file(),
             })
         });

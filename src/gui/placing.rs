@@ -14,7 +14,7 @@ use super::papers::Papers;
 use super::row::MOST;
 use super::seen::Desk;
 use super::session::Session;
-use super::{steps, words};
+use super::{demonstrating, steps, words};
 
 /// What was loaded, as a circuit that is open. The meter stays set and the lead fused as they were in `desk`.
 pub(super) fn bay_of(mut loaded: Loaded, desk: &Desk) -> Bay {
@@ -28,6 +28,7 @@ pub(super) fn bay_of(mut loaded: Loaded, desk: &Desk) -> Bay {
         None => Instruments::default().after(Device::Meter, &dial),
     };
     let mut bay = Bay::new(session, papers);
+    bay.demonstrating = loaded.demonstrating;
     bay.desk = Desk { suggestion, fuse: desk.fuse, instruments, ..Desk::default() };
     // Before anything is found in it, it has to be known in what.
     bay.studies.follow(bay.session.bench());
@@ -70,6 +71,7 @@ pub(super) fn put(app: &mut App, loaded: Loaded, report: Option<Dialog>) {
     app.row.name(&mut bay);
     app.front = bay;
     app.room.dialog = report;
+    demonstrating::show(app);
 }
 
 /// Puts what a source holds beside the circuit in front, and brings it there.
@@ -93,6 +95,7 @@ pub(super) fn put_beside(app: &mut App, mut loaded: Loaded) {
     app.row.name_beside(&mut bay, &app.front);
     app.row.add(&mut app.front, bay);
     app.row.side_by_side = true;
+    demonstrating::show(app);
 }
 
 /// Takes a circuit away; what was done to it is set aside.

@@ -18,6 +18,7 @@ use super::build::Building;
 use super::clock::Clock;
 use super::command::{Command, Commands, Dialog};
 use super::condition::Units;
+use super::demonstrating::Demonstrating;
 use super::dress::Dress;
 use super::filing::Filing;
 use super::instrument::Instruments;
@@ -86,6 +87,8 @@ pub enum Drawer {
     Find,
     /// A hidden fault.
     Hunt,
+    /// What was done, step by step, and demonstrations.
+    Steps,
     /// The circuit as built, to be changed.
     Build,
 }
@@ -202,6 +205,8 @@ pub struct Seen<'a> {
     pub eyes: Option<&'a Eyes>,
     /// What the hunt came to.
     pub report: Option<&'a Report>,
+    /// The demonstration that is gone through.
+    pub demonstrating: Option<&'a Demonstrating>,
 }
 
 impl<'a> Seen<'a> {
@@ -230,6 +235,7 @@ impl<'a> Seen<'a> {
             hunt: session.hunt(),
             eyes: session.eyes(),
             report: session.report(),
+            demonstrating: bay.demonstrating.as_ref(),
         }
     }
 

@@ -187,7 +187,7 @@ impl Studies {
                 (!progress.is_stopped()).then(|| found.map(FaultList::of))
             }),
             Drawer::Find => self.finding.work(ctx, &circuit),
-            Drawer::Hunt | Drawer::Build => {}
+            Drawer::Hunt | Drawer::Build | Drawer::Steps => {}
         }
     }
 

@@ -49,7 +49,7 @@ fn outside(window: &Window) -> Vec<(String, Rect)> {
 
 /// Nothing that is shown is out of reach: what lies outside comes into the window when it is scrolled to.
 #[track_caller]
-fn nothing_is_out_of_reach(window: &mut Window, what: &str) {
+pub(super) fn nothing_is_out_of_reach(window: &mut Window, what: &str) {
     let screen = window.ctx.content_rect().expand(SLACK);
     let mut lost = Vec::new();
     for (lost_name, _) in outside(window) {

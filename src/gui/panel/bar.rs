@@ -70,6 +70,7 @@ fn work_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     drawer_ui(ui, seen, (Drawer::Faults, "Faults"), "Every fault, where it shows, what looks like it (W)", commands);
     drawer_ui(ui, seen, (Drawer::Find, "Find"), "From what was seen to the fault (I)", commands);
     drawer_ui(ui, seen, (Drawer::Hunt, "Hunt"), "A hidden fault, to be found in few minutes (H)", commands);
+    drawer_ui(ui, seen, (Drawer::Steps, "Steps"), "What was done, step by step, and demonstrations (S)", commands);
     drawer_ui(ui, seen, (Drawer::Build, "Build"), "Change the circuit as built: parts, wires, values (E)", commands);
     let out = seen.clock.is_some();
     let clock = ui.add(Button::selectable(out, "Clock"));

@@ -69,7 +69,7 @@ pub fn dialogs_ui(ui: &Ui, seen: &Seen<'_>, all: &[Seen<'_>], state: &mut Dialog
         ui.set_width(width);
         match dialog {
             Dialog::Open => open_ui(ui, seen, state, height, commands),
-            Dialog::Save => save_ui(ui, seen, &mut state.save, commands),
+            Dialog::Save => save_ui(ui, seen, &mut state.save, height, commands),
             Dialog::Overwrite(holds, path) => overwrite_ui(ui, seen, (*holds, path), commands),
             Dialog::Making => making_ui(ui, seen, (&mut state.making, &mut state.beside), height, commands),
             Dialog::Card => card_ui(ui, seen, &mut state.card, height, commands),
@@ -334,7 +334,7 @@ const KEYS: &str = "Keys: Tab and arrows move about, Enter or Space uses the too
                     does), 1 to 6 pick up a tool, Esc puts it \
                     back, + and \u{2212} zoom the drawing and F shows all of it, Ctrl and + or \u{2212} size the text, \
                     Ctrl+Z and Ctrl+Shift+Z undo and redo, Ctrl+O opens a circuit, Ctrl+S saves and Ctrl+Shift+S chooses where, F1 explains the words of the trade, P lists the proving acts, L \
-                    shows the logic table, W the fault table, I the find, H a hunt, E changes the circuit and C the card, T takes the clock out, R lets it run and the full stop steps it. With several circuits open N brings the next one to the front, B shows two side by side, and D does the same on both. Drag the drawing or turn the wheel to \
+                    shows the logic table, W the fault table, I the find, H a hunt, S the steps, E changes the circuit and C the card, Page Down and Page Up go through a demonstration, T takes the clock out, R lets it run and the full stop steps it. With several circuits open N brings the next one to the front, B shows two side by side, and D does the same on both. Drag the drawing or turn the wheel to \
                     move it, Ctrl and the wheel to zoom.";
 
 fn about_ui(ui: &mut Ui, seen: &Seen<'_>, height: f32, commands: &mut Commands) {

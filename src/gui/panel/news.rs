@@ -17,6 +17,7 @@ pub fn news_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let what = match holds {
         Holds::Circuit => "the circuit here",
         Holds::Session => "the session here",
+        Holds::Demonstration => "the demonstration here",
     };
     let words = if *is_gone {
         format!("{name} is no longer there. What it held, {what}, is.")

@@ -5,7 +5,7 @@
 
 use std::path::{Path, PathBuf};
 
-use egui::{Align2, Button, RichText, TextEdit, Ui, vec2};
+use egui::{Align2, Button, RichText, ScrollArea, TextEdit, Ui, vec2};
 
 use super::super::choosing::Wanted;
 use super::super::command::{Command, Commands, Dialog};
@@ -19,6 +19,7 @@ use super::dialogs::{FINGER, close_ui, heading};
 pub struct SaveState {
     session: Field,
     circuit: Field,
+    demonstration: Field,
 }
 
 #[derive(Clone, Debug, Default)]
@@ -28,8 +29,17 @@ struct Field {
 }
 
 /// Shows the dialog.
-pub fn save_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut SaveState, commands: &mut Commands) {
+pub fn save_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut SaveState, height: f32, commands: &mut Commands) {
     heading(ui, seen, "Save");
+    ScrollArea::vertical()
+        .id_salt("save")
+        .max_height(height - 60.0)
+        .show(ui, |ui| fields_ui(ui, seen, state, commands));
+    no_dialog_ui(ui, seen);
+    close_ui(ui, commands);
+}
+
+fn fields_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut SaveState, commands: &mut Commands) {
     let session = "The session: the circuit and everything done, set, planted, seen and hunted, to go on with later.";
     let what = (Holds::Session, session, "Session file", "Save session");
     field_ui(ui, seen, what, &mut state.session, commands);
@@ -41,8 +51,10 @@ pub fn save_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut SaveState, commands: &m
         "The circuit alone, to the letter as it was read, for a text editor or the command line."
     };
     field_ui(ui, seen, (Holds::Circuit, circuit, "Circuit file", "Save circuit"), &mut state.circuit, commands);
-    no_dialog_ui(ui, seen);
-    close_ui(ui, commands);
+    ui.separator();
+    let steps = "The demonstration: what was done step by step, to be gone through before others.";
+    let what = (Holds::Demonstration, steps, "Demonstration file", "Save demonstration");
+    field_ui(ui, seen, what, &mut state.demonstration, commands);
 }
 
 fn field_ui(
@@ -71,6 +83,7 @@ fn field_ui(
         let choose = match holds {
             Holds::Session => "Choose where to save the session",
             Holds::Circuit => "Choose where to save the circuit",
+            Holds::Demonstration => "Choose where to save the demonstration",
         };
         choose_ui(ui, seen, (Wanted::Save(holds), choose), commands);
     });

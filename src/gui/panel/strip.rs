@@ -33,6 +33,7 @@ pub fn word(drawer: Drawer) -> &'static str {
         Drawer::Faults => "Faults",
         Drawer::Find => "Find",
         Drawer::Hunt => "Hunt",
+        Drawer::Steps => "Steps",
         Drawer::Build => "Build",
     }
 }
