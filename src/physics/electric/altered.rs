@@ -10,11 +10,13 @@
 //! need no numbers but the graph: no current flows there, the one side stays, the other floats or is set level.
 //! Every two changes at once are left to [`pairs`](super::pairs).
 
+use multiversion::multiversion;
+
 use super::network::Branch;
 use super::prepared::{Prepared, Solved};
 use super::schedule::Slot;
 use super::surroundings::{Local, MOST, Patch, Surroundings};
-use super::sweep::{Lanes, Sweep};
+use super::sweep::{LANES, Lanes, Sweep, solve_abreast};
 
 /// Share that the ohms of an altered loop must leave of what they were for an update to keep its figures.
 pub(super) const LEFT_SHARE: f64 = 1e-3;
@@ -61,9 +63,6 @@ pub(super) enum Effect {
 
 /// From so many copies on that no update is exact enough for, surroundings of all patches are worth their making.
 const ENOUGH: usize = 32;
-
-/// Copies solved at once by sweeps of their own.
-pub(super) const LANES: usize = 8;
 
 /// Room to work in, kept from one copy to the next.
 #[derive(Clone, Debug)]
@@ -149,10 +148,7 @@ impl Solved<'_> {
 
     #[inline(always)]
     fn put_lifted(&self, a: usize, b: usize, amps: f64, out: &mut [f64]) {
-        let lifts = self.ohms.column(a).iter().zip(self.ohms.column(b));
-        for ((out, volts), (at_a, at_b)) in out.iter_mut().zip(&self.volts).zip(lifts) {
-            *out = volts - amps * (at_a - at_b);
-        }
+        put_lifted(&self.volts, [self.ohms.column(a), self.ohms.column(b)], amps, out);
     }
 
     /// A change as something altered within a patch; none where a source stands in it, whose amps would have to be taken
@@ -326,8 +322,7 @@ impl Solved<'_> {
             self.alter(if first == second { &pair[..1] } else { &pair }, lane, scratch);
         }
         scratch.waiting = waiting;
-        scratch.sweep.eliminate(&prepared.schedule);
-        scratch.sweep.levels(&prepared.schedule, &mut scratch.amps);
+        solve_abreast(&mut scratch.sweep, &prepared.schedule, &mut scratch.amps);
         scratch.amps[prepared.places()] = [0.0; LANES];
         let floats = scratch.sweep.floating(&prepared.schedule);
         for (lane, which) in scratch.waiting.drain(..).enumerate() {
@@ -397,5 +392,13 @@ impl Solved<'_> {
             }
         }
         (Prepared::of(&network), siemens)
+    }
+}
+
+/// Volts with a current between two places: what they were less what it lifts, by the columns of the two.
+#[multiversion(targets("x86_64+avx+avx2"))]
+fn put_lifted(volts: &[f64], [a, b]: [&[f64]; 2], amps: f64, out: &mut [f64]) {
+    for ((out, volts), (at_a, at_b)) in out.iter_mut().zip(volts).zip(a.iter().zip(b)) {
+        *out = volts - amps * (at_a - at_b);
     }
 }

@@ -1,16 +1,17 @@
 //! How far an amp driven in at one place lifts another: columns of the inverse for the places watched, and those of
 //! its numbers that lie on the schedule.
 //!
-//! The columns are solved for eight at a time. The numbers on the schedule, one for every branch among them, follow
-//! from the sweep backwards without any solving (K. Takahashi, J. Fagan and M. Chin, "Formation of a sparse bus
-//! impedance matrix and its application to short circuit study", 8th PICA Conference, 1973), again by sums and
-//! products alone. What is made of them is left to [`altered`](super::altered).
+//! A few columns are solved for side by side. Where every place is watched they need no solving: going back through the
+//! sweep, each row follows from those after it, as the numbers on the schedule do, one for every branch among them
+//! (K. Takahashi, J. Fagan and M. Chin, "Formation of a sparse bus impedance matrix and its application to short circuit
+//! study", 8th PICA Conference, 1973), again by sums and products alone. What is made of them is left to
+//! [`altered`](super::altered).
+
+use multiversion::multiversion;
 
 use super::schedule::{Schedule, Slot};
-use super::sweep::{Lanes, Sweep};
+use super::sweep::Sweep;
 
-/// Columns solved for at once.
-pub(super) const AT_ONCE: usize = 8;
 /// Columns are set out in so many side by side.
 pub(super) const ABREAST: usize = 4;
 
@@ -25,32 +26,31 @@ pub(super) struct Ohms {
     between: Vec<f64>,
     /// For each place its own lift; the anchor's is zero.
     own: Vec<f64>,
+    /// Room for columns side by side, and for the sums of one place.
+    block: Vec<f64>,
 }
 
 impl Ohms {
-    /// Ohms of a swept network for the places watched.
-    #[inline(always)]
-    pub(super) fn of(schedule: &Schedule, sweep: &Sweep<1>, watched: &[usize]) -> Self {
-        let width = watched.len().next_multiple_of(ABREAST);
-        let places = schedule.places();
-        let mut columns = vec![0.0; (places + 1) * width];
-        let mut amps: Vec<Lanes<AT_ONCE>> = vec![[0.0; AT_ONCE]; places + 1];
-        for (block, some) in watched.chunks(AT_ONCE).enumerate() {
-            amps.fill([0.0; AT_ONCE]);
-            for (lane, place) in some.iter().enumerate() {
-                amps[*place][lane] = 1.0;
-            }
-            amps[places] = [0.0; AT_ONCE];
-            let from = some.iter().copied().min().unwrap_or(0);
-            sweep.levels_of_many(schedule, from, &mut amps);
-            let begun = block * AT_ONCE;
-            let wide = AT_ONCE.min(width - begun);
-            for (row, levels) in columns.chunks_exact_mut(width).zip(&amps[..places]) {
-                row[begun..begun + wide].copy_from_slice(&levels[..wide]);
-            }
+    /// Room for ohms of networks on this schedule with so many places watched.
+    pub(super) fn new(schedule: &Schedule, watched: usize) -> Self {
+        let width = watched.next_multiple_of(ABREAST);
+        let rows = schedule.places() + 1;
+        Self {
+            columns: vec![0.0; rows * width],
+            width,
+            between: vec![0.0; schedule.entries()],
+            own: vec![0.0; rows],
+            block: Vec::new(),
         }
-        let (between, own) = selected(schedule, sweep);
-        Self { columns, width, between, own }
+    }
+
+    /// Takes the ohms of a swept network for the places watched: those that there was room made for.
+    pub(super) fn take(&mut self, schedule: &Schedule, sweep: &Sweep<1>, watched: &[usize]) {
+        if self.width > 0 && watched.iter().copied().eq(0..schedule.places()) {
+            return put_whole(schedule, sweep, self);
+        }
+        put_columns(schedule, sweep, watched, self);
+        put_selected(schedule, sweep, self);
     }
 
     /// What each of the watched lifts at a place.
@@ -79,13 +79,56 @@ impl Ohms {
     }
 }
 
+/// Columns for the places watched: as many side by side as there are, twelve at most.
+#[multiversion(targets("x86_64+avx+avx2"))]
+fn put_columns(schedule: &Schedule, sweep: &Sweep<1>, watched: &[usize], ohms: &mut Ohms) {
+    let Ohms { columns, width, block, .. } = ohms;
+    let mut begun = 0;
+    while begun < *width {
+        let rest = &watched[begun..];
+        let mut put = (&mut *columns, *width, begun, &mut *block);
+        begun += match rest.len().next_multiple_of(ABREAST) {
+            ABREAST => put_some::<ABREAST>(schedule, sweep, rest, &mut put),
+            8 => put_some::<8>(schedule, sweep, rest, &mut put),
+            _ => put_some::<12>(schedule, sweep, rest, &mut put),
+        };
+    }
+}
+
+/// The first `W` of the columns for some places, put from one on among as many as there is room for; `W`.
+#[inline(always)]
+fn put_some<const W: usize>(
+    schedule: &Schedule,
+    sweep: &Sweep<1>,
+    watched: &[usize],
+    (columns, width, begun, block): &mut (&mut Vec<f64>, usize, usize, &mut Vec<f64>),
+) -> usize {
+    let is_all = *width == W;
+    let room: &mut Vec<f64> = if is_all { columns } else { block };
+    room.clear();
+    room.resize((schedule.places() + 1) * W, 0.0);
+    let (rows, _) = room.as_chunks_mut::<W>();
+    let some = &watched[..watched.len().min(W)];
+    for (lane, place) in some.iter().enumerate() {
+        rows[*place][lane] = 1.0;
+    }
+    rows[schedule.places()] = [0.0; W];
+    let from = some.iter().copied().min().unwrap_or(0);
+    sweep.levels_of_many(schedule, from, rows);
+    rows[schedule.places()] = [0.0; W];
+    if !is_all {
+        for (row, levels) in columns.chunks_exact_mut(*width).zip(block.as_chunks::<W>().0) {
+            row[*begun..*begun + W].copy_from_slice(levels);
+        }
+    }
+    W
+}
+
 /// The inverse's numbers on the schedule: between each place and its later neighbours, and of each place itself.
 #[inline(always)]
-fn selected(schedule: &Schedule, sweep: &Sweep<1>) -> (Vec<f64>, Vec<f64>) {
-    let mut between = vec![0.0; schedule.entries()];
-    let mut own = vec![0.0; schedule.places() + 1];
+fn put_selected(schedule: &Schedule, sweep: &Sweep<1>, ohms: &mut Ohms) {
+    let Ohms { between, own, block: sums, .. } = ohms;
     let mut mesh_end = schedule.mesh().len();
-    let mut sums = Vec::new();
     for at in (0..schedule.places()).rev() {
         let star = schedule.star(at);
         let (siemens, over_sum) = sweep.swept(schedule, at);
@@ -111,5 +154,44 @@ fn selected(schedule: &Schedule, sweep: &Sweep<1>) -> (Vec<f64>, Vec<f64>) {
         own[at] = back * over_sum;
         mesh_end = begun;
     }
-    (between, own)
+}
+
+/// The whole inverse, row by row from the last place back.
+#[multiversion(targets("x86_64+avx+avx2"))]
+fn put_whole(schedule: &Schedule, sweep: &Sweep<1>, ohms: &mut Ohms) {
+    let Ohms { columns, width, between, own, .. } = ohms;
+    let places = schedule.places();
+    for at in (0..places).rev() {
+        let star = schedule.star(at);
+        let (siemens, over_sum) = sweep.swept(schedule, at);
+        let (before, after) = columns.split_at_mut((at + 1) * *width);
+        let row = &mut before[at * *width..];
+        // Begun where numbers are set out side by side; what stands before its own place is put by the places there.
+        let begun = at / ABREAST * ABREAST;
+        let mut farther = siemens.iter().zip(star);
+        match farther.next() {
+            Some(([g], other)) => {
+                let share = g * over_sum;
+                let theirs = &after[(*other as usize - at - 1) * *width..][..*width];
+                row[begun..].iter_mut().zip(&theirs[begun..]).for_each(|(lift, other)| *lift = share * other);
+            }
+            None => row[begun..].fill(0.0),
+        }
+        for ([g], other) in farther {
+            let share = g * over_sum;
+            let theirs = &after[(*other as usize - at - 1) * *width..][..*width];
+            row[begun..].iter_mut().zip(&theirs[begun..]).for_each(|(lift, other)| *lift += share * other);
+        }
+        let mut back = 1.0;
+        for (entry, ([g], other)) in schedule.span(at).zip(siemens.iter().zip(star)) {
+            between[entry] = row[*other as usize];
+            back += g * between[entry];
+        }
+        own[at] = back * over_sum;
+        row[at] = own[at];
+        // The same from both sides.
+        for (theirs, lift) in after.chunks_exact_mut(*width).zip(&row[at + 1..places]) {
+            theirs[at] = *lift;
+        }
+    }
 }

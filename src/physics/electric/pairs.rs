@@ -14,10 +14,9 @@ use std::collections::BTreeMap;
 
 use multiversion::multiversion;
 
-use super::altered::{Change, Effect, LANES, LEFT_SHARE, Scratch};
-use super::inverse::AT_ONCE;
+use super::altered::{Change, Effect, LEFT_SHARE, Scratch};
 use super::prepared::Solved;
-use super::sweep::Lanes;
+use super::sweep::{LANES, Lanes, levels_abreast, many_levels_abreast, solve_abreast};
 
 /// Share of the ohms to the anchor below which two loops must leave more than [`LEFT_SHARE`] of each other.
 const SHARE_FOR_TWO: f64 = 1e-3;
@@ -53,7 +52,7 @@ impl Solved<'_> {
     pub fn pairs(&self, changes: &[Change], scratch: &mut Scratch, mut each: impl FnMut(Rows<'_>)) {
         let sorted = Sorted::of(self, changes);
         let places = self.prepared.places();
-        let mut block = vec![[0.0; AT_ONCE]; places + 1];
+        let mut block = vec![[0.0; LANES]; places + 1];
         let mut work = Work::new(sorted.plain.number.len(), self.ohms.width(), places);
         let mut row = Row { solved: self, changes, plain: &sorted.plain, work: &mut work, scratch, each: &mut each };
         let mut ones = Vec::new();
@@ -62,7 +61,7 @@ impl Solved<'_> {
         by_ends.sort_by_key(|one| sorted.plain.ends(*one));
         let groups: Vec<&[usize]> =
             by_ends.chunk_by(|one, other| sorted.plain.ends(*one) == sorted.plain.ends(*other)).collect();
-        for some in groups.chunks(AT_ONCE) {
+        for some in groups.chunks(LANES) {
             sorted.plain.lifts_of(self, some, &mut block);
             for (lane, group) in some.iter().enumerate() {
                 ones.clear();
@@ -232,8 +231,8 @@ impl Plain {
     }
 
     /// What an amp between the ends of each of a few groups does to every place.
-    fn lifts_of(&self, solved: &Solved<'_>, some: &[&[usize]], block: &mut [Lanes<AT_ONCE>]) {
-        block.fill([0.0; AT_ONCE]);
+    fn lifts_of(&self, solved: &Solved<'_>, some: &[&[usize]], block: &mut [Lanes<LANES>]) {
+        block.fill([0.0; LANES]);
         let mut from = solved.prepared.places();
         for (lane, f) in some.iter().filter_map(|group| group.first()).enumerate() {
             let (a, b) = (self.a[*f] as usize, self.b[*f] as usize);
@@ -241,8 +240,8 @@ impl Plain {
             block[b][lane] -= 1.0;
             from = from.min(a).min(b);
         }
-        block[solved.prepared.places()] = [0.0; AT_ONCE];
-        solved.sweep.levels_of_many(&solved.prepared.schedule, from, block);
+        block[solved.prepared.places()] = [0.0; LANES];
+        many_levels_abreast(&solved.sweep, &solved.prepared.schedule, from, block);
     }
 }
 
@@ -292,7 +291,7 @@ struct Row<'r, 's, F> {
 
 impl<F: FnMut(Rows<'_>)> Row<'_, '_, F> {
     /// All pairs of each of some changes between the same ends, whose lifts stand in this lane.
-    fn beside(&mut self, ones: &[One], block: &[Lanes<AT_ONCE>], lane: usize) {
+    fn beside(&mut self, ones: &[One], block: &[Lanes<LANES>], lane: usize) {
         let work = &mut *self.work;
         work.lifts.iter_mut().zip(block).for_each(|(lift, lanes)| *lift = lanes[lane]);
         for (lift, place) in work.one_lifts.iter_mut().zip(&self.solved.places) {
@@ -405,13 +404,13 @@ impl<F: FnMut(Rows<'_>)> Row<'_, '_, F> {
 
     /// Measures frail branches with each altered: what the change is, and in the lanes of `block` what an amp through
     /// it does as long as it is not altered; how many they are.
-    fn measured(&mut self, some: &[usize], block: &mut [Lanes<AT_ONCE>]) -> ([One; LANES], usize) {
+    fn measured(&mut self, some: &[usize], block: &mut [Lanes<LANES>]) -> ([One; LANES], usize) {
         let (solved, prepared) = (self.solved, self.solved.prepared);
         let scratch = &mut *self.scratch;
         let places = prepared.places();
         scratch.sweep.copy_unswept(&solved.unswept);
         scratch.amps.fill([0.0; LANES]);
-        block.fill([0.0; AT_ONCE]);
+        block.fill([0.0; LANES]);
         let branches = some.iter().filter_map(|f| match self.changes[*f] {
             Change::Branch { branch, siemens } => Some((*f, branch, siemens)),
             Change::Tie { .. } => None,
@@ -422,12 +421,11 @@ impl<F: FnMut(Rows<'_>)> Row<'_, '_, F> {
             block[line.a][lane] += 1.0;
             block[line.b][lane] -= 1.0;
         }
-        scratch.sweep.eliminate(&prepared.schedule);
-        block[places] = [0.0; AT_ONCE];
-        for amps in [&mut scratch.amps[..], block] {
-            scratch.sweep.levels(&prepared.schedule, amps);
-            amps[places] = [0.0; LANES];
-        }
+        block[places] = [0.0; LANES];
+        solve_abreast(&mut scratch.sweep, &prepared.schedule, &mut scratch.amps);
+        levels_abreast(&scratch.sweep, &prepared.schedule, block);
+        scratch.amps[places] = [0.0; LANES];
+        block[places] = [0.0; LANES];
         let mut measured = [One::default(); LANES];
         let mut count = 0;
         let mut shares = [0.0; LANES];
