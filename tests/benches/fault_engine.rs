@@ -9,7 +9,6 @@
 #[path = "../support/mod.rs"]
 mod support;
 
-use std::collections::BTreeMap;
 use std::hint::black_box;
 use std::path::{Path, PathBuf};
 use std::process::Command;
@@ -82,8 +81,9 @@ fn growth() {
         let (siemens, changes) = (&case.siemens[0], &case.changes[0]);
         let mut scratch = Scratch::new(&case.prepared);
         let solve = median((0..ROUNDS).map(|_| time(|| case.prepared.solve(siemens, &[]))).collect());
+        let mut solved = case.prepared.solve(siemens, &points);
         let mut table = || {
-            let solved = case.prepared.solve(siemens, &points);
+            solved.again(siemens);
             let mut sum = 0.0;
             solved.singles(changes, &mut scratch, |_, volts| sum += volts.iter().sum::<f64>());
             sum
@@ -135,77 +135,208 @@ fn relays() {
     println!("all: {:.2} times", median(all.iter().map(|[moving, resting]| moving / resting).collect()));
 }
 
-/// Every single fault in every state with the list's relays moving, volts of the coils and twelve points: how many
-/// solutions it took, how many cases never rest, and how many states were solved for the others. Cases whose contacts stand alike share a solved state.
-fn with_relays(case: &Case) -> (usize, usize, usize) {
-    let (list, prepared) = (&case.list, &case.prepared);
-    let ends = |relay: &Relay| [list.network.branches[relay.coil].from, list.network.branches[relay.coil].to];
-    let watched: Vec<usize> = list.relays.iter().flat_map(ends).chain(list.points(POINTS)).collect();
-    let mut scratch = Scratch::new(prepared);
-    let whole = prepared.siemens();
-    let (mut solutions, mut chattering, mut solved_states) = (0, 0, 0);
-    for (opened, siemens) in list.states.iter().zip(&case.siemens) {
-        let begun: Vec<bool> = list.relays.iter().map(|relay| !opened.contains(&relay.contact)).collect();
-        let mut seen = vec![vec![begun.clone()]; case.changes[0].len()];
-        let mut waiting = BTreeMap::from([(begun, (0..seen.len()).collect::<Vec<_>>())]);
-        let mut bases = BTreeMap::new();
-        while let Some((closed, faults)) = waiting.pop_first() {
-            let (solved, all, siemens) = bases.entry(closed.clone()).or_insert_with(|| {
-                let mut siemens = siemens.clone();
-                for (relay, closed) in list.relays.iter().zip(&closed) {
-                    siemens[relay.contact] = if *closed { whole[relay.contact] } else { 0.0 };
-                }
-                (prepared.solve(&siemens, &watched), list.changes(&siemens), siemens)
-            });
-            let changes: Vec<Change> = faults.iter().map(|fault| all[*fault]).collect();
-            solutions += faults.len();
-            solved.singles(&changes, &mut scratch, |number, volts| {
-                let pull = |(place, relay): (usize, &Relay)| {
-                    let left = match changes[number] {
-                        Change::Branch { branch, siemens: now } if branch == relay.coil => now / siemens[branch],
-                        _ => 1.0,
-                    };
-                    left * (volts[2 * place] - volts[2 * place + 1]).abs()
-                };
-                let holds = |(place, relay): (usize, &Relay)| {
-                    let volts = pull((place, relay));
-                    volts >= relay.pulls_in || closed[place] && volts > relay.drops_out
-                };
-                let next: Vec<bool> = list.relays.iter().enumerate().map(holds).collect();
-                if next == closed {
-                    return;
-                }
-                let fault = faults[number];
-                if seen[fault].contains(&next) {
-                    chattering += 1;
-                    return;
-                }
-                seen[fault].push(next.clone());
-                waiting.entry(next).or_default().push(fault);
-            });
-        }
-        solved_states += bases.len();
-    }
-    (solutions, chattering, solved_states)
+/// A list's relays, the nodes watched for them and at twelve points, and what they are found by.
+struct Moving<'c> {
+    case: &'c Case,
+    watched: Vec<usize>,
+    /// Siemens of every branch with all contacts closed.
+    whole: Vec<f64>,
+    /// For each branch the relays that it is the coil of, a bit for each.
+    coils: Vec<u64>,
 }
 
-/// The same with every contact where it stands.
-fn without_relays(case: &Case) {
-    let list = &case.list;
-    let ends = |relay: &Relay| [list.network.branches[relay.coil].from, list.network.branches[relay.coil].to];
-    let watched: Vec<usize> = list.relays.iter().flat_map(ends).chain(list.points(POINTS)).collect();
-    let mut scratch = Scratch::new(&case.prepared);
-    for (siemens, changes) in case.siemens.iter().zip(&case.changes) {
-        let solved = case.prepared.solve(siemens, &watched);
-        solved.singles(changes, &mut scratch, |_, volts| {
-            black_box(volts);
-        });
+/// A case that has not come to rest.
+#[derive(Clone, Copy)]
+struct Unrest {
+    fault: usize,
+    /// Contacts closed now, a bit for each relay.
+    closed: u64,
+    /// The last of those it came by, in the trail of its state.
+    before: usize,
+}
+
+/// Contacts that a case came by, and where those before them stand.
+type Trail = Vec<(u64, Option<usize>)>;
+
+/// Whether a case came by these contacts.
+fn has_seen(trail: &Trail, mut last: usize, closed: u64) -> bool {
+    loop {
+        match trail[last] {
+            (seen, _) if seen == closed => return true,
+            (_, Some(before)) => last = before,
+            (_, None) => return false,
+        }
+    }
+}
+
+/// What it took to bring a table to rest.
+#[derive(Default)]
+struct Tally {
+    solutions: usize,
+    chattering: usize,
+    /// States solved for cases that share their contacts.
+    states: usize,
+}
+
+impl<'c> Moving<'c> {
+    fn of(case: &'c Case) -> Self {
+        let list = &case.list;
+        let ends = |relay: &Relay| [list.network.branches[relay.coil].from, list.network.branches[relay.coil].to];
+        let watched = list.relays.iter().flat_map(ends).chain(list.points(POINTS)).collect();
+        let mut coils = vec![0; list.network.branches.len()];
+        list.relays.iter().enumerate().for_each(|(place, relay)| coils[relay.coil] |= 1 << place);
+        Self { case, watched, whole: case.prepared.siemens(), coils }
+    }
+
+    fn relays(&self) -> impl Iterator<Item = (usize, &Relay)> {
+        self.case.list.relays.iter().enumerate()
+    }
+
+    /// Contacts that these volts leave closed, where those are and this is changed.
+    fn next(&self, volts: &[f64], closed: u64, change: Change) -> u64 {
+        let coils = volts.as_chunks::<2>().0.iter().zip(&self.case.list.relays).enumerate();
+        let holds = |place: usize, relay: &Relay, pull: f64| {
+            let wanted = if closed >> place & 1 == 1 { relay.drops_out } else { relay.pulls_in };
+            u64::from(pull >= wanted) << place
+        };
+        let next: u64 = coils.map(|(place, ([a, b], relay))| holds(place, relay, (a - b).abs())).sum();
+        let Change::Branch { branch, siemens } = change else { return next };
+        // A coil with ohms added has but a part of those volts.
+        let altered = self.relays().filter(|(place, _)| self.coils[branch] >> place & 1 == 1);
+        let pull = |place: usize| siemens / self.whole[branch] * (volts[2 * place] - volts[2 * place + 1]).abs();
+        if self.coils[branch] == 0 {
+            return next;
+        }
+        next & !self.coils[branch] | altered.map(|(place, relay)| holds(place, relay, pull(place))).sum::<u64>()
+    }
+
+    /// Whether so many cases that share their contacts, so many of which stand otherwise than in the state most share,
+    /// pay for a solved state of their own.
+    fn are_many(&self, cases: usize, otherwise: u32) -> bool {
+        let places = self.case.list.unknown.len();
+        cases >= if otherwise < 4 { places / 2 } else { places / 4 }
+    }
+
+    /// Puts the siemens of the contacts, those closed that are to be.
+    fn stand(&self, closed: u64, siemens: &mut [f64]) {
+        for (place, relay) in self.relays() {
+            siemens[relay.contact] = if closed >> place & 1 == 1 { self.whole[relay.contact] } else { 0.0 };
+        }
+    }
+
+    /// Every single fault in every state with the relays moving. Cases whose contacts stand alike share a solved state
+    /// where they are many; the others are copies of the state that most share.
+    fn table(&self) -> Tally {
+        let (list, prepared) = (&self.case.list, &self.case.prepared);
+        let mut scratch = Scratch::new(prepared);
+        let (mut most, mut shared) = (prepared.solve(&self.whole, &self.watched), None);
+        let mut tally = Tally::default();
+        let (mut unrest, mut nexts, mut trail) = (Vec::<Unrest>::new(), Vec::new(), Trail::new());
+        let (mut altered, mut copies) = (Vec::new(), Vec::new());
+        for (siemens, changes) in self.case.siemens.iter().zip(&self.case.changes) {
+            let is_closed = |(place, relay): (usize, &Relay)| u64::from(siemens[relay.contact] > 0.0) << place;
+            let begun: u64 = self.relays().map(is_closed).sum();
+            let mut of_most = begun;
+            most.again(siemens);
+            tally.states += 1;
+            tally.solutions += changes.len();
+            trail.clear();
+            trail.push((begun, None));
+            most.singles(changes, &mut scratch, |fault, volts| {
+                let closed = self.next(volts, begun, changes[fault]);
+                if closed != begun {
+                    unrest.push(Unrest { fault, closed, before: trail.len() });
+                    trail.push((closed, Some(0)));
+                }
+            });
+            let mut stood = siemens.clone();
+            while !unrest.is_empty() {
+                tally.solutions += unrest.len();
+                unrest.sort_unstable_by_key(|case| (case.closed, case.fault));
+                nexts.resize(unrest.len(), 0);
+                let groups = unrest.chunk_by(|one, other| one.closed == other.closed);
+                if let Some(largest) = groups.clone().max_by_key(|alike| alike.len())
+                    && self.are_many(largest.len(), (of_most ^ largest[0].closed).count_ones())
+                {
+                    of_most = largest[0].closed;
+                    self.stand(of_most, &mut stood);
+                    most.again(&stood);
+                    tally.states += 1;
+                }
+                altered.clear();
+                copies.clear();
+                let mut first = 0;
+                for alike in groups {
+                    let closed = alike[0].closed;
+                    self.stand(closed, &mut stood);
+                    let changes = alike.iter().map(|case| list.change(case.fault, &stood));
+                    let otherwise = (of_most ^ closed).count_ones();
+                    if otherwise == 0 || self.are_many(alike.len(), otherwise) {
+                        let changes: Vec<Change> = changes.collect();
+                        let solved = if otherwise == 0 {
+                            &most
+                        } else {
+                            let solved = shared.get_or_insert_with(|| most.clone());
+                            solved.again(&stood);
+                            tally.states += 1;
+                            solved
+                        };
+                        solved.singles(&changes, &mut scratch, |number, volts| {
+                            nexts[first + number] = self.next(volts, closed, changes[number]);
+                        });
+                    } else {
+                        for (case, change) in (first..).zip(changes) {
+                            let moved = self.relays().filter(|(place, _)| (of_most ^ closed) >> place & 1 == 1);
+                            let contact = |(_, relay): (usize, &Relay)| Change::Branch {
+                                branch: relay.contact,
+                                siemens: stood[relay.contact],
+                            };
+                            let from = altered.len();
+                            altered.push(change);
+                            altered.extend(moved.map(contact));
+                            copies.push((case, from..altered.len()));
+                        }
+                    }
+                    first += alike.len();
+                }
+                let slices: Vec<&[Change]> = copies.iter().map(|(_, span)| &altered[span.clone()]).collect();
+                most.several(&slices, &mut scratch, |number, volts| {
+                    let case = copies[number].0;
+                    nexts[case] = self.next(volts, unrest[case].closed, slices[number][0]);
+                });
+                let mut next = nexts.iter().copied();
+                unrest.retain_mut(|case| {
+                    let Some(next) = next.next().filter(|next| *next != case.closed) else { return false };
+                    if has_seen(&trail, case.before, next) {
+                        tally.chattering += 1;
+                        return false;
+                    }
+                    trail.push((next, Some(case.before)));
+                    *case = Unrest { closed: next, before: trail.len() - 1, ..*case };
+                    true
+                });
+            }
+        }
+        tally
+    }
+
+    /// The same with every contact where it stands.
+    fn at_rest(&self) {
+        let mut scratch = Scratch::new(&self.case.prepared);
+        let mut solved = self.case.prepared.solve(&self.whole, &self.watched);
+        for (siemens, changes) in self.case.siemens.iter().zip(&self.case.changes) {
+            solved.again(siemens);
+            solved.singles(changes, &mut scratch, |_, volts| {
+                black_box(volts);
+            });
+        }
     }
 }
 
 fn report_relays(name: &str, case: &Case) {
-    let (solutions, chattering, states) = with_relays(case);
-    let ratios = (0..ROUNDS).map(|_| time(|| with_relays(case)) / time(|| without_relays(case)));
+    let moving = Moving::of(case);
+    let Tally { solutions, chattering, states } = moving.table();
+    let ratios = (0..ROUNDS).map(|_| time(|| moving.table()) / time(|| moving.at_rest()));
     println!(
         "{name}: relays moved, {:.2} solutions a case in {states} states, {:.2} times as long as with all contacts at rest; {chattering} of {} \
          cases chatter",
@@ -306,10 +437,11 @@ impl Case {
     /// The whole table of single faults, every node; how many were solved anew.
     fn fill(&self, table: &mut [f64]) -> usize {
         let mut scratch = Scratch::new(&self.prepared);
+        let mut solved = self.prepared.solve(&self.siemens[0], &self.watched);
         let width = self.watched.len();
         let states = table.chunks_exact_mut(width * self.changes[0].len());
         for ((siemens, changes), rows) in self.siemens.iter().zip(&self.changes).zip(states) {
-            let solved = self.prepared.solve(siemens, &self.watched);
+            solved.again(siemens);
             solved.singles(changes, &mut scratch, |number, volts| {
                 rows[number * width..][..width].copy_from_slice(volts);
             });

@@ -12,16 +12,26 @@
 
 use multiversion::multiversion;
 
+use super::inverse::ABREAST;
 use super::network::Branch;
 use super::prepared::{Prepared, Solved};
 use super::schedule::Slot;
 use super::surroundings::{Local, MOST, Patch, Surroundings};
 use super::sweep::{LANES, Lanes, Sweep, solve_abreast};
 
-/// Share that the ohms of an altered loop must leave of what they were for an update to keep its figures.
+/// Share that the ohms of an altered loop must leave of what they were for an update to keep its figures, where they
+/// are found by differences of ohms to the anchor.
 pub(super) const LEFT_SHARE: f64 = 1e-3;
-/// Share of the ohms to the anchor below which the ohms between two places are mostly rounding.
+/// The same where they are known of themselves.
+const LEAST_LEFT: f64 = 1e-4;
+/// Share of the ohms to the anchor below which the ohms between two places, found as their difference, are mostly
+/// rounding.
 const SURE_SHARE: f64 = 1e-7;
+/// Most volts that a current may lift its ends by, as if there were none coming back: their rounding is what is left
+/// in the volts.
+const MOST_LIFTED: f64 = 4e6;
+/// Share of the ohms to the anchor below which several loops must leave more than [`LEFT_SHARE`] of each other.
+pub(super) const SHARE_FOR_TWO: f64 = 1e-3;
 
 /// One thing altered in a network.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -64,6 +74,24 @@ pub(super) enum Effect {
 /// From so many copies on that no update is exact enough for, surroundings of all patches are worth their making.
 const ENOUGH: usize = 32;
 
+/// Most changes of one copy that are found as currents.
+const AT_ONCE: usize = 5;
+
+/// A change that is a current, with what others at once leave of it.
+#[derive(Clone, Copy, Debug, Default)]
+struct Loop {
+    a: usize,
+    b: usize,
+    /// Ohms of the loop with this change alone, its own among them.
+    alone: f64,
+    /// The same with those before it.
+    ohms: f64,
+    /// Volts that drive it.
+    volts: f64,
+    /// What an amp in each of the later ones does between its ends.
+    mutual: [f64; AT_ONCE],
+}
+
 /// Room to work in, kept from one copy to the next.
 #[derive(Clone, Debug)]
 pub struct Scratch {
@@ -76,6 +104,8 @@ pub struct Scratch {
     unsure: Vec<usize>,
     patch: Patch,
     surroundings: Surroundings,
+    /// Which places float in each lane; empty where none does.
+    floats: Vec<[bool; LANES]>,
     solved_anew: usize,
 }
 
@@ -90,6 +120,7 @@ impl Scratch {
             unsure: Vec::new(),
             patch: Patch::default(),
             surroundings: Surroundings::default(),
+            floats: Vec::new(),
             solved_anew: 0,
         }
     }
@@ -122,28 +153,150 @@ impl Solved<'_> {
             }
             each(number, &out[..self.watched().len()]);
         }
-        let is_worth_it = unsure.len() >= ENOUGH && self.prepared.schedule.widest() < MOST;
-        let local = |number: &usize| if is_worth_it { self.local(changes[*number]) } else { None };
-        let locals: Vec<Option<Local>> = unsure.iter().map(local).collect();
-        let mut surroundings = std::mem::take(&mut scratch.surroundings);
-        if is_worth_it {
-            surroundings.take_up(self, locals.iter().flatten());
-        }
-        for (number, local) in unsure.drain(..).zip(locals) {
-            let known = local.is_some_and(|local| surroundings.put_altered(self, local, &mut scratch.patch, &mut out));
-            if known {
-                self.put_volts(&mut out);
-                each(number, &out[..self.watched().len()]);
-                continue;
-            }
+        self.by_surroundings(changes, &mut unsure, scratch, &mut out, &mut each);
+        for number in unsure.drain(..) {
             let mut each = |[number, _]: [usize; 2], volts: &[f64]| each(number, volts);
             self.put_off(changes, [number; 2], scratch, &mut out, &mut each);
         }
-        scratch.surroundings = surroundings;
         scratch.unsure = unsure;
         let mut each = |[number, _]: [usize; 2], volts: &[f64]| each(number, volts);
         self.solve_waiting(changes, scratch, &mut out, &mut each);
         scratch.out = out;
+    }
+
+    /// Finds those of many unsure changes that their surroundings tell, and leaves the others.
+    fn by_surroundings(
+        &self,
+        changes: &[Change],
+        unsure: &mut Vec<usize>,
+        scratch: &mut Scratch,
+        out: &mut [f64],
+        each: &mut impl FnMut(usize, &[f64]),
+    ) {
+        if unsure.len() < ENOUGH || self.prepared.schedule.widest() >= MOST {
+            return;
+        }
+        let watched = self.watched().len();
+        let mut surroundings = std::mem::take(&mut scratch.surroundings);
+        let locals: Vec<Option<Local>> = unsure.iter().map(|number| self.local(changes[*number])).collect();
+        surroundings.take_up(self, locals.iter().flatten());
+        let mut each_local = locals.into_iter();
+        unsure.retain(|number| {
+            let local = each_local.next().flatten();
+            let is_known = local.is_some_and(|local| surroundings.put_altered(self, local, &mut scratch.patch, out));
+            if is_known {
+                self.put_volts(out);
+                each(*number, &out[..watched]);
+            }
+            !is_known
+        });
+        scratch.surroundings = surroundings;
+    }
+
+    /// Volts of the watched nodes in copies of several changes each, by the copy's number; not a number where one floats.
+    /// Of two changes of one branch the first counts. The order is always the same and not that of the numbers.
+    pub fn several(&self, copies: &[impl AsRef<[Change]>], scratch: &mut Scratch, mut each: impl FnMut(usize, &[f64])) {
+        let mut out = std::mem::take(&mut scratch.out);
+        out.clear();
+        out.resize(self.ohms.width(), 0.0);
+        let mut unsure = std::mem::take(&mut scratch.unsure);
+        unsure.clear();
+        let watched = self.watched().len();
+        for (number, copy) in copies.iter().enumerate() {
+            if self.put_updated(copy.as_ref(), &mut out) {
+                each(number, &out[..watched]);
+            } else if copy.as_ref().iter().all(|change| self.has_room_for(*change)) {
+                unsure.push(number);
+            } else {
+                scratch.solved_anew += 1;
+                self.put_compiled(copy.as_ref(), &mut out);
+                each(number, &out[..watched]);
+            }
+        }
+        for some in unsure.chunks(LANES) {
+            self.solve_lanes(some.iter().map(|number| copies[*number].as_ref()), scratch);
+            for (lane, number) in some.iter().enumerate() {
+                self.put_lane(lane, scratch, &mut out);
+                each(*number, &out[..watched]);
+            }
+        }
+        (scratch.out, scratch.unsure) = (out, unsure);
+    }
+
+    /// Volts with several changes at once, each a current, found one after the other; false where that would lose
+    /// figures, or too little is known.
+    fn put_updated(&self, changes: &[Change], out: &mut [f64]) -> bool {
+        let mut loops = [Loop::default(); AT_ONCE];
+        let mut count = 0;
+        let mut least_share = 1.0_f64;
+        for (at, change) in changes.iter().enumerate() {
+            let is_of_same = |other: &Change| match (change, other) {
+                (Change::Branch { branch, .. }, Change::Branch { branch: other, .. }) => branch == other,
+                _ => false,
+            };
+            if changes[..at].iter().any(is_of_same) {
+                continue;
+            }
+            let (a, b, per_volt, amps) = match self.effect(*change) {
+                Effect::Nothing => continue,
+                Effect::Current { a, b, per_volt, amps } if count < AT_ONCE => (a, b, per_volt, amps),
+                _ => return false,
+            };
+            let ohms = 1.0 / per_volt;
+            loops[count] = Loop { a, b, alone: ohms, ohms, volts: amps * ohms, mutual: [0.0; AT_ONCE] };
+            least_share = least_share.min(self.share_of(*change, (a, b, per_volt)));
+            count += 1;
+        }
+        let loops = &mut loops[..count];
+        for one in 0..count {
+            for other in one + 1..count {
+                let Some(mutual) = self.mutual_ohms(&loops[one], &loops[other]) else { return false };
+                loops[one].mutual[other] = mutual;
+            }
+        }
+        let wanted = LEFT_SHARE / (least_share / SHARE_FOR_TWO).min(1.0);
+        for one in 0..count {
+            let (done, rest) = loops.split_at_mut(one + 1);
+            let done = &done[one];
+            for (place, other) in (one + 1..).zip(&mut *rest) {
+                let back = done.mutual[place] / done.ohms;
+                other.ohms -= back * done.mutual[place];
+                other.volts -= back * done.volts;
+                for (later, mutual) in other.mutual.iter_mut().enumerate().take(count).skip(place + 1) {
+                    *mutual -= back * done.mutual[later];
+                }
+            }
+            // What is left of the next one's ohms once those before it are there.
+            if rest.first().is_some_and(|next| next.ohms.abs() < wanted * next.alone.abs()) {
+                return false;
+            }
+        }
+        out.copy_from_slice(&self.volts);
+        let mut amps = [0.0; AT_ONCE];
+        for one in (0..count).rev() {
+            let Loop { a, b, ohms, volts, mutual, .. } = loops[one];
+            let taken: f64 = (one + 1..count).map(|other| mutual[other] * amps[other]).sum();
+            amps[one] = (volts - taken) / ohms;
+            lift_more([self.ohms.column(a), self.ohms.column(b)], amps[one], out);
+        }
+        true
+    }
+
+    /// What an amp in one loop does between the ends of another.
+    fn mutual_ohms(&self, one: &Loop, other: &Loop) -> Option<f64> {
+        let lift = |x, y| self.ohms.lift(&self.prepared.schedule, &self.watch_of, x, y);
+        Some(lift(one.a, other.a)? - lift(one.a, other.b)? - (lift(one.b, other.a)? - lift(one.b, other.b)?))
+    }
+
+    /// Share that the loop of a change has of the ohms to the anchor, by the difference of which it was found; one at most.
+    pub(super) fn share_of(&self, change: Change, (a, b, per_volt): (usize, usize, f64)) -> f64 {
+        match change {
+            // A bridge's loop is nothing but its own ohms.
+            Change::Branch { branch, .. } if self.bridges.beyond(branch).is_some() => 1.0,
+            Change::Branch { .. } | Change::Tie { .. } => {
+                (1.0 / (per_volt.abs() * (self.ohms.own(a) + self.ohms.own(b)))).min(1.0)
+            }
+        }
     }
 
     #[inline(always)]
@@ -247,24 +400,27 @@ impl Solved<'_> {
             };
         }
         let own = self.ohms.own(a) + self.ohms.own(b);
-        let Some(shared) = self.shared_ohms(a, b, slot) else { return Effect::Unsure };
-        let between = own - 2.0 * shared;
-        let loop_ohms = between + more_ohms;
-        if loop_ohms.abs() < LEFT_SHARE * more_ohms.abs() || loop_ohms.abs() < SURE_SHARE * own {
-            return Effect::Unsure;
-        }
+        let loop_ohms = match slot {
+            Some(slot) => {
+                let loop_ohms = self.ohms.across(slot) + more_ohms;
+                let lifted = own * (open_volts / loop_ohms).abs();
+                if loop_ohms.abs() < LEAST_LEFT * more_ohms.abs() || !(lifted <= MOST_LIFTED) {
+                    return Effect::Unsure;
+                }
+                loop_ohms
+            }
+            None => {
+                let lift = self.ohms.lift(&prepared.schedule, &self.watch_of, a, b);
+                let Some(shared) = lift else { return Effect::Unsure };
+                let loop_ohms = own - 2.0 * shared + more_ohms;
+                if loop_ohms.abs() < SURE_SHARE * own {
+                    return Effect::Unsure;
+                }
+                loop_ohms
+            }
+        };
         let per_volt = 1.0 / loop_ohms;
         Effect::Current { a, b, per_volt, amps: per_volt * open_volts }
-    }
-
-    /// How far an amp into one place lifts the other; none where neither the schedule nor the watched tell.
-    #[inline(always)]
-    fn shared_ohms(&self, a: usize, b: usize, slot: Option<Slot>) -> Option<f64> {
-        if let Some(slot) = slot {
-            return Some(self.ohms.at(slot));
-        }
-        let known = |x: usize, y: usize| Some(self.ohms.column(x)[self.watch_of[y]?]);
-        known(a, b).or_else(|| known(b, a))
     }
 
     /// Lets a copy wait to be solved anew, and solves those that wait once they are enough.
@@ -312,25 +468,40 @@ impl Solved<'_> {
         if scratch.waiting.is_empty() {
             return;
         }
-        let prepared = self.prepared;
-        scratch.solved_anew += scratch.waiting.len();
-        scratch.sweep.copy_unswept(&self.unswept);
-        scratch.amps.fill([0.0; LANES]);
-        let waiting = std::mem::take(&mut scratch.waiting);
-        for (lane, [first, second]) in waiting.iter().enumerate() {
-            let pair = [changes[*first], changes[*second]];
-            self.alter(if first == second { &pair[..1] } else { &pair }, lane, scratch);
+        let mut waiting = std::mem::take(&mut scratch.waiting);
+        let both: [[Change; 2]; LANES] = std::array::from_fn(|lane| {
+            let [first, second] = waiting.get(lane).copied().unwrap_or_default();
+            [changes[first], changes[second]]
+        });
+        let lanes = waiting.iter().zip(&both).map(|([first, second], both)| &both[..1 + usize::from(first != second)]);
+        self.solve_lanes(lanes, scratch);
+        for (lane, which) in waiting.drain(..).enumerate() {
+            self.put_lane(lane, scratch, out);
+            each(which, &out[..self.watched().len()]);
         }
         scratch.waiting = waiting;
+    }
+
+    /// Solves copies, each in a lane of one sweep.
+    fn solve_lanes<'c>(&self, copies: impl Iterator<Item = &'c [Change]>, scratch: &mut Scratch) {
+        let prepared = self.prepared;
+        scratch.sweep.copy_unswept(&self.unswept);
+        scratch.amps.fill([0.0; LANES]);
+        for (lane, altered) in copies.enumerate() {
+            scratch.solved_anew += 1;
+            self.alter(altered, lane, scratch);
+        }
         solve_abreast(&mut scratch.sweep, &prepared.schedule, &mut scratch.amps);
         scratch.amps[prepared.places()] = [0.0; LANES];
-        let floats = scratch.sweep.floating(&prepared.schedule);
-        for (lane, which) in scratch.waiting.drain(..).enumerate() {
-            for (out, node) in out.iter_mut().zip(self.watched()) {
-                let (place, above) = prepared.stands[*node];
-                *out = if floats[place][lane] { f64::NAN } else { scratch.amps[place][lane] + above };
-            }
-            each(which, &out[..self.watched().len()]);
+        scratch.sweep.floating(&prepared.schedule, &mut scratch.floats);
+    }
+
+    /// Volts of the watched in one lane.
+    fn put_lane(&self, lane: usize, scratch: &Scratch, out: &mut [f64]) {
+        for (out, node) in out.iter_mut().zip(self.watched()) {
+            let (place, above) = self.prepared.stands[*node];
+            let floats = scratch.floats.get(place).is_some_and(|floats| floats[lane]);
+            *out = if floats { f64::NAN } else { scratch.amps[place][lane] + above };
         }
     }
 
@@ -375,7 +546,8 @@ impl Solved<'_> {
     pub(super) fn altered_network(&self, changes: &[Change]) -> (Prepared, Vec<f64>) {
         let mut network = self.prepared.network.clone();
         let mut siemens = self.siemens.clone();
-        for change in changes {
+        // The first of a branch counts: it is put last.
+        for change in changes.iter().rev() {
             match *change {
                 Change::Branch { branch, siemens: now } => {
                     siemens[branch] = now;
@@ -398,7 +570,22 @@ impl Solved<'_> {
 /// Volts with a current between two places: what they were less what it lifts, by the columns of the two.
 #[multiversion(targets("x86_64+avx+avx2"))]
 fn put_lifted(volts: &[f64], [a, b]: [&[f64]; 2], amps: f64, out: &mut [f64]) {
-    for ((out, volts), (at_a, at_b)) in out.iter_mut().zip(volts).zip(a.iter().zip(b)) {
-        *out = volts - amps * (at_a - at_b);
+    let lifts = a.as_chunks::<ABREAST>().0.iter().zip(b.as_chunks::<ABREAST>().0);
+    let volts = volts.as_chunks::<ABREAST>().0;
+    for ((out, volts), (at_a, at_b)) in out.as_chunks_mut::<ABREAST>().0.iter_mut().zip(volts).zip(lifts) {
+        for lane in 0..ABREAST {
+            out[lane] = volts[lane] - amps * (at_a[lane] - at_b[lane]);
+        }
+    }
+}
+
+/// The same with one current more.
+#[multiversion(targets("x86_64+avx+avx2"))]
+fn lift_more([a, b]: [&[f64]; 2], amps: f64, out: &mut [f64]) {
+    let lifts = a.as_chunks::<ABREAST>().0.iter().zip(b.as_chunks::<ABREAST>().0);
+    for (out, (at_a, at_b)) in out.as_chunks_mut::<ABREAST>().0.iter_mut().zip(lifts) {
+        for lane in 0..ABREAST {
+            out[lane] -= amps * (at_a[lane] - at_b[lane]);
+        }
     }
 }

@@ -14,22 +14,22 @@ pub(super) struct Graph {
 }
 
 impl Graph {
-    /// Graph of `count` vertices; joins are told by their place in the list.
-    pub(super) fn of(count: usize, joins: &[(u32, u32)]) -> Self {
+    /// Graph of `count` vertices from joins, each with its number and its two ends.
+    pub(super) fn of(count: usize, joins: impl Iterator<Item = (u32, u32, u32)> + Clone) -> Self {
         let mut first = vec![0u32; count + 1];
-        for (a, b) in joins {
-            first[*a as usize + 1] += 1;
-            first[*b as usize + 1] += 1;
+        for (_, a, b) in joins.clone() {
+            first[a as usize + 1] += 1;
+            first[b as usize + 1] += 1;
         }
         for vertex in 0..count {
             first[vertex + 1] += first[vertex];
         }
         let mut next = first.clone();
-        let mut beside = vec![(0, 0); 2 * joins.len()];
-        for (join, (a, b)) in (0u32..).zip(joins) {
+        let mut beside = vec![(0, 0); first[count] as usize];
+        for (join, a, b) in joins {
             for (here, there) in [(a, b), (b, a)] {
-                let at = &mut next[*here as usize];
-                beside[*at as usize] = (join, *there);
+                let at = &mut next[here as usize];
+                beside[*at as usize] = (join, there);
                 *at += 1;
             }
         }
@@ -150,8 +150,8 @@ mod tests {
     #[test]
     fn a_lone_way_is_a_bridge_and_a_double_one_is_not() {
         // 0 = 1 - 2, with 3 on its own: two joins between 0 and 1, one between 1 and 2.
-        let joins = [(0, 1), (1, 0), (1, 2)];
-        let graph = Graph::of(4, &joins);
+        let joins = [(0, 0, 1), (1, 1, 0), (2, 1, 2)];
+        let graph = Graph::of(4, joins.into_iter());
         let mut walk = Bridges::new(&graph, joins.len());
         walk.walk(&graph, 0, |_| true);
 

@@ -14,12 +14,12 @@ use std::collections::BTreeMap;
 
 use multiversion::multiversion;
 
-use super::altered::{Change, Effect, LEFT_SHARE, Scratch};
+use super::altered::{Change, Effect, LEFT_SHARE, SHARE_FOR_TWO, Scratch};
 use super::prepared::Solved;
 use super::sweep::{LANES, Lanes, levels_abreast, many_levels_abreast, solve_abreast};
 
-/// Share of the ohms to the anchor below which two loops must leave more than [`LEFT_SHARE`] of each other.
-const SHARE_FOR_TWO: f64 = 1e-3;
+/// Share of the ohms to the anchor below which a loosened branch is too frail for others beside it.
+const FRAIL_SHARE: f64 = 1e-5;
 /// Pairs worked out before they are handed on.
 const BLOCK: usize = 32;
 
@@ -166,6 +166,12 @@ impl Sorted {
         let anchor = solved.prepared.places();
         for (f, change) in changes.iter().enumerate() {
             let (a, b, per_volt, amps) = match solved.effect(*change) {
+                Effect::Current { a, b, per_volt, .. }
+                    if is_loosened(solved, *change) && solved.share_of(*change, (a, b, per_volt)) < FRAIL_SHARE =>
+                {
+                    sorted.frail.push(f);
+                    continue;
+                }
                 Effect::Current { a, b, per_volt, amps } => (a, b, per_volt, amps),
                 Effect::Nothing => (anchor, anchor, 0.0, 0.0),
                 Effect::Cut(beyond) => {
@@ -190,21 +196,10 @@ impl Sorted {
             plain.b.push(b as u32);
             plain.per_volt.push(per_volt);
             plain.amps.push(amps);
-            plain.share.push(share_of(solved, *change, (a, b, per_volt)));
+            plain.share.push(solved.share_of(*change, (a, b, per_volt)));
             plain.lifts.extend(solved.ohms.column(a).iter().zip(solved.ohms.column(b)).map(|(a, b)| a - b));
         }
         sorted
-    }
-}
-
-/// Share that the loop of a change has of the ohms to the anchor, by the difference of which it was found; one at most.
-fn share_of(solved: &Solved<'_>, change: Change, (a, b, per_volt): (usize, usize, f64)) -> f64 {
-    match change {
-        // A bridge's loop is nothing but its own ohms.
-        Change::Branch { branch, .. } if solved.bridges.beyond(branch).is_some() => 1.0,
-        Change::Branch { .. } | Change::Tie { .. } => {
-            (1.0 / (per_volt.abs() * (solved.ohms.own(a) + solved.ohms.own(b)))).min(1.0)
-        }
     }
 }
 

@@ -64,8 +64,9 @@ impl Prepared {
             }
         };
         let lines: Vec<Line> = network.branches.iter().zip(&merged.joined).map(line).collect();
-        let joins: Vec<(u32, u32)> = lines.iter().map(|line| (line.a as u32, line.b as u32)).collect();
-        let graph = Graph::of(schedule.places() + 1, &joins);
+        let ends = (0..).zip(&lines).map(|(number, line)| (number, line.a as u32, line.b as u32));
+        // An exact join has both its ends at one place.
+        let graph = Graph::of(schedule.places() + 1, ends.filter(|(_, a, b)| a != b));
         let is_sourced = |line: &(u32, &Line)| line.1.volts != 0.0 && !line.1.is_join;
         let sourced = (0..).zip(&lines).filter(is_sourced).map(|(number, _)| number).collect();
         let mates = mates(&lines);
@@ -187,9 +188,8 @@ impl Solved<'_> {
         amps[anchor] = [0.0];
         self.sweep.levels(schedule, amps);
         amps[anchor] = [0.0];
-        self.ohms.take(schedule, &self.sweep, &self.places[..self.watched.len()]);
-        let is_live = |line: usize| siemens[line] > 0.0 && !prepared.lines[line].is_join;
-        self.bridges.walk(&prepared.graph, anchor, is_live);
+        self.ohms.take(schedule, &self.sweep, &self.places);
+        self.bridges.walk(&prepared.graph, anchor, |line| siemens[line] > 0.0);
         let home = self.bridges.island(anchor);
         for (volts, node) in self.volts.iter_mut().zip(&self.watched) {
             let (place, above) = prepared.stands[*node];

@@ -128,14 +128,15 @@ impl<const L: usize> Sweep<L> {
     }
 
     /// Which places float, case by case: those with nothing left to hold them, and those that hang on nothing but such.
-    /// The anchor, after the last place, never does.
+    /// The anchor, after the last place, never does. Nothing is put where no place floats in any case.
     #[inline(always)]
-    pub(super) fn floating(&self, schedule: &Schedule) -> Vec<[bool; L]> {
-        let mut floats = vec![[false; L]; schedule.places() + 1];
+    pub(super) fn floating(&self, schedule: &Schedule, floats: &mut Vec<[bool; L]>) {
+        floats.clear();
         // Something floats only where an island's last place has nothing to hold it.
         if !self.over_sum.as_flattened().contains(&0.0) {
-            return floats;
+            return;
         }
+        floats.resize(schedule.places() + 1, [false; L]);
         for at in (0..schedule.places()).rev() {
             let mut floating = self.anchor[at].map(|siemens| siemens == 0.0);
             for (entry, other) in schedule.span(at).zip(schedule.star(at)) {
@@ -146,7 +147,6 @@ impl<const L: usize> Sweep<L> {
             }
             floats[at] = floating;
         }
-        floats
     }
 }
 
