@@ -149,10 +149,15 @@ struct Moving<'c> {
 #[derive(Clone, Copy)]
 struct Unrest {
     fault: usize,
-    /// Contacts closed now, a bit for each relay.
+    /// The contacts closed now, in the trail of its state.
+    now: usize,
+}
+
+/// Cases whose contacts stand alike.
+struct Alike {
+    /// Contacts closed, a bit for each relay.
     closed: u64,
-    /// The last of those it came by, in the trail of its state.
-    before: usize,
+    cases: Vec<Unrest>,
 }
 
 /// Contacts that a case came by, and where those before them stand.
@@ -192,29 +197,39 @@ impl<'c> Moving<'c> {
         self.case.list.relays.iter().enumerate()
     }
 
-    /// Contacts that these volts leave closed, where those are and this is changed.
-    fn next(&self, volts: &[f64], closed: u64, change: Change) -> u64 {
-        let coils = volts.as_chunks::<2>().0.iter().zip(&self.case.list.relays).enumerate();
-        let holds = |place: usize, relay: &Relay, pull: f64| {
-            let wanted = if closed >> place & 1 == 1 { relay.drops_out } else { relay.pulls_in };
-            u64::from(pull >= wanted) << place
+    /// Volts that each coil needs for its contact to be closed, where these are.
+    fn needed(&self, closed: u64) -> Vec<f64> {
+        let needed = |(place, relay): (usize, &Relay)| {
+            if closed >> place & 1 == 1 { relay.drops_out } else { relay.pulls_in }
         };
-        let next: u64 = coils.map(|(place, ([a, b], relay))| holds(place, relay, (a - b).abs())).sum();
-        let Change::Branch { branch, siemens } = change else { return next };
-        // A coil with ohms added has but a part of those volts.
-        let altered = self.relays().filter(|(place, _)| self.coils[branch] >> place & 1 == 1);
-        let pull = |place: usize| siemens / self.whole[branch] * (volts[2 * place] - volts[2 * place + 1]).abs();
-        if self.coils[branch] == 0 {
-            return next;
+        self.relays().map(needed).collect()
+    }
+
+    /// Contacts that these volts leave closed, by what each coil needs and where this is changed.
+    fn next(&self, volts: &[f64], needed: &[f64], change: Change) -> u64 {
+        let (coils, _) = volts.as_chunks::<2>();
+        let mut next = 0;
+        for (place, ([a, b], needed)) in coils.iter().zip(needed).enumerate() {
+            next |= u64::from((a - b).abs() >= *needed) << place;
         }
-        next & !self.coils[branch] | altered.map(|(place, relay)| holds(place, relay, pull(place))).sum::<u64>()
+        let Change::Branch { branch, siemens } = change else { return next };
+        let mut altered = self.coils[branch];
+        while altered != 0 {
+            // A coil with ohms added has but a part of those volts.
+            let place = altered.trailing_zeros() as usize;
+            let [a, b] = coils[place];
+            let holds = (a - b).abs() * (siemens / self.whole[branch]) >= needed[place];
+            next = next & !(1 << place) | u64::from(holds) << place;
+            altered &= altered - 1;
+        }
+        next
     }
 
     /// Whether so many cases that share their contacts, so many of which stand otherwise than in the state most share,
     /// pay for a solved state of their own.
     fn are_many(&self, cases: usize, otherwise: u32) -> bool {
         let places = self.case.list.unknown.len();
-        cases >= if otherwise < 4 { places / 2 } else { places / 4 }
+        cases >= if otherwise < 6 { 2 * places } else { places }
     }
 
     /// Puts the siemens of the contacts, those closed that are to be.
@@ -231,90 +246,71 @@ impl<'c> Moving<'c> {
         let mut scratch = Scratch::new(prepared);
         let (mut most, mut shared) = (prepared.solve(&self.whole, &self.watched), None);
         let mut tally = Tally::default();
-        let (mut unrest, mut nexts, mut trail) = (Vec::<Unrest>::new(), Vec::new(), Trail::new());
-        let (mut altered, mut copies) = (Vec::new(), Vec::new());
+        let (mut groups, mut nexts, mut trail) = (Vec::<Alike>::new(), Vec::new(), Trail::new());
         for (siemens, changes) in self.case.siemens.iter().zip(&self.case.changes) {
             let is_closed = |(place, relay): (usize, &Relay)| u64::from(siemens[relay.contact] > 0.0) << place;
-            let begun: u64 = self.relays().map(is_closed).sum();
-            let mut of_most = begun;
+            let mut of_most: u64 = self.relays().map(is_closed).sum();
             most.again(siemens);
             tally.states += 1;
-            tally.solutions += changes.len();
+            let all = (0..changes.len()).map(|fault| Unrest { fault, now: 0 }).collect();
             trail.clear();
-            trail.push((begun, None));
-            most.singles(changes, &mut scratch, |fault, volts| {
-                let closed = self.next(volts, begun, changes[fault]);
-                if closed != begun {
-                    unrest.push(Unrest { fault, closed, before: trail.len() });
-                    trail.push((closed, Some(0)));
-                }
-            });
+            trail.push((of_most, None));
+            groups.push(Alike { closed: of_most, cases: all });
             let mut stood = siemens.clone();
-            while !unrest.is_empty() {
-                tally.solutions += unrest.len();
-                unrest.sort_unstable_by_key(|case| (case.closed, case.fault));
-                nexts.resize(unrest.len(), 0);
-                let groups = unrest.chunk_by(|one, other| one.closed == other.closed);
-                if let Some(largest) = groups.clone().max_by_key(|alike| alike.len())
-                    && self.are_many(largest.len(), (of_most ^ largest[0].closed).count_ones())
+            while !groups.is_empty() {
+                let largest = groups.iter().max_by_key(|alike| alike.cases.len());
+                if let Some(Alike { closed, cases }) = largest
+                    && *closed != of_most
+                    && self.are_many(cases.len(), (of_most ^ closed).count_ones())
                 {
-                    of_most = largest[0].closed;
+                    of_most = *closed;
                     self.stand(of_most, &mut stood);
                     most.again(&stood);
                     tally.states += 1;
                 }
-                altered.clear();
-                copies.clear();
-                let mut first = 0;
-                for alike in groups {
-                    let closed = alike[0].closed;
-                    self.stand(closed, &mut stood);
-                    let changes = alike.iter().map(|case| list.change(case.fault, &stood));
-                    let otherwise = (of_most ^ closed).count_ones();
-                    if otherwise == 0 || self.are_many(alike.len(), otherwise) {
-                        let changes: Vec<Change> = changes.collect();
-                        let solved = if otherwise == 0 {
-                            &most
-                        } else {
-                            let solved = shared.get_or_insert_with(|| most.clone());
-                            solved.again(&stood);
-                            tally.states += 1;
-                            solved
-                        };
-                        solved.singles(&changes, &mut scratch, |number, volts| {
-                            nexts[first + number] = self.next(volts, closed, changes[number]);
-                        });
+                for alike in groups.drain(..) {
+                    let otherwise = of_most ^ alike.closed;
+                    let needed = self.needed(alike.closed);
+                    self.stand(alike.closed, &mut stood);
+                    tally.solutions += alike.cases.len();
+                    let change = |case: &Unrest| list.change(case.fault, &stood);
+                    let changes: Vec<Change> = alike.cases.iter().map(change).collect();
+                    let each = |number: usize, volts: &[f64]| {
+                        let next = self.next(volts, &needed, changes[number]);
+                        nexts.push((alike.cases[number], alike.closed, next));
+                    };
+                    if otherwise == 0 {
+                        most.singles(&changes, &mut scratch, each);
+                    } else if self.are_many(alike.cases.len(), otherwise.count_ones()) {
+                        let solved = shared.get_or_insert_with(|| most.clone());
+                        solved.again(&stood);
+                        tally.states += 1;
+                        solved.singles(&changes, &mut scratch, each);
                     } else {
-                        for (case, change) in (first..).zip(changes) {
-                            let moved = self.relays().filter(|(place, _)| (of_most ^ closed) >> place & 1 == 1);
-                            let contact = |(_, relay): (usize, &Relay)| Change::Branch {
-                                branch: relay.contact,
-                                siemens: stood[relay.contact],
-                            };
-                            let from = altered.len();
-                            altered.push(change);
-                            altered.extend(moved.map(contact));
-                            copies.push((case, from..altered.len()));
-                        }
+                        let moved = self.relays().filter(|(place, _)| otherwise >> place & 1 == 1);
+                        let contact = |(_, relay): (usize, &Relay)| Change::Branch {
+                            branch: relay.contact,
+                            siemens: stood[relay.contact],
+                        };
+                        let moved: Vec<Change> = moved.map(contact).collect();
+                        most.beside(&moved, &changes, &mut scratch, each);
                     }
-                    first += alike.len();
                 }
-                let slices: Vec<&[Change]> = copies.iter().map(|(_, span)| &altered[span.clone()]).collect();
-                most.several(&slices, &mut scratch, |number, volts| {
-                    let case = copies[number].0;
-                    nexts[case] = self.next(volts, unrest[case].closed, slices[number][0]);
-                });
-                let mut next = nexts.iter().copied();
-                unrest.retain_mut(|case| {
-                    let Some(next) = next.next().filter(|next| *next != case.closed) else { return false };
-                    if has_seen(&trail, case.before, next) {
-                        tally.chattering += 1;
-                        return false;
+                for (case, closed, next) in nexts.drain(..) {
+                    if next == closed {
+                        continue;
                     }
-                    trail.push((next, Some(case.before)));
-                    *case = Unrest { closed: next, before: trail.len() - 1, ..*case };
-                    true
-                });
+                    if has_seen(&trail, case.now, next) {
+                        tally.chattering += 1;
+                        continue;
+                    }
+                    trail.push((next, Some(case.now)));
+                    let case = Unrest { now: trail.len() - 1, ..case };
+                    match groups.iter_mut().find(|alike| alike.closed == next) {
+                        Some(alike) => alike.cases.push(case),
+                        None => groups.push(Alike { closed: next, cases: vec![case] }),
+                    }
+                }
             }
         }
         tally

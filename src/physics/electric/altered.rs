@@ -8,7 +8,7 @@
 //!
 //! Where that would lose figures, the copy is solved by a sweep of its own. Opening a bridge, and joining islands,
 //! need no numbers but the graph: no current flows there, the one side stays, the other floats or is set level.
-//! Every two changes at once are left to [`pairs`](super::pairs).
+//! Every two changes at once are left to [`pairs`](super::pairs), one beside several to [`beside`](mod@super::beside).
 
 use multiversion::multiversion;
 
@@ -74,24 +74,6 @@ pub(super) enum Effect {
 /// From so many copies on that no update is exact enough for, surroundings of all patches are worth their making.
 const ENOUGH: usize = 32;
 
-/// Most changes of one copy that are found as currents.
-const AT_ONCE: usize = 5;
-
-/// A change that is a current, with what others at once leave of it.
-#[derive(Clone, Copy, Debug, Default)]
-struct Loop {
-    a: usize,
-    b: usize,
-    /// Ohms of the loop with this change alone, its own among them.
-    alone: f64,
-    /// The same with those before it.
-    ohms: f64,
-    /// Volts that drive it.
-    volts: f64,
-    /// What an amp in each of the later ones does between its ends.
-    mutual: [f64; AT_ONCE],
-}
-
 /// Room to work in, kept from one copy to the next.
 #[derive(Clone, Debug)]
 pub struct Scratch {
@@ -99,14 +81,14 @@ pub struct Scratch {
     pub(super) amps: Vec<Lanes<LANES>>,
     /// Copies that wait to be solved anew: the numbers of their changes, the same twice where it is one.
     waiting: Vec<[usize; 2]>,
-    out: Vec<f64>,
+    pub(super) out: Vec<f64>,
     /// Changes that no update is exact enough for.
-    unsure: Vec<usize>,
+    pub(super) unsure: Vec<usize>,
     patch: Patch,
     surroundings: Surroundings,
     /// Which places float in each lane; empty where none does.
     floats: Vec<[bool; LANES]>,
-    solved_anew: usize,
+    pub(super) solved_anew: usize,
 }
 
 impl Scratch {
@@ -191,101 +173,6 @@ impl Solved<'_> {
             !is_known
         });
         scratch.surroundings = surroundings;
-    }
-
-    /// Volts of the watched nodes in copies of several changes each, by the copy's number; not a number where one floats.
-    /// Of two changes of one branch the first counts. The order is always the same and not that of the numbers.
-    pub fn several(&self, copies: &[impl AsRef<[Change]>], scratch: &mut Scratch, mut each: impl FnMut(usize, &[f64])) {
-        let mut out = std::mem::take(&mut scratch.out);
-        out.clear();
-        out.resize(self.ohms.width(), 0.0);
-        let mut unsure = std::mem::take(&mut scratch.unsure);
-        unsure.clear();
-        let watched = self.watched().len();
-        for (number, copy) in copies.iter().enumerate() {
-            if self.put_updated(copy.as_ref(), &mut out) {
-                each(number, &out[..watched]);
-            } else if copy.as_ref().iter().all(|change| self.has_room_for(*change)) {
-                unsure.push(number);
-            } else {
-                scratch.solved_anew += 1;
-                self.put_compiled(copy.as_ref(), &mut out);
-                each(number, &out[..watched]);
-            }
-        }
-        for some in unsure.chunks(LANES) {
-            self.solve_lanes(some.iter().map(|number| copies[*number].as_ref()), scratch);
-            for (lane, number) in some.iter().enumerate() {
-                self.put_lane(lane, scratch, &mut out);
-                each(*number, &out[..watched]);
-            }
-        }
-        (scratch.out, scratch.unsure) = (out, unsure);
-    }
-
-    /// Volts with several changes at once, each a current, found one after the other; false where that would lose
-    /// figures, or too little is known.
-    fn put_updated(&self, changes: &[Change], out: &mut [f64]) -> bool {
-        let mut loops = [Loop::default(); AT_ONCE];
-        let mut count = 0;
-        let mut least_share = 1.0_f64;
-        for (at, change) in changes.iter().enumerate() {
-            let is_of_same = |other: &Change| match (change, other) {
-                (Change::Branch { branch, .. }, Change::Branch { branch: other, .. }) => branch == other,
-                _ => false,
-            };
-            if changes[..at].iter().any(is_of_same) {
-                continue;
-            }
-            let (a, b, per_volt, amps) = match self.effect(*change) {
-                Effect::Nothing => continue,
-                Effect::Current { a, b, per_volt, amps } if count < AT_ONCE => (a, b, per_volt, amps),
-                _ => return false,
-            };
-            let ohms = 1.0 / per_volt;
-            loops[count] = Loop { a, b, alone: ohms, ohms, volts: amps * ohms, mutual: [0.0; AT_ONCE] };
-            least_share = least_share.min(self.share_of(*change, (a, b, per_volt)));
-            count += 1;
-        }
-        let loops = &mut loops[..count];
-        for one in 0..count {
-            for other in one + 1..count {
-                let Some(mutual) = self.mutual_ohms(&loops[one], &loops[other]) else { return false };
-                loops[one].mutual[other] = mutual;
-            }
-        }
-        let wanted = LEFT_SHARE / (least_share / SHARE_FOR_TWO).min(1.0);
-        for one in 0..count {
-            let (done, rest) = loops.split_at_mut(one + 1);
-            let done = &done[one];
-            for (place, other) in (one + 1..).zip(&mut *rest) {
-                let back = done.mutual[place] / done.ohms;
-                other.ohms -= back * done.mutual[place];
-                other.volts -= back * done.volts;
-                for (later, mutual) in other.mutual.iter_mut().enumerate().take(count).skip(place + 1) {
-                    *mutual -= back * done.mutual[later];
-                }
-            }
-            // What is left of the next one's ohms once those before it are there.
-            if rest.first().is_some_and(|next| next.ohms.abs() < wanted * next.alone.abs()) {
-                return false;
-            }
-        }
-        out.copy_from_slice(&self.volts);
-        let mut amps = [0.0; AT_ONCE];
-        for one in (0..count).rev() {
-            let Loop { a, b, ohms, volts, mutual, .. } = loops[one];
-            let taken: f64 = (one + 1..count).map(|other| mutual[other] * amps[other]).sum();
-            amps[one] = (volts - taken) / ohms;
-            lift_more([self.ohms.column(a), self.ohms.column(b)], amps[one], out);
-        }
-        true
-    }
-
-    /// What an amp in one loop does between the ends of another.
-    fn mutual_ohms(&self, one: &Loop, other: &Loop) -> Option<f64> {
-        let lift = |x, y| self.ohms.lift(&self.prepared.schedule, &self.watch_of, x, y);
-        Some(lift(one.a, other.a)? - lift(one.a, other.b)? - (lift(one.b, other.a)? - lift(one.b, other.b)?))
     }
 
     /// Share that the loop of a change has of the ohms to the anchor, by the difference of which it was found; one at most.
@@ -483,7 +370,7 @@ impl Solved<'_> {
     }
 
     /// Solves copies, each in a lane of one sweep.
-    fn solve_lanes<'c>(&self, copies: impl Iterator<Item = &'c [Change]>, scratch: &mut Scratch) {
+    pub(super) fn solve_lanes<'c>(&self, copies: impl Iterator<Item = &'c [Change]>, scratch: &mut Scratch) {
         let prepared = self.prepared;
         scratch.sweep.copy_unswept(&self.unswept);
         scratch.amps.fill([0.0; LANES]);
@@ -497,7 +384,7 @@ impl Solved<'_> {
     }
 
     /// Volts of the watched in one lane.
-    fn put_lane(&self, lane: usize, scratch: &Scratch, out: &mut [f64]) {
+    pub(super) fn put_lane(&self, lane: usize, scratch: &Scratch, out: &mut [f64]) {
         for (out, node) in out.iter_mut().zip(self.watched()) {
             let (place, above) = self.prepared.stands[*node];
             let floats = scratch.floats.get(place).is_some_and(|floats| floats[lane]);
@@ -536,7 +423,7 @@ impl Solved<'_> {
     }
 
     /// The same by compiling the altered network anew: for joins that the schedule has no room for.
-    fn put_compiled(&self, changes: &[Change], out: &mut [f64]) {
+    pub(super) fn put_compiled(&self, changes: &[Change], out: &mut [f64]) {
         let (altered, siemens) = self.altered_network(changes);
         let solved = altered.solve(&siemens, self.watched());
         out[..self.watched().len()].copy_from_slice(solved.volts());
@@ -569,23 +456,12 @@ impl Solved<'_> {
 
 /// Volts with a current between two places: what they were less what it lifts, by the columns of the two.
 #[multiversion(targets("x86_64+avx+avx2"))]
-fn put_lifted(volts: &[f64], [a, b]: [&[f64]; 2], amps: f64, out: &mut [f64]) {
+pub(super) fn put_lifted(volts: &[f64], [a, b]: [&[f64]; 2], amps: f64, out: &mut [f64]) {
     let lifts = a.as_chunks::<ABREAST>().0.iter().zip(b.as_chunks::<ABREAST>().0);
     let volts = volts.as_chunks::<ABREAST>().0;
     for ((out, volts), (at_a, at_b)) in out.as_chunks_mut::<ABREAST>().0.iter_mut().zip(volts).zip(lifts) {
         for lane in 0..ABREAST {
             out[lane] = volts[lane] - amps * (at_a[lane] - at_b[lane]);
-        }
-    }
-}
-
-/// The same with one current more.
-#[multiversion(targets("x86_64+avx+avx2"))]
-fn lift_more([a, b]: [&[f64]; 2], amps: f64, out: &mut [f64]) {
-    let lifts = a.as_chunks::<ABREAST>().0.iter().zip(b.as_chunks::<ABREAST>().0);
-    for (out, (at_a, at_b)) in out.as_chunks_mut::<ABREAST>().0.iter_mut().zip(lifts) {
-        for lane in 0..ABREAST {
-            out[lane] -= amps * (at_a[lane] - at_b[lane]);
         }
     }
 }

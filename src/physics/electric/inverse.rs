@@ -70,10 +70,16 @@ impl Ohms {
     }
 
     /// How far an amp into one place lifts another; none where it is not known.
+    #[inline(always)]
     pub(super) fn lift(&self, schedule: &Schedule, watch_of: &[Option<usize>], a: usize, b: usize) -> Option<f64> {
         if let Some(lift) = self.whole.get(a * self.stride + b) {
             return Some(*lift);
         }
+        self.lift_sought(schedule, watch_of, a, b)
+    }
+
+    /// The same where the whole inverse is not there.
+    fn lift_sought(&self, schedule: &Schedule, watch_of: &[Option<usize>], a: usize, b: usize) -> Option<f64> {
         match schedule.slot_of_places(a, b) {
             Some(Slot::None) => Some(self.own[a]),
             Some(slot) => Some((self.own[a] + self.own[b] - self.across(slot)) / 2.0),
