@@ -6,6 +6,7 @@
 //! floating marks exactly.
 
 use crate::support::dense::{Arm, Net};
+use crate::support::netlist::Netlist;
 use crate::support::random::Random;
 use fanloom::physics::electric::{Branch, Change, Network, Prepared, Scratch, Solved};
 use std::collections::BTreeMap;
@@ -206,6 +207,30 @@ fn changes_beside_several_others_do_what_a_solution_from_the_beginning_says() {
     }
     assert!(tally.worst <= 1e-6, "{tally:?}");
     assert!(tally.floating > 1000 && tally.compared > 10_000, "too little was tried: {tally:?}");
+}
+
+#[test]
+fn branches_opened_in_a_long_ladder_leave_the_volts_that_a_solution_with_them_open_does() {
+    let list = Netlist::ladder(2000, 1, 0.0);
+    let prepared = Prepared::of(&list.network);
+    let siemens = list.siemens(&prepared, 0);
+    let watched = list.points(12);
+    let solved = prepared.solve(&siemens, &watched);
+    // What is found from one network to the next comes by as many places as it is long.
+    let changes: Vec<Change> =
+        (0..list.branches).step_by(101).map(|branch| Change::Branch { branch, siemens: 0.0 }).collect();
+    let mut open = solved.clone();
+    let mut scratch = Scratch::new(&prepared);
+    solved.singles(&changes, &mut scratch, |number, volts| {
+        let mut altered = siemens.clone();
+        altered[branch_of(changes[number]).expect("a branch")] = 0.0;
+        open.again(&altered);
+        for (got, wanted) in volts.iter().zip(open.volts()) {
+            let is_same = (got - wanted).abs() <= 1e-9 || got.is_nan() && wanted.is_nan();
+            assert!(is_same, "{:?}: {got}, not {wanted}", changes[number]);
+        }
+    });
+    assert!(scratch.solved_anew() < changes.len() / 2, "an update was hardly tried");
 }
 
 #[test]

@@ -291,7 +291,8 @@ impl Solved<'_> {
             Some(slot) => {
                 let loop_ohms = self.ohms.across(slot) + more_ohms;
                 let lifted = own * (open_volts / loop_ohms).abs();
-                if loop_ohms.abs() < LEAST_LEFT * more_ohms.abs() || !(lifted <= MOST_LIFTED) {
+                let is_sure = loop_ohms.abs() >= LEAST_LEFT * more_ohms.abs() && lifted <= MOST_LIFTED;
+                if !is_sure {
                     return Effect::Unsure;
                 }
                 loop_ohms
