@@ -36,20 +36,21 @@ fn groups(answer: &Value) -> Vec<Vec<String>> {
     answer["groups"].as_array().expect("a list").iter().map(list).collect()
 }
 
-/// What one bench reads: the fan, the clutch gauge in psi, volts by point; nothing but the fan where it never rests.
-type Seen = (String, f64, Vec<f64>);
+/// What one bench reads: the fan, the supply and the clutch gauge in psi, volts by point; nothing but the fan where it never rests.
+type Seen = (String, [f64; 2], Vec<f64>);
 
 fn seen(bench: &Bench, points: &[String]) -> Seen {
     let outcome = bench.outcome();
     let fan = standing(outcome).word().to_owned();
     if !outcome.settled() {
-        return (fan, 0.0, Vec::new());
+        return (fan, [0.0, 0.0], Vec::new());
     }
     let volts = |point: &String| {
         let id = bench.circuit().terminal_named(point).unwrap_or_else(|| panic!("no terminal {point}"));
         outcome.volts_at(id).unwrap_or(0.0)
     };
-    (fan, outcome.chamber_kpa.unwrap_or(0.0) / 6.894757, points.iter().map(volts).collect())
+    let gauges = [outcome.supply_kpa, outcome.chamber_kpa.unwrap_or(0.0)].map(|kpa| kpa / 6.894757);
+    (fan, gauges, points.iter().map(volts).collect())
 }
 
 /// How much of the allowance the widest difference takes: above 1 they can be told apart.
@@ -59,7 +60,8 @@ fn distance(a: &[Seen], b: &[Seen]) -> f64 {
             return f64::INFINITY;
         }
         let volts = a.2.iter().zip(&b.2).map(|(x, y)| (x - y).abs() / (0.02 * x.abs().max(y.abs())).max(0.1));
-        volts.fold((a.1 - b.1).abs() / 2.0, f64::max)
+        let gauges = a.1.iter().zip(&b.1).map(|(x, y)| (x - y).abs() / 2.0);
+        volts.chain(gauges).fold(0.0, f64::max)
     };
     a.iter().zip(b).map(one).fold(0.0, f64::max)
 }

@@ -4,6 +4,8 @@
 //! here it counts that the window asks, shows and puts back.
 #![cfg(feature = "window")]
 
+#[path = "gui/building.rs"]
+mod building;
 #[path = "gui/clock.rs"]
 mod clock;
 #[path = "gui/drawers.rs"]
@@ -18,6 +20,8 @@ mod hunting;
 mod instruments;
 #[path = "gui/making.rs"]
 mod making;
+#[path = "gui/side.rs"]
+mod side;
 #[path = "gui/sizes.rs"]
 mod sizes;
 #[path = "gui/terms.rs"]
@@ -546,13 +550,13 @@ fn another_circuit_is_opened_from_the_list() {
     click(&mut window, "Gravel tipper 12");
 
     assert_eq!(window.state().bench().circuit().title(), "Gravel tipper 12");
-    assert!(window.state().desk().dialog.is_none());
+    assert!(window.state().room().dialog.is_none());
     assert!(shown(&window, "Try this: B1 is closed at rest"));
 }
 
 fn open_from_list(window: &mut Window, title: &str) {
     press_with(window, Modifiers::COMMAND, Key::O);
-    click(window, title);
+    reach(window, title);
     assert_eq!(window.state().bench().circuit().title(), title);
 }
 
@@ -620,7 +624,7 @@ fn a_broken_file_is_reported_with_every_error_and_its_line() {
 
     let window = window_on(Some(path), (1280.0, 800.0));
 
-    let Some(Dialog::Report(heading, report)) = &window.state().desk().dialog else { panic!("no report") };
+    let Some(Dialog::Report(heading, report)) = &window.state().room().dialog else { panic!("no report") };
     assert_eq!(*heading, format!("broken.ron has {errors} errors"));
     assert!(report.contains("broken.ron:4") && report.contains("Fusse"), "{report}");
     assert_eq!(window.state().bench().circuit().title(), "Salt spreader 3", "the example is on the bench meanwhile");
@@ -644,18 +648,20 @@ fn an_untouched_window_comes_to_rest() {
     assert!(delay.is_some_and(|d| d > std::time::Duration::from_secs(60)), "repaints again after {delay:?}");
 }
 
+/// Asks the window to close, as the desktop does.
+fn close(window: &mut Window) {
+    let viewport = window.input_mut().viewports.entry(ViewportId::ROOT).or_default();
+    viewport.events.push(ViewportEvent::Close);
+    window.step();
+    window.input_mut().viewports.entry(ViewportId::ROOT).or_default().events.clear();
+    window.run();
+}
+
 #[test]
 fn closing_with_something_changed_asks_first() {
     let mut window = window();
     jump(&mut window, "B1.1", "B1.2");
 
-    let close = |window: &mut Window| {
-        let viewport = window.input_mut().viewports.entry(ViewportId::ROOT).or_default();
-        viewport.events.push(ViewportEvent::Close);
-        window.step();
-        window.input_mut().viewports.entry(ViewportId::ROOT).or_default().events.clear();
-        window.run();
-    };
     close(&mut window);
     assert!(shown(&window, "The truck is not as built"));
     click(&mut window, "Stay here");

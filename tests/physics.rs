@@ -221,11 +221,11 @@ fn a_diode_lets_a_dead_branch_float_rather_than_show_a_backward_voltage() {
 fn chokes_and_leaks_set_the_chambers_pressure_by_their_flows() {
     let leaking = |mm: f64, blocked: bool| {
         let altered = Altered { hose_leak_mm: Some(mm), filter_blocked: blocked, ..Altered::default() };
-        Paths::new(&Air::default(), &altered).steady_chamber_kpa(true, 724.0)
+        Paths::new(&Air::default(), &altered).steady_chamber_kpa(true, false, 724.0)
     };
     let whole = Paths::new(&Air::default(), &Altered::default());
-    near(whole.steady_chamber_kpa(true, 724.0), 724.0, 0.0);
-    near(whole.steady_chamber_kpa(false, 724.0), 0.0, 0.0);
+    near(whole.steady_chamber_kpa(true, false, 724.0), 724.0, 0.0);
+    near(whole.steady_chamber_kpa(false, false, 724.0), 0.0, 0.0);
     let mut last = 724.0;
     for mm in [0.5, 1.0, 2.0, 3.0, 5.0, 10.0] {
         let now = leaking(mm, false);

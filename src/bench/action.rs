@@ -9,6 +9,7 @@ use std::str::FromStr;
 
 use serde::{Deserialize, Serialize};
 
+use crate::circuit::Change;
 use crate::circuit::part::{Quantity, SetPoint};
 use crate::circuit::quantity::Level;
 
@@ -32,6 +33,8 @@ pub enum Action {
     Plant(Fault),
     /// Make it right again.
     Repair(Fault),
+    /// Change the circuit as built.
+    Build(Change),
     /// Go back to the state before the last change.
     Undo,
     /// Go forward again.

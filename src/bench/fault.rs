@@ -54,6 +54,8 @@ pub enum Fault {
     Swapped(String),
     /// Supply and exhaust hose changed over at the clutch's valve.
     SwappedHoses,
+    /// Supply and clutch hose changed over at the clutch's valve.
+    CrossedHoses,
     /// A part of another rating fitted.
     Fitted(String, Rating),
     /// A timer that holds so many seconds.
@@ -84,6 +86,12 @@ pub enum Fault {
     WeakSpring,
     /// A clutch piston that does not move.
     SeizedPiston,
+    /// A bearing of hub or pulley that runs rough and takes the fan along.
+    RoughBearing,
+    /// A belt that slips under the fan's load.
+    SlackBelt,
+    /// Blades bent or broken off.
+    DamagedFan,
     /// A module that does nothing.
     ModuleDead(String),
     /// A diode fitted the wrong way round, or the plug of a coil put on the wrong way round.
@@ -104,6 +112,52 @@ pub enum Rating {
 }
 
 impl Fault {
+    /// The tags and terminals it names, to be changed with those of the circuit.
+    pub(super) fn names_mut(&mut self) -> Vec<&mut String> {
+        match self {
+            Self::Join(a, b) => vec![a, b],
+            Self::Open(at)
+            | Self::PinOut(at)
+            | Self::Resist(at, _)
+            | Self::Ground(at, _)
+            | Self::Feed(at, _)
+            | Self::Stuck(at, _)
+            | Self::Drift(at, _)
+            | Self::Gap(at, _)
+            | Self::CoilOpen(at)
+            | Self::CoilShort(at, _)
+            | Self::CoilGround(at, _)
+            | Self::SuppressorOpen(at)
+            | Self::SuppressorShort(at)
+            | Self::ValveStuck(at, _)
+            | Self::Swapped(at)
+            | Self::Fitted(at, _)
+            | Self::Hold(at, _)
+            | Self::Blown(at)
+            | Self::Flat(at, _)
+            | Self::ModuleDead(at)
+            | Self::Reversed(at)
+            | Self::DiodeOpen(at)
+            | Self::DiodeShort(at) => vec![at],
+            Self::SwappedHoses
+            | Self::LeakHose(_)
+            | Self::LeakChamber(_)
+            | Self::LeakSeat(_)
+            | Self::BlockedSupply
+            | Self::BlockedFilter
+            | Self::BlockedHose
+            | Self::BlockedExhaust
+            | Self::Worn(_)
+            | Self::Oiled
+            | Self::WeakSpring
+            | Self::SeizedPiston
+            | Self::CrossedHoses
+            | Self::RoughBearing
+            | Self::SlackBelt
+            | Self::DamagedFan => Vec::new(),
+        }
+    }
+
     /// What there can be only one of at one place, and the place: two of a kind with other amounts cannot both be.
     fn claim(&self) -> Option<(&'static str, &str)> {
         match self {
@@ -131,6 +185,7 @@ impl Fault {
             | Self::CoilOpen(_)
             | Self::Swapped(_)
             | Self::SwappedHoses
+            | Self::CrossedHoses
             | Self::Blown(_)
             | Self::BlockedSupply
             | Self::BlockedFilter
@@ -139,6 +194,9 @@ impl Fault {
             | Self::Oiled
             | Self::WeakSpring
             | Self::SeizedPiston
+            | Self::RoughBearing
+            | Self::SlackBelt
+            | Self::DamagedFan
             | Self::ModuleDead(_)
             | Self::Reversed(_) => None,
         }
@@ -203,6 +261,7 @@ impl fmt::Display for Fault {
             Self::ValveStuck(part, ValveRest::Blocking) => write!(f, "valve-stuck:{part}=blocking"),
             Self::Swapped(part) => write!(f, "swapped:{part}"),
             Self::SwappedHoses => f.write_str("swapped:hoses"),
+            Self::CrossedHoses => f.write_str("crossed:hoses"),
             Self::Fitted(part, Rating::Amps(amps)) => write!(f, "fitted:{part}={amps}A"),
             Self::Fitted(part, Rating::Volts(volts)) => write!(f, "fitted:{part}={volts}V"),
             Self::Hold(part, seconds) => write!(f, "hold:{part}={seconds}s"),
@@ -219,6 +278,9 @@ impl fmt::Display for Fault {
             Self::Oiled => f.write_str("oiled:facing"),
             Self::WeakSpring => f.write_str("weak:spring"),
             Self::SeizedPiston => f.write_str("seized:piston"),
+            Self::RoughBearing => f.write_str("rough:bearing"),
+            Self::SlackBelt => f.write_str("slack:belt"),
+            Self::DamagedFan => f.write_str("damaged:fan"),
             Self::ModuleDead(part) => write!(f, "module-dead:{part}"),
             Self::Reversed(part) => write!(f, "reversed:{part}"),
             Self::DiodeOpen(part) => write!(f, "diode-open:{part}"),
@@ -325,6 +387,14 @@ impl Words<'_> {
             ),
             ("oiled", _) => one_of(&[("facing", Fault::Oiled)], "oil on `{}` does nothing", "write `oiled:facing`"),
             ("weak", _) => one_of(&[("spring", Fault::WeakSpring)], "`{}` cannot be weak", "write `weak:spring`"),
+            ("crossed", _) => {
+                one_of(&[("hoses", Fault::CrossedHoses)], "`{}` cannot be crossed", "write `crossed:hoses`")
+            }
+            ("rough", _) => {
+                one_of(&[("bearing", Fault::RoughBearing)], "`{}` cannot run rough", "write `rough:bearing`")
+            }
+            ("slack", _) => one_of(&[("belt", Fault::SlackBelt)], "`{}` cannot be slack", "write `slack:belt`"),
+            ("damaged", _) => one_of(&[("fan", Fault::DamagedFan)], "`{}` cannot be damaged", "write `damaged:fan`"),
             ("seized", _) => one_of(&[("piston", Fault::SeizedPiston)], "`{}` cannot seize", "write `seized:piston`"),
             _ => None,
         }
@@ -426,7 +496,7 @@ impl Words<'_> {
 }
 
 /// The words faults begin with, and whether an amount, a position or another wire can follow after `=`.
-const VERBS: [(&str, bool); 29] = [
+const VERBS: [(&str, bool); 33] = [
     ("open", false),
     ("resist", true),
     ("ground", true),
@@ -452,6 +522,10 @@ const VERBS: [(&str, bool); 29] = [
     ("oiled", false),
     ("weak", false),
     ("seized", false),
+    ("crossed", false),
+    ("rough", false),
+    ("slack", false),
+    ("damaged", false),
     ("module-dead", false),
     ("reversed", false),
     ("diode-open", false),

@@ -50,6 +50,9 @@ impl Live {
     /// # Errors
     /// Where this circuit, or the state it is in, cannot have that change. Nothing is changed then.
     pub fn apply(&mut self, action: Action) -> Result<(), Refusal> {
+        if self.changes_the_circuit(&action) {
+            return Err(Refusal::new("the circuit is not changed while time runs", "put the clock away first"));
+        }
         let set = match &action {
             Action::Set(setting) => Some(*setting),
             _ => None,
@@ -72,6 +75,16 @@ impl Live {
         Ok(())
     }
 
+    /// Whether an action, done, undone or redone, would change the circuit as built.
+    fn changes_the_circuit(&self, action: &Action) -> bool {
+        let changing = match action {
+            Action::Undo => self.bench.undoable(),
+            Action::Redo => self.bench.redoable(),
+            other => Some(other),
+        };
+        matches!(changing, Some(Action::Build(_)))
+    }
+
     /// Parts that an action puts new fuses in place of. Undoing it is no new fuse: what the clock has done stays done.
     fn renewed(&self, action: &Action) -> Vec<PartId> {
         let circuit = self.bench.circuit();
@@ -83,6 +96,7 @@ impl Live {
             | Action::PutBack(_)
             | Action::Plant(_)
             | Action::Repair(_)
+            | Action::Build(_)
             | Action::Undo
             | Action::Redo => Vec::new(),
         }

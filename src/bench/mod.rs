@@ -10,6 +10,7 @@ pub mod journal;
 pub mod live;
 mod plant;
 pub mod reading;
+mod rebuild;
 pub mod refusal;
 mod resolve;
 pub mod script;
@@ -54,12 +55,17 @@ pub enum Change {
 /// One state of the session.
 #[derive(Clone, Debug)]
 struct Session {
+    circuit: Arc<Circuit>,
+    /// The circuit compiled, for this bench and all copies of it.
+    engine: Arc<Engine>,
     placed: Vec<Placed>,
     faults: Vec<Fault>,
     inputs: Inputs,
     outcome: Arc<Outcome>,
     /// Fuses that opened since they were last whole, with what they carried.
     opened: Vec<Opened>,
+    /// What no longer fitted the circuit as it has just been changed.
+    put_back: Vec<Change>,
 }
 
 /// A change with the state it left behind.
@@ -72,9 +78,6 @@ struct Step {
 /// A live session.
 #[derive(Clone, Debug)]
 pub struct Bench {
-    circuit: Arc<Circuit>,
-    /// The circuit compiled, for this bench and all copies of it.
-    engine: Arc<Engine>,
     now: Session,
     past: Vec<Step>,
     future: Vec<Step>,
@@ -119,8 +122,9 @@ impl Bench {
         let engine = Arc::new(Engine::of(Arc::clone(&circuit)));
         let outcome = engine.settle(&inputs, &Memory::fresh(circuit.parts().len()));
         let opened = outcome.opened.clone();
-        let now = Session { placed: Vec::new(), faults, inputs, outcome: Arc::new(outcome), opened };
-        Self { circuit, engine, now, past: Vec::new(), future: Vec::new(), revision: 0, next_number: 1 }
+        let (placed, put_back) = (Vec::new(), Vec::new());
+        let now = Session { circuit, engine, placed, faults, inputs, outcome: Arc::new(outcome), opened, put_back };
+        Self { now, past: Vec::new(), future: Vec::new(), revision: 0, next_number: 1 }
     }
 
     /// Makes one change and lets the circuit settle.
@@ -158,8 +162,9 @@ impl Bench {
 
     /// The session after an action other than undo and redo.
     fn after(&mut self, action: &Action) -> Result<Session, Refusal> {
-        let mut next = self.now.clone();
+        let mut next = Session { put_back: Vec::new(), ..self.now.clone() };
         match action {
+            Action::Build(change) => next = rebuild::rebuilt(&self.now, change)?,
             Action::Set(setting) => resolve::set(&mut next.inputs.conditions, *setting),
             Action::Do(act) => {
                 if let Act::Turn { switch, .. } = act {
@@ -175,8 +180,8 @@ impl Bench {
                 self.renew_fuses(&mut next, |_| true);
             }
             Action::ReplaceFuse(tag) => {
-                let id = self.circuit.part_named(tag).ok_or_else(|| Refusal::no_part(&self.circuit, tag))?;
-                if !matches!(self.circuit.part(id).kind, Kind::Fuse(_)) {
+                let id = self.circuit().part_named(tag).ok_or_else(|| Refusal::no_part(self.circuit(), tag))?;
+                if !matches!(self.circuit().part(id).kind, Kind::Fuse(_)) {
                     return Err(Refusal::new(format!("`{tag}` is not a fuse"), "name a fuse of this circuit"));
                 }
                 next.faults.retain(|f| !matches!(f, Fault::Blown(t) if t == tag));
@@ -200,14 +205,15 @@ impl Bench {
             next.placed.pop();
             self.settle_into(&mut next)?;
         }
-        next.placed.retain(|p| !self.is_at_rest(&p.act));
+        let circuit = Arc::clone(&next.circuit);
+        next.placed.retain(|p| !Self::is_at_rest(&circuit, &p.act));
         Ok(next)
     }
 
     /// Makes the circuit's fuses that `which` picks whole again in the session's memory.
     fn renew_fuses(&self, session: &mut Session, which: impl Fn(PartId) -> bool) {
         let mut outcome = (*session.outcome).clone();
-        for (id, part) in self.circuit.parts_with_ids() {
+        for (id, part) in self.circuit().parts_with_ids() {
             if matches!(part.kind, Kind::Fuse(_)) && which(id) {
                 outcome.memory.parts[id.index()].blown = false;
             }
@@ -217,21 +223,22 @@ impl Bench {
     }
 
     fn settle_into(&self, session: &mut Session) -> Result<(), Refusal> {
-        session.inputs = resolve::inputs(&self.circuit, session.inputs.conditions, &session.placed, &session.faults)?;
+        session.inputs =
+            resolve::inputs(&session.circuit, session.inputs.conditions, &session.placed, &session.faults)?;
         let mut memory = session.outcome.memory.clone();
         let on = |number: u32| session.inputs.leads.iter().any(|l: &Lead| l.number == number);
         memory.blown_leads.retain(|number| on(*number));
         session.opened.retain(|o| !matches!(o.at, FuseAt::Lead(number) if !on(number)));
-        let outcome = self.engine.settle(&session.inputs, &memory);
+        let outcome = session.engine.settle(&session.inputs, &memory);
         session.opened.extend(outcome.opened.iter().cloned());
         session.outcome = Arc::new(outcome);
         Ok(())
     }
 
     /// Whether an act leaves nothing changed: a switch turned to where it rests.
-    fn is_at_rest(&self, act: &Act) -> bool {
+    fn is_at_rest(circuit: &Circuit, act: &Act) -> bool {
         let Act::Turn { switch, to } = act else { return false };
-        let kind = self.circuit.part_named(switch).map(|id| &self.circuit.part(id).kind);
+        let kind = circuit.part_named(switch).map(|id| &circuit.part(id).kind);
         match kind {
             Some(Kind::SelectorSwitch(selector)) => selector.position(to) == Some(selector.rest_position()),
             _ => to == "off",
@@ -240,17 +247,17 @@ impl Bench {
 
     /// The circuit.
     pub fn circuit(&self) -> &Circuit {
-        &self.circuit
+        &self.now.circuit
     }
 
     /// The circuit, to be kept.
     pub fn circuit_shared(&self) -> Arc<Circuit> {
-        Arc::clone(&self.circuit)
+        Arc::clone(&self.now.circuit)
     }
 
     /// The circuit compiled for settling.
     pub fn engine(&self) -> &Arc<Engine> {
-        &self.engine
+        &self.now.engine
     }
 
     /// Conditions now.
@@ -302,12 +309,17 @@ impl Bench {
     pub fn changes(&self) -> Vec<Change> {
         let done = self.now.placed.iter().map(|p| Change::Done(p.act.clone()));
         let blown = self
-            .circuit
+            .circuit()
             .parts_with_ids()
             .filter(|(id, part)| matches!(part.kind, Kind::Fuse(_)) && self.now.outcome.memory.of(*id).blown);
         let blown = blown.map(|(_, part)| Change::BlownFuse(part.tag.clone()));
         let faulty = self.now.faults.iter().map(|f| Change::Faulty(f.clone()));
         done.chain(blown).chain(faulty).collect()
+    }
+
+    /// What was put back because it no longer fitted the circuit as the last change has made it.
+    pub fn put_back(&self) -> &[Change] {
+        &self.now.put_back
     }
 
     /// This bench as it stands at one moment of a run: with these inputs and this outcome in place of its own.
@@ -341,7 +353,7 @@ impl Bench {
     /// # Errors
     /// Where the circuit has no such wire, terminal or end.
     pub fn wire_end(&self, name: &EndName) -> Result<WireEnd, Refusal> {
-        resolve::wire_end(&self.circuit, name)
+        resolve::wire_end(self.circuit(), name)
     }
 }
 

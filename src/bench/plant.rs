@@ -167,6 +167,7 @@ impl Names<'_> {
     fn in_air_or_clutch(&self, altered: &mut Altered) -> bool {
         match self.fault {
             Fault::SwappedHoses => altered.hoses_swapped = true,
+            Fault::CrossedHoses => altered.hoses_crossed = true,
             Fault::LeakHose(mm) => altered.hose_leak_mm = Some(*mm),
             Fault::LeakChamber(mm) => altered.chamber_leak_mm = Some(*mm),
             Fault::LeakSeat(mm) => altered.seat_leak_mm = Some(*mm),
@@ -178,6 +179,9 @@ impl Names<'_> {
             Fault::Oiled => altered.facing_oiled = true,
             Fault::WeakSpring => altered.spring_weak = true,
             Fault::SeizedPiston => altered.piston_seized = true,
+            Fault::RoughBearing => altered.bearing_rough = true,
+            Fault::SlackBelt => altered.belt_slack = true,
+            Fault::DamagedFan => altered.fan_damaged = true,
             _ => return false,
         }
         true

@@ -95,6 +95,7 @@ pub fn action_words(action: &Action) -> String {
         Action::Repair(fault) => format!("repair {fault}"),
         Action::ReplaceFuse(tag) => format!("repair blown:{tag}"),
         Action::PutAllBack => "put all back".to_owned(),
+        Action::Build(change) => format!("build: {change}"),
         Action::Undo => "undo".to_owned(),
         Action::Redo => "redo".to_owned(),
     }

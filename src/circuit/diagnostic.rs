@@ -76,6 +76,11 @@ impl Finding {
     }
 }
 
+/// An error about `subject` that refuses what was asked.
+pub(super) fn refusal(subject: Subject, message: impl Into<String>, mend: impl Into<String>) -> Box<Finding> {
+    Box::new(Finding::error(subject, message, mend))
+}
+
 /// The candidate nearest to `wrong`, if it is near enough to be worth offering.
 ///
 /// Nearness is the Levenshtein distance (V. I. Levenshtein, 1966), two neighbouring letters changed over counting as

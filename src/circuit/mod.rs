@@ -5,6 +5,8 @@
 //! designation. Nothing here knows computed volts, flipped switches, disks or windows.
 
 pub mod air;
+pub mod at;
+pub mod change;
 pub mod check;
 pub mod diagnostic;
 pub mod engine;
@@ -17,10 +19,12 @@ pub mod quantity;
 pub mod shipped;
 pub mod wire;
 
-use std::collections::HashMap;
+use std::collections::{BTreeMap, HashMap};
 use std::sync::LazyLock;
 
 pub use air::{Air, Clutch, DEFAULT_MINIMUM_PSI, Engages};
+pub use at::At;
+pub use change::{Change, Owner};
 pub use engine::Engine;
 pub use figure::Telling;
 pub use ids::{End, PartId, TerminalId, WireEnd, WireId};
@@ -60,6 +64,8 @@ pub struct Draft {
     pub engine: Option<Engine>,
     /// Names of the figures in these three that are given although they are as usual.
     pub given: Given,
+    /// Where parts have been put on the drawing by hand, by their tags.
+    pub places: BTreeMap<String, At>,
 }
 
 /// A wire whose ends are still names.
@@ -93,6 +99,7 @@ pub struct Circuit {
     clutch: Option<Clutch>,
     engine: Option<Engine>,
     given: Given,
+    places: BTreeMap<PartId, At>,
     terminals: Vec<Terminal>,
     /// First terminal of each part, and one past the last at the end.
     first_terminal: Vec<u32>,
@@ -113,6 +120,7 @@ impl PartialEq for Circuit {
             clutch,
             engine,
             given,
+            places,
             // The rest follows from parts and wires.
             terminals: _,
             first_terminal: _,
@@ -129,16 +137,17 @@ impl PartialEq for Circuit {
             && *clutch == other.clutch
             && *engine == other.engine
             && *given == other.given
+            && *places == other.places
     }
 }
 
 impl Circuit {
-    /// Numbers the terminals of a draft and ties the wires to them.
+    /// Numbers the terminals of a draft and ties the wires to them. A place of no part is left out.
     ///
     /// # Errors
     /// The tag of the first wire with an end at no terminal, with that end's words.
     pub fn new(draft: Draft) -> Result<Self, (String, String)> {
-        let Draft { preamble, title, notes, parts, wires, air, clutch, engine, given } = draft;
+        let Draft { preamble, title, notes, parts, wires, air, clutch, engine, given, places } = draft;
         let given = figure::given(&given, air.as_ref(), clutch.as_ref(), engine.as_ref());
         let mut terminals = Vec::new();
         let mut first_terminal = Vec::with_capacity(parts.len() + 1);
@@ -151,6 +160,7 @@ impl Circuit {
                 .extend(part.kind.terminals().into_iter().map(|name| Terminal { part: id, name: name.into_owned() }));
         }
         first_terminal.push(number(terminals.len()));
+        let places = places.iter().filter_map(|(tag, at)| Some((*part_by_tag.get(tag)?, *at))).collect();
         let mut circuit = Self {
             preamble,
             title,
@@ -161,6 +171,7 @@ impl Circuit {
             clutch,
             engine,
             given,
+            places,
             ends_at: vec![Vec::new(); terminals.len()],
             terminals,
             first_terminal,
@@ -320,6 +331,11 @@ impl Circuit {
         }
     }
 
+    /// Where parts have been put on the drawing by hand.
+    pub fn places(&self) -> &BTreeMap<PartId, At> {
+        &self.places
+    }
+
     /// Wire ends that belong on a terminal, in file order.
     pub fn ends_at(&self, terminal: TerminalId) -> &[WireEnd] {
         &self.ends_at[terminal.index()]
@@ -375,6 +391,7 @@ impl Circuit {
             clutch: self.clutch.clone(),
             engine: self.engine.clone(),
             given: self.given.clone(),
+            places: self.places.iter().map(|(id, at)| (self.part(*id).tag.clone(), *at)).collect(),
         }
     }
 }

@@ -206,7 +206,7 @@ fn mark(circuit: &Circuit, fault: &Fault) -> Option<FaultMark> {
         Fault::Reversed(tag) => (part(tag), "reversed".to_owned()),
         Fault::DiodeOpen(tag) => (part(tag), "diode open".to_owned()),
         Fault::DiodeShort(tag) => (part(tag), "diode shorted".to_owned()),
-        Fault::SwappedHoses => {
+        Fault::SwappedHoses | Fault::CrossedHoses => {
             (circuit.clutch_valve().map(|(id, _)| Subject::Part(id)), "hoses changed over".to_owned())
         }
         Fault::LeakHose(_)
@@ -219,7 +219,10 @@ fn mark(circuit: &Circuit, fault: &Fault) -> Option<FaultMark> {
         | Fault::Worn(_)
         | Fault::Oiled
         | Fault::WeakSpring
-        | Fault::SeizedPiston => return None,
+        | Fault::SeizedPiston
+        | Fault::RoughBearing
+        | Fault::SlackBelt
+        | Fault::DamagedFan => return None,
     };
     Some(FaultMark { subject: subject?, text })
 }

@@ -5,29 +5,27 @@
 
 use std::path::{Path, PathBuf};
 
-use egui::{CentralPanel, Frame, Margin, Panel, Ui, ViewportCommand};
+use egui::{CentralPanel, Frame, Margin, Panel, Ui, UiBuilder, ViewportCommand};
 
-use super::board::board_ui::{BoardState, Pointed, board_ui};
+use crate::bench::Act;
+
+use super::bay::Bay;
+use super::board::board_ui::{Pointed, board_ui};
 use super::board::suspicion;
-use super::board::tip::{Ahead, TIP_ROOM, proving_tip_ui, tip_ui};
-use super::clock::Clock;
+use super::board::tip::{Ahead, Beforehand, TIP_ROOM, proving_tip_ui, tip_ui};
 use super::command::{Command, Commands, Dialog, Leaving, Source};
 use super::dress::Dress;
 use super::filing::{self, Filing};
 use super::panel::conditions::ConditionsState;
 use super::panel::dialogs::DialogsState;
-use super::panel::fault_table::FaultTableState;
-use super::panel::find::FindState;
-use super::panel::hunt::HuntState;
 use super::panel::prove::PointedAct;
 use super::panel::{
-    bar, chain, clock, conditions, dialogs, fault_table, find, foot, found, hunt, instruments, logic, overlay, prove,
-    reasons, strip,
+    bar, build, chain, clock, conditions, dialogs, fault_table, find, foot, found, hunt, instruments, logic, names,
+    overlay, pane, prove, reasons, strip,
 };
-use super::seen::{Desk, Drawer, Look, Seen, Shown, highlighted};
-use super::session::Session;
-use super::space::{Beside, Space};
-use super::studies::Studies;
+use super::row::Row;
+use super::seen::{Desk, Drawer, Look, Room, Seen, Shown, highlighted};
+use super::space::{Beside, Pair, Space};
 use super::theme::Palette;
 use super::tool::Use;
 use super::{apply, shortcuts, steps};
@@ -42,41 +40,26 @@ const ROOMY: f32 = 1200.0;
 /// What of the window is shown, leaving what panels keep to be changed.
 macro_rules! shown {
     ($app:expr) => {
-        Shown {
-            session: &$app.session,
-            desk: &$app.desk,
-            look: &$app.look,
-            dress: &$app.dress,
-            studies: &$app.studies,
-            filing: &$app.filing,
-        }
+        Shown { room: &$app.room, look: &$app.look, dress: &$app.dress, filing: &$app.filing, front: $app.front.number }
     };
-}
-
-/// What the drawers keep between frames.
-#[derive(Debug, Default)]
-struct Drawers {
-    faults: FaultTableState,
-    find: FindState,
-    hunt: HuntState,
 }
 
 /// The window.
 #[derive(Debug)]
 pub struct App {
-    pub(super) session: Session,
-    pub(super) studies: Studies,
-    pub(super) desk: Desk,
+    /// The circuit that keyboard, drawers and conditions are about.
+    pub(super) front: Bay,
+    /// The others that are open.
+    pub(super) row: Row,
+    pub(super) room: Room,
     pub(super) look: Look,
     pub(super) dress: Dress,
-    pub(super) board: BoardState,
     pub(super) filing: Filing,
     pub(super) may_close: bool,
     /// The drawers are as they were left, and not pulled out because there is room.
     pub(super) is_set_out: bool,
     conditions: ConditionsState,
     dialogs: DialogsState,
-    drawers: Drawers,
     commands: Commands,
     frames: u64,
     report_first_frame: Option<std::time::Instant>,
@@ -85,20 +68,18 @@ pub struct App {
 impl App {
     /// The window on a file, or on the worked example where none is named or the file is not sound.
     pub fn new(start: Option<PathBuf>) -> Self {
-        let (session, desk, look, filing) = filing::opening(start);
+        let (front, row, room, look, filing) = filing::opening(start);
         Self {
-            filing,
-            is_set_out: false,
-            session,
-            studies: Studies::default(),
-            desk,
+            front,
+            row,
+            room,
             look,
             dress: Dress::default(),
-            board: BoardState::default(),
+            filing,
+            is_set_out: false,
             may_close: false,
             conditions: ConditionsState::default(),
             dialogs: DialogsState::default(),
-            drawers: Drawers::default(),
             commands: Commands::default(),
             frames: 0,
             report_first_frame: None,
@@ -119,44 +100,68 @@ impl App {
         self
     }
 
-    /// The bench, for tests.
+    /// The bench in front, for tests.
     pub fn bench(&self) -> &crate::bench::Bench {
-        self.session.bench()
+        self.front.session.bench()
     }
 
     /// The verdict on it, for tests.
     pub fn verdict(&self) -> &crate::study::answer::Verdict {
-        self.session.verdict()
+        self.front.session.verdict()
+    }
+
+    /// All that are open, in their order, for tests.
+    pub fn bays(&self) -> impl Iterator<Item = &Bay> {
+        self.row.all(&self.front)
     }
 
     /// Whether something is still being worked out beside the window, for tests.
     pub fn is_at_work(&self) -> bool {
-        self.studies.is_at_work()
+        self.front.studies.is_at_work()
     }
 
-    /// What is in hand and open, for tests.
+    /// What is in hand in front, for tests.
     pub fn desk(&self) -> &Desk {
-        &self.desk
+        &self.front.desk
+    }
+
+    /// How the window is set out, for tests.
+    pub fn room(&self) -> &Room {
+        &self.room
     }
 
     fn panels_ui(&mut self, ui: &mut Ui) {
         let palette = self.dress.palette(ui.ctx());
-        self.session.take_readings(&self.desk.instruments);
-        let seen = Seen::of(shown!(self), palette);
+        for bay in self.row.all_mut(&mut self.front) {
+            bay.session.take_readings(&bay.desk.instruments);
+        }
+        let all: Vec<Seen<'_>> = self.row.all(&self.front).map(|bay| Seen::of(shown!(self), bay, palette)).collect();
+        let seen = Seen::of(shown!(self), &self.front, palette);
         let commands = &mut self.commands;
         let frame = |x: i8, y: i8| Frame::new().fill(palette.ground).inner_margin(Margin::symmetric(x, y));
         let band = |ui: &mut Ui, name: &'static str, show: &mut dyn FnMut(&mut Ui)| {
             Panel::top(name).resizable(false).frame(frame(8, 5)).show(ui, |ui| show(ui));
         };
         band(ui, "bar", &mut |ui| bar::bar_ui(ui, &seen, commands));
-        band(ui, "chain", &mut |ui| chain::chain_ui(ui, &seen, commands));
-        if seen.desk.space.is_low {
+        if all.len() > 1 {
+            let together = (self.row.side_by_side, self.row.together);
+            let row = Panel::top("names").resizable(false).frame(frame(8, 3));
+            row.show(ui, |ui| names::names_ui(ui, &all, together, commands));
+        }
+        let both = self.row.seen(&self.front, self.room.pair);
+        let chains: Vec<Seen<'_>> = all.iter().filter(|seen| both.contains(&seen.number)).copied().collect();
+        if chains.len() > 1 {
+            band(ui, "chains", &mut |ui| chain::chains_ui(ui, &chains, commands));
+        } else {
+            band(ui, "chain", &mut |ui| chain::chain_ui(ui, &seen, commands));
+        }
+        if seen.room.space.is_low {
             foot::low_ui(ui, &seen, &frame, commands);
         } else {
             foot::foot_ui(ui, &seen, &frame, commands);
         }
         let pointed_act = self.beside_ui(ui, palette);
-        let seen = Seen::of(shown!(self), palette);
+        let seen = Seen::of(shown!(self), &self.front, palette);
         let commands = &mut self.commands;
         // Beside the conditions and not above them, so that they keep still.
         if reasons::is_open(&seen) {
@@ -164,55 +169,111 @@ impl App {
                 reasons::reasons_ui(ui, &seen, commands);
             });
         }
-        if !seen.desk.space.is_low && !instruments::out(&seen).is_empty() {
+        if !seen.room.space.is_low && !instruments::out(&seen).is_empty() {
             let band = Panel::bottom("instruments").resizable(false).exact_size(instruments::HEIGHT).frame(frame(8, 5));
             band.show(ui, |ui| instruments::instruments_ui(ui, &seen, commands));
         }
-        let mut marked = highlighted(self.session.verdict(), &self.desk);
-        marked.extend(pointed_act.iter().flat_map(|p| prove::places(self.session.bench(), &p.acts)));
-        if let Some(test) = suspicion::offered(&seen) {
-            marked.extend(prove::places(self.session.bench(), &test.setup.after));
+        self.drawings_ui(ui, palette, pointed_act.as_ref());
+    }
+
+    /// The drawing in front, or it and the one beside it; dialogs and tips over them.
+    fn drawings_ui(&mut self, ui: &mut Ui, palette: Palette, pointed_act: Option<&PointedAct>) {
+        let pair = self.room.pair;
+        let mut numbers = self.row.seen(&self.front, pair);
+        if !pair.has_two_drawings() {
+            numbers.retain(|number| *number == self.front.number);
         }
-        let sheet = self.session.sheet((self.look.symbols, self.look.readings), &marked, &self.desk.instruments);
-        let extent = self.session.extent();
-        let seen = Seen::of(shown!(self), palette);
-        let board = CentralPanel::default().frame(Frame::new().fill(palette.ground)).show(ui, |ui| {
+        let mut pointed = None;
+        let central = CentralPanel::default().frame(Frame::new().fill(palette.ground)).show(ui, |ui| {
             let room = ui.available_rect_before_wrap();
-            let pointed = board_ui(ui, &seen, (&sheet, extent), &mut self.board, commands);
-            overlay::overlay_ui(ui, &seen, room, self.board.view.corner(), commands);
-            (room, pointed)
+            for (number, place) in numbers.iter().zip(pane::places(room, pair, numbers.len())) {
+                let shown = self.drawing_ui(ui, palette, (*number, place, numbers.len() > 1), pointed_act);
+                pointed = pointed.take().or(shown.map(|shown| (*number, shown)));
+            }
+            room
         });
-        overlay::hovering_ui(ui, &seen, board.inner.0);
-        dialogs::dialogs_ui(ui, &seen, &mut self.dialogs, commands);
-        if self.desk.dialog.is_some() {
+        let room = central.inner;
+        let seen = Seen::of(shown!(self), &self.front, palette);
+        overlay::hovering_ui(ui, &seen, room);
+        let all: Vec<Seen<'_>> = self.row.all(&self.front).map(|bay| Seen::of(shown!(self), bay, palette)).collect();
+        dialogs::dialogs_ui(ui, &seen, &all, &mut self.dialogs, &mut self.commands);
+        if self.room.dialog.is_some() {
             return;
         }
-        let (room, pointed) = board.inner;
         // A tip is larger than the drawing may be in a low window.
-        let over = if self.desk.space.is_low { ui.ctx().content_rect() } else { room };
+        let over = if self.room.space.is_low || pair.has_two_drawings() { ui.ctx().content_rect() } else { room };
         if let Some(PointedAct { acts, mind, tip_at: Some(at) }) = &pointed_act {
-            let places = prove::places(self.session.bench(), acts);
-            let side = self.board.free_side(room, &sheet, &places, TIP_ROOM);
-            let hidden = self.session.eyes().is_some();
-            let foreseen = self.session.foresee(acts);
-            proving_tip_ui(ui, over, (&palette, hidden), (egui::pos2(side, *at), acts, mind), foreseen);
-        } else if let Some(pointed) = pointed {
-            let name = sheet.place(pointed.subject).map_or("", |place| place.label.as_str());
-            self.tip_ui(ui, over, name, &pointed, palette);
+            let places = prove::places(self.front.session.bench(), acts);
+            let sheet = self.front.session.drawn();
+            let side = self.front.board.free_side(room, &sheet, &places, TIP_ROOM);
+            let hidden = self.front.session.eyes().is_some();
+            let beside = self.foreseen_beside(self.front.number, acts);
+            let foreseen = self.front.session.foresee(acts);
+            let at = egui::pos2(side, *at);
+            proving_tip_ui(ui, over, (&palette, hidden), (at, acts, mind), foreseen, beside.as_ref());
+        } else if let Some((number, (name, pointed))) = pointed {
+            self.tip_ui(ui, over, (number, &name), &pointed, palette);
         }
+    }
+
+    /// The drawing of one circuit, with its name, conditions and ledger about it where two are seen; what is pointed at,
+    /// and what that is called.
+    fn drawing_ui(
+        &mut self,
+        ui: &mut Ui,
+        palette: Palette,
+        (number, place, is_one_of_two): (u32, egui::Rect, bool),
+        pointed_act: Option<&PointedAct>,
+    ) -> Option<(String, Pointed)> {
+        let is_meant = number == self.front.number || self.row.together;
+        let look = (self.look.symbols, self.look.readings);
+        let bay = self.row.get_mut(&mut self.front, number)?;
+        let mut marked = highlighted(bay.session.verdict(), &bay.desk);
+        let pointed_at = pointed_act.iter().filter(|_| is_meant);
+        marked.extend(pointed_at.flat_map(|p| prove::places(bay.session.bench(), &p.acts)));
+        let is_front = number == self.front.number;
+        let bay = self.row.get_mut(&mut self.front, number)?;
+        // Taken out while it is shown, for what is shown reads all the rest.
+        let mut board = std::mem::take(&mut bay.board);
+        let bay = self.row.get(&self.front, number)?;
+        let seen = Seen::of(shown!(self), bay, palette);
+        if let Some(test) = suspicion::offered(&seen).filter(|_| is_front) {
+            marked.extend(prove::places(seen.bench, &test.setup.after));
+        }
+        let bay = self.row.get_mut(&mut self.front, number)?;
+        let sheet = bay.session.sheet(look, &marked, &bay.desk.instruments);
+        let extent = bay.session.extent();
+        let bay = self.row.get(&self.front, number)?;
+        let seen = Seen::of(shown!(self), bay, palette);
+        let mut asked = Commands::default();
+        let room = if is_one_of_two { pane::pane_ui(ui, &seen, place, &mut asked) } else { place };
+        let pointed = ui
+            .scope_builder(UiBuilder::new().id_salt(("bay", number)).max_rect(room), |ui| {
+                let pointed = board_ui(ui, &seen, (&sheet, extent), &mut board, &mut asked);
+                overlay::overlay_ui(ui, &seen, room, board.view.corner(), &mut asked);
+                pointed
+            })
+            .inner;
+        seen.ask(asked, &mut self.commands);
+        let pointed = pointed.map(|pointed| {
+            let name = sheet.place(pointed.subject).map_or_else(String::new, |place| place.label.clone());
+            (name, pointed)
+        });
+        self.row.get_mut(&mut self.front, number)?.board = board;
+        pointed
     }
 
     /// Conditions and drawer beside the drawing, or folded to strips; a proving act that is pointed at.
     fn beside_ui(&mut self, ui: &mut Ui, palette: Palette) -> Option<PointedAct> {
-        let seen = Seen::of(shown!(self), palette);
+        let seen = Seen::of(shown!(self), &self.front, palette);
         let commands = &mut self.commands;
         let frame = |x: i8, y: i8| Frame::new().fill(palette.ground).inner_margin(Margin::symmetric(x, y));
-        let Space { is_narrow, is_low } = seen.desk.space;
+        let Space { is_narrow, is_low } = seen.room.space;
         let half = ui.available_width() / 2.0;
         if is_narrow {
             strip::strips_ui(ui, &seen, commands);
         }
-        if !is_narrow || seen.desk.unfolded.beside == Some(Beside::Conditions) {
+        if !is_narrow || seen.room.unfolded.beside == Some(Beside::Conditions) {
             let width = if is_narrow { SIDE.min(half) } else { SIDE };
             Panel::right("side").resizable(false).exact_size(width).frame(frame(8, 6)).show(ui, |ui| {
                 foot::scrolled(ui, ("side", is_low), &mut |ui| {
@@ -235,10 +296,12 @@ impl App {
             let clock = Panel::bottom("clock").resizable(false).exact_size(height).frame(frame(8, 4));
             clock.show(ui, |ui| clock::clock_ui(ui, &seen, commands));
         }
-        let drawer = seen.desk.open_drawer()?;
+        let drawer = seen.room.open_drawer()?;
         let width = if is_narrow { DRAWER.min(half) } else { DRAWER };
         let panel = Panel::left("drawer").resizable(false).exact_size(width).frame(frame(8, 6));
-        let drawers = &mut self.drawers;
+        // Taken out while they are shown, for what is shown reads all the rest.
+        let mut drawers = std::mem::take(&mut self.front.drawers);
+        let seen = Seen::of(shown!(self), &self.front, palette);
         let mut pointed = None;
         panel.show(ui, |ui| {
             foot::scrolled(ui, ("drawer", is_low), &mut |ui| match drawer {
@@ -247,28 +310,48 @@ impl App {
                 Drawer::Faults => fault_table::fault_table_ui(ui, &seen, &mut drawers.faults, commands),
                 Drawer::Find => find::find_ui(ui, &seen, &mut drawers.find, commands),
                 Drawer::Hunt => hunt::hunt_ui(ui, &seen, &mut drawers.hunt, commands),
+                Drawer::Build => build::build_ui(ui, &seen, &mut drawers.build, commands),
             });
         });
+        self.front.drawers = drawers;
         pointed
     }
 
-    fn tip_ui(&mut self, ui: &Ui, room: egui::Rect, name: &str, pointed: &Pointed, palette: Palette) {
-        let (mut foreseen, mut reading) = (None, None);
+    fn tip_ui(&mut self, ui: &Ui, room: egui::Rect, of: (u32, &str), pointed: &Pointed, palette: Palette) {
+        let (number, name) = of;
+        let (mut foreseen, mut reading, mut beside) = (None, None, None);
+        if let Use::Act(act) = &pointed.what {
+            beside = self.foreseen_beside(number, std::slice::from_ref(act));
+        }
+        let Some(bay) = self.row.get_mut(&mut self.front, number) else { return };
         match &pointed.what {
-            Use::Act(act) => foreseen = Some(self.session.foresee(std::slice::from_ref(act)).clone()),
+            Use::Act(act) => foreseen = Some(bay.session.foresee(std::slice::from_ref(act)).clone()),
             // In a hunt nothing is read before it counts.
-            Use::Handle { shows: Some(shows), .. } if self.session.eyes().is_none() => {
-                reading = Some(self.session.read_ahead(&self.desk.instruments, shows));
+            Use::Handle { shows: Some(shows), .. } if bay.session.eyes().is_none() => {
+                reading = Some(bay.session.read_ahead(&bay.desk.instruments, shows));
             }
-            Use::Handle { .. } | Use::Change(_) | Use::FirstClip(_) | Use::Look | Use::Nothing(_) => {}
+            Use::Handle { .. } | Use::Change(_) | Use::FirstClip(_) | Use::Build(_) | Use::Look | Use::Nothing(_) => {}
         }
         let ahead = match (&foreseen, &reading) {
-            (Some(foreseen), _) => Ahead::Act(foreseen),
+            (Some(foreseen), _) => Ahead::Act(foreseen, beside.as_ref()),
             (None, Some(reading)) => Ahead::Reading(reading),
             (None, None) => Ahead::Nothing,
         };
-        let seen = Seen::of(shown!(self), palette);
+        let Some(bay) = self.row.get(&self.front, number) else { return };
+        let seen = Seen::of(shown!(self), bay, palette);
         tip_ui(ui, room, &seen, (pointed.at, name), &pointed.what, ahead);
+    }
+
+    /// What acts on a circuit would come to on the other, where they are done on both.
+    fn foreseen_beside(&mut self, number: u32, acts: &[Act]) -> Option<Beforehand> {
+        if !self.row.together {
+            return None;
+        }
+        let beside = self.row.beside()?.number;
+        let other = if number == self.front.number { beside } else { self.front.number };
+        let bay = self.row.get_mut(&mut self.front, other)?;
+        let hidden = bay.session.eyes().is_some();
+        Some(Beforehand { name: bay.name.clone(), hidden, foreseen: bay.session.foresee(acts).clone() })
     }
 
     /// Files dropped on the window, and the window asked to close.
@@ -277,15 +360,16 @@ impl App {
             let dropped: Vec<PathBuf> = i.raw.dropped_files.iter().map(|file| file.path().to_path_buf()).collect();
             (dropped, i.viewport().close_requested())
         });
-        if let Some(path) = dropped.first() {
-            self.commands.push(Command::Open(Source::File(path.clone())));
-            if dropped.len() > 1 {
-                let words =
-                    "Several files were let go here; the first of them was taken, for one circuit is on the bench.";
-                self.commands.push(Command::Say(words.to_owned()));
-            }
+        match &dropped[..] {
+            [] => {}
+            [path] => self.commands.push(Command::Ask(Some(Dialog::LetGo(path.clone())))),
+            // Several are meant to be compared: they stand beside each other.
+            paths => paths.iter().for_each(|path| {
+                self.commands.push(Command::OpenBeside(Source::File(path.clone())));
+            }),
         }
-        if closing && !self.may_close && !self.session.bench().changes().is_empty() {
+        let is_changed = self.bays().any(|bay| !bay.session.bench().changes().is_empty() || bay.papers.is_changed());
+        if closing && !self.may_close && is_changed {
             ctx.send_viewport_cmd(ViewportCommand::CancelClose);
             self.commands.push(Command::Ask(Some(Dialog::Leaving(Leaving::Close))));
         }
@@ -294,40 +378,44 @@ impl App {
     /// Pulls the drawer out where there is room, and begins what it shows once the first frame is on screen.
     fn work(&mut self, ctx: &egui::Context) {
         if self.frames == 1 && !self.is_set_out && ctx.content_rect().width() >= ROOMY {
-            self.desk.drawer = Some(Drawer::Prove);
+            self.room.drawer = Some(Drawer::Prove);
         }
-        self.studies.follow(self.session.bench());
+        self.front.studies.follow(self.front.session.bench());
         filing::work_on_hunt(self, ctx);
-        if let Some(hunt) = self.studies.hunting.take() {
+        if let Some(hunt) = self.front.studies.hunting.take() {
             steps::begin_hunt(self, hunt);
         }
-        if self.desk.dialog == Some(Dialog::Card) {
-            self.studies.work_on_card(ctx, (self.look.paper, self.look.symbols));
-        } else if let Some(drawer) = self.desk.drawer {
+        if self.room.dialog == Some(Dialog::Card) {
+            self.front.studies.work_on_card(ctx, (self.look.paper, self.look.symbols));
+        } else if let Some(drawer) = self.room.drawer {
             if self.frames == 1 {
                 ctx.request_repaint();
             } else {
-                self.studies.work(ctx, drawer);
+                self.front.studies.work(ctx, drawer);
             }
         }
     }
 
-    /// Lets time pass while the clock plays.
+    /// Lets time pass wherever the clock plays.
     fn pass_time(&mut self, ctx: &egui::Context) {
-        if !self.session.clock().is_some_and(|clock| clock.playing) {
-            return;
-        }
         // A frame that was long in coming lets no more than a tenth of a second pass.
         let seconds = ctx.input(|i| f64::from(i.stable_dt)).min(0.1);
-        self.with_clock(|clock| clock.pass(seconds));
-        ctx.request_repaint();
+        for bay in self.row.all_mut(&mut self.front) {
+            if bay.session.clock().is_some_and(|clock| clock.playing) {
+                bay.with_clock(|clock| clock.pass(seconds));
+                ctx.request_repaint();
+            }
+        }
     }
 
-    /// Does something with the clock; where time cannot go on, the tray says why.
-    pub(super) fn with_clock(&mut self, act: impl FnOnce(&mut Clock)) {
-        if let Some(refusal) = self.session.with_clock(act) {
-            self.desk.said = format!("The clock has stopped: {refusal}");
-        }
+    /// How much room there is, and how much of a second circuit is seen in it.
+    fn measure(&mut self, ctx: &egui::Context) {
+        let window = ctx.content_rect().size();
+        self.room.space = Space::of(window);
+        super::build::sync(&mut self.row, &mut self.front, &self.room);
+        let drawer = if self.room.open_drawer().is_some() { DRAWER } else { 0.0 };
+        let has_two = self.row.side_by_side && self.row.beside().is_some();
+        self.room.pair = if has_two { Pair::of(window, SIDE + drawer) } else { Pair::Folded };
     }
 
     /// The hook for measuring how soon the window is there: the second frame begins when the first is on screen.
@@ -347,9 +435,9 @@ impl eframe::App for App {
     fn ui(&mut self, ui: &mut Ui, _frame: &mut eframe::Frame) {
         self.count_frames(ui.ctx());
         self.dress.size(ui.ctx());
-        self.desk.space = Space::of(ui.ctx().content_rect().size());
+        self.measure(ui.ctx());
         self.read_window(ui.ctx());
-        shortcuts::read(ui.ctx(), &self.desk, self.session.clock(), &mut self.commands);
+        shortcuts::read(ui.ctx(), (&self.room, &self.row), self.front.session.clock(), &mut self.commands);
         self.work(ui.ctx());
         self.pass_time(ui.ctx());
         self.panels_ui(ui);

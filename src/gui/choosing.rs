@@ -19,8 +19,10 @@ const SOONEST_S: f64 = 0.3;
 /// What a file is chosen for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Wanted {
-    /// To open it.
+    /// To open it in place of the circuit in front.
     Open,
+    /// To open it beside that.
+    OpenBeside,
     /// To save this there.
     Save(Holds),
 }
@@ -59,7 +61,7 @@ impl Choosing {
                 None => dialog,
             };
             Some(match wanted {
-                Wanted::Open => dialog.set_title("Put a circuit on the bench").pick_file(),
+                Wanted::Open | Wanted::OpenBeside => dialog.set_title("Put a circuit on the bench").pick_file(),
                 Wanted::Save(Holds::Circuit) => dialog.set_title("Save the circuit").set_file_name(name).save_file(),
                 Wanted::Save(Holds::Session) => dialog.set_title("Save the session").set_file_name(name).save_file(),
             })

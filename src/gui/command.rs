@@ -11,6 +11,7 @@ use crate::drawing::Symbols;
 use crate::report::Size;
 use crate::study::answer::{LinkName, Subject};
 
+use super::build::BuildStep;
 use super::condition::Units;
 use super::dress::Sheet;
 use super::filing::FileStep;
@@ -50,6 +51,16 @@ pub enum Command {
     Ask(Option<Dialog>),
     /// Open another circuit; asks first where anything is left changed.
     Open(Source),
+    /// Open another circuit beside those that are open.
+    OpenBeside(Source),
+    /// Bring the circuit of this number to the front, or the next one in the row.
+    Bring(Option<u32>),
+    /// Close the circuit of this number; asks first where anything is left changed.
+    Close(u32),
+    /// See two circuits at once, or the one in front alone.
+    SideBySide(bool),
+    /// Do on the circuit beside what is done in front, or not.
+    Together(bool),
     /// Answer to [`Dialog::Leaving`].
     Leave(Answer),
     /// Choose what the window is drawn on.
@@ -100,6 +111,8 @@ pub enum Command {
     ForwardAgain,
     /// Let the fan be seen turning, or not.
     Motion(bool),
+    /// Change the circuit as built.
+    Build(BuildStep),
     /// Put the suggestion away.
     CloseSuggestion,
     /// Say something in the tray.
@@ -147,6 +160,8 @@ pub enum Dialog {
     Faults(Subject),
     /// A circuit that could not be opened, or one with doubtful things: heading and text.
     Report(String, String),
+    /// A file was let go over the window: where its circuit is to go.
+    LetGo(PathBuf),
     /// Something is still changed; this is what waits for the answer.
     Leaving(Leaving),
 }
@@ -156,8 +171,10 @@ pub enum Dialog {
 pub enum Leaving {
     /// Closing the window.
     Close,
-    /// Opening another circuit.
+    /// Opening another circuit in place of the one in front.
     Open(Source),
+    /// Closing the circuit of this number, others staying open.
+    Shut(u32),
 }
 
 /// What to do with changes that are left.
@@ -169,6 +186,8 @@ pub enum Answer {
     LeaveChanged,
     /// Stay here.
     Stay,
+    /// Let what is here be, and open the other circuit beside it.
+    Beside,
 }
 
 /// The queue.
@@ -181,6 +200,16 @@ impl Commands {
     /// Asks for something.
     pub fn push(&mut self, command: Command) {
         self.list.push(command);
+    }
+
+    /// Whether nothing has been asked for.
+    pub fn is_empty(&self) -> bool {
+        self.list.is_empty()
+    }
+
+    /// Asks for all this too, in order.
+    pub fn append(&mut self, mut others: Self) {
+        self.list.append(&mut others.list);
     }
 
     /// Takes all that was asked for, in order.

@@ -207,6 +207,11 @@ impl Condition {
         Reach { from: lowest, to: highest, step, stride, tick }
     }
 
+    /// Whether it is shown without being asked for: it always is, or something in the circuit feels it.
+    pub fn is_shown(self, bench: &Bench, units: Units) -> bool {
+        matches!(self, Self::Coolant | Self::Air | Self::Engine) || !self.marks(bench, units).is_empty()
+    }
+
     /// The marks on its scale.
     pub fn marks(self, bench: &Bench, units: Units) -> Vec<Mark> {
         let Some(quantity) = self.quantity() else { return Vec::new() };

@@ -14,19 +14,29 @@ use super::seen::Proving;
 use super::space::Beside;
 use super::tool::ToolKind;
 
-/// A target in the drawing.
-pub fn subject(subject: Subject) -> Id {
-    Id::unique(("subject", subject))
+/// A target in the drawing of the circuit of this number.
+pub fn subject(bay: u32, subject: Subject) -> Id {
+    Id::unique(("subject", bay, subject))
 }
 
 /// The drawing itself.
-pub fn board() -> Id {
-    Id::unique("board")
+pub fn board(bay: u32) -> Id {
+    Id::unique(("board", bay))
 }
 
-/// A link of the chain.
-pub fn link(name: LinkName) -> Id {
-    Id::unique(("link", name as u8))
+/// A link of the circuit's chain.
+pub fn link(bay: u32, name: LinkName) -> Id {
+    Id::unique(("link", bay, name as u8))
+}
+
+/// Whose chain it is, where two are seen.
+pub fn chain_name(bay: u32) -> Id {
+    Id::unique(("chain of", bay))
+}
+
+/// A circuit's name in the row of those that are open.
+pub fn bay(bay: u32) -> Id {
+    Id::unique(("bay", bay))
 }
 
 /// The strip of what is folded beside the drawing.
@@ -59,6 +69,16 @@ pub fn guess(fault: &str) -> Id {
     Id::unique(("guess", fault))
 }
 
+/// A kind of part that can be added.
+pub fn kind(word: &'static str) -> Id {
+    Id::unique(("kind", word))
+}
+
+/// Something doubtful about the circuit, by its place in the list.
+pub fn doubt(place: usize) -> Id {
+    Id::unique(("doubt", place))
+}
+
 /// A row of the logic table.
 pub fn table_row(row: usize) -> Id {
     Id::unique(("table row", row))
@@ -70,8 +90,8 @@ pub fn face(device: Device) -> Id {
 }
 
 /// A pressure gauge.
-pub fn gauge(place: usize) -> Id {
-    Id::unique(("gauge", place))
+pub fn gauge(bay: u32, place: usize) -> Id {
+    Id::unique(("gauge", bay, place))
 }
 
 /// The key switch of the conditions.
@@ -80,13 +100,13 @@ pub fn key() -> Id {
 }
 
 /// What the driver says in a hunt.
-pub fn hunt() -> Id {
-    Id::unique("hunt")
+pub fn hunt(bay: u32) -> Id {
+    Id::unique(("hunt", bay))
 }
 
 /// The fan at the end of the chain, or the words in its place.
-pub fn fan() -> Id {
-    Id::unique("fan")
+pub fn fan(bay: u32) -> Id {
+    Id::unique(("fan", bay))
 }
 
 /// The forecast beside the pointer.

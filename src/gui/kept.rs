@@ -57,8 +57,11 @@ pub struct KeptSession {
     /// The hunt that is on the bench; what was done above waits behind it.
     #[serde(default)]
     pub hunt: Option<KeptHunt>,
-    /// The circuit file, to the letter.
+    /// The circuit file, to the letter, that everything was done to.
     pub text: String,
+    /// What the circuit's own file holds by now, where the circuit was changed and saved since.
+    #[serde(default)]
+    pub in_file: Option<String>,
 }
 
 /// A hunt: the number it was hidden by, and what was done.
@@ -130,6 +133,54 @@ pub struct Left {
     pub clock: bool,
     /// What is on the bench.
     pub session: KeptSession,
+    /// What is open beside it.
+    #[serde(default)]
+    pub row: KeptRow,
+}
+
+/// The circuits that were open beside the one in front.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename = "Row", deny_unknown_fields)]
+pub struct KeptRow {
+    /// Those not in front, in their order.
+    pub others: Vec<KeptBay>,
+    /// The place of the one in front among all.
+    pub front: usize,
+    /// The place of the one seen beside it.
+    #[serde(default)]
+    pub beside: Option<usize>,
+    /// Two are seen at once.
+    pub side_by_side: bool,
+    /// What is done in front is done on the one beside it too.
+    #[serde(default)]
+    pub together: bool,
+    /// What was done on two at once: for each the circuit's place, and how many steps had been done there with it.
+    #[serde(default)]
+    pub joined: Vec<[(usize, usize); 2]>,
+}
+
+impl Default for KeptRow {
+    fn default() -> Self {
+        let (others, joined) = (Vec::new(), Vec::new());
+        Self { others, front: 0, beside: None, side_by_side: true, together: false, joined }
+    }
+}
+
+/// One circuit that was open.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename = "Bay", deny_unknown_fields)]
+pub struct KeptBay {
+    /// The circuit and what was done to it.
+    pub session: KeptSession,
+    /// Where the session was saved.
+    #[serde(default)]
+    pub saved_as: Option<SavedAs>,
+    /// Whether the clock was out.
+    #[serde(default)]
+    pub clock: bool,
+    /// What is seen of its sheet; none where all of it is.
+    #[serde(default)]
+    pub view: Option<KeptView>,
 }
 
 impl KeptSession {
@@ -137,7 +188,7 @@ impl KeptSession {
     pub fn new(circuit: Origin, text: String, journal: Journal) -> Self {
         let Journal { done, undone } = journal;
         let (instruments, seen, hunt) = (Instruments::default(), Vec::new(), None);
-        Self { format: FORMAT, circuit, done, undone, instruments, seen, hunt, text }
+        Self { format: FORMAT, circuit, done, undone, instruments, seen, hunt, text, in_file: None }
     }
 
     /// Whether a text is meant to be a session and no circuit.
@@ -194,6 +245,7 @@ impl Left {
             saved_as: None,
             clock: false,
             session,
+            row: KeptRow::default(),
         }
     }
 
@@ -211,7 +263,9 @@ impl Left {
     /// What is wrong with it, with its place.
     pub fn read(text: &str) -> Result<Self, Box<Finding>> {
         let left: Self = read_value(text, "begin anew")?;
-        version(left.format).and_then(|()| version(left.session.format)).map(|()| left)
+        let sessions = left.row.others.iter().map(|bay| bay.session.format);
+        [left.format, left.session.format].into_iter().chain(sessions).try_for_each(version)?;
+        Ok(left)
     }
 }
 

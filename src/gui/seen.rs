@@ -1,6 +1,6 @@
 //! What panels are given to read: the bench as it is shown, the verdict on it, and how the person has set things out.
 //!
-//! Yields [`Seen`], [`Desk`] and [`Look`]. Panels cannot change any of it; they push
+//! Yields [`Seen`], [`Desk`], [`Room`] and [`Look`]. Panels cannot change any of it; they push
 //! [`Command`](super::command::Command)s instead.
 
 use std::collections::BTreeSet;
@@ -8,24 +8,27 @@ use std::collections::BTreeSet;
 use serde::{Deserialize, Serialize};
 
 use crate::bench::{Bench, LeadFuse};
-use crate::drawing::Symbols;
+use crate::drawing::{Layout, Symbols};
 use crate::report::Size;
 use crate::study::answer::{LinkName, Subject, Verdict};
 use crate::study::hunt::{Hunt, Report, Seen as Eyes};
 
+use super::bay::Bay;
+use super::build::Building;
 use super::clock::Clock;
-use super::command::Dialog;
+use super::command::{Command, Commands, Dialog};
 use super::condition::Units;
 use super::dress::Dress;
 use super::filing::Filing;
 use super::instrument::Instruments;
-use super::session::{Session, Taken};
-use super::space::{Beside, Space, Unfolded};
+use super::papers::Papers;
+use super::session::Taken;
+use super::space::{Beside, Pair, Space, Unfolded};
 use super::studies::Studies;
 use super::theme::Palette;
 use super::tool::Tool;
 
-/// What the person has in hand and open.
+/// What the person has in hand at one circuit, and looks at there.
 #[derive(Clone, Debug)]
 pub struct Desk {
     /// The tool in hand.
@@ -38,12 +41,19 @@ pub struct Desk {
     pub selected: Option<Subject>,
     /// The link whose reasons are open.
     pub link: Option<LinkName>,
-    /// A question or list over the window.
-    pub dialog: Option<Dialog>,
-    /// The last thing said in the tray.
+    /// The last thing said about it.
     pub said: String,
     /// Something worth trying, until it is put away.
     pub suggestion: Option<String>,
+    /// What is in hand while the circuit is changed.
+    pub building: Building,
+}
+
+/// How the window is set out, whichever circuit is in front.
+#[derive(Clone, Debug, Default)]
+pub struct Room {
+    /// A question or list over the window.
+    pub dialog: Option<Dialog>,
     /// The drawer that is pulled out at the left, if one is.
     pub drawer: Option<Drawer>,
     /// Which of the proving acts are listed.
@@ -52,9 +62,11 @@ pub struct Desk {
     pub space: Space,
     /// What is unfolded where there is little.
     pub unfolded: Unfolded,
+    /// How much of a second circuit is seen.
+    pub pair: Pair,
 }
 
-impl Desk {
+impl Room {
     /// The drawer that is seen: pulled out, and not folded for want of room.
     pub fn open_drawer(&self) -> Option<Drawer> {
         self.drawer.filter(|_| !self.space.is_narrow || self.unfolded.beside == Some(Beside::Drawer))
@@ -74,6 +86,8 @@ pub enum Drawer {
     Find,
     /// A hidden fault.
     Hunt,
+    /// The circuit as built, to be changed.
+    Build,
 }
 
 /// What the clutch is to be made to do by hand.
@@ -94,13 +108,9 @@ impl Default for Desk {
             instruments: Instruments::default(),
             selected: None,
             link: None,
-            dialog: None,
             said: String::new(),
             suggestion: None,
-            drawer: None,
-            proving: Proving::Engage,
-            space: Space::default(),
-            unfolded: Unfolded::default(),
+            building: Building::default(),
         }
     }
 }
@@ -136,29 +146,35 @@ impl Default for Look {
 /// What of the window is shown.
 #[derive(Clone, Copy, Debug)]
 pub struct Shown<'a> {
-    /// The bench and what is worked out about it.
-    pub session: &'a Session,
-    /// What the person has in hand and open.
-    pub desk: &'a Desk,
+    /// How the window is set out.
+    pub room: &'a Room,
     /// How things are shown.
     pub look: &'a Look,
     /// The sheet and the size of letters.
     pub dress: &'a Dress,
-    /// The longer answers.
-    pub studies: &'a Studies,
-    /// The files of the bench.
+    /// The files of the window.
     pub filing: &'a Filing,
+    /// The number of the circuit in front.
+    pub front: u32,
 }
 
 /// All that a panel may read.
 #[derive(Clone, Copy, Debug)]
 pub struct Seen<'a> {
+    /// The circuit's number in this window.
+    pub number: u32,
+    /// What it is called among those that are open.
+    pub name: &'a str,
+    /// It is the one in front, which keyboard and drawers are about.
+    pub is_front: bool,
     /// The bench as it is shown.
     pub bench: &'a Bench,
     /// The verdict on it.
     pub verdict: &'a Verdict,
-    /// What is in hand and open.
+    /// What is in hand and looked at.
     pub desk: &'a Desk,
+    /// How the window is set out.
+    pub room: &'a Room,
     /// How things are shown.
     pub look: &'a Look,
     /// The sheet and the size of letters.
@@ -168,7 +184,11 @@ pub struct Seen<'a> {
     /// The longer answers, as far as they are known.
     pub studies: &'a Studies,
     /// What is known of the files of the bench.
+    pub papers: &'a Papers,
+    /// What is known of the files of the window.
     pub filing: &'a Filing,
+    /// Where everything is on the drawing.
+    pub layout: &'a Layout,
     /// The clock, if it is out.
     pub clock: Option<&'a Clock>,
     /// What the instruments on the circuit show.
@@ -185,18 +205,25 @@ pub struct Seen<'a> {
 }
 
 impl<'a> Seen<'a> {
-    /// What there is to read this frame.
-    pub fn of(app: Shown<'a>, palette: Palette) -> Self {
-        let Shown { session, desk, look, dress, studies, filing } = app;
+    /// What there is to read of one circuit this frame.
+    pub fn of(shown: Shown<'a>, bay: &'a Bay, palette: Palette) -> Self {
+        let Shown { room, look, dress, filing, front } = shown;
+        let session = &bay.session;
         Self {
+            number: bay.number,
+            name: &bay.name,
+            is_front: bay.number == front,
             bench: session.bench(),
             verdict: session.verdict(),
-            desk,
+            desk: &bay.desk,
+            room,
             look,
             dress,
             palette,
-            studies,
+            studies: &bay.studies,
+            papers: &bay.papers,
             filing,
+            layout: session.layout(),
             clock: session.clock(),
             taken: session.taken(),
             gauges: session.gauges(),
@@ -204,6 +231,19 @@ impl<'a> Seen<'a> {
             eyes: session.eyes(),
             report: session.report(),
         }
+    }
+
+    /// Asks for what was asked of this circuit: it comes to the front first.
+    pub fn ask(&self, asked: Commands, commands: &mut Commands) {
+        if !asked.is_empty() && !self.is_front {
+            commands.push(Command::Bring(Some(self.number)));
+        }
+        commands.append(asked);
+    }
+
+    /// What a screen reader says of something that each of two circuits has, while two are seen.
+    pub fn told(&self, what: &str) -> String {
+        if self.room.pair.has_two() { format!("{what}, on {}", self.name) } else { what.to_owned() }
     }
 }
 

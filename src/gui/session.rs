@@ -91,6 +91,8 @@ pub struct Session {
     /// Grows with every change of what is shown.
     stamp: u64,
     verdict: Verdict,
+    /// What the layout is of.
+    laid_out: Arc<Circuit>,
     layout: Layout,
     extent: Extent,
     drawn_for: Option<DrawnFor>,
@@ -109,10 +111,8 @@ impl Session {
 
     /// A bench as it stands.
     pub fn on(bench: Bench) -> Self {
-        let circuit = bench.circuit();
-        let layout = Layout::of(circuit);
-        // As built, so that leads and lifted ends do not make the drawing jump.
-        let extent = extent(&drawing::draw(&layout, circuit, &Show::as_built(circuit)));
+        let laid_out = bench.circuit_shared();
+        let (layout, extent) = laid(&laid_out);
         let verdict = verdict(&bench);
         Self {
             bench,
@@ -122,6 +122,7 @@ impl Session {
             visited: None,
             stamp: 0,
             verdict,
+            laid_out,
             layout,
             extent,
             drawn_for: None,
@@ -356,6 +357,16 @@ impl Session {
     fn changed(&mut self) {
         self.stamp += 1;
         self.verdict = verdict(self.bench());
+        let circuit = self.bench().circuit_shared();
+        if !Arc::ptr_eq(&circuit, &self.laid_out) {
+            (self.layout, self.extent) = laid(&circuit);
+            self.laid_out = circuit;
+        }
+    }
+
+    /// Where everything is on the drawing.
+    pub fn layout(&self) -> &Layout {
+        &self.layout
     }
 
     /// The drawing, drawn anew only where something it shows has changed.
@@ -379,6 +390,11 @@ impl Session {
             self.sheet = Arc::new(Sheet::of(picture, bench, label));
             self.drawn_for = Some(wanted);
         }
+        Arc::clone(&self.sheet)
+    }
+
+    /// The drawing as it was last drawn.
+    pub fn drawn(&self) -> Arc<Sheet> {
         Arc::clone(&self.sheet)
     }
 
@@ -428,7 +444,7 @@ impl Session {
         if let Some(moment) = self.clock.as_ref().and_then(|clock| clock.moment()) {
             return [Some(moment.supply_kpa), Some(moment.clutch_kpa)];
         }
-        [Some(self.bench().inputs().supply_kpa()), self.bench().outcome().chamber_kpa]
+        [Some(self.bench().outcome().supply_kpa), self.bench().outcome().chamber_kpa]
     }
 
     /// What would be read, or why it cannot be, worked out once for each state and reading.
@@ -471,6 +487,14 @@ impl Session {
         let because = difference(self.bench(), &after.bench);
         Ok(Foreseen { before: self.verdict.standing, after: after.verdict.standing, hazards, opens, because })
     }
+}
+
+/// Where everything of a circuit goes, and what of the page it covers: as built, so that leads and lifted ends do not make
+/// the drawing jump.
+fn laid(circuit: &Circuit) -> (Layout, Extent) {
+    let layout = Layout::of(circuit);
+    let extent = extent(&drawing::draw(&layout, circuit, &Show::as_built(circuit)));
+    (layout, extent)
 }
 
 /// Brings the conditions of a bench that drift with time to where they stand in `reached`, sensors and set points with them:

@@ -12,7 +12,8 @@ use super::command::{Command, Commands, Dialog, Move};
 use super::dress::STEP;
 use super::filing::FileStep;
 use super::panel::overlay::ZOOM_STEP;
-use super::seen::{Desk, Drawer};
+use super::row::Row;
+use super::seen::{Drawer, Room};
 use super::tool::ToolKind;
 
 const REDO: [KeyboardShortcut; 2] = [
@@ -25,7 +26,7 @@ const SAVE: KeyboardShortcut = KeyboardShortcut::new(Modifiers::COMMAND, Key::S)
 const OPEN: KeyboardShortcut = KeyboardShortcut::new(Modifiers::COMMAND, Key::O);
 
 /// Turns keys into commands. An open dialog silences all but what it reads itself and the size of letters.
-pub fn read(ctx: &Context, desk: &Desk, clock: Option<&Clock>, commands: &mut Commands) {
+pub fn read(ctx: &Context, (room, row): (&Room, &Row), clock: Option<&Clock>, commands: &mut Commands) {
     ctx.input_mut(|input| {
         let sizes = [
             (kb_shortcuts::ZOOM_IN, Some(STEP)),
@@ -39,7 +40,7 @@ pub fn read(ctx: &Context, desk: &Desk, clock: Option<&Clock>, commands: &mut Co
             }
         }
     });
-    if desk.dialog.is_some() || ctx.text_edit_focused() {
+    if room.dialog.is_some() || ctx.text_edit_focused() {
         return;
     }
     ctx.input_mut(|input| {
@@ -84,10 +85,11 @@ pub fn read(ctx: &Context, desk: &Desk, clock: Option<&Clock>, commands: &mut Co
             (Key::W, Drawer::Faults),
             (Key::I, Drawer::Find),
             (Key::H, Drawer::Hunt),
+            (Key::E, Drawer::Build),
         ];
         for (key, drawer) in drawers {
             if input.consume_key(Modifiers::NONE, key) {
-                commands.push(Command::Pull((desk.open_drawer() != Some(drawer)).then_some(drawer)));
+                commands.push(Command::Pull((room.open_drawer() != Some(drawer)).then_some(drawer)));
             }
         }
         if input.consume_key(Modifiers::NONE, Key::T) {
@@ -99,6 +101,17 @@ pub fn read(ctx: &Context, desk: &Desk, clock: Option<&Clock>, commands: &mut Co
             }
             if input.consume_key(Modifiers::NONE, Key::Period) {
                 commands.push(Command::StepClock);
+            }
+        }
+        if row.count() > 1 {
+            if input.consume_key(Modifiers::NONE, Key::N) {
+                commands.push(Command::Bring(None));
+            }
+            if input.consume_key(Modifiers::NONE, Key::B) {
+                commands.push(Command::SideBySide(!row.side_by_side));
+            }
+            if input.consume_key(Modifiers::NONE, Key::D) {
+                commands.push(Command::Together(!row.together));
             }
         }
         if input.consume_key(Modifiers::NONE, Key::C) {

@@ -43,6 +43,51 @@ impl Space {
     }
 }
 
+/// Width from which two chains stand below each other in one line each.
+const CHAINS: f32 = 1000.0;
+/// Width that two drawings want to stand side by side, and the window's height from which they may stand one above the
+/// other instead.
+const COLUMNS: f32 = 620.0;
+const STACKED: f32 = 900.0;
+
+/// How much of a second circuit is seen beside the one in front.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Pair {
+    /// Nothing but its name and what its fan does, in the row of names, if it is open at all.
+    #[default]
+    Folded,
+    /// Its chain.
+    Chains,
+    /// Its chain and its drawing, right or left of the other.
+    Columns,
+    /// Its chain and its drawing, above or below the other.
+    Stacked,
+}
+
+impl Pair {
+    /// What is seen of a second circuit in a window of this size, where `taken` is the width of what stands beside the
+    /// drawings.
+    pub fn of(window: Vec2, taken: f32) -> Self {
+        let Space { is_narrow, is_low } = Space::of(window);
+        match window.x - taken {
+            _ if is_narrow || is_low || window.x < CHAINS => Self::Folded,
+            left if left >= COLUMNS => Self::Columns,
+            _ if window.y >= STACKED => Self::Stacked,
+            _ => Self::Chains,
+        }
+    }
+
+    /// Whether two chains are seen.
+    pub fn has_two(self) -> bool {
+        self != Self::Folded
+    }
+
+    /// Whether two drawings are seen.
+    pub fn has_two_drawings(self) -> bool {
+        matches!(self, Self::Columns | Self::Stacked)
+    }
+}
+
 /// What has been unfolded where there is little room.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Unfolded {

@@ -23,11 +23,11 @@ use super::tool::Tool;
 
 /// One step of a find.
 pub(super) fn find(app: &mut App, step: FindStep) {
-    if app.session.eyes().is_some() {
-        app.desk.said = "The find is put away while a hunt goes on.".to_owned();
+    if app.front.session.eyes().is_some() {
+        app.front.desk.said = "The find is put away while a hunt goes on.".to_owned();
         return;
     }
-    let finding = &mut app.studies.finding;
+    let finding = &mut app.front.studies.finding;
     match step {
         FindStep::See(sight) => finding.see(sight),
         FindStep::TakeBack(place) => finding.take_back(place),
@@ -43,23 +43,23 @@ pub(super) fn find(app: &mut App, step: FindStep) {
 /// Sets the bench up for a test and puts its instrument on.
 fn carry_out(app: &mut App, setup: Setup, reading: Reading) {
     if let Err(refusal) = stand(app, &setup) {
-        app.desk.said = refusal.to_string();
+        app.front.desk.said = refusal.to_string();
         return;
     }
-    app.desk.tool = Tool::Hand;
-    app.desk.instruments = put_on(&app.desk.instruments, &reading);
-    app.desk.said = "The bench stands as the test wants it; all else was put back first.".to_owned();
-    app.studies.finding.set_up(app.session.bench().revision(), setup, reading);
+    app.front.desk.tool = Tool::Hand;
+    app.front.desk.instruments = put_on(&app.front.desk.instruments, &reading);
+    app.front.desk.said = "The bench stands as the test wants it; all else was put back first.".to_owned();
+    app.front.studies.finding.set_up(app.front.session.bench().revision(), setup, reading);
 }
 
 /// Brings the truck as it came into a setup: everything done is put back, fuses are renewed, every condition is as
 /// usual before those of the setup are brought about, with the key off meanwhile, so that nothing is remembered.
 fn stand(app: &mut App, setup: &Setup) -> Result<(), Refusal> {
     let units = app.look.units;
-    if app.session.clock().is_some() {
-        app.session.take_clock(false, units);
+    if app.front.session.clock().is_some() {
+        app.front.session.take_clock(false, units);
     }
-    let session = &mut app.session;
+    let session = &mut app.front.session;
     let done: Vec<Act> = session.bench().acts().cloned().collect();
     done.into_iter().rev().try_for_each(|act| session.apply(Action::PutBack(act)))?;
     session.apply(Action::Set(Setting::Key(false)))?;
@@ -104,59 +104,60 @@ fn mend(app: &mut App, faults: Vec<Fault>) {
     let done = stand(app, &Setup::default()).and_then(|()| {
         for fault in &faults {
             let is_same = |planted: &&Fault| planted.without_amount() == fault.without_amount();
-            let planted: Vec<Fault> = app.session.bench().faults().iter().filter(is_same).cloned().collect();
+            let planted: Vec<Fault> = app.front.session.bench().faults().iter().filter(is_same).cloned().collect();
             for planted in planted {
-                put_right.push(naming::name(app.session.bench().circuit(), &planted));
-                app.session.apply(Action::Repair(planted))?;
+                put_right.push(naming::name(app.front.session.bench().circuit(), &planted));
+                app.front.session.apply(Action::Repair(planted))?;
             }
         }
         stand(app, &Setup::default())
     });
-    app.desk.instruments = Instruments::default().after(Device::Meter, &Handling::Dial(app.desk.instruments.dial));
-    app.desk.said = match done {
+    app.front.desk.instruments =
+        Instruments::default().after(Device::Meter, &Handling::Dial(app.front.desk.instruments.dial));
+    app.front.desk.said = match done {
         Err(refusal) => refusal.to_string(),
         Ok(()) if put_right.is_empty() => "That was not wrong on this bench; prove it all the same.".to_owned(),
         Ok(()) => format!("Put right on the bench: {}.", list(&put_right)),
     };
-    app.studies.finding.mend(faults);
+    app.front.studies.finding.mend(faults);
 }
 
 /// Goes through a step of the proof on the bench.
 fn prove(app: &mut App, place: usize) {
-    let super::studies::Awaited::Known(Ok(found)) = app.studies.finding.found() else { return };
+    let super::studies::Awaited::Known(Ok(found)) = app.front.studies.finding.found() else { return };
     let Some((setup, _)) = found.proof.get(place).cloned() else { return };
     match stand(app, &setup) {
         Ok(()) => {
-            let standing = app.session.verdict().standing;
-            app.desk.said.clear();
-            app.studies.finding.prove(place, standing);
+            let standing = app.front.session.verdict().standing;
+            app.front.desk.said.clear();
+            app.front.studies.finding.prove(place, standing);
         }
-        Err(refusal) => app.desk.said = refusal.to_string(),
+        Err(refusal) => app.front.desk.said = refusal.to_string(),
     }
 }
 
 /// One step of a hunt.
 pub(super) fn hunt(app: &mut App, ctx: &Context, step: HuntStep) {
-    app.desk.said.clear();
+    app.front.desk.said.clear();
     if matches!(step, HuntStep::Begin(_) | HuntStep::Stop | HuntStep::End) {
         filing::drop_hunt(app);
     }
     let done = match step {
         HuntStep::Begin(seed) => {
             put_hunt_away(app);
-            let circuit = app.session.bench().circuit_shared();
-            app.studies.hunting.begin(ctx, circuit, seed);
+            let circuit = app.front.session.bench().circuit_shared();
+            app.front.studies.hunting.begin(ctx, circuit, seed);
             Ok(())
         }
         HuntStep::Stop => {
-            app.studies.hunting.stop();
+            app.front.studies.hunting.stop();
             Ok(())
         }
-        HuntStep::Read(device) => app.session.read_in_hunt(&app.desk.instruments, device),
-        HuntStep::Take(reading) => app.session.play(|hunt| hunt.read(&reading)).map(drop),
-        HuntStep::Look(fuse) => app.session.play(|hunt| hunt.look(&fuse)).map(drop),
+        HuntStep::Read(device) => app.front.session.read_in_hunt(&app.front.desk.instruments, device),
+        HuntStep::Take(reading) => app.front.session.play(|hunt| hunt.read(&reading)).map(drop),
+        HuntStep::Look(fuse) => app.front.session.play(|hunt| hunt.look(&fuse)).map(drop),
         HuntStep::Guess(fault) => guess(app, &fault),
-        HuntStep::GiveUp => app.session.play(|hunt| {
+        HuntStep::GiveUp => app.front.session.play(|hunt| {
             hunt.give_up();
             Ok(())
         }),
@@ -166,41 +167,41 @@ pub(super) fn hunt(app: &mut App, ctx: &Context, step: HuntStep) {
         }
     };
     if let Err(refusal) = done {
-        app.desk.said = refusal.to_string();
+        app.front.desk.said = refusal.to_string();
     }
 }
 
 fn guess(app: &mut App, fault: &Fault) -> Result<(), Refusal> {
-    let right = app.session.play(|hunt| hunt.guess(fault))?;
-    let name = naming::name(app.session.bench().circuit(), fault);
-    app.desk.dialog = None;
-    app.desk.drawer = Some(Drawer::Hunt);
-    app.desk.said =
+    let right = app.front.session.play(|hunt| hunt.guess(fault))?;
+    let name = naming::name(app.front.session.bench().circuit(), fault);
+    app.room.dialog = None;
+    app.room.drawer = Some(Drawer::Hunt);
+    app.front.desk.said =
         if right { format!("Right: {name}.") } else { format!("Wrong: not {name}. It was mended in vain.") };
     Ok(())
 }
 
 /// Puts the hunt on the bench that is ready.
 pub(super) fn begin_hunt(app: &mut App, hunt: Hunt) {
-    app.session.begin_hunt(hunt, app.desk.instruments.clone());
-    let dial = Handling::Dial(app.desk.instruments.dial);
-    app.desk.instruments = Instruments::default().after(Device::Meter, &dial);
-    (app.desk.link, app.desk.selected, app.desk.dialog) = (None, None, None);
-    app.desk.tool = Tool::Hand;
-    app.desk.drawer = Some(Drawer::Hunt);
-    app.desk.said = "What was on the bench is set aside until the hunt is put away.".to_owned();
+    app.front.session.begin_hunt(hunt, app.front.desk.instruments.clone());
+    let dial = Handling::Dial(app.front.desk.instruments.dial);
+    app.front.desk.instruments = Instruments::default().after(Device::Meter, &dial);
+    (app.front.desk.link, app.front.desk.selected, app.room.dialog) = (None, None, None);
+    app.front.desk.tool = Tool::Hand;
+    app.room.drawer = Some(Drawer::Hunt);
+    app.front.desk.said = "What was on the bench is set aside until the hunt is put away.".to_owned();
 }
 
 /// Goes through a hunt again that has just been hidden anew, line by line as it told them.
 pub(super) fn hunt_again(app: &mut App, lines: &[String], given_up: bool) {
     let mut done = lines.iter().try_for_each(|line| one_again(app, line));
     if given_up && done.is_ok() {
-        done = app.session.play(|hunt| {
+        done = app.front.session.play(|hunt| {
             hunt.give_up();
             Ok(())
         });
     }
-    app.desk.said = match done {
+    app.front.desk.said = match done {
         Ok(()) => "The hunt is taken up where it was left.".to_owned(),
         Err(refusal) => format!("The hunt could be taken up only in part: {refusal}"),
     };
@@ -211,29 +212,29 @@ fn one_again(app: &mut App, line: &str) -> Result<(), Refusal> {
     match word {
         "read" => {
             let reading = rest.parse()?;
-            app.session.play(|hunt| hunt.read(&reading)).map(drop)
+            app.front.session.play(|hunt| hunt.read(&reading)).map(drop)
         }
-        "look" => app.session.play(|hunt| hunt.look(rest)).map(drop),
+        "look" => app.front.session.play(|hunt| hunt.look(rest)).map(drop),
         "guess" => {
             let fault = rest.parse()?;
-            app.session.play(|hunt| hunt.guess(&fault)).map(drop)
+            app.front.session.play(|hunt| hunt.guess(&fault)).map(drop)
         }
-        "renew" => app.session.apply(Action::ReplaceFuse(rest.to_owned())),
+        "renew" => app.front.session.apply(Action::ReplaceFuse(rest.to_owned())),
         _ => {
             let verb = [Verb::Do, Verb::PutBack, Verb::Set].into_iter().find(|verb| verb.word() == word);
             let verb =
                 verb.ok_or_else(|| Refusal::new(format!("`{line}` is nothing a hunt tells"), "begin another"))?;
-            app.session.apply(verb.action(rest)?)
+            app.front.session.apply(verb.action(rest)?)
         }
     }
 }
 
 /// Puts the hunt away, under way or over: bench and instruments are as they were before it.
 pub(super) fn put_hunt_away(app: &mut App) {
-    if let Some(instruments) = app.session.end_hunt() {
-        app.desk.instruments = instruments;
-        (app.desk.link, app.desk.selected) = (None, None);
-        app.desk.tool = Tool::Hand;
-        app.desk.said = "The bench is as it was before the hunt.".to_owned();
+    if let Some(instruments) = app.front.session.end_hunt() {
+        app.front.desk.instruments = instruments;
+        (app.front.desk.link, app.front.desk.selected) = (None, None);
+        app.front.desk.tool = Tool::Hand;
+        app.front.desk.said = "The bench is as it was before the hunt.".to_owned();
     }
 }

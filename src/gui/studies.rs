@@ -4,10 +4,13 @@
 //! conditions the program starts with, so that the lists keep still while acts are tried; the find and the hunt that
 //! is being made ready. Worked out beside the window by [`Job`]; another circuit drops what was under way.
 
+use std::cell::OnceCell;
 use std::sync::Arc;
 
 use crate::bench::{Bench, Refusal};
 use crate::circuit::Circuit;
+use crate::circuit::check::check;
+use crate::circuit::diagnostic::Finding as Doubt;
 use crate::study::faults::{FaultTable, Scene, Shows, fault_table, naming};
 use crate::study::progress::Progress;
 use crate::study::prove::{Proof, prove_while_wanted};
@@ -108,6 +111,7 @@ impl<T: Send + 'static> Study<T> {
 #[derive(Debug, Default)]
 pub struct Studies {
     of: Option<Arc<Circuit>>,
+    doubtful: OnceCell<Vec<Doubt>>,
     proof: Study<Arc<Proof>>,
     table: Study<Result<Table, Refusal>>,
     card: (Style, Study<Result<CardPage, Unprintable>>),
@@ -152,6 +156,20 @@ impl Studies {
         }
     }
 
+    /// Follows a circuit that somebody has changed: its answers are to be found anew, and what was seen stays seen.
+    pub fn rebuilt(&mut self, bench: &Bench) {
+        let seen = self.finding.sights().to_vec();
+        self.follow(bench);
+        if self.finding.sights().is_empty() {
+            seen.into_iter().for_each(|sight| self.finding.see(sight));
+        }
+    }
+
+    /// What is doubtful about the circuit.
+    pub fn doubtful(&self) -> &[Doubt] {
+        self.doubtful.get_or_init(|| self.of.as_deref().map(check).unwrap_or_default())
+    }
+
     /// Begins what a drawer shows and nobody has worked out, and takes up what has come.
     pub fn work(&mut self, ctx: &egui::Context, drawer: Drawer) {
         self.proof.take_up();
@@ -169,7 +187,7 @@ impl Studies {
                 (!progress.is_stopped()).then(|| found.map(FaultList::of))
             }),
             Drawer::Find => self.finding.work(ctx, &circuit),
-            Drawer::Hunt => {}
+            Drawer::Hunt | Drawer::Build => {}
         }
     }
 

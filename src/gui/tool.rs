@@ -8,6 +8,7 @@ use crate::bench::{Act, Action, Bench, EndName, LeadFuse, Point, Reading, Settin
 use crate::circuit::{Kind, PartId, TerminalId, WireEnd};
 use crate::study::answer::Subject;
 
+use super::build::{self, BuildStep, Hold};
 use super::instrument::{Device, Handling};
 use super::seen::Desk;
 
@@ -60,6 +61,12 @@ pub enum Aim {
 
 /// What the tool in hand is for.
 pub fn aim(desk: &Desk) -> Aim {
+    if desk.is_building() {
+        return match desk.building.hold {
+            Hold::Nothing | Hold::Part(..) => Aim::Things,
+            Hold::Wire(_) | Hold::End(..) => Aim::Points,
+        };
+    }
     match desk.tool {
         Tool::Hand => Aim::Things,
         Tool::Lead { .. } => Aim::Points,
@@ -113,6 +120,8 @@ pub enum Use {
         /// What it then reads, where it is on wholly by then.
         shows: Option<Reading>,
     },
+    /// The circuit as built is changed.
+    Build(BuildStep),
     /// It is only looked at.
     Look,
     /// Nothing, for this reason.
@@ -121,6 +130,9 @@ pub enum Use {
 
 /// What the tool in hand would do to `subject`.
 pub fn use_on(desk: &Desk, bench: &Bench, subject: Subject) -> Use {
+    if desk.is_building() {
+        return build::use_on(desk, bench, subject);
+    }
     if let Subject::Lead(number) = subject {
         return bench.act_of_lead(number).map_or(Use::Look, |act| Use::Change(Action::PutBack(act.clone())));
     }

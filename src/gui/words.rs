@@ -293,6 +293,7 @@ pub fn action(circuit: &Circuit, action: &Action) -> String {
         Action::ReplaceFuse(tag) => format!("new fuse in {tag}"),
         Action::Plant(fault) => format!("fault: {}", naming::name(circuit, fault)),
         Action::Repair(fault) => format!("put right: {}", naming::name(circuit, fault)),
+        Action::Build(change) => change.to_string(),
         Action::Undo => "undo".to_owned(),
         Action::Redo => "redo".to_owned(),
     }

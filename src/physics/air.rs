@@ -43,12 +43,18 @@ pub struct Paths {
     pub filter: f64,
     /// Valve and hose, from the supply gauge to the chamber.
     pub to_clutch: f64,
-    /// Hose and exhaust, from the chamber to the outside.
+    /// Hose and exhaust, from the chamber to the outside; none where the supply's hose is where the clutch's should be,
+    /// and a valve that does not pass shuts the clutch in.
     pub exhaust: f64,
     /// Holes behind the valve, in hose and chamber.
     pub leak: f64,
     /// A hole through the valve's seat, from what feeds the valve's outlet to its exhaust.
     pub seat: f64,
+    /// From the supply gauge to the outside past a valve that does not pass: that hole and, where the supply's hose is
+    /// where the clutch's should be, the exhaust.
+    pub past: f64,
+    /// Supply and clutch hose are changed over.
+    pub crossed: bool,
     /// Critical ratio of them all.
     pub ratio: f64,
 }
@@ -65,13 +71,17 @@ impl Paths {
         let filter = if altered.filter_blocked { air.filter_c.min(CLOGGED_CONDUCTANCE) } else { air.filter_c };
         let exhaust = if altered.exhaust_blocked { air.exhaust_c.min(PLUGGED_CONDUCTANCE) } else { air.exhaust_c };
         let hose = if altered.hose_blocked { air.hose_c.min(CLOGGED_CONDUCTANCE) } else { air.hose_c };
+        let crossed = altered.hoses_crossed;
+        let seat = HOLE_CONDUCTANCE_PER_MM2 * hole_mm2(altered.seat_leak_mm);
         Self {
             protection: if altered.supply_blocked { 0.0 } else { air.protection_c },
             filter,
             to_clutch: in_series(&[air.valve_c, hose]),
-            exhaust: in_series(&[exhaust, hose]),
+            exhaust: if crossed { 0.0 } else { in_series(&[exhaust, hose]) },
             leak: HOLE_CONDUCTANCE_PER_MM2 * (hole_mm2(altered.hose_leak_mm) + hole_mm2(altered.chamber_leak_mm)),
-            seat: HOLE_CONDUCTANCE_PER_MM2 * hole_mm2(altered.seat_leak_mm),
+            seat,
+            past: if crossed { seat + exhaust } else { seat },
+            crossed,
             ratio: air.critical_ratio,
         }
     }
@@ -81,22 +91,45 @@ impl Paths {
         in_series(&[self.filter, self.to_clutch])
     }
 
-    /// Pressure at the supply gauge while air runs from the line to the chamber, all in kPa absolute: where what the
-    /// filter lets through is what goes on.
-    pub fn supply_gauge(&self, line: f64, chamber: f64) -> f64 {
-        if chamber >= line {
-            return line;
+    /// Filter and what blows past a valve that does not pass, in a row: from the line to the outside.
+    pub fn blows_past(&self) -> f64 {
+        if self.past == 0.0 { 0.0 } else { in_series(&[self.filter, self.past]) }
+    }
+
+    /// Pressure at the supply gauge, all in kPa absolute: where what the filter lets through is what goes on, to the
+    /// chamber or past a valve that does not pass.
+    pub fn supply_gauge(&self, passing: bool, line: f64, chamber: f64) -> f64 {
+        self.behind(self.filter, passing, line, chamber)
+    }
+
+    /// Pressure behind a path of conductance `c` from where there is `from`, before what is lost or goes on.
+    fn behind(&self, c: f64, passing: bool, from: f64, chamber: f64) -> f64 {
+        let (onward, to) = if passing { (self.to_clutch, chamber) } else { (self.past, ATMOSPHERE_KPA) };
+        if to >= from || onward == 0.0 {
+            return from;
         }
-        balance(chamber, line, |at| {
-            flow(self.filter, self.ratio, line, at) - flow(self.to_clutch, self.ratio, at, chamber)
-        })
+        balance(to, from, |at| flow(c, self.ratio, from, at) - flow(onward, self.ratio, at, to))
+    }
+
+    /// Pressure at the supply gauge in kPa (gauge) once nothing changes any more: that of the supply, less what the
+    /// filter takes of it where air goes on being lost.
+    pub fn steady_supply_kpa(&self, passing: bool, chamber_kpa: f64, supply_kpa: f64) -> f64 {
+        let lost = if passing { self.leak + self.seat } else { self.past };
+        if lost == 0.0 {
+            return supply_kpa;
+        }
+        let (tank, chamber) = (supply_kpa + ATMOSPHERE_KPA, chamber_kpa + ATMOSPHERE_KPA);
+        // What goes on to the clutch and leaks there is reckoned from the line, as the chamber's pressure is.
+        let before = if passing { self.filter } else { in_series(&[self.protection, self.filter]) };
+        let gauge = self.behind(before, passing, tank, chamber);
+        (gauge - ATMOSPHERE_KPA).clamp(0.0, supply_kpa)
     }
 
     /// Pressure in the chamber in kPa (gauge) once nothing changes any more: that of the supply, unless air leaks out
-    /// behind the valve; none with the valve blocking. A plugged exhaust only delays it.
-    pub fn steady_chamber_kpa(&self, passing: bool, supply_kpa: f64) -> f64 {
+    /// behind the valve; none with the valve blocking, but where it is `shut_in`. A plugged exhaust only delays it.
+    pub fn steady_chamber_kpa(&self, passing: bool, shut_in: bool, supply_kpa: f64) -> f64 {
         if !passing {
-            return 0.0;
+            return if self.crossed && shut_in && self.leak == 0.0 { supply_kpa } else { 0.0 };
         }
         let leak = self.leak + self.seat;
         if leak == 0.0 {

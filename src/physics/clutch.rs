@@ -9,8 +9,9 @@ use crate::circuit::{Circuit, Clutch, Engages};
 
 use super::inputs::Altered;
 use super::limits::{
-    BITES_AT_SHARE, DRAG_SHARE, FACING_LIMIT_MM, FACING_NEW_MM, GOVERNED_RPM, HOLDS_FROM_SHARE, OILED_FRICTION_SHARE,
-    SPRING_FREE_SHARE, SPRING_SLIPS_SHARE, WEAK_SPRING_SHARE, WORN_CLEARANCE_SHARE,
+    BITES_AT_SHARE, DAMAGED_FAN_SHARE, DRAG_SHARE, FACING_LIMIT_MM, FACING_NEW_MM, GOVERNED_RPM, HOLDS_FROM_SHARE,
+    OILED_FRICTION_SHARE, ROUGH_BEARING_NM, SLACK_BELT_SHARE, SPRING_FREE_SHARE, SPRING_SLIPS_SHARE, WEAK_SPRING_SHARE,
+    WORN_CLEARANCE_SHARE,
 };
 
 /// What the fan does.
@@ -80,6 +81,12 @@ pub struct Model {
     pub fan_nm: f64,
     /// The piston stays where it is without air.
     pub seized: bool,
+    /// Torque with which a bearing takes a released fan along, in newton metres.
+    pub dragged_nm: f64,
+    /// Torque at the fan that the belt carries, in newton metres.
+    pub belt_nm: f64,
+    /// Share of its air that the fan still moves.
+    pub blades: f64,
 }
 
 impl Model {
@@ -92,6 +99,16 @@ impl Model {
         }
         if altered.spring_weak {
             model.weaken_spring(minimum_kpa);
+        }
+        if altered.belt_slack {
+            model.belt_nm = SLACK_BELT_SHARE * model.fan_nm;
+        }
+        if altered.fan_damaged {
+            model.fan_nm *= DAMAGED_FAN_SHARE;
+            model.blades = DAMAGED_FAN_SHARE;
+        }
+        if altered.bearing_rough {
+            model.dragged_nm = ROUGH_BEARING_NM;
         }
         Self { seized: altered.piston_seized, ..model }
     }
@@ -136,7 +153,18 @@ impl Model {
             }
         };
         let fan_nm = clutch.fan_nm.unwrap_or(nm_per_kpa * holds_share * minimum_kpa);
-        Self { engages: clutch.engages, nm_per_kpa, bites_kpa, starts_kpa, travel_mm, fan_nm, seized: false }
+        Self {
+            engages: clutch.engages,
+            nm_per_kpa,
+            bites_kpa,
+            starts_kpa,
+            travel_mm,
+            fan_nm,
+            seized: false,
+            dragged_nm: 0.0,
+            belt_nm: f64::INFINITY,
+            blades: 1.0,
+        }
     }
 
     /// Torque it can carry at a chamber pressure in kPa (gauge), in newton metres.
@@ -152,6 +180,13 @@ impl Model {
     /// Torque the fan asks for at a speed, in newton metres.
     pub fn demand_nm(&self, rpm: f64) -> f64 {
         self.fan_nm * (rpm / GOVERNED_RPM).powi(2)
+    }
+
+    /// Speed in rpm of a pulley that carries the fan, at an engine speed: the belt slips where the fan asks for more
+    /// than it carries.
+    pub fn carrying_rpm(&self, engine_rpm: f64) -> f64 {
+        let asked = self.demand_nm(engine_rpm);
+        if asked <= self.belt_nm { engine_rpm } else { engine_rpm * (self.belt_nm / asked).sqrt() }
     }
 
     /// What it does once nothing changes any more. A stopped engine counts as one at governed speed: that is what

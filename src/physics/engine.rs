@@ -35,6 +35,8 @@ pub struct Lean {
     pub opened: Vec<FuseAt>,
     /// Valves in part order.
     pub valves: Vec<ValveReading>,
+    /// Pressure at the supply gauge in kPa (gauge).
+    pub supply_kpa: f64,
     /// Pressure in the clutch's chamber in kPa (gauge). None where no valve feeds a clutch.
     pub chamber_kpa: Option<f64>,
     /// The clutch. None where no valve feeds one.
@@ -51,6 +53,7 @@ impl Default for Lean {
             volts: Vec::new(),
             opened: Vec::new(),
             valves: Vec::new(),
+            supply_kpa: 0.0,
             chamber_kpa: None,
             clutch: None,
             known: None,
@@ -94,8 +97,8 @@ impl Engine {
         lean.volts.extend(points.iter().map(|point| rest.volts_at(*point)));
         lean.opened.clear();
         lean.opened.extend(rest.opened.iter().map(|opened| opened.at));
-        let Driven { valves, chamber_kpa, clutch } = rest.driven(&self.circuit, inputs);
-        (lean.valves, lean.chamber_kpa, lean.clutch) = (valves, chamber_kpa, clutch);
+        let Driven { valves, supply_kpa, chamber_kpa, clutch } = rest.driven(&self.circuit, inputs);
+        (lean.valves, lean.supply_kpa, lean.chamber_kpa, lean.clutch) = (valves, supply_kpa, chamber_kpa, clutch);
         (lean.memory, lean.settling) = (rest.memory, rest.settling);
     }
 }

@@ -133,6 +133,8 @@ pub struct Altered {
     pub swapped: BTreeSet<PartId>,
     /// Supply and exhaust hose of the clutch's valve changed over.
     pub hoses_swapped: bool,
+    /// Supply and clutch hose of the clutch's valve changed over.
+    pub hoses_crossed: bool,
     /// Fuses found blown.
     pub blown: BTreeSet<PartId>,
     /// Batteries of other volts.
@@ -163,6 +165,12 @@ pub struct Altered {
     pub spring_weak: bool,
     /// The clutch's piston stays where it is without air.
     pub piston_seized: bool,
+    /// A bearing of hub or pulley takes the fan along.
+    pub bearing_rough: bool,
+    /// The belt slips under the fan's load.
+    pub belt_slack: bool,
+    /// Blades are bent or broken off.
+    pub fan_damaged: bool,
 }
 
 /// All that is imposed at once.

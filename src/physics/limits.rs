@@ -207,6 +207,15 @@ pub const PROTECTION_REOPENS_KPA: f64 = 35.0;
 /// Torque of the fan's bearing, in newton metres (example value).
 pub const FAN_BEARING_NM: f64 = 2.0;
 
+/// Torque with which a rough bearing takes a released fan along, in newton metres (example value).
+pub const ROUGH_BEARING_NM: f64 = 6.0;
+
+/// Share of what the fan asks for at governed speed that a slack belt still carries (example value).
+pub const SLACK_BELT_SHARE: f64 = 0.5;
+
+/// Share of the air, and of the torque, that a fan with damaged blades still has (example value: one blade of six).
+pub const DAMAGED_FAN_SHARE: f64 = 0.83;
+
 /// Steady rise of a coil's temperature for each watt in it, in kelvin (example value).
 pub const COIL_KELVIN_PER_WATT: f64 = 12.0;
 

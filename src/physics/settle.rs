@@ -289,6 +289,8 @@ impl Electric {
                 }
                 Kind::AirValve(valve) => {
                     let volts = (valve.pulls_in, valve.drops_out);
+                    next.parts[id.index()].acted = inputs.altered.hoses_crossed
+                        && (remembered.acted || passes(circuit, inputs, memory, (id, valve.rest)));
                     self.coil_holds(inputs, id, valve.coil_ohms, volts, remembered.on)
                 }
                 Kind::Module(module) => {
@@ -371,6 +373,8 @@ impl Electric {
 /// Where the valves stand, and what the clutch does when the air has followed.
 pub(super) struct Driven {
     pub(super) valves: Vec<ValveReading>,
+    /// Pressure at the supply gauge in kPa (gauge).
+    pub(super) supply_kpa: f64,
     pub(super) chamber_kpa: Option<f64>,
     pub(super) clutch: Option<ClutchReading>,
 }
@@ -392,19 +396,23 @@ impl Rest {
                 _ => None,
             })
             .collect();
-        let chamber_kpa = circuit.clutch_valve().and_then(|(id, _)| {
+        let supply = inputs.supply_kpa();
+        let air = circuit.clutch_valve().and_then(|(id, _)| {
             let valve = valves.iter().find(|v| v.part == id)?;
-            Some(Paths::of(circuit, &inputs.altered).steady_chamber_kpa(valve.passing, inputs.supply_kpa()))
+            let paths = Paths::of(circuit, &inputs.altered);
+            let chamber = paths.steady_chamber_kpa(valve.passing, self.memory.of(id).acted, supply);
+            Some((paths.steady_supply_kpa(valve.passing, chamber, supply), chamber))
         });
+        let (supply_kpa, chamber_kpa) = (air.map_or(supply, |(gauge, _)| gauge), air.map(|(_, chamber)| chamber));
         let rpm = inputs.conditions.engine_rpm;
         let bolted = inputs.conditions.bolted;
         let clutch = chamber_kpa.map(|kpa| Model::of(circuit, &inputs.altered).read(kpa, rpm).bolted_if(bolted));
-        Driven { valves, chamber_kpa, clutch }
+        Driven { valves, supply_kpa, chamber_kpa, clutch }
     }
 
     /// Every reading.
     pub(super) fn into_outcome(self, circuit: &Circuit, inputs: &Inputs) -> Outcome {
-        let Driven { valves, chamber_kpa, clutch } = self.driven(circuit, inputs);
+        let Driven { valves, supply_kpa, chamber_kpa, clutch } = self.driven(circuit, inputs);
         let Self { memory, settling, opened, state } = self;
         let volts = &state.decided.solution.volts;
         Outcome {
@@ -421,6 +429,7 @@ impl Rest {
             contacts: contacts(circuit, inputs, &memory),
             coils: state.coils(circuit, inputs, &memory),
             valves,
+            supply_kpa,
             chamber_kpa,
             clutch,
             opened,

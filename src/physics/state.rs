@@ -14,7 +14,7 @@ use super::inputs::Inputs;
 /// What one part remembers. Most parts use none of it.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
 pub struct PartMemory {
-    /// A sensor's contact has left rest.
+    /// A sensor's contact has left rest; a valve that shuts the clutch in has let air into it.
     pub acted: bool,
     /// A relay is pulled in, a valve energised, a module's driver on, a timer's contact in.
     pub on: bool,
@@ -162,6 +162,8 @@ pub struct Outcome {
     pub opened: Vec<Opened>,
     /// Valves in part order.
     pub valves: Vec<ValveReading>,
+    /// Pressure at the supply gauge in kPa (gauge): that of the tanks, less what is lost on the way.
+    pub supply_kpa: f64,
     /// Pressure in the clutch's chamber in kPa (gauge). None where no valve feeds a clutch.
     pub chamber_kpa: Option<f64>,
     /// The clutch. None where no valve feeds one.

@@ -1,6 +1,6 @@
 //! Air and clutch: low supply, taps, kinks, leaks, facings, springs and pistons.
 //!
-//! Bearings, belts and blades have no place in the circuit and none here. A spring-applied clutch is the other way round.
+//! Bearings, belts and blades are heard and felt; of them only what they do to the fan's speed is here. A spring-applied clutch is the other way round.
 
 use super::support::near;
 use super::truck::{CLOSED, Engaged, HOT, OPEN, Released, SPRING, Slipping, Truck, as_built, clocked, never};
@@ -38,6 +38,43 @@ fn a_supply_that_is_shut_off_is_no_fan_even_with_the_plug_off_and_always_fan_wit
     }
     near(clock.tank_psi(), 120.0, 0.5);
     assert!(clock.moment().supply_kpa < 60.0 * KPA_PER_PSI, "{}", clock.moment().supply_kpa / KPA_PER_PSI);
+}
+
+/// Fan speed after a minute with the engine at governed speed, unasked and asked for.
+fn speeds(faults: &str) -> [f64; 2] {
+    ["", "stuck:B2=closed; "].map(|asked| {
+        let mut clock = clocked(OPEN, &format!("{faults}{asked}engine=2100"));
+        clock.run_to(60.0);
+        clock.moment().fan_rpm
+    })
+}
+
+#[test]
+fn a_rough_bearing_takes_the_free_fan_along_and_a_slack_belt_slows_the_driven_one() {
+    let [free, driven] = speeds("");
+    assert!(free < 1.0 && driven > 2000.0, "{free} and {driven}");
+    let [dragged, still_driven] = speeds("rough:bearing; ");
+    assert!(dragged > 200.0 && dragged < 0.5 * driven, "{dragged}");
+    near(still_driven, driven, 1.0);
+    let [still_free, slow] = speeds("slack:belt; ");
+    // Half the torque at the square root of half the speed: the fan's own square law.
+    near(slow, driven * 0.5_f64.sqrt(), 0.01 * driven);
+    near(still_free, free, 1.0);
+    // No meter and no gauge tells any of these: with the engine stopped all reads as built.
+    for fault in ["rough:bearing", "slack:belt", "damaged:fan"] {
+        as_built(OPEN, fault);
+        as_built(CLOSED, fault);
+    }
+}
+
+#[test]
+fn a_fan_with_blades_missing_cools_less() {
+    let warm = |faults: &str| {
+        let mut clock = clocked(OPEN, &format!("{faults}engine=2100; bolts=fitted; ambient=40C"));
+        clock.run_to(7200.0);
+        clock.moment().coolant_c
+    };
+    assert!(warm("damaged:fan; ") > warm("") + 0.5, "{} and {}", warm("damaged:fan; "), warm(""));
 }
 
 /// Seconds from the request until the fan is driven, and from its end until it is free.
@@ -81,7 +118,7 @@ fn a_leak_in_the_hose_slips_and_blues_the_plate() {
     for name in [OPEN, CLOSED] {
         let hot = Truck::of(name, &format!("air=105psi; {leak}; {HOT}"));
         let [supply, clutch] = hot.gauges();
-        assert!(supply == 105.0 && (55.0..72.0).contains(&clutch), "{clutch}");
+        assert!((100.0..=105.0).contains(&supply) && (55.0..72.0).contains(&clutch), "{supply} and {clutch}");
     }
     let mut clock = clocked(OPEN, "engine=2100; air=105psi; leak:hose=2.6mm; stuck:B2=closed");
     clock.run_to(600.0);
@@ -99,7 +136,7 @@ fn a_melted_heat_plug_or_a_hose_pulled_off_blows_all_air_out() {
             let hot = Truck::of(name, &format!("{wide}; {HOT}"));
             let [supply, clutch] = hot.gauges();
             assert_eq!(hot.fan(), Released, "{wide} in {name}: {clutch}");
-            assert!(supply == 120.0 && clutch < 30.0, "{wide} in {name}: {clutch}");
+            assert!(supply > 105.0 && clutch < 30.0, "{wide} in {name}: {supply} and {clutch}");
         }
     }
 }

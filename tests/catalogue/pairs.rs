@@ -52,7 +52,7 @@ fn a_leak_over_a_low_governor_hides_it() {
         let hose = |words: &str| Truck::of(name, &format!("{words}; {HOT}")).gauges();
         let both = Truck::of(name, &format!("air=90psi; leak:hose=2mm; {HOT}"));
         let [supply, clutch] = both.gauges();
-        assert!(supply == 90.0 && (60.0..70.0).contains(&clutch), "{name}: {clutch}");
+        assert!((86.0..=90.0).contains(&supply) && (60.0..70.0).contains(&clutch), "{name}: {supply} and {clutch}");
         assert_eq!(both.fan(), Slipping);
         // Without the leak it works, and the supply is still low; without the low supply it works, and still leaks.
         let mended = both.then("mend leak:hose=2mm");

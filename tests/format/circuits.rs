@@ -2,14 +2,14 @@
 //!
 //! Where and how things are wired is random too, so most of these circuits are doubtful, and none has an error.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use fanloom::circuit::part::{
     AirValve, Battery, Connector, Demand, Diode, Fuse, Ground, HandSwitch, KeySwitch, Load, Module, Quantity, Relay,
     SelectorSwitch, SensorSwitch, Side, Splice, Suppressor, Timer, ValveRest,
 };
 use fanloom::circuit::quantity::{Gauge, Length, Level};
-use fanloom::circuit::{Air, Circuit, Clutch, Contact, Draft, DraftWire, Engages, Engine, Kind, Part};
+use fanloom::circuit::{Air, At, Circuit, Clutch, Contact, Draft, DraftWire, Engages, Engine, Kind, Part};
 use proptest::collection::vec;
 use proptest::option;
 use proptest::prelude::*;
@@ -230,7 +230,11 @@ pub(crate) fn circuit() -> impl Strategy<Value = Circuit> {
             let plain = !parts.len().is_multiple_of(3);
             let engine = (!plain).then(|| Engine { oil_seconds: 1.0 + parts.len() as f64, ..Engine::default() });
             let given = if plain { BTreeSet::new() } else { BTreeSet::from(["hose_c", "faces", "thermostat_full"]) };
-            let draft = Draft { preamble, title, notes, parts, wires, air, clutch, engine, given };
+            // Every second part put somewhere by hand.
+            let put = parts.iter().enumerate().filter(|(i, _)| i % 2 == 0);
+            let places = put.map(|(i, part)| (part.tag.clone(), At { right: 5 * i as i32 - 12, down: 3 * i as i32 }));
+            let places = if plain { places.collect() } else { BTreeMap::new() };
+            let draft = Draft { preamble, title, notes, parts, wires, air, clutch, engine, given, places };
             Circuit::new(draft).expect("every wire has its ends")
         },
     )

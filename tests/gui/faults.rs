@@ -133,7 +133,7 @@ fn a_finger_that_rests_on_a_part_lists_what_can_be_wrong_with_it() {
     }
     window.run();
 
-    assert!(matches!(window.state().desk().dialog, Some(Dialog::Faults(_))), "{:?}", names(&window));
+    assert!(matches!(window.state().room().dialog, Some(Dialog::Faults(_))), "{:?}", names(&window));
     assert!(shown(&window, "What can be wrong with Y1"));
 }
 

@@ -28,12 +28,12 @@ use super::{
 
 const SPREADER: &str = include_str!("../../circuits/parallel-open.ron");
 
-fn folder() -> TempDir {
+pub(super) fn folder() -> TempDir {
     tempfile::tempdir().expect("a folder for the test")
 }
 
 /// A window that keeps itself in a folder.
-fn kept(folder: &Path, start: Option<PathBuf>) -> Window {
+pub(super) fn kept(folder: &Path, start: Option<PathBuf>) -> Window {
     let folder = folder.to_owned();
     let mut window = Harness::builder()
         .with_size(vec2(1280.0, 800.0))
@@ -56,7 +56,7 @@ fn killed(window: &mut Window, state: &Path) -> TempDir {
 }
 
 /// Closes a window as the desktop does.
-fn close(mut window: Window) {
+pub(super) fn close(mut window: Window) {
     eframe::App::on_exit(window.state_mut(), None);
 }
 
@@ -145,7 +145,7 @@ fn a_killed_window_comes_back_with_circuit_acts_faults_conditions_and_looks() {
     assert_eq!(is.bench().conditions(), was.bench().conditions());
     assert_eq!(is.bench().outcome().volts, was.bench().outcome().volts);
     assert!(is.bench().journal().eq(was.bench().journal()), "undo reaches as far as before");
-    assert_eq!(is.desk().drawer, was.desk().drawer);
+    assert_eq!(is.room().drawer, was.room().drawer);
     assert!(shown(&again, "Symbols: IEEE") && shown(&again, "\u{b0}C kPa"));
     assert_eq!((left.look.symbols, left.look.units), (Symbols::Ieee315, Units::Metric));
     assert!(left.view.is_some(), "the zoom is kept");
@@ -385,7 +385,7 @@ fn a_damaged_file_is_set_aside_with_a_message_and_the_window_opens() {
 
         let window = kept(state.path(), None);
 
-        let dialog = window.state().desk().dialog.clone();
+        let dialog = window.state().room().dialog.clone();
         assert!(matches!(&dialog, Some(Dialog::Report(..))), "{number}: {dialog:?}");
         assert_eq!(window.state().bench().circuit().title(), "Salt spreader 3");
         close(window);
@@ -407,7 +407,7 @@ fn an_act_that_the_circuit_cannot_have_is_told_and_the_rest_is_taken_up() {
     let window = kept(copy.path(), None);
 
     assert_eq!(acts(&window), ["turn:S2=on"]);
-    let Some(Dialog::Report(_, text)) = &window.state().desk().dialog else { panic!("a report") };
+    let Some(Dialog::Report(_, text)) = &window.state().room().dialog else { panic!("a report") };
     assert!(text.contains("no part `S9`"), "{text}");
 }
 
@@ -541,7 +541,7 @@ fn another_file_at_the_place_is_saved_over_only_after_a_question() {
     assert!(KeptSession::read(&std::fs::read_to_string(&path).unwrap()).is_ok());
     click(&mut window, "S2, hand switch");
     press_with(&mut window, Modifiers::COMMAND, Key::S);
-    assert!(window.state().desk().dialog.is_none(), "one's own file is saved over without a question");
+    assert!(window.state().room().dialog.is_none(), "one's own file is saved over without a question");
     write_later(&path, "another's");
     press_with(&mut window, Modifiers::COMMAND, Key::S);
     assert!(shown(&window, "Another file is there"));
@@ -560,7 +560,7 @@ fn a_session_saved_before_a_restart_is_saved_again_without_a_question() {
     let mut window = kept(state.path(), None);
     click(&mut window, "S2, hand switch");
     press_with(&mut window, Modifiers::COMMAND, Key::S);
-    assert!(window.state().desk().dialog.is_none(), "{:?}", window.state().desk().dialog);
+    assert!(window.state().room().dialog.is_none(), "{:?}", window.state().room().dialog);
     close(window);
     write_later(&path, "another's");
 
@@ -579,7 +579,7 @@ fn what_cannot_be_saved_is_told_with_its_mend() {
     for (path, mend) in places.into_iter().filter(|_| cfg!(target_os = "linux")) {
         save(&mut window, "Session", Path::new(path));
 
-        let Some(Dialog::Report(_, text)) = window.state().desk().dialog.clone() else { panic!("a report on {path}") };
+        let Some(Dialog::Report(_, text)) = window.state().room().dialog.clone() else { panic!("a report on {path}") };
         assert!(text.contains(mend), "{text}");
         press(&mut window, Key::Escape);
     }
@@ -643,7 +643,7 @@ fn what_cannot_be_read_again_leaves_the_bench_as_it_is() {
 
     click(&mut window, "Read it again");
 
-    assert!(matches!(&window.state().desk().dialog, Some(Dialog::Report(..))));
+    assert!(matches!(&window.state().room().dialog, Some(Dialog::Report(..))));
     assert_eq!(acts(&window), ["jump:B1.1=B1.2"]);
 }
 
@@ -689,7 +689,7 @@ fn files_opened_or_saved_lately_are_listed_the_last_one_first_and_kept() {
     assert_eq!(first.as_ref(), Some(&listed[1]));
     std::fs::remove_file(&paths[1]).unwrap();
     click(&mut window, &listed[0]);
-    assert!(matches!(&window.state().desk().dialog, Some(Dialog::Report(_, why)) if why.contains("check the path")));
+    assert!(matches!(&window.state().room().dialog, Some(Dialog::Report(_, why)) if why.contains("check the path")));
 }
 
 #[derive(Debug)]
@@ -705,26 +705,36 @@ impl DroppedFile for Dropped {
     }
 }
 
+/// Lets files go over the window: copies of the spreader's circuit with these titles.
+pub(super) fn let_go(window: &mut Window, folder: &Path, titles: &[&str]) {
+    for title in titles {
+        let path = folder.join(format!("{title}.ron"));
+        std::fs::write(&path, SPREADER.replace("Salt spreader 3", title)).expect("a file is written");
+        let dropped: egui::DroppedFileHandle = Arc::new(Dropped(path));
+        window.input_mut().dropped_files.push(dropped);
+    }
+    window.run();
+}
+
 #[test]
-fn of_files_let_go_over_the_window_the_first_is_put_on_the_bench_and_the_rest_told() {
+fn a_file_let_go_over_the_window_asks_where_it_is_to_go() {
     let folder = folder();
     let mut window = super::window();
     window.input_mut().hovered_files.push(egui::HoveredFile::default());
     // A file held over the window keeps it awake.
     window.run_steps(2);
-    assert!(shown(&window, "Let go: it is put on the bench"), "{:?}", names(&window));
+    assert!(shown(&window, "Let go: "), "{:?}", names(&window));
     window.input_mut().hovered_files.clear();
-    for (name, title) in [("a", "First"), ("b", "Second")] {
-        let path = folder.path().join(format!("{name}.ron"));
-        std::fs::write(&path, SPREADER.replace("Salt spreader 3", title)).unwrap();
-        let dropped: egui::DroppedFileHandle = Arc::new(Dropped(path));
-        window.input_mut().dropped_files.push(dropped);
-    }
-    window.run();
+    let_go(&mut window, folder.path(), &["First"]);
 
     assert!(!shown(&window, "Let go: "));
+    assert!(shown(&window, "Where is First.ron to go?"));
+    click(&mut window, "Do not open it");
+    assert_eq!(window.state().bench().circuit().title(), "Salt spreader 3");
+    let_go(&mut window, folder.path(), &["First"]);
+    click(&mut window, "In place of Salt spreader 3");
     assert_eq!(window.state().bench().circuit().title(), "First");
-    assert!(said(&window).contains("the first of them was taken"), "{}", said(&window));
+    assert_eq!(window.state().bays().count(), 1);
 }
 
 #[test]
@@ -741,7 +751,7 @@ fn a_session_with_a_slip_of_the_pen_is_told_with_its_line() {
     let mut other = super::window();
     open_file(&mut other, &path);
 
-    let Some(Dialog::Report(_, report)) = &other.state().desk().dialog else { panic!("a report") };
+    let Some(Dialog::Report(_, report)) = &other.state().room().dialog else { panic!("a report") };
     assert!(report.contains(&format!("lesson.ron:{line}")), "{report}");
     assert!(report.contains("`jumb:B1.1=B1.2` is not an act"), "{report}");
 }

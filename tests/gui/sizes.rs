@@ -5,7 +5,7 @@
 use eframe::egui::{Key, Modifiers, Rect, Vec2, vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
-use super::{Window, click, is_target, jump, name, press, press_with, settle, shown, window_on};
+use super::{Window, click, focus, is_target, jump, name, press, press_with, reach, settle, shown, window_on};
 
 /// Points by which something may reach over an edge: strokes and rounding.
 const SLACK: f32 = 2.0;
@@ -32,8 +32,8 @@ fn projected(size: Vec2) -> Window {
 
 /// Things in the drawing may be out of sight: it is moved and zoomed.
 fn is_in_the_drawing(window: &Window, name: &str) -> bool {
-    let circuit = window.state().bench().circuit();
-    let part = circuit.parts().iter().any(|part| name.starts_with(&format!("{}, ", part.tag)));
+    let mut parts = window.state().bays().flat_map(|bay| bay.session.bench().circuit().parts());
+    let part = parts.any(|part| name.starts_with(&format!("{}, ", part.tag)));
     part || ["Terminal ", "Wire ", "Lead ", "Drawing of", "End of "].iter().any(|start| name.starts_with(start))
         || name.contains("'s end")
         || name.contains(" end at ")
@@ -98,13 +98,14 @@ fn everything_is_in_reach(window: &mut Window) {
     fold(window, "Fold Conditions");
     for (key, drawer) in [(Key::P, "prove"), (Key::L, "logic"), (Key::W, "faults"), (Key::I, "find"), (Key::H, "hunt")]
     {
-        if window.state().desk().open_drawer().is_none_or(|out| format!("{out:?}").to_lowercase() != drawer) {
+        if window.state().room().open_drawer().is_none_or(|out| format!("{out:?}").to_lowercase() != drawer) {
             press(window, key);
         }
         settle(window);
         nothing_is_out_of_reach(window, drawer);
     }
     press(window, Key::H);
+    building_is_in_reach(window);
     for (key, dialog) in [(Key::C, "card"), (Key::F1, "words")] {
         press(window, key);
         settle(window);
@@ -127,6 +128,30 @@ fn everything_is_in_reach(window: &mut Window) {
     press(window, Key::Num4);
     nothing_is_out_of_reach(window, "meter in hand and a lead in the ledger");
     press(window, Key::Escape);
+}
+
+/// Goes through all that is shown while the circuit is changed.
+#[track_caller]
+fn building_is_in_reach(window: &mut Window) {
+    press(window, Key::E);
+    nothing_is_out_of_reach(window, "building");
+    for page in ["Add a part", "What is doubtful", "The circuit as a whole", "What is chosen"] {
+        click(window, page);
+        nothing_is_out_of_reach(window, page);
+    }
+    focus(window, "Y1, air valve");
+    press(window, Key::Enter);
+    nothing_is_out_of_reach(window, "a part is chosen");
+    reach(window, "Move Y1");
+    nothing_is_out_of_reach(window, "a part is in hand");
+    press(window, Key::Escape);
+    focus(window, "Wire W10");
+    press(window, Key::Enter);
+    reach(window, "Take W10 away");
+    click(window, "What is doubtful");
+    nothing_is_out_of_reach(window, "something is doubtful");
+    press_with(window, Modifiers::COMMAND, Key::Z);
+    press(window, Key::E);
 }
 
 #[test]
@@ -160,6 +185,63 @@ fn in_the_usual_sizes_nothing_is_clipped_or_out_of_reach() {
     for size in [vec2(1280.0, 800.0), vec2(1024.0, 700.0)] {
         everything_is_in_reach(&mut large(size, 1.0));
     }
+}
+
+/// Two circuits open, what is done on one done on both, something dangerous among it.
+fn with_two(mut window: Window) -> Window {
+    super::side::open_beside(&mut window, "Gravel tipper 12");
+    press(&mut window, Key::D);
+    window
+}
+
+#[test]
+fn with_two_circuits_open_nothing_is_clipped_or_out_of_reach() {
+    for size in [vec2(1280.0, 800.0), vec2(1024.0, 700.0), vec2(720.0, 520.0)] {
+        two_are_in_reach(&mut with_two(large(size, 1.0)));
+    }
+}
+
+#[test]
+fn with_two_circuits_open_at_200_per_cent_nothing_is_clipped_or_out_of_reach() {
+    for size in [vec2(1280.0, 800.0), vec2(1024.0, 700.0)] {
+        two_are_in_reach(&mut with_two(large(size, 2.0)));
+    }
+}
+
+#[test]
+fn with_two_circuits_on_the_projector_sheet_nothing_is_clipped_or_out_of_reach() {
+    for size in [vec2(1280.0, 800.0), vec2(1920.0, 1080.0)] {
+        two_are_in_reach(&mut with_two(projected(size)));
+    }
+}
+
+/// Goes through what differs with two circuits.
+#[track_caller]
+fn two_are_in_reach(window: &mut Window) {
+    for drawer in [true, false] {
+        nothing_is_out_of_reach(window, if drawer { "two" } else { "two, the drawer in or out" });
+        press(window, Key::P);
+        settle(window);
+        window.run();
+    }
+    press(window, Key::T);
+    press(window, Key::Period);
+    nothing_is_out_of_reach(window, "two clocks");
+    press(window, Key::T);
+    press(window, Key::Num4);
+    nothing_is_out_of_reach(window, "meter in hand");
+    press(window, Key::Escape);
+    if let Some(switch) = window.query_all_by(|node| is_target(node, "S2, hand switch")).next() {
+        switch.focus();
+    }
+    window.run();
+    press(window, Key::Enter);
+    assert!(window.state().bays().all(|bay| bay.session.bench().changes().len() == 1));
+    nothing_is_out_of_reach(window, "something done on both");
+    press(window, Key::N);
+    nothing_is_out_of_reach(window, "the other in front");
+    press(window, Key::E);
+    nothing_is_out_of_reach(window, "the one in front alone");
 }
 
 #[test]

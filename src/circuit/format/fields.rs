@@ -22,6 +22,8 @@ pub(super) enum Shape {
     Number(Limits),
     /// A whole number, both ends included.
     Count(u32, u32),
+    /// A whole number of steps either way.
+    Steps,
     Flag,
     /// One of these words.
     Choice(&'static [&'static str]),
@@ -272,8 +274,13 @@ pub(super) const CIRCUIT: Form = Form {
         optional("air", Shape::Elsewhere, "Air(minimum: Psi(90))"),
         optional("clutch", Shape::Elsewhere, "Clutch(engages: WithAir)"),
         optional("engine", Shape::Elsewhere, "Engine(oil_seconds: 600)"),
+        optional("places", Shape::Elsewhere, "{ \"B1\": At(right: 40, down: 24) }"),
     ],
 };
+
+/// Where a part has been put on the drawing by hand.
+pub(super) const AT: Form =
+    Form { word: "At", fields: &[needed("right", Shape::Steps, "40"), needed("down", Shape::Steps, "24")] };
 
 #[cfg(test)]
 mod tests {

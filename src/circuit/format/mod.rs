@@ -9,6 +9,7 @@
 //! [`circuit::part`](super::part) say.
 
 mod demand;
+mod entry;
 mod fields;
 mod part;
 mod render;
@@ -24,9 +25,12 @@ use std::ops::Range;
 use super::diagnostic::{Finding, Severity, Subject};
 use super::{Circuit, Draft, Part};
 
+pub use entry::{FieldNote, FieldText, field_texts, fields_of, figure_texts, kinds, quoted, unquoted, wire_texts};
 pub use render::render;
 pub use values::{read_value, write_value};
 pub use write::write;
+
+pub(super) use entry::{one_tag, read_figures, read_part, read_wire};
 
 use fields::CIRCUIT;
 use part::Parts;
@@ -151,6 +155,9 @@ impl<'t> Judge<'t> {
         rest.air = Self::field(root, "air").and_then(|node| self.air(node, &places.parts, &mut rest.given));
         rest.clutch = Self::field(root, "clutch").and_then(|node| self.clutch(node, &mut rest.given));
         rest.engine = Self::field(root, "engine").and_then(|node| self.engine(node, &mut rest.given));
+        if let Some(node) = Self::field(root, "places") {
+            rest.places = self.places(node, &places.parts);
+        }
         if self.findings.iter().any(|f| f.severity == Severity::Error) {
             return None;
         }

@@ -15,7 +15,7 @@ use super::token::{Bracket, Cut, Mode, Token, What, is_quoted, lex};
 const DEEPEST: usize = 48;
 
 /// Words that can only be fields of the circuit itself: meeting one inside a map means that map was never closed.
-const TOP_FIELDS: [&str; 7] = ["format", "title", "notes", "parts", "wires", "air", "clutch"];
+const TOP_FIELDS: [&str; 9] = ["format", "title", "notes", "parts", "wires", "air", "clutch", "engine", "places"];
 
 /// A value: a word, a number or a string, or a bracket with things in it and perhaps a word before.
 #[derive(Debug)]

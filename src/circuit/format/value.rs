@@ -10,6 +10,7 @@ use ron::error::SpannedResult;
 use ron::extensions::Extensions;
 use serde::de::DeserializeOwned;
 
+use crate::circuit::at::FURTHEST;
 use crate::circuit::diagnostic::{Finding, Subject, nearest};
 use crate::circuit::quantity::{Gauge, Length, Level};
 
@@ -158,6 +159,7 @@ impl<'t> Judge<'t> {
         match field.shape {
             Shape::Number(limits) => self.number(place, node, limits),
             Shape::Count(least, most) => self.count(place, node, least, most),
+            Shape::Steps => self.steps(place, node),
             Shape::Flag => self.choice(place, node, &["true", "false"]),
             Shape::Choice(words) => self.choice(place, node, words),
             Shape::Level => self.level(place, node),
@@ -213,6 +215,19 @@ impl<'t> Judge<'t> {
             node.span.clone(),
             format!("{} is {found}, which is not a whole number from {least} to {most}", place.words()),
             format!("write a whole number from {least} to {most}, like `{}: {}`", place.name, place.example),
+        );
+    }
+
+    fn steps(&mut self, place: &Place<'_>, node: &Node<'t>) {
+        if self.value_of::<i32>(node).is_some_and(|n| (-FURTHEST..=FURTHEST).contains(&n)) {
+            return;
+        }
+        let found = self.words(node.span.clone());
+        self.complain(
+            place.subject,
+            node.span.clone(),
+            format!("{} is {found}, which is not a whole number of steps", place.words()),
+            format!("write a whole number from -{FURTHEST} to {FURTHEST}, like `{}: {}`", place.name, place.example),
         );
     }
 

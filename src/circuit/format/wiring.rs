@@ -1,10 +1,10 @@
-//! Reads the wires, the air side and the clutch.
+//! Reads the wires, the air side, the clutch, the engine, and where parts have been put on the drawing.
 //!
 //! Their ends are tied to parts and terminals by name here, so that a slip is shown in the text with what was
 //! probably meant; [`Circuit::new`](crate::circuit::Circuit::new) ties them again by number. Parts come from
 //! [`part`](super::part).
 
-use std::collections::HashMap;
+use std::collections::{BTreeMap, HashMap};
 use std::ops::Range;
 
 use serde::Deserialize;
@@ -13,9 +13,9 @@ use crate::circuit::diagnostic::Subject;
 use crate::circuit::figure::Given;
 use crate::circuit::quantity::{Gauge, Length};
 use crate::circuit::wire::{DEFAULT_GAUGE, DEFAULT_LENGTH};
-use crate::circuit::{Air, Clutch, DraftWire, Engine};
+use crate::circuit::{Air, At, Clutch, DraftWire, Engine};
 
-use super::fields::{AIR, CLUTCH, ENGINE, Form, WIRE};
+use super::fields::{AIR, AT, CLUTCH, ENGINE, Form, WIRE};
 use super::part::{Parts, Seen};
 use super::split::{Node, shorten};
 use super::value::{Judge, guess};
@@ -167,6 +167,53 @@ impl<'t> Judge<'t> {
         let mend = near.map_or_else(|| terminals_listed(tag, part), |near| format!("did you mean `{tag}.{near}`?"));
         self.complain(subject, at.span.clone(), message, mend);
         None
+    }
+
+    /// Where parts have been put on the drawing by hand.
+    pub(super) fn places(&mut self, node: &Node<'t>, parts: &Parts) -> BTreeMap<String, At> {
+        let (entries, _) = self.entries(node, "places", "{ \"B1\": At(right: 40, down: 24) }");
+        let mut places = BTreeMap::new();
+        let mut first_at: HashMap<String, Range<usize>> = HashMap::new();
+        let mut guesses = GUESSES;
+        for (tag, item) in entries {
+            if self.is_full() {
+                break;
+            }
+            let Some(key) = &item.key else { continue };
+            let subject = Subject::Part(tag.clone());
+            if let Some(first) = first_at.get(&tag) {
+                self.doubled(subject.clone(), "two places", &tag, key.span.clone(), first.clone());
+            } else if parts.get(&tag).is_none() && !parts.some_unseen {
+                let near = if guesses > 0 { guess(&tag, parts.with_terminal(None)) } else { None };
+                guesses = guesses.saturating_sub(1);
+                let mend = match near {
+                    Some(near) => format!("did you mean `{near}`?"),
+                    None => "take the place out, or write the tag of a part that is there".to_owned(),
+                };
+                let message = format!("there is a place for {}, and no such part", shorten(&tag));
+                self.complain(&subject, key.span.clone(), message, mend);
+            }
+            first_at.entry(tag.clone()).or_insert(key.span.clone());
+            if let Some(at) = self.place(&subject, &tag, &item.value) {
+                places.entry(tag).or_insert(at);
+            }
+        }
+        places
+    }
+
+    fn place(&mut self, subject: &Subject, tag: &str, node: &Node<'t>) -> Option<At> {
+        if node.broken && node.group.is_none() {
+            return None;
+        }
+        let owner = format!("the place of {}", shorten(tag));
+        if node.word != AT.word && !(node.word.is_empty() && node.group.is_some()) {
+            let message = format!("{owner} is {}, where only an `At(...)` can be", self.words(node.span.clone()));
+            let mend = "write steps of the drawing's grid, like `At(right: 40, down: 24)`";
+            self.complain(subject, node.span.clone(), message, mend);
+            return None;
+        }
+        self.fields(subject, &owner, node, &AT);
+        self.whole(subject, node, node.group.as_ref())
     }
 
     /// The air side.

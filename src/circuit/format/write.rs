@@ -10,7 +10,7 @@ use crate::circuit::figure::Figure;
 use crate::circuit::part::{Demand, Kind, Suppressor, defaults};
 use crate::circuit::quantity::{Gauge, Length, Level};
 use crate::circuit::wire::{DEFAULT_GAUGE, DEFAULT_LENGTH};
-use crate::circuit::{Circuit, Wire};
+use crate::circuit::{At, Circuit, Wire};
 
 use super::FORMAT;
 use super::token::{Mode, What, lex};
@@ -47,12 +47,24 @@ pub fn write(circuit: &Circuit) -> String {
     if let Some(engine) = circuit.engine() {
         line(&mut text, 1, &format!("engine: Engine{}", figures(circuit, engine.figures())));
     }
+    if !circuit.places().is_empty() {
+        text.push_str("    places: {\n");
+        for (id, At { right, down }) in circuit.places() {
+            line(&mut text, 2, &format!("{}: At(right: {right}, down: {down})", quoted(&circuit.part(*id).tag)));
+        }
+        text.push_str("    },\n");
+    }
     text.push_str(")\n");
     text
 }
 
 /// The figures that the file gives, in brackets.
 fn figures(circuit: &Circuit, all: Vec<(&'static str, Figure)>) -> String {
+    figure_fields(circuit, all).in_brackets()
+}
+
+/// The figures that the file gives.
+pub(super) fn figure_fields(circuit: &Circuit, all: Vec<(&'static str, Figure)>) -> Fields {
     let written = |figure: Figure| match figure {
         Figure::Number(x) => Some(number(x)),
         Figure::Level(x) => Some(level(x)),
@@ -61,7 +73,7 @@ fn figures(circuit: &Circuit, all: Vec<(&'static str, Figure)>) -> String {
         Figure::LeftOut => None,
     };
     let given = circuit.given_of(all).into_iter();
-    given.fold(Fields::default(), |fields, (name, figure)| fields.maybe(name, written(figure))).in_brackets()
+    given.fold(Fields::default(), |fields, (name, figure)| fields.maybe(name, written(figure)))
 }
 
 fn line(text: &mut String, depth: usize, words: &str) {
@@ -86,7 +98,7 @@ fn preamble(words: &str) -> String {
 }
 
 /// A string of RON.
-fn quoted(words: &str) -> String {
+pub(super) fn quoted(words: &str) -> String {
     let mut text = String::with_capacity(words.len() + 2);
     text.push('"');
     for c in words.chars() {
@@ -163,23 +175,23 @@ fn demand(when: &Demand) -> String {
 
 /// Fields as they are written one after another.
 #[derive(Debug, Default)]
-struct Fields(Vec<String>);
+pub(super) struct Fields(Vec<(&'static str, String)>);
 
 impl Fields {
-    fn word(mut self, name: &str, value: impl std::fmt::Display) -> Self {
-        self.0.push(format!("{name}: {value}"));
+    fn word(mut self, name: &'static str, value: impl std::fmt::Display) -> Self {
+        self.0.push((name, value.to_string()));
         self
     }
 
-    fn number(self, name: &str, x: f64) -> Self {
+    fn number(self, name: &'static str, x: f64) -> Self {
         self.word(name, number(x))
     }
 
-    fn number_unless(self, name: &str, x: f64, default: f64) -> Self {
+    fn number_unless(self, name: &'static str, x: f64, default: f64) -> Self {
         if x == default { self } else { self.number(name, x) }
     }
 
-    fn maybe(self, name: &str, value: Option<String>) -> Self {
+    fn maybe(self, name: &'static str, value: Option<String>) -> Self {
         match value {
             Some(value) => self.word(name, value),
             None => self,
@@ -188,7 +200,13 @@ impl Fields {
 
     /// In brackets, always.
     fn in_brackets(self) -> String {
-        format!("({})", self.0.join(", "))
+        let written: Vec<String> = self.0.iter().map(|(name, value)| format!("{name}: {value}")).collect();
+        format!("({})", written.join(", "))
+    }
+
+    /// Each with its name.
+    pub(super) fn into_texts(self) -> Vec<(&'static str, String)> {
+        self.0
     }
 
     /// In brackets, or nothing where there are none.
@@ -197,13 +215,19 @@ impl Fields {
     }
 }
 
-fn kind(kind: &Kind) -> String {
+/// A part as its entry has it.
+pub(super) fn kind(kind: &Kind) -> String {
+    fields_of(kind).after(kind.word())
+}
+
+/// The fields of a part that differ from the defaults.
+pub(super) fn fields_of(kind: &Kind) -> Fields {
     use crate::circuit::part::{
         AirValve, Battery, Connector, Diode, Fuse, Ground, HandSwitch, KeySwitch, Load, Module, Relay, SelectorSwitch,
         SensorSwitch, Splice, Timer,
     };
     let new = Fields::default;
-    let fields = match kind {
+    match kind {
         Kind::Battery(Battery { volts, internal_ohms }) => {
             new().number("volts", *volts).number_unless("internal_ohms", *internal_ohms, defaults::INTERNAL_OHMS)
         }
@@ -250,8 +274,7 @@ fn kind(kind: &Kind) -> String {
         }
         Kind::Splice(Splice {}) => new(),
         Kind::Ground(Ground { ohms }) => new().number_unless("ohms", *ohms, defaults::GROUND_OHMS),
-    };
-    fields.after(kind.word())
+    }
 }
 
 fn contact(fields: Fields, contact_ohms: f64) -> Fields {
@@ -263,12 +286,17 @@ fn coil(coil_ohms: f64, pulls_in: f64, drops_out: f64) -> Fields {
 }
 
 fn wire(circuit: &Circuit, wire: &Wire) -> String {
-    let Wire { tag: _, from, to, gauge: size, length: long, colour } = wire;
-    let fields = Fields::default()
-        .word("from", quoted(&circuit.terminal_words(*from)))
-        .word("to", quoted(&circuit.terminal_words(*to)))
+    let ends = Fields::default()
+        .word("from", quoted(&circuit.terminal_words(wire.from)))
+        .word("to", quoted(&circuit.terminal_words(wire.to)));
+    format!("Wire{}", copper(ends, wire).in_brackets())
+}
+
+/// What a wire is made of, as far as it differs from the defaults, after other fields.
+pub(super) fn copper(fields: Fields, wire: &Wire) -> Fields {
+    let Wire { tag: _, from: _, to: _, gauge: size, length: long, colour } = wire;
+    fields
         .maybe("gauge", (*size != DEFAULT_GAUGE).then(|| gauge(*size)))
         .maybe("length", (*long != DEFAULT_LENGTH).then(|| length(*long)))
-        .maybe("colour", colour.as_deref().map(quoted));
-    format!("Wire{}", fields.in_brackets())
+        .maybe("colour", colour.as_deref().map(quoted))
 }

@@ -3,12 +3,14 @@
 //! Yields [`Layout`], which depends on the circuit alone and not on its state, so a drawing keeps still while
 //! contacts move. The passes, each from plain data to plain data: which way up ([`potential`], [`element`]), which
 //! row ([`rank`]), in which order ([`order`]), how far right ([`place`]), and the wires ([`route`]). Supply is at the
-//! top, ground at the bottom, the battery at the left.
+//! top, ground at the bottom, the battery at the left. What a person has put somewhere goes there last ([`hand`]).
 
 pub(in crate::drawing) mod element;
 mod fold;
 mod graph;
+mod hand;
 mod heights;
+mod maze;
 mod order;
 mod place;
 mod potential;
@@ -17,11 +19,11 @@ mod route;
 mod simplex;
 mod splice;
 
-use crate::circuit::{Circuit, PartId, TerminalId, WireId};
+use crate::circuit::{At, Circuit, PartId, TerminalId, WireId};
 
 use super::labels::Label;
 use super::picture::Point;
-use element::{Element, Face};
+use element::{Element, Face, GRID};
 use fold::Folds;
 use graph::Graph;
 use heights::{Dots, Heights};
@@ -72,6 +74,8 @@ pub struct Layout {
     pub(super) labels: Vec<Label>,
     /// Dots where wires of one terminal part.
     pub(super) junctions: Vec<Point>,
+    /// By how much parts put somewhere by hand have made the page grow to the left and up.
+    pub(super) grown: (i32, i32),
 }
 
 impl Layout {
@@ -82,6 +86,9 @@ impl Layout {
         let mut best = Self::with_rows(circuit, &potential, elements.clone(), &Folds::default());
         if elements.len() <= FOLD_UP_TO {
             best = Self::folded(circuit, &potential, &elements, best);
+        }
+        if !circuit.places().is_empty() {
+            best.grown = hand::put(&mut best, circuit);
         }
         best.label(circuit);
         best
@@ -179,6 +186,23 @@ impl Layout {
     /// Width and height of the page in units.
     pub fn size(&self) -> (f32, f32) {
         (self.width, self.height)
+    }
+
+    /// Where a part stands, as a person could have put it there: of a connector, its first pin.
+    pub fn place_of(&self, part: PartId) -> Option<At> {
+        hand::place_of(self, part)
+    }
+
+    /// The place nearest to a point of the page that lies on the drawing's grid.
+    pub fn at(&self, x: f32, y: f32) -> At {
+        let lines = |units: f32, grown: i32| ((units - grown as f32) / GRID as f32).round() as i32;
+        let steps = |units: f32, grown: i32| lines(units, grown) * (GRID / hand::STEP);
+        At { right: steps(x, self.grown.0), down: steps(y, self.grown.1) }
+    }
+
+    /// The point of the page at a place.
+    pub fn point_at(&self, at: At) -> Point {
+        Point::new((at.right * hand::STEP + self.grown.0) as f32, (at.down * hand::STEP + self.grown.1) as f32)
     }
 
     /// Where a terminal is.

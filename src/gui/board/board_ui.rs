@@ -15,11 +15,14 @@ use crate::bench::Point;
 use crate::drawing::Ink;
 use crate::study::answer::Subject;
 
+use super::super::build::{BuildStep, Hold, Page};
 use super::super::command::{Command, Commands, Dialog};
 use super::super::ids;
 use super::super::instrument::Pole;
 use super::super::seen::Seen;
 use super::super::tool::{Aim, Tool, Use, aim, use_on};
+use super::carry;
+use super::doubt;
 use super::geometry::{Extent, Place, Sheet};
 use super::paint;
 use super::suspicion;
@@ -78,10 +81,11 @@ pub fn board_ui(
 ) -> Option<Pointed> {
     let (_, board) = ui.allocate_space(ui.available_size());
     ui.set_clip_rect(board.intersect(ui.clip_rect()));
-    let under = ui.interact(board, ids::board(), Sense::CLICK | Sense::DRAG);
-    under.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, "Drawing of the circuit"));
-    state.view.follow(board, extent);
-    travel(ui, board, &under, &mut state.view);
+    let under = ui.interact(board, ids::board(seen.number), Sense::CLICK | Sense::DRAG);
+    under.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, seen.told("Drawing of the circuit")));
+    state.view.follow(board, extent, seen.room.pair.has_two_drawings());
+    let is_dragging = carry::drags(ui, seen, (board, &state.view, sheet), &under, commands);
+    travel(ui, board, &under, is_dragging, &mut state.view);
     state.by_touch = ui.input(|i| {
         let touched = i.any_touches() || i.events.iter().any(|event| matches!(event, egui::Event::Touch { .. }));
         // egui moves the pointer along with a finger; only a move without one is a mouse's.
@@ -109,10 +113,13 @@ pub fn board_ui(
             continue;
         }
         let rect = on_screen(board, &state.view, place);
-        let response = ui.interact(rect, ids::subject(place.subject), Sense::click());
+        let response = ui.interact(rect, ids::subject(seen.number, place.subject), Sense::click());
         let chosen = seen.desk.selected == Some(place.subject);
         response.widget_info(|| {
-            let told = label(seen, place) + &suspicion::told(&suspected, &leads, place.subject);
+            let told = label(seen, place)
+                + &suspicion::told(&suspected, &leads, place.subject)
+                + &doubt::told(seen, place.subject);
+            let told = seen.told(&told);
             WidgetInfo::selected(role(place.subject), true, chosen, told)
         });
         if response.has_focus() {
@@ -129,12 +136,15 @@ pub fn board_ui(
     }
     if under.clicked_by(PointerButton::Primary) {
         used = hovered;
-        if hovered.is_none() {
+        if hovered.is_none() && seen.desk.building.hold == Hold::Nothing {
             commands.push(Command::Select(None));
         }
     }
-    if let Some(subject) = used {
-        ui.memory_mut(|memory| memory.request_focus(ids::subject(subject)));
+    let carrying = matches!(seen.desk.building.hold, Hold::Part(..));
+    let down = carrying && ui.input(|i| i.pointer.primary_clicked()) && (used.is_some() || under.clicked());
+    carry::carried(ui, seen, (board, &state.view, sheet), down, commands);
+    if let Some(subject) = used.filter(|_| !down) {
+        ui.memory_mut(|memory| memory.request_focus(ids::subject(seen.number, subject)));
         if only_foretold(seen, state, subject) {
             state.foretold = Some(subject);
             commands.push(Command::Say("Tap again to do it, or tap elsewhere.".to_owned()));
@@ -146,7 +156,7 @@ pub fn board_ui(
     if under.secondary_clicked() {
         doubted = doubted.or(hovered);
     }
-    if seen.desk.dialog.is_none() && asks_for_faults(ui) {
+    if seen.room.dialog.is_none() && is_meant(ui, seen, board) && asks_for_faults(ui) {
         let focused = focused.map(|(place, _)| place.subject);
         let at = if state.by_keyboard { focused.or(hovered) } else { hovered.or(focused) };
         doubted = at.or(seen.desk.selected);
@@ -157,13 +167,21 @@ pub fn board_ui(
     }
     keep_in_sight(ui, board, state, focused);
     find_marks(ui, board, seen, sheet, state, (&suspected, &leads));
+    doubt_marks(ui, board, seen, sheet, &state.view);
     marks(ui, board, seen, sheet, state, hovered, focused);
+    carry::ghost(ui, seen, (board, &state.view, sheet));
     if hovered.is_some() {
         ui.set_cursor_icon(CursorIcon::PointingHand);
     } else if under.dragged() {
         ui.set_cursor_icon(CursorIcon::Grabbing);
     }
     pointed(ui, seen, state, hovered, focused)
+}
+
+/// Whether a key is about this drawing: with two of them the one under the pointer or with the keyboard in it, else the
+/// one in front.
+fn is_meant(ui: &Ui, seen: &Seen<'_>, board: Rect) -> bool {
+    seen.is_front || ui.rect_contains_pointer(board)
 }
 
 /// The keys that list what can be wrong with the thing the keyboard is at: X, and those that open such a list anywhere.
@@ -177,8 +195,8 @@ fn asks_for_faults(ui: &Ui) -> bool {
 }
 
 /// Pan by dragging or scrolling, zoom by wheel with Ctrl or by two fingers.
-fn travel(ui: &Ui, board: Rect, under: &egui::Response, view: &mut View) {
-    if under.dragged() {
+fn travel(ui: &Ui, board: Rect, under: &egui::Response, is_dragging: bool, view: &mut View) {
+    if under.dragged() && !is_dragging {
         view.pan(under.drag_delta());
     }
     if !ui.rect_contains_pointer(board) {
@@ -235,10 +253,16 @@ fn perform(seen: &Seen<'_>, subject: Subject, commands: &mut Commands) {
         Use::Change(action) => commands.push(Command::Act(action)),
         Use::FirstClip(point) => commands.push(Command::FirstClip(point)),
         Use::Handle { device, handling, .. } => commands.push(Command::Handle(device, handling)),
+        Use::Build(step) => commands.push(Command::Build(step)),
         Use::Look => {}
         Use::Nothing(why) => commands.push(Command::Say(why)),
     }
-    commands.push(Command::Select(Some(subject)));
+    if seen.desk.building.hold == Hold::Nothing {
+        commands.push(Command::Select(Some(subject)));
+        if seen.desk.is_building() {
+            commands.push(Command::Build(BuildStep::Show(Page::Chosen)));
+        }
+    }
 }
 
 /// Follows the keyboard when it moves to something out of sight.
@@ -287,6 +311,22 @@ fn find_marks(
         if let Some(place) = sheet.place(*subject) {
             suspicion::lead(ui.painter(), seen, on_screen(board, &state.view, place).center(), sign);
         }
+    }
+}
+
+/// Signs at what is doubtful about a circuit that is being changed.
+fn doubt_marks(ui: &Ui, board: Rect, seen: &Seen<'_>, sheet: &Sheet, view: &View) {
+    for (subject, number) in doubt::places(seen) {
+        let Some(place) = sheet.place(subject) else { continue };
+        let rect = on_screen(board, view, place);
+        let at = match subject {
+            // Its words stand at the right.
+            Subject::Part(_) => rect.left_center() - vec2(16.0, 4.0),
+            Subject::Terminal(_) | Subject::Wire(_) | Subject::WireEnd(_) | Subject::Lead(_) => {
+                rect.center() + vec2(18.0, -6.0)
+            }
+        };
+        doubt::sign(ui.painter(), seen, at, number);
     }
 }
 

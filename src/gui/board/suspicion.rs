@@ -24,7 +24,7 @@ const WEIGHTS: (f32, f32) = (1.6, 8.0);
 
 /// The test that is offered, where the find is out.
 pub fn offered<'a>(seen: &Seen<'a>) -> Option<&'a Test> {
-    let out = seen.desk.drawer == Some(Drawer::Find) && seen.eyes.is_none();
+    let out = seen.room.drawer == Some(Drawer::Find) && seen.eyes.is_none();
     let finding = &seen.studies.finding;
     finding.next().filter(|_| out && !finding.sights().is_empty())
 }
@@ -32,7 +32,7 @@ pub fn offered<'a>(seen: &Seen<'a>) -> Option<&'a Test> {
 /// The places most suspected with their shares, the most suspected first; none where the find is not out.
 pub fn places(seen: &Seen<'_>) -> Vec<(Subject, f64)> {
     let finding = &seen.studies.finding;
-    if seen.desk.drawer != Some(Drawer::Find) || seen.eyes.is_some() || finding.sights().is_empty() {
+    if seen.room.drawer != Some(Drawer::Find) || seen.eyes.is_some() || finding.sights().is_empty() {
         return Vec::new();
     }
     let shares = finding.suspicion().iter().map(|(place, share)| (*place, *share));

@@ -10,6 +10,7 @@ use crate::circuit::Circuit;
 use crate::study::answer::Level;
 use crate::study::meter::Shown;
 
+use super::super::build;
 use super::super::instrument::{Device, Handling};
 use super::super::panel::instruments;
 use super::super::readout::said;
@@ -29,13 +30,24 @@ const FACE: Vec2 = vec2(168.0, 60.0);
 /// Most hazards written out; more are counted.
 const MOST: usize = 3;
 
+/// What acts would come to on the other of two circuits.
+#[derive(Clone, Debug)]
+pub struct Beforehand {
+    /// What that one is called.
+    pub name: String,
+    /// A fault is hidden there.
+    pub hidden: bool,
+    /// What they would come to.
+    pub foreseen: Result<Foreseen, Refusal>,
+}
+
 /// What has been worked out ahead for the tip.
 #[derive(Clone, Copy, Debug)]
 pub enum Ahead<'a> {
     /// Nothing.
     Nothing,
-    /// What an act would come to.
-    Act(&'a Result<Foreseen, Refusal>),
+    /// What an act would come to, also on the other circuit where it is done on both.
+    Act(&'a Result<Foreseen, Refusal>, Option<&'a Beforehand>),
     /// What an instrument would show.
     Reading(&'a Result<Shown, Refusal>),
 }
@@ -50,16 +62,17 @@ pub fn tip_ui(ui: &Ui, board: Rect, seen: &Seen<'_>, (at, name): (Pos2, &str), w
         ui.label(RichText::new(name).color(palette.text));
         match what {
             Use::Act(act) => {
-                let foreseen = match ahead {
-                    Ahead::Act(foreseen) => Some(foreseen),
-                    Ahead::Reading(_) | Ahead::Nothing => None,
+                let (foreseen, beside) = match ahead {
+                    Ahead::Act(foreseen, beside) => (Some(foreseen), beside),
+                    Ahead::Reading(_) | Ahead::Nothing => (None, None),
                 };
                 forecast_ui(ui, std::slice::from_ref(act), foreseen, palette, seen.eyes.is_some());
+                beside_ui(ui, beside, palette);
             }
             Use::Handle { device, handling, .. } => {
                 let reading = match ahead {
                     Ahead::Reading(reading) => Some(reading),
-                    Ahead::Act(_) | Ahead::Nothing => None,
+                    Ahead::Act(..) | Ahead::Nothing => None,
                 };
                 reading_ui(ui, seen, (*device, handling), reading);
             }
@@ -71,6 +84,9 @@ pub fn tip_ui(ui: &Ui, board: Rect, seen: &Seen<'_>, (at, name): (Pos2, &str), w
             }
             Use::Nothing(why) => {
                 ui.label(RichText::new(why.as_str()).color(palette.quiet));
+            }
+            Use::Build(step) => {
+                ui.label(RichText::new(build::told(seen.desk, step)).color(palette.quiet));
             }
             Use::Look => {}
         }
@@ -84,6 +100,7 @@ pub fn proving_tip_ui(
     (palette, hidden): (&Palette, bool),
     (at, acts, mind): (Pos2, &[Act], &[String]),
     foreseen: &Result<Foreseen, Refusal>,
+    on_the_other: Option<&Beforehand>,
 ) {
     beside(ui, board, at, palette, |ui| {
         forecast_ui(ui, acts, Some(foreseen), palette, hidden);
@@ -91,7 +108,16 @@ pub fn proving_tip_ui(
         for sentence in because.iter().chain(mind) {
             ui.label(RichText::new(sentence).color(palette.text));
         }
+        beside_ui(ui, on_the_other, palette);
     });
+}
+
+/// What the same acts would come to on the other circuit.
+fn beside_ui(ui: &mut Ui, beside: Option<&Beforehand>, palette: &Palette) {
+    let Some(Beforehand { name, hidden, foreseen }) = beside else { return };
+    ui.separator();
+    ui.label(RichText::new(format!("The same on {name}")).font(theme::bold(13.5)).color(palette.text));
+    outcome_ui(ui, foreseen, palette, *hidden);
 }
 
 fn beside(ui: &Ui, board: Rect, at: Pos2, palette: &Palette, show: impl FnOnce(&mut Ui)) {
@@ -158,15 +184,20 @@ fn forecast_ui(
 ) {
     let doing = acts.iter().map(act_words).collect::<Vec<_>>().join(", then ");
     ui.label(RichText::new(format!("If you click: {doing}")).color(palette.text));
+    if let Some(foreseen) = foreseen {
+        outcome_ui(ui, foreseen, palette, hidden);
+    }
+}
+
+fn outcome_ui(ui: &mut Ui, foreseen: &Result<Foreseen, Refusal>, palette: &Palette, hidden: bool) {
     let foreseen = match foreseen {
-        None => return,
-        Some(Err(refusal)) => {
+        Err(refusal) => {
             ui.label(
                 RichText::new(format!("Cannot be done: {}. {}", refusal.message, refusal.mend)).color(palette.text),
             );
             return;
         }
-        Some(Ok(foreseen)) => foreseen,
+        Ok(foreseen) => foreseen,
     };
     let Foreseen { before, after, hazards, opens, because: _ } = foreseen;
     let (before, after) = (words::fan(*before), words::fan(*after));

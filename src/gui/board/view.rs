@@ -37,6 +37,8 @@ pub enum Corner {
     Column,
     /// The gauges alone, where the board is low and narrow; the buttons' keys are still there.
     Gauges,
+    /// The buttons alone, where two boards share the room; both pressures stand in words and in the chain.
+    Buttons,
 }
 
 impl Corner {
@@ -47,6 +49,7 @@ impl Corner {
             Self::Block => vec2(260.0, 96.0),
             Self::Column => vec2(182.0, 118.0),
             Self::Gauges => vec2(128.0, 104.0),
+            Self::Buttons => vec2(138.0, 40.0),
         }
     }
 }
@@ -80,13 +83,23 @@ impl View {
         if makes_sense { kept } else { Self::default() }
     }
 
+    /// A view that stays as it is.
+    pub fn still(middle: Pos2, zoom: f32) -> Self {
+        Self { middle, zoom, fitted: false, corner: Corner::Row }
+    }
+
     /// Points on screen per unit of the page.
     pub fn zoom(&self) -> f32 {
         self.zoom
     }
 
-    /// Keeps the whole page in sight, and off the buttons in the corner, while it is fitted.
-    pub fn follow(&mut self, board: Rect, [left, top, right, bottom]: Extent) {
+    /// Keeps the whole page in sight, and off the buttons in the corner, while it is fitted. `is_one_of_two` boards make
+    /// do with less in their corner.
+    pub fn follow(&mut self, board: Rect, [left, top, right, bottom]: Extent, is_one_of_two: bool) {
+        let is_slim = is_one_of_two && (board.width() < Corner::Row.room().x || board.height() < LOW);
+        if is_slim {
+            self.corner = Corner::Buttons;
+        }
         let page = vec2(right - left, bottom - top);
         if !self.fitted || page.x <= 0.0 || page.y <= 0.0 {
             return;
@@ -98,6 +111,16 @@ impl View {
         };
         self.zoom = zoom(board.size());
         self.middle = pos2(left, top) + page / 2.0;
+        if is_slim {
+            let below = Corner::Buttons.room().y;
+            // The paper's edge stays clear of them too.
+            let fitted = zoom(board.size() - vec2(0.0, below + BORDER));
+            if (board.height() - page.y * self.zoom) / 2.0 - BORDER < below {
+                self.zoom = fitted;
+                self.middle.y += below / 2.0 / self.zoom;
+            }
+            return;
+        }
         if board.height() < LOW {
             // Beside the gauges whatever the sheet's shape: height is what is short.
             self.corner = if board.width() < NARROW { Corner::Gauges } else { Corner::Column };
@@ -199,7 +222,7 @@ mod tests {
     #[test]
     fn a_fitted_page_lies_whole_on_the_board() {
         let mut view = View::default();
-        view.follow(BOARD, [0.0, 0.0, 2000.0, 700.0]);
+        view.follow(BOARD, [0.0, 0.0, 2000.0, 700.0], false);
         let (a, b) = (view.screen_from_page(BOARD, 0.0, 0.0), view.screen_from_page(BOARD, 2000.0, 700.0));
         assert!(BOARD.contains(a) && BOARD.contains(b), "{a:?} {b:?}");
     }
@@ -210,7 +233,7 @@ mod tests {
             [(800.0, 600.0), (900.0, 480.0), (2000.0, 700.0), (400.0, 900.0), (560.0, 640.0), (700.0, 640.0)]
         {
             let mut view = View::default();
-            view.follow(BOARD, [0.0, 0.0, wide, tall]);
+            view.follow(BOARD, [0.0, 0.0, wide, tall], false);
             let buttons = Rect::from_min_max(BOARD.max - view.corner().room(), BOARD.max);
             let (a, b) = (view.screen_from_page(BOARD, 0.0, 0.0), view.screen_from_page(BOARD, wide, tall));
             let (a, b) = (a - Vec2::splat(BORDER), b + Vec2::splat(BORDER));
@@ -220,9 +243,22 @@ mod tests {
     }
 
     #[test]
+    fn one_of_two_boards_keeps_its_page_whole_and_off_its_buttons() {
+        for (wide, tall) in [(300.0, 400.0), (360.0, 170.0), (900.0, 200.0)] {
+            let board = Rect::from_min_size(pos2(10.0, 20.0), vec2(wide, tall));
+            let mut view = View::default();
+            view.follow(board, [0.0, 0.0, 700.0, 500.0], true);
+            let buttons = Rect::from_min_max(board.max - view.corner().room(), board.max);
+            let page = [(0.0, 0.0), (700.0, 500.0)].map(|(x, y)| view.screen_from_page(board, x, y));
+            assert!(board.contains(page[0]) && board.contains(page[1]), "{wide} by {tall}: {page:?}");
+            assert!(!Rect::from_min_max(page[0], page[1]).intersects(buttons), "{wide} by {tall}: {page:?}");
+        }
+    }
+
+    #[test]
     fn zooming_keeps_the_place_under_the_pointer() {
         let mut view = View::default();
-        view.follow(BOARD, [0.0, 0.0, 800.0, 600.0]);
+        view.follow(BOARD, [0.0, 0.0, 800.0, 600.0], false);
         let at = pos2(320.0, 200.0);
         let before = view.page_from_screen(BOARD, at);
         view.zoom_about(BOARD, at, 2.5);
@@ -235,7 +271,7 @@ mod tests {
     #[test]
     fn what_has_the_keyboard_is_brought_into_sight() {
         let mut view = View::default();
-        view.follow(BOARD, [0.0, 0.0, 800.0, 600.0]);
+        view.follow(BOARD, [0.0, 0.0, 800.0, 600.0], false);
         view.zoom_about(BOARD, BOARD.min, 4.0);
         let at = view.screen_from_page(BOARD, 700.0, 500.0);
         view.reveal(BOARD, Rect::from_center_size(at, vec2(44.0, 44.0)));

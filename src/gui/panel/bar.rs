@@ -25,19 +25,19 @@ const NARROW: f32 = 1060.0;
 /// Shows the top line; in a narrow window the look and the title have a line of their own, in a low one it is folded.
 pub fn bar_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let narrow = ui.available_width() < NARROW;
-    let space = seen.desk.space;
+    let space = seen.room.space;
     if space.is_narrow || space.is_low {
         // Close together, so that all of it finds room in few lines.
         ui.spacing_mut().item_spacing.x = 3.0;
         ui.spacing_mut().button_padding.x = 4.5;
         ui.horizontal_wrapped(|ui| {
             work_ui(ui, seen, commands);
-            let out = seen.desk.unfolded.look;
+            let out = seen.room.unfolded.look;
             if space.is_low && ui.add(Button::selectable(out, "Look")).on_hover_text(LOOK).clicked() {
                 commands.push(Command::Fold(Fold::Look, !out));
             }
         });
-        if !space.is_low || seen.desk.unfolded.look {
+        if !space.is_low || seen.room.unfolded.look {
             ui.horizontal_wrapped(|ui| {
                 title_ui(ui, seen);
                 look_ui(ui, seen, commands);
@@ -70,6 +70,7 @@ fn work_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     drawer_ui(ui, seen, (Drawer::Faults, "Faults"), "Every fault, where it shows, what looks like it (W)", commands);
     drawer_ui(ui, seen, (Drawer::Find, "Find"), "From what was seen to the fault (I)", commands);
     drawer_ui(ui, seen, (Drawer::Hunt, "Hunt"), "A hidden fault, to be found in few minutes (H)", commands);
+    drawer_ui(ui, seen, (Drawer::Build, "Build"), "Change the circuit as built: parts, wires, values (E)", commands);
     let out = seen.clock.is_some();
     let clock = ui.add(Button::selectable(out, "Clock"));
     if clock.on_hover_text("Let time pass: air, clutch, heat and the strip chart (T)").clicked() {
@@ -102,7 +103,7 @@ fn title_ui(ui: &mut Ui, seen: &Seen<'_>) {
 
 /// A button that pulls a drawer out at the left, or pushes it in.
 fn drawer_ui(ui: &mut Ui, seen: &Seen<'_>, (drawer, name): (Drawer, &str), help: &str, commands: &mut Commands) {
-    let out = seen.desk.open_drawer() == Some(drawer);
+    let out = seen.room.open_drawer() == Some(drawer);
     if ui.add(Button::selectable(out, name)).on_hover_text(help).clicked() {
         commands.push(Command::Pull((!out).then_some(drawer)));
     }

@@ -57,7 +57,7 @@ pub fn card_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut CardState, height: f32,
             ui.label(text(format!("{}; {}", why.message, why.mend)));
         }
         Awaited::Known(Ok(card)) => {
-            if seen.desk.space.is_low {
+            if seen.room.space.is_low {
                 // As wide as there is room, and scrolled: as a whole it could not be read.
                 let scroll = ScrollArea::vertical().id_salt("page").max_height((height - AROUND).max(LEAST));
                 scroll.show(ui, |ui| page_ui(ui, card, state, f32::INFINITY));

@@ -12,7 +12,8 @@ use super::super::clock::Clock;
 use super::super::command::{Command, Commands};
 use super::super::seen::Seen;
 use super::super::widget::{fan, link};
-use super::super::{ids, theme};
+use super::super::{ids, theme, words};
+use super::found;
 use super::hunt::so_far;
 
 /// Height of the chain.
@@ -33,6 +34,10 @@ const FOLDED_SCALE: f32 = 0.6;
 /// Share of the width that the fan takes.
 const FAN_SHARE: f32 = 0.165;
 
+/// Height of one chain where two stand below each other, and the room for the names before them.
+const PAIRED: f32 = 66.0;
+const NAMES: f32 = 118.0;
+
 /// Shows the chain.
 pub fn chain_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     // On a large screen the chain grows with it: it is what the back row must be able to read.
@@ -40,6 +45,55 @@ pub fn chain_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let is_folded = ui.available_width() < ONE_LINE;
     let height = if is_folded { ROW * 2.0 + 4.0 } else { HEIGHT * scale };
     let (_, area) = ui.allocate_space(vec2(ui.available_width(), height));
+    one_ui(ui, seen, area, scale, commands);
+}
+
+/// Shows two chains, link below link, so that what differs is read down the page.
+pub fn chains_ui(ui: &mut Ui, both: &[Seen<'_>], commands: &mut Commands) {
+    let scale = (ui.available_width() / USUAL_WIDTH).clamp(1.0, 2.0);
+    for seen in both {
+        let (_, area) = ui.allocate_space(vec2(ui.available_width(), PAIRED * scale));
+        let (name, chain) = area.split_left_right_at_x(area.left() + NAMES * scale);
+        name_ui(ui, seen, name, scale);
+        let mut asked = Commands::default();
+        one_ui(ui, seen, chain, scale * 0.88, &mut asked);
+        seen.ask(asked, commands);
+    }
+}
+
+/// Whose chain it is, and what is dangerous there.
+fn name_ui(ui: &Ui, seen: &Seen<'_>, area: Rect, scale: f32) {
+    let palette = &seen.palette;
+    let grave = found::levels(seen).min();
+    let response = ui.interact(area, ids::chain_name(seen.number), Sense::HOVER);
+    let told = if grave.is_some() { format!("{}: {}", seen.name, found::counted(seen)) } else { seen.name.to_owned() };
+    response.widget_info(|| WidgetInfo::labeled(egui::Role::Label, true, format!("Chain of {told}")));
+    let inner = area.shrink2(vec2(3.0, 2.0));
+    let painter = ui.painter().with_clip_rect(area);
+    if seen.is_front {
+        painter.rect_filled(Rect::from_min_size(inner.min, vec2(4.0, inner.height() - 8.0)), 0.0, palette.chosen);
+    }
+    let left = inner.left() + 9.0;
+    let room = inner.right() - left;
+    let plate = 18.0 * scale;
+    let high = inner.height() - 6.0 - if grave.is_some() { plate + 2.0 } else { 0.0 };
+    // The largest letters in which all of the name can be read.
+    let set = |size: f32| painter.layout(seen.name.to_owned(), theme::bold(size * scale), palette.text, room);
+    let galley = [15.0, 13.5, 12.0].iter().map(|size| set(*size)).find(|galley| galley.size().y <= high);
+    painter.galley(pos2(left, inner.top()), galley.unwrap_or_else(|| set(11.0)), palette.text);
+    if let Some(level) = grave {
+        let (fill, ink) = palette.signal(level);
+        let at = Rect::from_min_size(pos2(left, inner.bottom() - plate - 4.0), vec2(room, plate));
+        painter.rect_filled(at, 2.0, fill);
+        let font = theme::bold(palette.letters(11.0 * scale).min(plate - 4.0));
+        painter.text(at.center(), Align2::CENTER_CENTER, words::signal(level), font, ink);
+    }
+    response.on_hover_text(told);
+}
+
+/// One chain in an area, or what takes its place.
+fn one_ui(ui: &Ui, seen: &Seen<'_>, area: Rect, scale: f32, commands: &mut Commands) {
+    let height = area.height();
     if let (Some(hunt), Some(eyes)) = (seen.hunt, seen.eyes) {
         hunt_ui(ui, seen, area, scale, (hunt, eyes));
         return;
@@ -48,11 +102,11 @@ pub fn chain_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     if chain.is_empty() {
         let words = "No air valve in this circuit: no chain from call to clutch.";
         ui.painter().text(area.center(), Align2::CENTER_CENTER, words, theme::plain(17.0), seen.palette.text);
-        let response = ui.interact(area, ids::fan(), egui::Sense::HOVER);
-        response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Label, true, words));
+        let response = ui.interact(area, ids::fan(seen.number), egui::Sense::HOVER);
+        response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Label, true, seen.told(words)));
         return;
     }
-    if is_folded {
+    if area.width() < ONE_LINE {
         folded_ui(ui, seen, area, commands);
         return;
     }
@@ -81,7 +135,7 @@ pub fn chain_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let to_fan = Rect::from_min_max(last.right_top(), pos2(last.right() + gap, last.bottom()));
     ui.painter().hline(to_fan.x_range(), to_fan.center().y, egui::Stroke::new(4.0, seen.palette.text));
     let fan_at = Rect::from_min_max(pos2(to_fan.right(), area.top()), pos2(area.right(), area.bottom() - 6.0));
-    fan::fan_ui(ui, fan_at, seen.verdict.standing, turned(seen), &seen.palette);
+    fan::fan_ui(ui, seen, fan_at, seen.verdict.standing, turned(seen));
 }
 
 /// How far the fan has turned.
@@ -99,7 +153,7 @@ fn plate_ui(
     commands: &mut Commands,
 ) {
     let standing = link::Standing { parts_here, chosen: seen.desk.link == Some(of.name), scale, compact };
-    if link::link_ui(ui, rect, of, standing, &seen.palette).clicked() {
+    if link::link_ui(ui, seen, rect, of, standing).clicked() {
         commands.push(Command::ShowLink(if standing.chosen { None } else { Some(of.name) }));
     }
 }
@@ -133,7 +187,7 @@ fn folded_ui(ui: &Ui, seen: &Seen<'_>, area: Rect, commands: &mut Commands) {
     let fan_at = cell(chain.len());
     let line = seen.palette.stroke(3.0, seen.palette.text);
     ui.painter().hline(fan_at.left() - FOLDED_GAP..=fan_at.left(), fan_at.center().y, line);
-    fan::fan_ui(ui, fan_at, seen.verdict.standing, turned(seen), &seen.palette);
+    fan::fan_ui(ui, seen, fan_at, seen.verdict.standing, turned(seen));
 }
 
 /// In a hunt, what takes the chain's place: what the driver says, minutes and readings so far, and the fan as it is seen.
@@ -143,9 +197,9 @@ fn hunt_ui(ui: &Ui, seen: &Seen<'_>, area: Rect, scale: f32, (hunt, eyes): (&Hun
     let note = Rect::from_min_max(area.min, pos2(area.right() - fan_width - 12.0, area.bottom() - 6.0));
     let seed = seen.studies.hunting.seed().map_or_else(String::new, |seed| format!(" {seed}"));
     let title = format!("Hunt{seed}: {}", so_far(hunt));
-    let response = ui.interact(note, ids::hunt(), Sense::HOVER);
+    let response = ui.interact(note, ids::hunt(seen.number), Sense::HOVER);
     let told = format!("{title}. The driver says: {}", hunt.complaint());
-    response.widget_info(|| WidgetInfo::labeled(egui::Role::Label, true, &told));
+    response.widget_info(|| WidgetInfo::labeled(egui::Role::Label, true, seen.told(&told)));
     let painter = ui.painter();
     painter.rect_filled(note, 7.0, palette.sheet);
     painter.rect_stroke(note, 7.0, Stroke::new(1.5, palette.line), StrokeKind::Inside);
@@ -167,5 +221,5 @@ fn hunt_ui(ui: &Ui, seen: &Seen<'_>, area: Rect, scale: f32, (hunt, eyes): (&Hun
     painter.galley(pos2(left, note.top() + 24.0 * scale), galley, palette.text);
     response.on_hover_text(hunt.complaint());
     let fan_at = Rect::from_min_max(pos2(note.right() + 12.0, area.top()), pos2(area.right(), area.bottom() - 6.0));
-    fan::fan_ui(ui, fan_at, eyes.fan.unwrap_or(Standing::None), 0.0, palette);
+    fan::fan_ui(ui, seen, fan_at, eyes.fan.unwrap_or(Standing::None), 0.0);
 }

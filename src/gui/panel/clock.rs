@@ -69,7 +69,7 @@ pub fn low_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
 
 /// A line of controls, which goes on below where letters are large.
 fn row(ui: &mut Ui, seen: &Seen<'_>, show: impl FnOnce(&mut Ui)) {
-    if seen.desk.space.is_low {
+    if seen.room.space.is_low {
         ui.horizontal_wrapped(show);
     } else {
         ui.horizontal(show);

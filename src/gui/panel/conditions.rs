@@ -24,7 +24,7 @@ pub struct ConditionsState {
 /// Shows the conditions.
 pub fn conditions_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut ConditionsState, commands: &mut Commands) {
     key_ui(ui, seen, commands);
-    seen.desk.space.list(ui, ("conditions", [false, true]), |ui| {
+    seen.room.space.list(ui, ("conditions", [false, true]), |ui| {
         ui.spacing_mut().item_spacing.y = 2.0;
         let marked = Condition::ALL.map(|c| (c, c.marks(seen.bench, seen.look.units)));
         let always = |c: Condition| matches!(c, Condition::Coolant | Condition::Air | Condition::Engine);

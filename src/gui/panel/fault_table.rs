@@ -200,7 +200,7 @@ fn chosen_ui(
             commands.push(Command::Act(if planted { Action::Repair(fault) } else { Action::Plant(fault) }));
         }
     }
-    seen.desk.space.list(ui, ("chosen fault", [false, false]), |ui| {
+    seen.room.space.list(ui, ("chosen fault", [false, false]), |ui| {
         ui.set_width(ui.available_width());
         for (place, line) in state.told.iter().flat_map(|(_, told)| told).enumerate() {
             let font = if place == 0 { theme::bold(13.0) } else { theme::plain(12.5) };

@@ -66,7 +66,7 @@ pub fn find_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut FindState, commands: &m
         ui.label(RichText::new(words).color(seen.palette.text));
         return;
     }
-    seen.desk.space.list(ui, ("find", [false, false]), |ui| {
+    seen.room.space.list(ui, ("find", [false, false]), |ui| {
         ui.set_width(ui.available_width());
         seen_ui(ui, seen, commands);
         let header = CollapsingHeader::new(heading(seen, "Say what was seen"));

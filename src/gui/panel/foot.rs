@@ -11,7 +11,7 @@ use super::super::seen::Seen;
 use super::{clock, instruments, ledger, news, safety, tray};
 
 /// Height of the ledger.
-const LEDGER: f32 = 44.0;
+pub(super) const LEDGER: f32 = 44.0;
 /// Share of a low window that what lies below the drawing takes at most, and with clock or instruments out.
 const SHARES: (f32, f32) = (0.33, 0.42);
 /// Height that the drawing keeps in a low window, and what is left of the band for that at least.
@@ -31,10 +31,13 @@ pub fn foot_ui(ui: &mut Ui, seen: &Seen<'_>, frame: Framed<'_>, commands: &mut C
     foot(ui, "safety", &mut |ui| safety::safety_ui(ui, seen));
     foot(ui, "tray", &mut |ui| tray::tray_ui(ui, seen, commands));
     // Of one height whatever stands in it, so that the drawing keeps still when something is put in.
-    let band = Panel::bottom("ledger").resizable(false).exact_size(LEDGER).frame(frame(8, 4));
-    band.show(ui, |ui| ledger::ledger_ui(ui, seen, commands));
+    // Where two drawings are seen, each has its own.
+    if !seen.room.pair.has_two_drawings() {
+        let band = Panel::bottom("ledger").resizable(false).exact_size(LEDGER).frame(frame(8, 4));
+        band.show(ui, |ui| ledger::ledger_ui(ui, seen, commands));
+    }
     // Below the conditions, so that they keep still.
-    if seen.filing.news.is_some() {
+    if seen.papers.news.is_some() {
         foot(ui, "news", &mut |ui| news::news_ui(ui, seen, commands));
     }
 }
@@ -54,7 +57,7 @@ pub fn low_ui(ui: &mut Ui, seen: &Seen<'_>, frame: Framed<'_>, commands: &mut Co
         let scroll = scroll.min_scrolled_height(most);
         scroll.scroll_bar_visibility(ScrollBarVisibility::VisibleWhenNeeded).show(ui, |ui| {
             ui.set_width(ui.available_width());
-            if seen.filing.news.is_some() {
+            if seen.papers.news.is_some() {
                 news::news_ui(ui, seen, commands);
             }
             // What is read comes first.

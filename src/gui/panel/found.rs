@@ -33,7 +33,7 @@ pub fn found_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let none = levels(seen).next().is_none();
     let heading = if none { "No hazard in this state".to_owned() } else { counted(seen) };
     ui.label(RichText::new(heading).font(theme::bold(13.0)).color(seen.palette.text));
-    seen.desk.space.list(ui, ("found", [false, false]), |ui| {
+    seen.room.space.list(ui, ("found", [false, false]), |ui| {
         if seen.eyes.is_some() && !none {
             let words = "As it would be on a truck without any fault:";
             ui.label(RichText::new(words).color(seen.palette.quiet));

@@ -40,7 +40,7 @@ pub fn hunt_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut HuntState, commands: &m
     let hunting = &seen.studies.hunting;
     let number = seen.hunt.and(hunting.seed()).map_or_else(String::new, |seed| format!(" {seed}"));
     ui.label(RichText::new(format!("Hunt{number}")).font(theme::bold(15.0)).color(seen.palette.text));
-    seen.desk.space.list(ui, ("hunt", [false, false]), |ui| {
+    seen.room.space.list(ui, ("hunt", [false, false]), |ui| {
         ui.set_width(ui.available_width());
         match (seen.hunt, seen.report) {
             _ if hunting.is_at_work() => {

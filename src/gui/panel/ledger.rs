@@ -3,7 +3,7 @@
 //! One line when nothing is changed. Undo and redo stand at its end, with the names of what they would take back or
 //! make again.
 
-use egui::{Align, Layout, RichText, ScrollArea, Ui};
+use egui::{Align, Label, Layout, RichText, ScrollArea, Ui};
 
 use crate::bench::{Action, Change, Fault};
 
@@ -36,20 +36,22 @@ fn changes(seen: &Seen<'_>) -> Vec<Change> {
 pub fn ledger_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let changes = changes(seen);
     // The names of steps give way to what is changed.
-    let longest = if seen.desk.space.is_narrow { 0 } else { LONGEST };
+    let longest = if seen.room.space.is_narrow || seen.room.pair.has_two_drawings() { 0 } else { LONGEST };
     ui.horizontal_centered(|ui| {
         ui.label(RichText::new("Ledger").font(theme::bold(14.0)).color(seen.palette.text));
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             let named = |action: &Action| words::action(seen.bench.circuit(), action);
             // What was done to a truck in a hunt is put back, not undone.
             if seen.eyes.is_none() {
-                step_ui(ui, ("Redo", longest), seen.bench.redoable().map(named), Action::Redo, commands);
-                step_ui(ui, ("Undo", longest), seen.bench.undoable().map(named), Action::Undo, commands);
+                step_ui(ui, seen, ("Redo", longest), seen.bench.redoable().map(named), Action::Redo, commands);
+                step_ui(ui, seen, ("Undo", longest), seen.bench.undoable().map(named), Action::Undo, commands);
             }
             // A fault is put right by itself: it was in the world before anybody put a hand to it.
             let by_hand =
                 |change: &Change| !matches!(change, Change::Faulty(fault) if !matches!(fault, Fault::Blown(_)));
-            if changes.iter().any(by_hand) && ui.button("Put all back").clicked() {
+            if changes.iter().any(by_hand)
+                && ui.button("Put all back").accessible_name(seen.told("Put all back")).clicked()
+            {
                 commands.push(Command::Act(Action::PutAllBack));
             }
             ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
@@ -58,10 +60,10 @@ pub fn ledger_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
                         Some(_) => "You have changed nothing.",
                         None => "Nothing is changed: the truck is as built.",
                     };
-                    ui.label(RichText::new(words).color(seen.palette.quiet));
+                    ui.add(Label::new(RichText::new(words).color(seen.palette.quiet)).truncate());
                     return;
                 }
-                let scroll = ScrollArea::horizontal().id_salt("ledger").auto_shrink([false, true]);
+                let scroll = ScrollArea::horizontal().id_salt(("ledger", seen.number)).auto_shrink([false, true]);
                 scroll.show(ui, |ui| {
                     ui.horizontal(|ui| {
                         for change in &changes {
@@ -82,13 +84,20 @@ fn entry_ui(ui: &mut Ui, seen: &Seen<'_>, (name, back): (String, Action), comman
         _ => "Put back",
     };
     // Several entries have the same button; a screen reader hears which is meant.
-    if ui.button(word).accessible_name(format!("{word}: {name}")).clicked() {
+    if ui.button(word).accessible_name(seen.told(&format!("{word}: {name}"))).clicked() {
         commands.push(Command::Act(back));
     }
     ui.separator();
 }
 
-fn step_ui(ui: &mut Ui, (word, longest): (&str, usize), action: Option<String>, step: Action, commands: &mut Commands) {
+fn step_ui(
+    ui: &mut Ui,
+    seen: &Seen<'_>,
+    (word, longest): (&str, usize),
+    action: Option<String>,
+    step: Action,
+    commands: &mut Commands,
+) {
     let is_there = action.is_some();
     let shown = match &action {
         None => word.to_owned(),
@@ -100,7 +109,7 @@ fn step_ui(ui: &mut Ui, (word, longest): (&str, usize), action: Option<String>, 
     };
     let name = action.unwrap_or_default();
     let keys = if step == Action::Undo { "Ctrl+Z" } else { "Ctrl+Shift+Z or Ctrl+Y" };
-    let button = ui.add_enabled(is_there, egui::Button::new(shown));
+    let button = ui.add_enabled(is_there, egui::Button::new(&shown)).accessible_name(seen.told(&shown));
     if button.on_hover_text(format!("{word} {name} ({keys})")).clicked() {
         commands.push(Command::Act(step));
     }

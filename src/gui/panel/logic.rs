@@ -39,7 +39,7 @@ pub fn logic_ui(ui: &mut Ui, seen: &Seen<'_>) {
         ui.label(RichText::new(first).color(palette.text));
     }
     rows_ui(ui, seen, table);
-    seen.desk.space.list(ui, ("logic in words", [false, false]), |ui| {
+    seen.room.space.list(ui, ("logic in words", [false, false]), |ui| {
         ui.set_width(ui.available_width());
         for sentence in sentences(table).iter().skip(1) {
             ui.label(RichText::new(sentence).color(palette.text));

@@ -13,12 +13,12 @@ use crate::study::wording::quantity_name;
 use super::super::command::{Command, Commands, Source};
 use super::super::seen::Seen;
 use super::super::theme;
-use super::dialogs::heading;
+use super::dialogs::{heading, opening, where_ui};
 
 /// Height of what a finger presses.
 const FINGER: f32 = 44.0;
 /// Height that what comes of the answers keeps.
-const BELOW: f32 = 176.0;
+const BELOW: f32 = 224.0;
 /// Width of the field for points.
 const POINTS: f32 = 150.0;
 
@@ -67,7 +67,13 @@ impl MakingState {
 }
 
 /// Shows the dialog's inside.
-pub fn making_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut MakingState, height: f32, commands: &mut Commands) {
+pub fn making_ui(
+    ui: &mut Ui,
+    seen: &Seen<'_>,
+    (state, beside): (&mut MakingState, &mut bool),
+    height: f32,
+    commands: &mut Commands,
+) {
     heading(ui, seen, "A circuit from answers");
     let questions = ScrollArea::vertical().id_salt("questions").max_height((height - BELOW).max(120.0));
     questions.auto_shrink([false, true]).show(ui, |ui| {
@@ -81,7 +87,7 @@ pub fn making_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut MakingState, height: 
         }
     });
     ui.separator();
-    came_ui(ui, seen, state, commands);
+    came_ui(ui, seen, state, beside, commands);
 }
 
 fn label(seen: &Seen<'_>, words: &str) -> RichText {
@@ -150,21 +156,22 @@ fn question_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut MakingState, question: 
 }
 
 /// What the circuit would do, or why there is none.
-fn came_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut MakingState, commands: &mut Commands) {
+fn came_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut MakingState, beside: &mut bool, commands: &mut Commands) {
     let came = state.came();
     let made = came.as_ref().ok();
     let words = match came {
         Ok(made) => made.says.join(" "),
         Err(refusal) => refusal.to_string(),
     };
-    let told = ScrollArea::vertical().id_salt("came").max_height(BELOW - 96.0).auto_shrink([false, false]);
+    let told = ScrollArea::vertical().id_salt("came").max_height(BELOW - 144.0).auto_shrink([false, false]);
     told.show(ui, |ui| ui.label(RichText::new(words).color(seen.palette.text)));
+    where_ui(ui, seen, beside);
     ui.horizontal(|ui| {
         let button = Button::new(RichText::new("Put it on the bench").font(theme::bold(13.5)));
         if ui.add_enabled(made.is_some(), button.min_size(vec2(180.0, FINGER))).clicked()
             && let Some(made) = made
         {
-            commands.push(Command::Open(Source::Made(made.text.clone())));
+            commands.push(opening(*beside, Source::Made(made.text.clone())));
         }
         if ui.add(Button::new("Close").min_size(vec2(80.0, FINGER))).clicked() {
             commands.push(Command::Ask(None));

@@ -2,12 +2,13 @@
 //!
 //! Every panel reads a [`Seen`](super::seen::Seen) and pushes commands. [`bar`] top line, [`chain`] the five links,
 //! [`reasons`] of a chosen link, [`conditions`] the scales, [`found`] hazards and what is looked at, [`prove`] what
-//! engages or releases by hand, [`logic`] its table, [`fault_table`] what can be wrong, [`find`] and [`hunt`] its finding, [`clock`] time and its strip chart, [`instruments`] what is
+//! engages or releases by hand, [`logic`] its table, [`fault_table`] what can be wrong, [`find`] and [`hunt`] its finding, [`build`] the circuit as built, to be changed, with [`kinds`] to add and [`values`] to put in, [`clock`] time and its strip chart, [`instruments`] what is
 //! measured, [`ledger`] what is changed, [`tray`] the tools, [`safety`] the standing line, [`foot`] these four together, [`strip`] what is
-//! folded where there is little room, [`dialogs`] what lies over
+//! folded where there is little room, [`names`] the circuits that are open, [`pane`] one of two seen at once, [`dialogs`] what lies over
 //! the window, [`card`] and [`faults`] among it.
 
 pub mod bar;
+pub mod build;
 pub mod card;
 pub mod chain;
 pub mod clock;
@@ -20,11 +21,14 @@ pub mod foot;
 pub mod found;
 pub mod hunt;
 pub mod instruments;
+pub mod kinds;
 pub mod ledger;
 pub mod logic;
 pub mod making;
+pub mod names;
 pub mod news;
 pub mod overlay;
+pub mod pane;
 pub mod prove;
 pub mod reasons;
 pub mod safety;
@@ -32,3 +36,4 @@ pub mod saving;
 pub mod strip;
 pub mod terms;
 pub mod tray;
+pub mod values;

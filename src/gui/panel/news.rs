@@ -12,7 +12,7 @@ use super::dialogs::FINGER;
 
 /// Shows the band, if there is news.
 pub fn news_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
-    let Some(News { path, holds, is_gone }) = &seen.filing.news else { return };
+    let Some(News { path, holds, is_gone }) = &seen.papers.news else { return };
     let name = path.file_name().unwrap_or(path.as_os_str()).to_string_lossy();
     let what = match holds {
         Holds::Circuit => "the circuit here",

@@ -28,21 +28,24 @@ pub fn overlay_ui(ui: &mut Ui, seen: &Seen<'_>, board: Rect, corner: Corner, com
         ui.painter().rect_filled(room.expand(2.0), 0.0, seen.palette.ground);
     }
     match corner {
+        Corner::Buttons => row(ui, room, &mut |ui| buttons_ui(ui, seen, true, commands)),
         Corner::Row => row(ui, room, &mut |ui| {
-            buttons_ui(ui, commands);
+            buttons_ui(ui, seen, false, commands);
             ui.add_space(4.0);
             gauges_ui(ui, seen);
         }),
         Corner::Block => {
             let (above, below) = room.split_top_bottom_at_fraction(0.52);
             row(ui, above, &mut |ui| gauges_ui(ui, seen));
-            row(ui, below, &mut |ui| buttons_ui(ui, commands));
+            row(ui, below, &mut |ui| buttons_ui(ui, seen, false, commands));
         }
         Corner::Column => {
             let (buttons, gauges) = room.split_left_right_at_x(room.right() - gauge::SIZE.x);
             let down = |rect: Rect| UiBuilder::new().max_rect(rect).layout(Layout::bottom_up(Align::Center));
             ui.scope_builder(down(gauges), |ui| gauges_ui(ui, seen));
-            ui.scope_builder(down(buttons.with_max_x(buttons.right() - 6.0)), |ui| buttons_ui(ui, commands));
+            ui.scope_builder(down(buttons.with_max_x(buttons.right() - 6.0)), |ui| {
+                buttons_ui(ui, seen, false, commands);
+            });
         }
         Corner::Gauges => {
             let down = Layout::bottom_up(Align::Center);
@@ -57,17 +60,17 @@ pub fn hovering_ui(ui: &Ui, seen: &Seen<'_>, board: Rect) {
         return;
     }
     let frame = Frame::new().fill(seen.palette.ground).stroke(Stroke::new(3.0, seen.palette.focus)).inner_margin(14);
-    let words = RichText::new("Let go: it is put on the bench").font(theme::bold(18.0)).color(seen.palette.text);
+    let words = RichText::new("Let go: the circuit is opened").font(theme::bold(18.0)).color(seen.palette.text);
     let area = Area::new(ids::hovering()).order(Order::Tooltip).pivot(Align2::CENTER_CENTER).fixed_pos(board.center());
     area.show(ui.ctx(), |ui| frame.show(ui, |ui| ui.add(Label::new(words).extend())));
 }
 
 /// From right to left, or upwards.
-fn buttons_ui(ui: &mut Ui, commands: &mut Commands) {
+fn buttons_ui(ui: &mut Ui, seen: &Seen<'_>, is_slim: bool, commands: &mut Commands) {
     let is_column = ui.layout().is_vertical();
     let mut buttons = [
         ("+", "Zoom in", "Nearer (+)", Move::Zoom(ZOOM_STEP)),
-        (if is_column { "All" } else { "Whole sheet" }, "Whole sheet", "See all of it (F)", Move::Fit),
+        (if is_column || is_slim { "All" } else { "Whole sheet" }, "Whole sheet", "See all of it (F)", Move::Fit),
         ("\u{2212}", "Zoom out", "Further (\u{2212})", Move::Zoom(1.0 / ZOOM_STEP)),
     ];
     if is_column {
@@ -75,7 +78,7 @@ fn buttons_ui(ui: &mut Ui, commands: &mut Commands) {
     }
     for (text, name, hint, asked) in buttons {
         let button = ui.add(egui::Button::new(text).min_size(vec2(36.0, 32.0)));
-        if button.on_hover_text(hint).accessible_name(name).clicked() {
+        if button.on_hover_text(hint).accessible_name(seen.told(name)).clicked() {
             commands.push(Command::View(asked));
         }
     }
@@ -94,6 +97,6 @@ fn gauges_ui(ui: &mut Ui, seen: &Seen<'_>) {
         // While time passes both pressures are what the flow figures make of them.
         let example = seen.clock.is_some() && seen.bench.circuit().rests_on_example(Telling::Air);
         let gauge = Gauge { name, value: seen.gauges[place].map(shown), full, least, unit, example };
-        gauge::gauge_ui(ui, ids::gauge(place), rect, &gauge, &seen.palette);
+        gauge::gauge_ui(ui, ids::gauge(seen.number, place), rect, &gauge, seen);
     }
 }

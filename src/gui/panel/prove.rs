@@ -55,13 +55,13 @@ pub fn prove_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) -> Option
         );
         return None;
     }
-    let acts = match seen.desk.proving {
+    let acts = match seen.room.proving {
         Proving::Engage => &proof.engage,
         Proving::Release => &proof.release,
     };
     under_ui(ui, seen, proof, commands);
-    let name = ("proving", seen.desk.proving as u8);
-    seen.desk.space.list(ui, (name, [false, false]), |ui| list_ui(ui, seen, acts, commands))
+    let name = ("proving", seen.room.proving as u8);
+    seen.room.space.list(ui, (name, [false, false]), |ui| list_ui(ui, seen, acts, commands))
 }
 
 fn heading_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
@@ -69,7 +69,7 @@ fn heading_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     ui.horizontal(|ui| {
         let width = (ui.available_width() - ui.spacing().item_spacing.x) / 2.0;
         for (what, name) in [(Proving::Engage, "To engage"), (Proving::Release, "To release")] {
-            let button = egui::Button::selectable(seen.desk.proving == what, name).min_size(vec2(width, 34.0));
+            let button = egui::Button::selectable(seen.room.proving == what, name).min_size(vec2(width, 34.0));
             if ui.add(button).clicked() {
                 commands.push(Command::Prove(what));
             }
@@ -91,7 +91,7 @@ fn under_ui(ui: &mut Ui, seen: &Seen<'_>, proof: &Proof, commands: &mut Commands
     let quiet = |ui: &mut Ui, text: &str| {
         ui.label(RichText::new(text).color(palette.quiet));
     };
-    match (seen.desk.proving, &proof.release_from, proof.release_under) {
+    match (seen.room.proving, &proof.release_from, proof.release_under) {
         (Proving::Engage, ..) if proof.at_rest == Standing::Engaged => {
             quiet(ui, "Key on, engine stopped, cold: this clutch is engaged already, with nothing done.");
         }
@@ -120,7 +120,7 @@ fn list_ui(ui: &mut Ui, seen: &Seen<'_>, acts: &[ProvingAct], commands: &mut Com
         }
         let heading = RichText::new(format!("{} ({})", class_words(class), of_class.len())).font(theme::bold(13.0));
         let header = egui::CollapsingHeader::new(heading.color(seen.palette.text))
-            .id_salt(("class", class as u8, seen.desk.proving as u8))
+            .id_salt(("class", class as u8, seen.room.proving as u8))
             .default_open(class == Class::Usual);
         header.show(ui, |ui| {
             ui.label(RichText::new(class_meaning(class)).color(seen.palette.quiet));
@@ -142,7 +142,7 @@ fn list_ui(ui: &mut Ui, seen: &Seen<'_>, acts: &[ProvingAct], commands: &mut Com
 fn row_ui(ui: &mut Ui, seen: &Seen<'_>, act: &ProvingAct, commands: &mut Commands) -> Option<PointedAct> {
     let done = is_done(seen.bench, &act.acts);
     let (_, rect) = ui.allocate_space(vec2(ui.available_width() - 6.0, ROW));
-    let response = ui.interact(rect, ids::proving(seen.desk.proving, &act.acts), Sense::click());
+    let response = ui.interact(rect, ids::proving(seen.room.proving, &act.acts), Sense::click());
     let title = act.acts.iter().map(short_words).collect::<Vec<_>>().join(", then ");
     let below = below_words(seen, act);
     let word = if done { "Put back" } else { "Try" };

@@ -17,14 +17,14 @@ pub fn is_open(seen: &Seen<'_>) -> bool {
 /// Shows the reasons.
 pub fn reasons_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let Some(link) = seen.verdict.chain.iter().find(|link| Some(link.name) == seen.desk.link) else { return };
-    let most = if seen.desk.space.is_low { 56.0 } else { 110.0 };
+    let most = if seen.room.space.is_low { 56.0 } else { 110.0 };
     ui.horizontal_wrapped(|ui| {
         let heading = format!("Why: {}", link.name.word());
         ui.label(RichText::new(heading).font(theme::bold(15.0)).color(seen.palette.text));
         if ui.button("Close reasons").clicked() {
             commands.push(Command::ShowLink(None));
         }
-        if !seen.desk.space.is_low {
+        if !seen.room.space.is_low {
             ui.label(RichText::new("What it rests on is marked in the drawing.").color(seen.palette.quiet));
         }
     });

@@ -24,7 +24,7 @@ pub const LINE: &str = "On the truck: parking brake on, wheels blocked. Prove by
 
 /// Shows the line in a low window: its beginning beside a button that unfolds all of it, up to a height.
 pub fn folded_ui(ui: &mut Ui, seen: &Seen<'_>, most: f32, commands: &mut Commands) {
-    let out = seen.desk.unfolded.cautions;
+    let out = seen.room.unfolded.cautions;
     if out {
         ScrollArea::vertical()
             .id_salt("cautions")

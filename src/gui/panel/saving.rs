@@ -34,7 +34,12 @@ pub fn save_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut SaveState, commands: &m
     let what = (Holds::Session, session, "Session file", "Save session");
     field_ui(ui, seen, what, &mut state.session, commands);
     ui.separator();
-    let circuit = "The circuit alone, to the letter as it was read, for a text editor or the command line.";
+    let circuit = if seen.papers.is_changed() {
+        "The circuit alone, as it has been changed, for a text editor or the command line. Remarks at the top of its \
+         file are kept, those between its lines are not."
+    } else {
+        "The circuit alone, to the letter as it was read, for a text editor or the command line."
+    };
     field_ui(ui, seen, (Holds::Circuit, circuit, "Circuit file", "Save circuit"), &mut state.circuit, commands);
     no_dialog_ui(ui, seen);
     close_ui(ui, commands);
@@ -47,7 +52,7 @@ fn field_ui(
     field: &mut Field,
     commands: &mut Commands,
 ) {
-    let proposed = seen.filing.proposal(seen.bench.circuit().title(), Wanted::Save(holds));
+    let proposed = seen.papers.proposal(seen.bench.circuit().title(), Wanted::Save(holds));
     if field.proposed != proposed {
         *field = Field { typed: proposed.clone(), proposed };
     }

@@ -20,7 +20,7 @@ pub fn strips_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let frame = Frame::new().fill(seen.palette.ground).inner_margin(2);
     let right = Panel::right("strip of conditions").resizable(false).exact_size(WIDTH).frame(frame);
     right.show(ui, |ui| strip_ui(ui, seen, (Beside::Conditions, "Conditions"), commands));
-    let Some(drawer) = seen.desk.drawer else { return };
+    let Some(drawer) = seen.room.drawer else { return };
     let left = Panel::left("strip of the drawer").resizable(false).exact_size(WIDTH).frame(frame);
     left.show(ui, |ui| strip_ui(ui, seen, (Beside::Drawer, word(drawer)), commands));
 }
@@ -33,13 +33,14 @@ pub fn word(drawer: Drawer) -> &'static str {
         Drawer::Faults => "Faults",
         Drawer::Find => "Find",
         Drawer::Hunt => "Hunt",
+        Drawer::Build => "Build",
     }
 }
 
 fn strip_ui(ui: &mut Ui, seen: &Seen<'_>, (beside, word): (Beside, &str), commands: &mut Commands) {
     let palette = &seen.palette;
     let (_, rect) = ui.allocate_space(ui.available_size());
-    let out = seen.desk.unfolded.beside == Some(beside);
+    let out = seen.room.unfolded.beside == Some(beside);
     let response = ui.interact(rect, ids::strip(beside), Sense::click());
     let grave = found::levels(seen).min().filter(|_| beside == Beside::Conditions);
     let told = grave.map(|_| format!(", {}", found::counted(seen))).unwrap_or_default();

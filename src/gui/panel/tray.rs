@@ -6,6 +6,7 @@ use egui::{Align2, Button, Rect, Response, RichText, Sense, Stroke, StrokeKind, 
 
 use crate::bench::LeadFuse;
 
+use super::super::build::Hold;
 use super::super::command::{Command, Commands};
 use super::super::filing::FileStep;
 use super::super::instrument::{Device, Dial, Handling, Pole};
@@ -36,7 +37,7 @@ const TAKEN_UP: &str = "Taken up again where it was left.";
 
 /// Shows the tray.
 pub fn tray_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
-    if seen.desk.space.is_narrow {
+    if seen.room.space.is_narrow {
         ui.spacing_mut().item_spacing.y = 2.0;
         ui.horizontal_wrapped(|ui| {
             ui.spacing_mut().item_spacing.x = GAP;
@@ -77,7 +78,7 @@ pub fn tray_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
 
 /// A way back to the beginning, where something was taken up.
 fn anew_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
-    if !seen.filing.taken_up {
+    if !seen.papers.taken_up {
         return;
     }
     let anew = Button::new("Begin anew").min_size(vec2(92.0, 50.0));
@@ -90,7 +91,7 @@ fn anew_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
 /// The last thing said, or what the tool in hand does.
 fn said_ui(ui: &mut Ui, seen: &Seen<'_>) {
     let text = match seen.desk.said.as_str() {
-        "" if seen.filing.taken_up => TAKEN_UP.to_owned(),
+        "" if seen.papers.taken_up => TAKEN_UP.to_owned(),
         "" => help(seen.desk),
         said => said.to_owned(),
     };
@@ -98,9 +99,9 @@ fn said_ui(ui: &mut Ui, seen: &Seen<'_>) {
 }
 
 fn tool_ui(ui: &mut Ui, seen: &Seen<'_>, (kind, name, key): (ToolKind, &str, &str), place: f32) -> Response {
-    let held = seen.desk.tool.kind() == kind;
+    let held = seen.desk.tool.kind() == kind && !seen.desk.is_building();
     // In a low window the place is lower, and the picture in it smaller.
-    let (height, half) = if seen.desk.space.is_low { (46.0, 10.0) } else { (50.0, 13.0) };
+    let (height, half) = if seen.room.space.is_low { (46.0, 10.0) } else { (50.0, 13.0) };
     let (_, rect) = ui.allocate_space(vec2(place, height + 4.0));
     let response = ui.interact(rect, ids::tool(kind), Sense::click());
     response.widget_info(|| WidgetInfo::selected(egui::Role::Button, true, held, name));
@@ -132,6 +133,11 @@ fn tool_ui(ui: &mut Ui, seen: &Seen<'_>, (kind, name, key): (ToolKind, &str, &st
 
 fn hold_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let palette = &seen.palette;
+    if seen.desk.is_building() {
+        let words = "Building the circuit";
+        ui.label(RichText::new(words).font(theme::bold(13.5)).color(palette.text));
+        return;
+    }
     match &seen.desk.tool {
         Tool::Hand => {
             ui.label(RichText::new("Nothing in hand").font(theme::bold(13.5)).color(palette.text));
@@ -171,6 +177,14 @@ fn hold_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
 
 /// What the tool in hand does.
 fn help(desk: &Desk) -> String {
+    if desk.is_building() {
+        return match &desk.building.hold {
+            Hold::Nothing => "Click a part, wire or terminal to change it, or drag a part. A tool ends building.",
+            Hold::Wire(_) | Hold::End(..) => "Click the terminal it goes to. Esc lets go of it.",
+            Hold::Part(..) => "Click where it is to stand, or use the arrow keys and Enter. Esc lets go of it.",
+        }
+        .to_owned();
+    }
     match &desk.tool {
         Tool::Hand => "Click a switch to turn or press it, the key to turn it, anything else to read about it.",
         Tool::Lead { first: None } => "Click a terminal for the first clip. A loose wire end will do as well.",

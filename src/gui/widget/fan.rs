@@ -8,16 +8,17 @@ use egui::{Align2, Pos2, Rect, Sense, Shape, Stroke, Ui, WidgetInfo, pos2, vec2}
 
 use crate::study::answer::Standing;
 
-use super::super::theme::{self, Palette};
-use super::super::{ids, words};
+use super::super::seen::Seen;
+use super::super::{ids, theme, words};
 
 const BLADES: usize = 8;
 
 /// Shows what the fan does, its blades turned by so many radians.
-pub fn fan_ui(ui: &Ui, rect: Rect, standing: Standing, turned: f32, palette: &Palette) {
-    let response = ui.interact(rect, ids::fan(), Sense::HOVER);
+pub fn fan_ui(ui: &Ui, seen: &Seen<'_>, rect: Rect, standing: Standing, turned: f32) {
+    let palette = &seen.palette;
+    let response = ui.interact(rect, ids::fan(seen.number), Sense::HOVER);
     let word = words::fan(standing);
-    response.widget_info(|| WidgetInfo::labeled(egui::Role::Label, true, format!("Fan {word}")));
+    response.widget_info(|| WidgetInfo::labeled(egui::Role::Label, true, seen.told(&format!("Fan {word}"))));
     let painter = ui.painter();
     let radius = (rect.height() / 2.0 - 6.0).min(rect.width() * 0.27);
     let middle = pos2(rect.left() + radius + 8.0, rect.center().y);
@@ -50,7 +51,7 @@ pub fn fan_ui(ui: &Ui, rect: Rect, standing: Standing, turned: f32, palette: &Pa
     }
     let left = middle.x + radius + 10.0;
     let room = (rect.right() - left).max(30.0);
-    let scale = (rect.height() / 80.0).max(1.0);
+    let scale = (rect.height() / 80.0).max(if seen.room.pair.has_two() { 0.8 } else { 1.0 });
     let (above, below) = (rect.center().y - 13.0 * scale, rect.center().y + 9.0 * scale);
     painter.text(
         pos2(left, above),

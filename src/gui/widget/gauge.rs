@@ -7,7 +7,8 @@ use egui::{Align2, Id, Rect, Role, Sense, Shape, Stroke, Ui, Vec2, WidgetInfo, p
 
 use crate::study::wording::{EXAMPLE_MARK, EXAMPLE_NOTE};
 
-use super::super::theme::{self, Palette};
+use super::super::seen::Seen;
+use super::super::theme;
 
 /// Degrees at nought, clockwise from the right, and how far the scale goes on.
 const FROM: f32 = 135.0;
@@ -31,7 +32,8 @@ pub struct Gauge<'a> {
 }
 
 /// Shows a gauge in `rect`.
-pub fn gauge_ui(ui: &Ui, id: Id, rect: Rect, gauge: &Gauge<'_>, palette: &Palette) {
+pub fn gauge_ui(ui: &Ui, id: Id, rect: Rect, gauge: &Gauge<'_>, seen: &Seen<'_>) {
+    let palette = &seen.palette;
     let Gauge { name, value, full, least, unit, example } = *gauge;
     let mark = if example { EXAMPLE_MARK.to_string() } else { String::new() };
     let number = value.map_or_else(|| "none".to_owned(), |value| format!("{value:.0} {unit}{mark}"));
@@ -40,7 +42,7 @@ pub fn gauge_ui(ui: &Ui, id: Id, rect: Rect, gauge: &Gauge<'_>, palette: &Palett
         None => format!("{name} gauge, no clutch here"),
     };
     let response = ui.interact(rect, id, Sense::HOVER);
-    response.widget_info(|| WidgetInfo::labeled(Role::Label, true, &label));
+    response.widget_info(|| WidgetInfo::labeled(Role::Label, true, seen.told(&label)));
     let painter = ui.painter();
     let radius = rect.height() / 2.0 - 1.0;
     let middle = pos2(rect.left() + radius + 1.0, rect.center().y);

@@ -8,7 +8,11 @@ use egui::{Align2, FontId, Painter, Rect, Response, Sense, Shape, Stroke, Stroke
 use crate::study::answer::Link;
 
 use super::super::ids;
+use super::super::seen::Seen;
 use super::super::theme::{self, Palette};
+
+/// Where name and number stand on a plate, as a share of its height from its edge.
+const EDGE: f32 = 14.0 / 76.0;
 
 /// How a plate is shown beside what its link says.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -24,12 +28,13 @@ pub struct Standing {
 }
 
 /// Shows a link's plate.
-pub fn link_ui(ui: &Ui, rect: Rect, link: &Link, standing: Standing, palette: &Palette) -> Response {
-    let response = ui.interact(rect, ids::link(link.name), Sense::click());
+pub fn link_ui(ui: &Ui, seen: &Seen<'_>, rect: Rect, link: &Link, standing: Standing) -> Response {
+    let palette = &seen.palette;
+    let response = ui.interact(rect, ids::link(seen.number, link.name), Sense::click());
     let name = link.name.word();
     let holds = if link.holds { "holds" } else { "does not hold" };
     let here = if standing.parts_here { ", the chain parts here" } else { "" };
-    let label = format!("{name}: {}, {}, {holds}{here}", link.word, link.number);
+    let label = seen.told(&format!("{name}: {}, {}, {holds}{here}", link.word, link.number));
     response.widget_info(|| WidgetInfo::selected(egui::Role::Button, true, standing.chosen, &label));
     let painter = ui.painter();
     let (fill, ink) = if link.drives { (palette.drives, palette.on_drives) } else { (palette.sheet, palette.text) };
@@ -44,9 +49,10 @@ pub fn link_ui(ui: &Ui, rect: Rect, link: &Link, standing: Standing, palette: &P
     if standing.compact {
         compact(painter, rect, link, palette, ink);
     } else {
-        fitted(painter, pos2(x, rect.top() + standing.scale * 14.0), name, plain(12.5), width, ink);
+        let edge = rect.height() * EDGE;
+        fitted(painter, pos2(x, rect.top() + edge), name, plain(12.5), width, ink);
         fitted(painter, rect.center(), &link.word, theme::bold(size(22.0)), between, ink);
-        fitted(painter, pos2(x, rect.bottom() - standing.scale * 14.0), &link.number, plain(13.0), width, ink);
+        fitted(painter, pos2(x, rect.bottom() - edge), &link.number, plain(13.0), width, ink);
     }
     if standing.chosen {
         let under = Rect::from_min_max(

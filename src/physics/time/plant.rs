@@ -142,7 +142,7 @@ impl Plant {
         let to_chamber = if stand.passing { both(self.paths.feed(), line, chamber) } else { 0.0 };
         let exhaust = if stand.passing { 0.0 } else { self.paths.exhaust };
         // A bad seat lets out what stands at the valve's outlet: the chamber's air or, past a closed valve, the line's.
-        let (behind, before) = if stand.passing { (self.paths.seat, 0.0) } else { (0.0, self.paths.seat) };
+        let (behind, before) = if stand.passing { (self.paths.seat, 0.0) } else { (0.0, self.paths.blows_past()) };
         let lost = free(exhaust + self.paths.leak + behind, chamber, ATMOSPHERE_KPA);
         [pumped, to_line, to_chamber, lost, free(before, line, ATMOSPHERE_KPA)]
     }
@@ -250,13 +250,31 @@ impl Plant {
         }
         let fan = values[FAN];
         let capacity = self.model.capacity_nm(self.chamber_gauge(values));
-        let slip_rpm = self.engine_rpm - fan;
+        if capacity <= 0.0 {
+            slopes[FAN] = self.free_fan_nm(fan) / self.clutch.fan_kg_m2 / per_rpm;
+            return 0.0;
+        }
+        let slip_rpm = self.carrying_rpm() - fan;
         // A driven fan's bearing is part of what it asks for.
-        let bearing = if fan > 0.0 && capacity <= 0.0 { FAN_BEARING_NM } else { 0.0 };
-        let net = capacity * slip_rpm.signum() - self.model.demand_nm(fan) - bearing;
+        let net = capacity * slip_rpm.signum() - self.model.demand_nm(fan);
         let net = if fan <= 0.0 && net < 0.0 || slip_rpm == 0.0 && fan == 0.0 { 0.0 } else { net };
         slopes[FAN] = net / self.clutch.fan_kg_m2 / per_rpm;
         capacity * slip_rpm.abs() * per_rpm
+    }
+
+    /// What turns a fan that the clutch has let go, in newton metres: its bearing, which holds it back or, running
+    /// rough, takes it along with the pulley.
+    fn free_fan_nm(&self, fan_rpm: f64) -> f64 {
+        let slip_rpm = self.engine_rpm - fan_rpm;
+        let dragged = if slip_rpm == 0.0 { 0.0 } else { self.model.dragged_nm * slip_rpm.signum() };
+        let held = if fan_rpm > 0.0 { FAN_BEARING_NM } else { 0.0 };
+        let net = dragged - self.model.demand_nm(fan_rpm) - held;
+        if fan_rpm <= 0.0 { net.max(0.0) } else { net }
+    }
+
+    /// Speed of the pulley in rpm while it carries the fan.
+    pub(super) fn carrying_rpm(&self) -> f64 {
+        self.model.carrying_rpm(self.engine_rpm)
     }
 
     /// A stopped engine cools slowly, its thermostat open or not: nothing pumps the coolant through the radiator.
@@ -267,7 +285,7 @@ impl Plant {
         }
         let (opens, full) = (engine.thermostat_opens.value(), engine.thermostat_full.value());
         let open = ((coolant - opens) / (full - opens)).clamp(0.0, 1.0);
-        let fan = engine.fan_cools_watts_per_kelvin * values[FAN] / GOVERNED_RPM;
+        let fan = engine.fan_cools_watts_per_kelvin * self.model.blades * values[FAN] / GOVERNED_RPM;
         let cooling = engine.radiator_watts_per_kelvin + fan;
         let made = engine.heat_to_coolant_watts * self.engine_rpm / GOVERNED_RPM;
         (made - open * cooling * (coolant - self.ambient_c)) / engine.coolant_joules_per_kelvin
@@ -297,7 +315,7 @@ impl Plant {
             return 0.0;
         }
         let warmer = (self.ambient_c - REFRIGERANT_AT_C) * engine.refrigerant_per_kelvin.value();
-        let fan = engine.fan_lowers_refrigerant.value() * values[FAN] / GOVERNED_RPM;
+        let fan = engine.fan_lowers_refrigerant.value() * self.model.blades * values[FAN] / GOVERNED_RPM;
         let loaded = (engine.refrigerant_rises.value() + warmer - fan) * self.engine_rpm / GOVERNED_RPM;
         let level = (engine.refrigerant_rests.value() + loaded).max(0.0);
         (level - values[REFRIGERANT]) / engine.refrigerant_seconds
@@ -334,11 +352,12 @@ impl Plant {
         // While the line feeds the chamber the tank stands above it, if only by a little.
         next.tank_with_line = next.protected_open
             && self.paths.protection > 0.0
+            && (stand.passing || !self.paths.crossed)
             && (next.chamber_settled || !stand.passing && self.paths.seat == 0.0)
             && (stand.tank_with_line || near(tank, line));
         let capacity = if self.bolted { f64::INFINITY } else { self.model.capacity_nm(chamber - ATMOSPHERE_KPA) };
-        let holds = capacity > 0.0 && capacity >= self.model.demand_nm(self.engine_rpm);
-        next.locked = holds && (stand.locked || self.bolted || (values[FAN] - self.engine_rpm).abs() < 0.5);
+        let holds = capacity > 0.0 && capacity >= self.model.demand_nm(self.carrying_rpm());
+        next.locked = holds && (stand.locked || self.bolted || (values[FAN] - self.carrying_rpm()).abs() < 0.5);
         next
     }
 }

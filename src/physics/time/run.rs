@@ -161,7 +161,7 @@ impl Run {
         };
         let clutch = outcome.clutch.map_or(ClutchState::Released, |c| c.state);
         let rpm = inputs.conditions.engine_rpm;
-        values[FAN] = if clutch == ClutchState::Engaged { rpm } else { 0.0 };
+        values[FAN] = if clutch == ClutchState::Engaged { plant.model.carrying_rpm(rpm) } else { 0.0 };
         let solved_c = values[COILS..].to_vec();
         let mut run = Self {
             circuit,
@@ -264,8 +264,10 @@ impl Run {
     /// Everything electric as it stands, with pressure and clutch as they are at this moment.
     pub fn outcome(&self) -> Outcome {
         let is_valve = self.outcome.chamber_kpa.is_some();
+        let [_, line, chamber] = self.plant.pressures(&self.values);
         let clutch = self.clutch_reading(&self.values);
         Outcome {
+            supply_kpa: (self.supply_gauge_kpa([line, chamber]) - ATMOSPHERE_KPA).max(0.0),
             chamber_kpa: is_valve.then(|| self.plant.chamber_gauge(&self.values)),
             clutch: is_valve.then_some(clutch),
             ..self.outcome.clone()
@@ -453,7 +455,7 @@ impl Run {
         }
         self.values[FAN] = self.values[FAN].max(0.0);
         if self.stand.locked {
-            self.values[FAN] = self.plant.engine_rpm;
+            self.values[FAN] = self.plant.carrying_rpm();
         }
     }
 
@@ -672,7 +674,7 @@ impl Run {
     fn clutch_reading(&self, values: &Values) -> ClutchReading {
         let rpm = self.plant.engine_rpm;
         let reading = self.plant.model.read(self.plant.chamber_gauge(values), rpm).bolted_if(self.plant.bolted);
-        let behind = rpm > 0.0 && !self.stand.locked && rpm - values[FAN] > 1.0;
+        let behind = rpm > 0.0 && !self.stand.locked && self.plant.carrying_rpm() - values[FAN] > 1.0;
         match reading.state {
             ClutchState::Engaged if behind && !self.plant.bolted => {
                 ClutchReading { state: ClutchState::Slipping, ..reading }
@@ -681,17 +683,21 @@ impl Run {
         }
     }
 
+    /// Pressure at the supply gauge in kPa (absolute) with line and chamber at these.
+    fn supply_gauge_kpa(&self, [line, chamber]: [f64; 2]) -> f64 {
+        if self.stand.passing && self.stand.chamber_settled {
+            return line;
+        }
+        self.plant.paths.supply_gauge(self.stand.passing, line, chamber.max(ATMOSPHERE_KPA))
+    }
+
     fn moment_of(&self, at_s: f64, values: &Values) -> Moment {
         let clutch = self.clutch_reading(values);
         let rpm = self.plant.engine_rpm;
         let carried = rpm > 0.0 && clutch.state != ClutchState::Released;
         let slip = if carried { ((rpm - values[FAN]) / rpm).clamp(0.0, 1.0) } else { 0.0 };
         let [tank, line, chamber] = self.plant.pressures(values);
-        let supply = if self.stand.passing && !self.stand.chamber_settled {
-            self.plant.paths.supply_gauge(line, chamber.max(ATMOSPHERE_KPA))
-        } else {
-            line
-        };
+        let supply = self.supply_gauge_kpa([line, chamber]);
         let valves = self.circuit.parts_with_ids().filter(|(_, part)| matches!(part.kind, Kind::AirValve(_)));
         Moment {
             at_s,

@@ -115,7 +115,7 @@ impl Rig {
         }
         Readings {
             standing,
-            supply_psi: Some(inputs.conditions.air_kpa / KPA_PER_PSI),
+            supply_psi: Some(lean.supply_kpa / KPA_PER_PSI),
             clutch_psi: lean.chamber_kpa.map(|kpa| kpa / KPA_PER_PSI),
             volts: self.points.iter().zip(&lean.volts).map(|(at, seen)| self.volts(inputs, lean, *at, *seen)).collect(),
         }

@@ -149,6 +149,9 @@ pub fn every(circuit: &Circuit) -> Vec<Fault> {
     found
 }
 
+/// What is heard and felt at the turning fan, and never read off a meter or gauge: to be planted, not to be told apart.
+const HEARD_AND_FELT: [Fault; 3] = [Fault::RoughBearing, Fault::SlackBelt, Fault::DamagedFan];
+
 /// What can be wrong with hoses, air and clutch.
 fn air_and_clutch() -> Vec<Fault> {
     let mut found = Vec::new();
@@ -156,7 +159,7 @@ fn air_and_clutch() -> Vec<Fault> {
     found.extend(HOLES_MM.map(Fault::LeakChamber));
     found.push(Fault::LeakSeat(SEAT_MM));
     found.extend([Fault::BlockedSupply, Fault::BlockedFilter, Fault::BlockedHose, Fault::BlockedExhaust]);
-    found.push(Fault::SwappedHoses);
+    found.extend([Fault::SwappedHoses, Fault::CrossedHoses]);
     found.push(Fault::Worn(rounded(FACING_LIMIT_MM * WORN_SHARE)));
     found.extend([Fault::Oiled, Fault::WeakSpring, Fault::SeizedPiston]);
     found
@@ -172,6 +175,7 @@ pub fn at(circuit: &Circuit, subject: Subject) -> Vec<Fault> {
             of_part(circuit, id, &part.tag, &part.kind, &mut found);
             if circuit.clutch_valve().is_some_and(|(valve, _)| valve == id) {
                 found.extend(air_and_clutch());
+                found.extend(HEARD_AND_FELT);
             }
             found
         }

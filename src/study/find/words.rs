@@ -141,6 +141,7 @@ pub fn repair(circuit: &Circuit, fault: &Fault) -> String {
         Fault::SwappedHoses => {
             "change over the supply and exhaust hoses at the clutch's valve, and tag them".to_owned()
         }
+        Fault::CrossedHoses => "change over the supply and clutch hoses at the clutch's valve, and tag them".to_owned(),
         Fault::Fitted(tag, _) => format!("fit {} of the rating that belongs there", part(tag)),
         Fault::Hold(tag, _) => format!("set {} to the time that belongs there, or renew it", part(tag)),
         Fault::Blown(tag) => format!("find why {} blew, then renew it with one of the same rating", part(tag)),
@@ -156,6 +157,9 @@ pub fn repair(circuit: &Circuit, fault: &Fault) -> String {
         Fault::Oiled => "stop what oils the clutch facing, then renew the facing".to_owned(),
         Fault::WeakSpring => "renew the clutch's springs".to_owned(),
         Fault::SeizedPiston => "free or renew the clutch's piston and its seals".to_owned(),
+        Fault::RoughBearing => "renew the bearing of hub or pulley, and measure its play".to_owned(),
+        Fault::SlackBelt => "tension or renew the belt, and look at its tensioner".to_owned(),
+        Fault::DamagedFan => "renew the fan, and look at its clearance in the shroud".to_owned(),
         Fault::ModuleDead(tag) => format!("prove supply and ground of {} first; then renew it", part(tag)),
         Fault::Reversed(tag) => format!("turn {} round", part(tag)),
         Fault::DiodeOpen(tag) => format!("renew {}: it is broken through", part(tag)),

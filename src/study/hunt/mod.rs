@@ -225,7 +225,7 @@ impl Hunt {
             lamps: lamps.collect(),
             fuses: self.looked_at.iter().map(|tag| (tag.clone(), is_blown(tag))).collect(),
             acts: self.bench.acts().cloned().collect(),
-            supply_kpa: self.bench.inputs().supply_kpa(),
+            supply_kpa: self.bench.outcome().supply_kpa,
         }
     }
 
@@ -262,7 +262,12 @@ impl Hunt {
                 let place = circuit.part_named(tag).map(Place::Part);
                 (times.to_renew(), place.into_iter().collect(), format!("renew {tag}"))
             }
-            Action::PutAllBack | Action::Plant(_) | Action::Repair(_) | Action::Undo | Action::Redo => {
+            Action::PutAllBack
+            | Action::Plant(_)
+            | Action::Repair(_)
+            | Action::Build(_)
+            | Action::Undo
+            | Action::Redo => {
                 return Err(Refusal::new(
                     "a truck in the yard knows no such change",
                     "do or put back one act, set a condition, or renew a fuse",

@@ -114,7 +114,7 @@ pub fn read_in(circuit: &Circuit, inputs: &Inputs, outcome: &Outcome, reading: &
         Reading::Clamp(tag) => Ok(scene.clamp(reading, wire(circuit, tag)?)),
         Reading::Gauge(gauge) => {
             let kpa = match gauge {
-                Gauge::Supply => Some(inputs.supply_kpa()),
+                Gauge::Supply => Some(outcome.supply_kpa),
                 Gauge::Clutch => outcome.chamber_kpa,
             };
             Ok(scene.untouched(reading, Value::Psi(kpa.map(|kpa| kpa / KPA_PER_PSI))))

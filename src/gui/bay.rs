@@ -1,0 +1,68 @@
+//! One circuit that is open in the window, with everything that is its own.
+//!
+//! Yields [`Bay`]. Which of several is in front, and which is seen beside it, is [`row`](super::row)'s; what of the
+//! window belongs to no single circuit is in [`Room`](super::seen::Room) and [`Look`](super::seen::Look).
+
+use super::board::board_ui::BoardState;
+use super::clock::Clock;
+use super::panel::build::BuildState;
+use super::panel::fault_table::FaultTableState;
+use super::panel::find::FindState;
+use super::panel::hunt::HuntState;
+use super::papers::Papers;
+use super::seen::Desk;
+use super::session::Session;
+use super::studies::Studies;
+
+/// What the drawers keep between frames.
+#[derive(Debug, Default)]
+pub struct Drawers {
+    pub(super) faults: FaultTableState,
+    pub(super) find: FindState,
+    pub(super) hunt: HuntState,
+    pub(super) build: BuildState,
+}
+
+/// One circuit that is open.
+#[derive(Debug)]
+pub struct Bay {
+    /// Its number in this window, for as long as it is open.
+    pub number: u32,
+    /// What it is called: its circuit's title, with a number where another of that title is open.
+    pub name: String,
+    /// The bench and what is worked out about it.
+    pub session: Session,
+    /// The longer answers.
+    pub studies: Studies,
+    /// What is in hand and looked at.
+    pub desk: Desk,
+    /// What is seen of the drawing.
+    pub board: BoardState,
+    /// Its files.
+    pub papers: Papers,
+    pub(super) drawers: Drawers,
+}
+
+impl Bay {
+    /// A bench as it stands, with its files.
+    pub(super) fn new(session: Session, papers: Papers) -> Self {
+        let name = session.bench().circuit().title().to_owned();
+        Self {
+            number: 0,
+            name,
+            session,
+            studies: Studies::default(),
+            desk: Desk::default(),
+            board: BoardState::default(),
+            papers,
+            drawers: Drawers::default(),
+        }
+    }
+
+    /// Does something with the clock; where time cannot go on, it is said why.
+    pub(super) fn with_clock(&mut self, act: impl FnOnce(&mut Clock)) {
+        if let Some(refusal) = self.session.with_clock(act) {
+            self.desk.said = format!("The clock has stopped: {refusal}");
+        }
+    }
+}

@@ -1,0 +1,109 @@
+//! The row of circuits that are open, where there are several: what each is called and what its fan does, which is in
+//! front, and what two of them share.
+//!
+//! A press brings a circuit to the front; the drawers, the conditions and the keyboard are about that one. Where there is
+//! room for one circuit only, this row alone tells of the others, so it says of each what its fan does and what is
+//! dangerous there.
+
+use egui::{Button, Rect, RichText, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
+
+use super::super::command::{Command, Commands};
+use super::super::seen::Seen;
+use super::super::space::Pair;
+use super::super::{ids, theme, words};
+use super::found;
+
+/// Height of what is pressed: a finger's, and that in a low window.
+const HEIGHTS: (f32, f32) = (44.0, 32.0);
+
+/// Shows the row. `together` is whether two are seen at once, and whether what is done on one is done on both.
+pub fn names_ui(ui: &mut Ui, all: &[Seen<'_>], together: (bool, bool), commands: &mut Commands) {
+    let Some(front) = all.iter().find(|seen| seen.is_front) else { return };
+    let height = if front.room.space.is_low { HEIGHTS.1 } else { HEIGHTS.0 };
+    ui.spacing_mut().item_spacing.x = 4.0;
+    ui.spacing_mut().item_spacing.y = 2.0;
+    ui.horizontal_wrapped(|ui| {
+        for seen in all {
+            if name_ui(ui, seen, height) {
+                commands.push(Command::Bring(Some(seen.number)));
+            }
+            let close = Button::new(RichText::new("\u{d7}").font(theme::bold(15.0))).min_size(vec2(30.0, height));
+            let words = format!("Close {}", seen.name);
+            if ui.add(close).on_hover_text(&words).accessible_name(&words).clicked() {
+                commands.push(Command::Close(seen.number));
+            }
+            ui.add_space(4.0);
+        }
+        let (side_by_side, both) = together;
+        let toggle = |ui: &mut Ui, on: bool, word: &str, help: &str| {
+            ui.add(Button::selectable(on, word).min_size(vec2(0.0, height))).on_hover_text(help).clicked()
+        };
+        let help = match front.room.pair {
+            Pair::Folded if side_by_side => "No room here for two drawings: what the other fan does stands with its name (B)",
+            _ => "Two circuits seen at once, or the one in front alone (B)",
+        };
+        if toggle(ui, side_by_side, "Side by side", help) {
+            commands.push(Command::SideBySide(!side_by_side));
+        }
+        let help = "Whatever is set, clipped on, lifted or turned in one is done in the other too, where it has the same \
+                    place (D)";
+        if toggle(ui, both, "Do the same on both", help) {
+            commands.push(Command::Together(!both));
+        }
+    });
+}
+
+/// One circuit's name with what its fan does; whether it was pressed.
+fn name_ui(ui: &mut Ui, seen: &Seen<'_>, height: f32) -> bool {
+    let palette = &seen.palette;
+    let standing = match seen.eyes {
+        Some(eyes) => eyes.fan,
+        None => Some(seen.verdict.standing),
+    };
+    let fan = standing.map_or_else(|| "not seen".to_owned(), |standing| format!("fan {}", words::fan(standing)));
+    let grave = found::levels(seen).min();
+    let (fill, ink) = if seen.is_front { (palette.chosen, palette.on_chosen) } else { (palette.raised, palette.text) };
+    let set = |text: &str, font| ui.painter().layout_no_wrap(text.to_owned(), font, ink);
+    let name = set(seen.name, theme::bold(palette.letters(13.5)));
+    let told = set(&fan, theme::plain(palette.letters(12.0)));
+    let signal = grave.map(|level| {
+        let (fill, ink) = palette.signal(level);
+        let font = theme::bold(palette.letters(10.5));
+        (fill, ink, ui.painter().layout_no_wrap(words::signal(level).to_owned(), font, ink))
+    });
+    // In a low window all of it stands in one line.
+    let is_low = seen.room.space.is_low;
+    let plate = signal.as_ref().map_or(0.0, |(_, _, galley)| galley.size().x + 14.0);
+    let below = told.size().x + plate;
+    let wide = if is_low { name.size().x + 8.0 + below } else { name.size().x.max(below) };
+    let (_, rect) = ui.allocate_space(vec2((wide + 18.0).min(ui.max_rect().width() - 40.0), height));
+    let response = ui.interact(rect, ids::bay(seen.number), Sense::click());
+    let dangers = grave.map(|_| format!(", {}", found::counted(seen))).unwrap_or_default();
+    let front = if seen.is_front { ", in front" } else { "" };
+    let words = format!("{}: {fan}{dangers}{front}", seen.name);
+    response.widget_info(|| WidgetInfo::selected(egui::Role::Button, true, seen.is_front, &words));
+    let painter = ui.painter().with_clip_rect(rect.expand(2.0).intersect(ui.clip_rect()));
+    painter.rect_filled(rect, 4.0, fill);
+    painter.rect_stroke(rect, 4.0, palette.stroke(1.5, palette.line), StrokeKind::Inside);
+    let left = rect.left() + 9.0;
+    let (upper, lower, from) = if is_low {
+        (rect.center().y, rect.center().y, left + name.size().x + 8.0)
+    } else {
+        (rect.top() + height * 0.3, rect.top() + height * 0.71, left)
+    };
+    let told_wide = told.size().x;
+    painter.galley(pos2(left, upper - name.size().y / 2.0), name, ink);
+    painter.galley(pos2(from, lower - told.size().y / 2.0), told, ink);
+    if let Some((fill, ink, galley)) = signal {
+        let at = pos2(from + told_wide + 8.0, lower - galley.size().y / 2.0);
+        painter.rect_filled(Rect::from_min_size(at, galley.size()).expand2(vec2(4.0, 1.0)), 2.0, fill);
+        painter.galley(at, galley, ink);
+    }
+    if response.has_focus() || response.hovered() {
+        let weight = if response.has_focus() { 3.0 } else { 1.5 };
+        painter.rect_stroke(rect, 4.0, Stroke::new(weight, palette.focus), StrokeKind::Inside);
+    }
+    response
+        .on_hover_text("Bring it to the front: drawers, conditions and keys are about it (N for the next)")
+        .clicked()
+}

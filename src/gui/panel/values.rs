@@ -1,0 +1,277 @@
+//! Fields of the circuit as built, typed as the circuit file has them: judged while they are typed, put in when they are
+//! done.
+//!
+//! What is typed is tried on the circuit itself, so that what the reader says stands beneath the field; nothing is
+//! changed before it is put in. Which fields there are, and what they take, is the circuit file's business.
+
+use std::collections::BTreeMap;
+
+use egui::{Align2, Button, Key, RichText, TextEdit, Ui, vec2};
+
+use crate::bench::level_from_words;
+use crate::circuit::format::{FieldNote, field_texts, fields_of, figure_texts, quoted, unquoted, wire_texts};
+use crate::circuit::{Change, Owner, PartId, WireId};
+
+use super::super::build::BuildStep;
+use super::super::command::{Command, Commands};
+use super::super::seen::Seen;
+use super::super::theme;
+
+/// Height of a field: a finger's.
+const FIELD: f32 = 40.0;
+/// Room for the button beside it.
+const BUTTON: f32 = 62.0;
+
+/// What is being typed, by the names of the fields.
+#[derive(Clone, Debug, Default)]
+pub struct ValuesState {
+    typed: BTreeMap<String, Typed>,
+}
+
+/// What is being typed, and what stood there when it began.
+#[derive(Clone, Debug, Default)]
+struct Typed {
+    typed: String,
+    stood: String,
+}
+
+/// A field to be typed in.
+struct Line<'a> {
+    /// What a screen reader says.
+    name: String,
+    /// What stands above it.
+    label: &'a str,
+    /// What stands in it now.
+    stands: &'a str,
+    /// What stands in it where nothing does.
+    hint: &'a str,
+}
+
+/// Shows a field; `change` is what putting in a text comes to.
+fn line_ui(
+    ui: &mut Ui,
+    seen: &Seen<'_>,
+    line: &Line<'_>,
+    state: &mut ValuesState,
+    change: impl Fn(&str) -> Change,
+    commands: &mut Commands,
+) {
+    let typed = state.typed.entry(line.name.clone()).or_default();
+    if typed.stood != line.stands {
+        *typed = Typed { typed: line.stands.to_owned(), stood: line.stands.to_owned() };
+    }
+    ui.label(RichText::new(line.label).font(theme::plain(12.5)).color(seen.palette.quiet));
+    let mut entered = false;
+    let mut pressed = false;
+    ui.horizontal(|ui| {
+        let room = ui.available_width() - BUTTON - ui.spacing().item_spacing.x;
+        let edit = TextEdit::singleline(&mut typed.typed).hint_text(line.hint).desired_width(room - 8.0);
+        let edit = edit.min_size(vec2(room, FIELD)).align(Align2::LEFT_CENTER);
+        let field = ui.add(edit).accessible_name(&line.name);
+        entered = field.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
+        let is_new = typed.typed != line.stands;
+        let button = Button::new("Put in").min_size(vec2(BUTTON, FIELD));
+        pressed = ui.add_enabled(is_new, button).accessible_name(format!("Put in {}", line.name)).clicked();
+    });
+    if typed.typed == line.stands {
+        return;
+    }
+    let change = change(&typed.typed);
+    match change.apply(seen.bench.circuit()) {
+        Ok(_) if entered || pressed => commands.push(Command::Build(BuildStep::Make(change))),
+        Ok(_) => {
+            ui.label(RichText::new("Not put in yet: press Enter.").font(theme::plain(12.5)).color(seen.palette.quiet));
+        }
+        Err(why) => {
+            let words = format!("Not put in: {}; {}.", why.message, why.mend);
+            ui.label(RichText::new(words).color(seen.palette.text));
+        }
+    }
+}
+
+/// The tag of a part or wire.
+pub(super) fn tag_ui(
+    ui: &mut Ui,
+    seen: &Seen<'_>,
+    (tag, is_part): (&str, bool),
+    state: &mut ValuesState,
+    commands: &mut Commands,
+) {
+    let line = Line { name: format!("Tag of {tag}"), label: "Tag", stands: tag, hint: "" };
+    let change = |to: &str| {
+        let (from, to) = (tag.to_owned(), to.trim().to_owned());
+        if is_part { Change::RenamePart { from, to } } else { Change::RenameWire { from, to } }
+    };
+    line_ui(ui, seen, &line, state, change, commands);
+}
+
+/// What it is the circuit of.
+pub(super) fn title_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut ValuesState, commands: &mut Commands) {
+    let title = seen.bench.circuit().title();
+    let line = Line { name: "Title of the circuit".to_owned(), label: "Title", stands: title, hint: "" };
+    line_ui(ui, seen, &line, state, |to| Change::Title(to.to_owned()), commands);
+}
+
+/// Remarks.
+pub(super) fn notes_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut ValuesState, commands: &mut Commands) {
+    let notes = seen.bench.circuit().notes();
+    let line = Line { name: "Remarks on the circuit".to_owned(), label: "Remarks", stands: notes, hint: "none" };
+    line_ui(ui, seen, &line, state, |to| Change::Notes(to.to_owned()), commands);
+}
+
+/// The fields of a part.
+pub(super) fn part_values_ui(
+    ui: &mut Ui,
+    seen: &Seen<'_>,
+    id: PartId,
+    state: &mut ValuesState,
+    commands: &mut Commands,
+) {
+    let part = seen.bench.circuit().part(id);
+    let owner = Owner::Part(part.tag.clone());
+    let texts = field_texts(&part.kind);
+    fields_ui(ui, seen, (&owner, &part.tag, part.kind.word()), &texts, state, commands);
+}
+
+/// What a wire is made of.
+pub(super) fn wire_values_ui(
+    ui: &mut Ui,
+    seen: &Seen<'_>,
+    id: WireId,
+    state: &mut ValuesState,
+    commands: &mut Commands,
+) {
+    let circuit = seen.bench.circuit();
+    let tag = &circuit.wire(id).tag;
+    let texts = wire_texts(circuit, id);
+    fields_ui(ui, seen, (&Owner::Wire(tag.clone()), tag, "Wire"), &texts, state, commands);
+}
+
+/// The figures of air side, clutch or engine.
+pub(super) fn figures_ui(
+    ui: &mut Ui,
+    seen: &Seen<'_>,
+    owner: &Owner,
+    state: &mut ValuesState,
+    commands: &mut Commands,
+) {
+    let (name, word) = match owner {
+        Owner::Clutch => ("the clutch", "Clutch"),
+        Owner::Engine => ("the engine", "Engine"),
+        Owner::Air | Owner::Part(_) | Owner::Wire(_) => ("the air side", "Air"),
+    };
+    let texts = figure_texts(seen.bench.circuit(), word);
+    fields_ui(ui, seen, (owner, name, word), &texts, state, commands);
+}
+
+fn fields_ui(
+    ui: &mut Ui,
+    seen: &Seen<'_>,
+    (owner, name, word): (&Owner, &str, &str),
+    texts: &[(&'static str, String)],
+    state: &mut ValuesState,
+    commands: &mut Commands,
+) {
+    for note in fields_of(word) {
+        let text = texts.iter().find(|(field, _)| *field == note.name).map(|(_, text)| text.as_str());
+        if note.choices.is_empty() {
+            typed_ui(ui, seen, (owner, name), (&note, text), state, commands);
+        } else {
+            choices_ui(ui, seen, (owner, name), (&note, text), commands);
+        }
+    }
+}
+
+/// The name of a field as words: `acts_at` is `Acts at`.
+fn plain(note: &FieldNote) -> String {
+    crate::study::wording::capital(&note.name.replace('_', " "))
+}
+
+fn set(owner: &Owner, note: &FieldNote, value: Option<String>) -> Change {
+    Change::Set { of: owner.clone(), field: note.name.to_owned(), value }
+}
+
+fn typed_ui(
+    ui: &mut Ui,
+    seen: &Seen<'_>,
+    (owner, name): (&Owner, &str),
+    (note, text): (&FieldNote, Option<&str>),
+    state: &mut ValuesState,
+    commands: &mut Commands,
+) {
+    let stands = match text {
+        Some(text) if note.is_text => unquoted(text).unwrap_or_else(|| text.to_owned()),
+        Some(text) => text.to_owned(),
+        None => String::new(),
+    };
+    let label = plain(note);
+    let hint = match note.name {
+        "suppressor" | "colour" | "valve" => "none",
+        _ => "as usual",
+    };
+    let line = Line { name: format!("{label} of {name}"), label: &label, stands: &stands, hint };
+    let change = |typed: &str| {
+        let value = match typed.trim() {
+            // What may be left out is as usual without it.
+            "" if !note.needed => None,
+            typed if note.is_text => Some(quoted(typed)),
+            typed => Some(in_the_files_words(typed)),
+        };
+        set(owner, note, value)
+    };
+    line_ui(ui, seen, &line, state, change, commands);
+}
+
+/// A level written like on the command line, `205F`, is taken too.
+fn in_the_files_words(typed: &str) -> String {
+    level_from_words(typed).map_or_else(|| typed.to_owned(), |level| format!("{level:?}"))
+}
+
+fn choices_ui(
+    ui: &mut Ui,
+    seen: &Seen<'_>,
+    (owner, name): (&Owner, &str),
+    (note, text): (&FieldNote, Option<&str>),
+    commands: &mut Commands,
+) {
+    let label = plain(note);
+    ui.label(RichText::new(&label).font(theme::plain(12.5)).color(seen.palette.quiet));
+    // A flag that is not there is not set.
+    let stands = text.or(if note.choices.contains(&"false") { Some("false") } else { None });
+    let mut wrong = None;
+    ui.horizontal_wrapped(|ui| {
+        for word in note.choices {
+            let (shown, is_it) = (spaced(word), stands == Some(*word));
+            let button = Button::selectable(is_it, &shown).min_size(vec2(44.0, FIELD));
+            let change = set(owner, note, Some((*word).to_owned()));
+            if !ui.add(button).accessible_name(format!("{label} of {name}: {shown}")).clicked() || is_it {
+                continue;
+            }
+            match change.apply(seen.bench.circuit()) {
+                Ok(_) => commands.push(Command::Build(BuildStep::Make(change))),
+                Err(why) => wrong = Some(format!("Not put in: {}; {}.", why.message, why.mend)),
+            }
+        }
+    });
+    if let Some(words) = wrong {
+        commands.push(Command::Say(words));
+    }
+}
+
+/// A word of the file as words: `IntakeAir` is `Intake air`.
+fn spaced(word: &str) -> String {
+    let mut words = String::new();
+    for (i, letter) in word.chars().enumerate() {
+        if i > 0 && letter.is_uppercase() {
+            words.push(' ');
+            words.extend(letter.to_lowercase());
+        } else {
+            words.push(letter);
+        }
+    }
+    match words.as_str() {
+        "true" => "Yes".to_owned(),
+        "false" => "No".to_owned(),
+        _ => words,
+    }
+}
