@@ -32,7 +32,7 @@ const ONLY_IN: &[(&[&str], &[&str])] = &[
     (&["ttf_parser"], &["src/report/font.rs", "src/report/embed.rs"]),
     (&["subsetter"], &["src/report/embed.rs"]),
     (&["base64"], &["src/report/embed.rs"]),
-    (&["multiversion"], &["src/physics/electric/pairs.rs"]),
+    (&["multiversion"], &["src/physics/electric/"]),
     (&["dirs"], &["src/gui/files.rs"]),
     (&["rfd"], &["src/gui/choosing.rs"]),
     (&["clap_complete"], &["src/cli/helpfiles.rs"]),
