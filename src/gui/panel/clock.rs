@@ -85,7 +85,7 @@ fn controls_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, commands: &mut Comma
             commands.push(Command::Play(!clock.playing));
         }
         if ui
-            .add(egui::Button::new("Step").min_size(vec2(52.0, 28.0)))
+            .add(egui::Button::new("One step").min_size(vec2(52.0, 28.0)))
             .on_hover_text("A tenth of a second (.)")
             .clicked()
         {

@@ -69,29 +69,64 @@ fn field_ui(
         *field = Field { typed: proposed.clone(), proposed };
     }
     ui.add(egui::Label::new(RichText::new(about).color(seen.palette.text)).wrap());
+    let choose = match holds {
+        Holds::Session => "Choose where to save the session",
+        Holds::Circuit => "Choose where to save the circuit",
+        Holds::Demonstration => "Choose where to save the demonstration",
+    };
+    let room = room_of(ui, save) + room_of(ui, CHOOSE);
+    let beside = ui.available_width() - room_of(ui, name) - room;
+    // Where the buttons would leave no room to read a path in, they go below it.
+    let is_beside = beside >= LEAST_FIELD;
+    let mut typed = None;
     ui.horizontal(|ui| {
         ui.set_min_height(FINGER);
         let label = ui.label(RichText::new(name).color(seen.palette.text));
-        let edit = TextEdit::singleline(&mut field.typed).desired_width(ui.available_width() - 214.0);
+        let width = ui.available_width() - if is_beside { room } else { 0.0 };
+        let edit = TextEdit::singleline(&mut field.typed).desired_width(width - 8.0);
         let edit = edit.min_size(vec2(0.0, FINGER)).align(Align2::LEFT_CENTER);
-        let typed = ui.add(edit).labelled_by(label.id);
-        let entered = typed.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
-        let button = ui.add(Button::new(save).min_size(vec2(0.0, FINGER)));
-        if (button.clicked() || entered) && !field.typed.trim().is_empty() {
-            commands.push(Command::File(FileStep::SaveAt(holds, PathBuf::from(field.typed.trim()))));
+        typed = Some(ui.add(edit).labelled_by(label.id));
+        if is_beside {
+            save_and_choose_ui(ui, seen, (holds, save, choose), (typed.take(), &field.typed), commands);
         }
-        let choose = match holds {
-            Holds::Session => "Choose where to save the session",
-            Holds::Circuit => "Choose where to save the circuit",
-            Holds::Demonstration => "Choose where to save the demonstration",
-        };
-        choose_ui(ui, seen, (Wanted::Save(holds), choose), commands);
     });
+    if !is_beside {
+        ui.horizontal(|ui| {
+            save_and_choose_ui(ui, seen, (holds, save, choose), (typed.take(), &field.typed), commands);
+        });
+    }
+}
+
+/// Width under which a path cannot be read.
+const LEAST_FIELD: f32 = 170.0;
+const CHOOSE: &str = "Choose\u{2026}";
+
+/// Width that a word takes as a button, with the space before it.
+fn room_of(ui: &Ui, words: &str) -> f32 {
+    let font = egui::TextStyle::Button.resolve(ui.style());
+    let galley = ui.painter().layout_no_wrap(words.to_owned(), font, ui.visuals().text_color());
+    galley.size().x + 2.0 * ui.spacing().button_padding.x + ui.spacing().item_spacing.x
+}
+
+/// The two buttons of a field.
+fn save_and_choose_ui(
+    ui: &mut Ui,
+    seen: &Seen<'_>,
+    (holds, save, choose): (Holds, &'static str, &str),
+    (field, path): (Option<egui::Response>, &str),
+    commands: &mut Commands,
+) {
+    let entered = field.is_some_and(|f| f.lost_focus()) && ui.input(|i| i.key_pressed(egui::Key::Enter));
+    let button = ui.add(Button::new(save).min_size(vec2(0.0, FINGER)));
+    if (button.clicked() || entered) && !path.trim().is_empty() {
+        commands.push(Command::File(FileStep::SaveAt(holds, PathBuf::from(path.trim()))));
+    }
+    choose_ui(ui, seen, (Wanted::Save(holds), choose), commands);
 }
 
 /// A button that opens the desktop's own dialog; `name` is what a screen reader says.
 pub(super) fn choose_ui(ui: &mut Ui, seen: &Seen<'_>, (wanted, name): (Wanted, &str), commands: &mut Commands) {
-    let button = Button::new("Choose\u{2026}").min_size(vec2(0.0, FINGER));
+    let button = Button::new(CHOOSE).min_size(vec2(0.0, FINGER));
     let button = ui.add_enabled(!seen.filing.is_choosing() && !seen.filing.has_no_dialogs, button);
     if seen.filing.has_no_dialogs {
         button.on_disabled_hover_text("This desktop offers no dialog for files");
