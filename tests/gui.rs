@@ -8,6 +8,8 @@
 mod building;
 #[path = "gui/clock.rs"]
 mod clock;
+#[path = "gui/demonstration.rs"]
+mod demonstration;
 #[path = "gui/drawers.rs"]
 mod drawers;
 #[path = "gui/faults.rs"]

@@ -33,7 +33,7 @@ const ONLY_IN: &[(&[&str], &[&str])] = &[
     (&["ttf_parser"], &["src/report/font.rs", "src/report/embed.rs"]),
     (&["subsetter"], &["src/report/embed.rs"]),
     (&["base64"], &["src/report/embed.rs"]),
-    (&["multiversion"], &["src/physics/electric/pairs.rs"]),
+    (&["multiversion"], &["src/physics/electric/"]),
     (&["dirs"], &["src/gui/files.rs"]),
     (&["fluent_bundle"], &["src/words/catalogue.rs"]),
     (&["unic_langid"], &["src/words/catalogue.rs"]),

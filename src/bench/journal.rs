@@ -1,8 +1,9 @@
 //! What was done on a bench, as plain values that can be kept and done again on the same circuit, or on a changed one.
 //!
-//! Yields [`Journal`]. A bench has no other history: what it stands like follows from its circuit and these. How it is
+//! Yields [`Journal`], and [`Origin`], which says what it was done to. A bench has no other history: what it stands like follows from its circuit and these. How it is
 //! written to a file, and where, is left to those who keep it.
 
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
 use serde::{Deserialize, Serialize};
@@ -10,6 +11,43 @@ use serde::{Deserialize, Serialize};
 use super::action::Action;
 use super::refusal::Refusal;
 use super::{Bench, Circuit};
+use crate::circuit::shipped::SHIPPED;
+
+/// Where a circuit came from.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Origin {
+    /// One that comes with the program, by its name.
+    Shipped(String),
+    /// Made from answers, and in no file yet.
+    Made,
+    /// A file, by its path.
+    File(PathBuf),
+}
+
+impl Origin {
+    /// The circuit's text as it is there now; none where it never was in a file. A path that begins nowhere begins beside
+    /// `named_in`, the file that names it.
+    ///
+    /// # Errors
+    /// Why it is not to be had: the words of `read`, or that no such circuit comes with the program.
+    pub fn text_now(
+        &self,
+        named_in: &Path,
+        read: impl FnOnce(&Path) -> Result<String, String>,
+    ) -> Result<Option<String>, String> {
+        match self {
+            Self::Made => Ok(None),
+            Self::Shipped(name) => match SHIPPED.iter().find(|(shipped, _)| shipped == name) {
+                Some((_, text)) => Ok(Some((*text).to_owned())),
+                None => Err(format!("no circuit `{name}` comes with this program")),
+            },
+            Self::File(path) => {
+                let path = named_in.parent().map_or_else(|| path.clone(), |folder| folder.join(path));
+                read(&path).map(Some)
+            }
+        }
+    }
+}
 
 /// Everything undo and redo can reach.
 #[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
@@ -56,7 +94,6 @@ impl Journal {
 mod tests {
     use super::*;
     use crate::circuit::format::read;
-    use crate::circuit::shipped::SHIPPED;
 
     fn circuit(name: &str) -> Arc<Circuit> {
         let text = SHIPPED.iter().find(|(shipped, _)| *shipped == name).unwrap().1;

@@ -5,6 +5,7 @@
 //! is free. Explaining and judging what is seen are left to the study.
 
 pub mod action;
+pub mod demonstration;
 pub mod fault;
 pub mod journal;
 pub mod live;
@@ -18,6 +19,7 @@ pub mod script;
 use std::sync::Arc;
 
 pub use action::{Act, Action, EndName, LeadFuse, Point, Setting, just_past, level_from_words, level_words};
+pub use demonstration::Demonstration;
 pub use fault::{Fault, Rating};
 pub use journal::Journal;
 pub use live::Live;

@@ -106,6 +106,11 @@ line of standard input does one thing: `read volts:Y1.1,Y1.2`, `do lift:W4@B1.2`
 minutes; what the fan and the lamps of the circuit do is seen for nothing. A guess is right where no test could have told \
 it from the truth; a wrong one costs the mending. At the end the best course known stands beside the one taken.";
 
+const STEPS: &str = "A demonstration is saved from the window: everything that was done on a circuit, step by step, with what a \
+trainer wrote to it. Each step is written as `--do`, `--set` and `--fault` take it, with what it brings about: the links of \
+the chain that change, what the fan does, where the chain parts and what is dangerous then. The circuit is the one the \
+demonstration holds; that it has changed since, or is gone, is said.";
+
 const HELPFILES: &str = "Man pages, and completions for bash, zsh and fish, made from the program's own command line.
 
 They are put under FOLDER where a system looks for them: man/man1, bash-completion/completions, zsh/site-functions and \
@@ -134,6 +139,9 @@ pub(super) enum Question {
     /// A hidden fault to hunt, played line by line from standard input
     #[command(long_about = HUNT)]
     Hunt(HuntArgs),
+    /// A demonstration gone through step by step: what each step brings about
+    #[command(long_about = STEPS)]
+    Steps(StepsArgs),
     /// What happens over time: air, clutch, heat, timers and fuses, with acts and faults at their moments
     #[command(long_about = TRACE)]
     Trace(TraceArgs),
@@ -155,6 +163,20 @@ pub(super) struct CheckArgs {
     /// Circuit files
     #[arg(required = true, value_name = "FILE")]
     pub(super) files: Vec<PathBuf>,
+    /// Answer in JSON
+    #[arg(long)]
+    pub(super) json: bool,
+}
+
+/// `steps FILE`
+#[derive(Debug, Args)]
+pub(super) struct StepsArgs {
+    /// Demonstration file
+    #[arg(value_name = "FILE")]
+    pub(super) file: PathBuf,
+    /// Go through it on this circuit file instead of the one it holds
+    #[arg(long, value_name = "CIRCUIT")]
+    pub(super) on: Option<PathBuf>,
     /// Answer in JSON
     #[arg(long)]
     pub(super) json: bool,

@@ -20,6 +20,7 @@ mod plan;
 mod progress;
 mod prove;
 mod series;
+mod steps;
 mod table;
 mod trace;
 mod verdict;
@@ -62,6 +63,7 @@ pub fn run(args: impl IntoIterator<Item = OsString>) -> ExitCode {
         Question::Faults(args) => faults::run(&args, colour),
         Question::Find(args) => find::run(&args, colour),
         Question::Hunt(args) => hunt::run(&args, colour),
+        Question::Steps(args) => steps::run(&args, colour),
         Question::Trace(args) => trace::run(&args, colour),
         Question::Draw(args) => draw::run(&args, colour),
         Question::Card(args) => card::run(&args, colour),

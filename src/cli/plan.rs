@@ -53,6 +53,14 @@ pub(super) const CIRCUIT: Wanted = Wanted {
     other: "save it as UTF-8, or name a circuit file",
 };
 
+/// A demonstration.
+pub(super) const DEMONSTRATION: Wanted = Wanted {
+    missing: "check the path; demonstrations are saved from the window, under Save",
+    folder: "name a demonstration in it",
+    large: "a demonstration holds one circuit and what was done to it; name the right file",
+    other: "name a demonstration that the window has saved",
+};
+
 /// A script of a trace.
 pub(super) const SCRIPT: Wanted = Wanted {
     missing: "check the path of the script",

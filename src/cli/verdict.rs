@@ -164,11 +164,23 @@ struct Answer<'a> {
 
 /// The contract's JSON, every map in file order.
 fn as_json(bench: &Bench, verdict: &Verdict, readings: &[Shown]) -> String {
+    let text = serde_json::to_string_pretty(&answer(bench, verdict, readings)).expect(PLAIN);
+    text + "\n"
+}
+
+const PLAIN: &str = "plain maps and numbers always make JSON";
+
+/// The same on a bench without readings, as a part of another answer.
+pub(super) fn verdict_json(bench: &Bench, verdict: &Verdict) -> Value {
+    serde_json::to_value(answer(bench, verdict, &[])).expect(PLAIN)
+}
+
+fn answer<'a>(bench: &'a Bench, verdict: &'a Verdict, readings: &[Shown]) -> Answer<'a> {
     let circuit = bench.circuit();
     let outcome = bench.outcome();
     let asked = !readings.is_empty();
     let noted = readings.iter().filter(|shown| !shown.notes.is_empty());
-    let answer = Answer {
+    Answer {
         title: circuit.title(),
         clutch: json!({
             "state": verdict.standing.word(),
@@ -190,9 +202,7 @@ fn as_json(bench: &Bench, verdict: &Verdict, readings: &[Shown]) -> String {
         readings: asked
             .then(|| readings.iter().map(|shown| (shown.reading.to_string(), value_json(&shown.value))).collect()),
         notes: asked.then(|| noted.map(|shown| (shown.reading.to_string(), json!(shown.notes.join(" ")))).collect()),
-    };
-    let text = serde_json::to_string_pretty(&answer).expect("plain maps and numbers always make JSON");
-    text + "\n"
+    }
 }
 
 /// What an instrument shows, as the contract writes it: a number, a word, or null.

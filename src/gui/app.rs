@@ -21,7 +21,7 @@ use super::panel::dialogs::DialogsState;
 use super::panel::prove::PointedAct;
 use super::panel::{
     bar, build, chain, clock, conditions, dialogs, fault_table, find, foot, found, hunt, instruments, logic, names,
-    overlay, pane, prove, reasons, strip,
+    overlay, pane, prove, reasons, steps as steps_panel, strip,
 };
 use super::row::Row;
 use super::seen::{Desk, Drawer, Look, Room, Seen, Shown, highlighted};
@@ -29,7 +29,7 @@ use super::space::{Beside, Pair, Space};
 use super::theme::Palette;
 use super::tongue;
 use super::tool::Use;
-use super::{apply, shortcuts, steps};
+use super::{apply, demonstrating, shortcuts, steps};
 use crate::words::Language;
 
 /// Width of the side with conditions and hazards.
@@ -73,7 +73,7 @@ impl App {
     /// The window on a file, or on the worked example where none is named or the file is not sound.
     pub fn new(start: Option<PathBuf>) -> Self {
         let (front, row, room, look, filing) = filing::opening(start);
-        Self {
+        let mut app = Self {
             front,
             row,
             room,
@@ -88,7 +88,9 @@ impl App {
             frames: 0,
             report_first_frame: None,
             desktop: Language::English,
-        }
+        };
+        demonstrating::show(&mut app);
+        app
     }
 
     /// The window on a file, or as it was left; how it stands is kept in this folder from now on.
@@ -96,6 +98,9 @@ impl App {
         let is_named = start.is_some();
         let mut app = Self::new(start);
         filing::keep_in(&mut app, ctx, folder, is_named);
+        if is_named {
+            demonstrating::show(&mut app);
+        }
         app
     }
 
@@ -321,6 +326,7 @@ impl App {
                 Drawer::Faults => fault_table::fault_table_ui(ui, &seen, &mut drawers.faults, commands),
                 Drawer::Find => find::find_ui(ui, &seen, &mut drawers.find, commands),
                 Drawer::Hunt => hunt::hunt_ui(ui, &seen, &mut drawers.hunt, commands),
+                Drawer::Steps => steps_panel::steps_ui(ui, &seen, commands),
                 Drawer::Build => build::build_ui(ui, &seen, &mut drawers.build, commands),
             });
         });
@@ -449,7 +455,7 @@ impl eframe::App for App {
         self.dress.size(ui.ctx());
         self.measure(ui.ctx());
         self.read_window(ui.ctx());
-        shortcuts::read(ui.ctx(), (&self.room, &self.row), self.front.session.clock(), &mut self.commands);
+        shortcuts::read(ui.ctx(), (&self.room, &self.row), &self.front, &mut self.commands);
         self.work(ui.ctx());
         self.pass_time(ui.ctx());
         self.panels_ui(ui);
@@ -457,6 +463,11 @@ impl eframe::App for App {
         if !asked.is_empty() {
             for command in asked {
                 apply::apply(self, ui.ctx(), command);
+            }
+            for bay in self.row.all_mut(&mut self.front) {
+                if let Some(showing) = &mut bay.demonstrating {
+                    showing.follow(bay.session.bench());
+                }
             }
             // What was just done is shown at once, not when the pointer next moves.
             ui.ctx().request_repaint();

@@ -16,6 +16,7 @@ use super::app::App;
 use super::build::{self, Hold};
 use super::clock::Clock;
 use super::command::{Answer, Command, Dialog, Leaving, Source};
+use super::demonstrating;
 use super::dress::Dress;
 use super::filing;
 use super::instrument::{Device, Handling};
@@ -108,6 +109,7 @@ pub fn apply(app: &mut App, ctx: &Context, command: Command) {
         Command::File(step) => filing::step(app, ctx, step),
         Command::Find(step) => steps::find(app, step),
         Command::Hunt(step) => steps::hunt(app, ctx, step),
+        Command::Demonstrate(step) => demonstrating::demonstrate(app, step),
         Command::Paper(size) => app.look.paper = size,
         Command::WriteCard(path) => write_card(app, &path),
         Command::Clock(true) if app.front.session.eyes().is_some() => {

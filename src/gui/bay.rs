@@ -5,6 +5,7 @@
 
 use super::board::board_ui::BoardState;
 use super::clock::Clock;
+use super::demonstrating::Demonstrating;
 use super::panel::build::BuildState;
 use super::panel::fault_table::FaultTableState;
 use super::panel::find::FindState;
@@ -41,6 +42,8 @@ pub struct Bay {
     pub board: BoardState,
     /// Its files.
     pub papers: Papers,
+    /// The demonstration that is gone through.
+    pub demonstrating: Option<Demonstrating>,
     pub(super) drawers: Drawers,
 }
 
@@ -56,6 +59,7 @@ impl Bay {
             desk: Desk::default(),
             board: BoardState::default(),
             papers,
+            demonstrating: None,
             drawers: Drawers::default(),
         }
     }

@@ -9,7 +9,7 @@ use std::sync::Arc;
 
 use crate::bench::{Action, Bench};
 use crate::circuit::change::{Carried, free_part_tag, free_wire_tag};
-use crate::circuit::{At, Change, Circuit, End, TerminalId, diagnostic};
+use crate::circuit::{At, Change, Circuit, End, TerminalId, WireEnd, diagnostic};
 use crate::study::answer::Subject;
 
 use super::app::App;
@@ -35,6 +35,20 @@ pub enum Hold {
     End(String, End),
     /// A part, and where it would stand.
     Part(String, At),
+}
+
+impl Hold {
+    /// The terminal that the wire in hand stays on with its other end.
+    pub fn stays_on(&self, circuit: &Circuit) -> Option<String> {
+        match self {
+            Self::Nothing | Self::Part(..) => None,
+            Self::Wire(from) => Some(from.clone()),
+            Self::End(wire, end) => {
+                let wire = circuit.wire_named(wire)?;
+                Some(circuit.terminal_words(circuit.terminal_of_end(WireEnd { wire, end: end.other() })))
+            }
+        }
+    }
 }
 
 /// What of the drawer is shown.

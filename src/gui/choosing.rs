@@ -67,6 +67,9 @@ impl Choosing {
                 Wanted::Save(Holds::Circuit) => {
                     dialog.set_title(t!("choosing-save-the-circuit")).set_file_name(name).save_file()
                 }
+                Wanted::Save(Holds::Demonstration) => {
+                    dialog.set_title(t!("choosing-save-the-demonstration")).set_file_name(name).save_file()
+                }
                 Wanted::Save(Holds::Session) => {
                     dialog.set_title(t!("choosing-save-the-session")).set_file_name(name).save_file()
                 }

@@ -13,6 +13,7 @@ use crate::study::answer::{LinkName, Subject};
 
 use super::build::BuildStep;
 use super::condition::Units;
+use super::demonstrating::DemoStep;
 use super::dress::Sheet;
 use super::filing::FileStep;
 use super::finding::FindStep;
@@ -96,6 +97,8 @@ pub enum Command {
     Find(FindStep),
     /// A step of a hunt.
     Hunt(HuntStep),
+    /// Something about a demonstration.
+    Demonstrate(DemoStep),
     /// Choose the paper of the card.
     Paper(Size),
     /// Write the card to a file, in the form its ending says.

@@ -2,7 +2,7 @@
 //!
 //! Yields [`Sheet`] and [`Dress`], which puts both on the window. The projector sheet draws everything so much larger
 //! that what a class reads has letters of 24 points; what then finds no room side by side is folded by
-//! [`space`](super::space). Colours are the [`theme`](super::theme)'s.
+//! [`space`](super::space). Colours are the [`theme`]'s.
 
 use egui::{Context, ThemePreference, Vec2, vec2};
 use serde::{Deserialize, Serialize};

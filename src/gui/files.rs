@@ -30,6 +30,18 @@ const MOST_KEPT_BYTES: usize = 2 * MOST_BYTES;
 /// A sentence for people, with its mend, where the file cannot be read or is far too large to be a circuit. A folder,
 /// device or pipe is refused unopened: the window would wait on it for ever.
 pub fn read_text(path: &Path) -> Result<String, String> {
+    read_up_to(path, MOST_KEPT_BYTES)
+}
+
+/// The text that a window kept for itself: of every circuit that was open.
+///
+/// # Errors
+/// As [`read_text`].
+pub fn read_left(path: &Path) -> Result<String, String> {
+    read_up_to(path, MOST_KEPT_BYTES * 2 * super::row::MOST)
+}
+
+fn read_up_to(path: &Path, most: usize) -> Result<String, String> {
     let shown = path.display();
     let metadata = fs::metadata(path).map_err(|e| t!("files-cannot-open-check-the-path", shown, e))?;
     if !metadata.is_file() {
@@ -39,8 +51,8 @@ pub fn read_text(path: &Path) -> Result<String, String> {
     let mut bytes = Vec::new();
     // One byte more than allowed tells a file that is too large, also one that grew meanwhile.
     let file = File::open(path).map_err(unreadable)?;
-    file.take(MOST_KEPT_BYTES as u64 + 1).read_to_end(&mut bytes).map_err(unreadable)?;
-    if bytes.len() > MOST_KEPT_BYTES {
+    file.take(most as u64 + 1).read_to_end(&mut bytes).map_err(unreadable)?;
+    if bytes.len() > most {
         let size = metadata.len();
         return Err(t!("files-has-bytes-far-more-than", shown, size));
     }

@@ -11,7 +11,9 @@ use std::sync::Arc;
 use egui::Context;
 
 use crate::bench::Action;
+use crate::bench::journal::Origin;
 use crate::circuit::format;
+use crate::study::demonstration::through;
 
 use super::app::App;
 use super::bay::Bay;
@@ -19,10 +21,11 @@ use super::board::view::View;
 use super::choosing::{Choice, Choosing, Wanted};
 use super::command::{Command, Dialog, Source};
 use super::condition::Units;
+use super::demonstrating::{Demonstrating, of_journal};
 use super::dress::Dress;
 use super::files;
 use super::keeping::{Damaged, FoundLeft, Keeper};
-use super::kept::{KeptBay, KeptHunt, KeptRow, KeptSession, Left, Origin};
+use super::kept::{KeptBay, KeptDemonstration, KeptHunt, KeptRow, KeptSession, Left};
 use super::loading::{Loaded, Unsound, load, load_file, load_session, name_of, refused_report, worked_example};
 use super::papers::Papers;
 use super::placing::{bay_of, begin_anew, put, put_beside};
@@ -141,9 +144,23 @@ pub(super) fn keep_in(app: &mut App, ctx: &Context, folder: &Path, is_named: boo
             return;
         }
     };
-    let Left { look, theme, text_scale, drawer, proving, lead, view, lately, saved_as, clock, session, row, .. } =
-        *left;
-    let front = KeptBay { session, saved_as, clock, view };
+    let Left {
+        look,
+        theme,
+        text_scale,
+        drawer,
+        proving,
+        lead,
+        view,
+        lately,
+        saved_as,
+        clock,
+        session,
+        demonstration,
+        row,
+        ..
+    } = *left;
+    let front = KeptBay { session, saved_as, clock, view, demonstration };
     apply::dress(app, ctx, Dress::new(theme, text_scale));
     let named = std::mem::replace(&mut app.filing.lately, lately);
     named.iter().for_each(|path| app.filing.remember(path));
@@ -194,7 +211,12 @@ fn bay_again(kept: &KeptBay, name: &str, units: Units, desk: &Desk) -> Result<(B
     let mut loaded = load_session(kept.session.clone(), name)?;
     let (report, is_untouched) = (loaded.report.take(), loaded.is_untouched());
     let mut bay = bay_of(loaded, desk);
-    bay.papers.saved_before(kept.saved_as.clone());
+    bay.papers.saved_before(Holds::Session, kept.saved_as.clone());
+    if let Some(KeptDemonstration { demonstration, at, tells_ahead, saved_as }) = kept.demonstration.clone() {
+        let through = through(demonstration, bay.papers.as_begun(bay.session.bench()));
+        bay.demonstrating = Some(Demonstrating { at, tells_ahead, ..Demonstrating::of(through) });
+        bay.papers.saved_before(Holds::Demonstration, saved_as);
+    }
     if kept.clock {
         bay.session.take_clock(true, units);
     }
@@ -267,6 +289,7 @@ pub(super) fn left(app: &App) -> Left {
         clock: front.clock,
         saved_as: front.saved_as,
         view: front.view,
+        demonstration: front.demonstration,
         ..Left::new(front.session)
     }
 }
@@ -274,9 +297,15 @@ pub(super) fn left(app: &App) -> Left {
 fn kept_bay(bay: &Bay, units: Units) -> KeptBay {
     KeptBay {
         session: session_of(bay, units),
-        saved_as: bay.papers.saved(),
+        saved_as: bay.papers.saved(Holds::Session),
         clock: bay.session.clock().is_some(),
         view: bay.board.view.kept(),
+        demonstration: bay.demonstrating.as_ref().map(|showing| KeptDemonstration {
+            demonstration: showing.demonstration.clone(),
+            at: showing.at,
+            tells_ahead: showing.tells_ahead,
+            saved_as: bay.papers.saved(Holds::Demonstration),
+        }),
     }
 }
 
@@ -454,6 +483,10 @@ fn save_over(app: &mut App, holds: Holds, path: &Path) {
     let text = match holds {
         Holds::Circuit => Ok(circuit_text(&mut app.front)),
         Holds::Session => session_of(&app.front, app.look.units).write(),
+        Holds::Demonstration => match &app.front.demonstrating {
+            Some(showing) => showing.demonstration.write(),
+            None => of_journal(&app.front.session, &app.front.papers).write(),
+        },
     };
     let written = text.and_then(|text| files::write_text(&text, path).map(|()| text));
     let text = match written {
@@ -478,6 +511,10 @@ fn save_over(app: &mut App, holds: Holds, path: &Path) {
             let how = if was_changed { t!("filing-as-it-is-now") } else { t!("filing-as-it-was-read") };
             app.front.papers.origin = Origin::File(path.to_owned());
             app.front.desk.said = t!("filing-saved-the-circuit", how, path = path.display());
+        }
+        Holds::Demonstration => {
+            app.front.papers.shown_from = Some(path.to_owned());
+            app.front.desk.said = t!("filing-saved-the-demonstration", path = path.display());
         }
         Holds::Session => {
             app.front.papers.saved_as = Some(path.to_owned());
@@ -504,7 +541,7 @@ fn read_again(app: &mut App) {
     let mut report = loaded.report.take();
     let saved_as = app.front.papers.saved_as.clone();
     let (look, view, instruments) = (app.look, app.front.board.view, app.front.desk.instruments.clone());
-    let is_circuit = loaded.session.is_none();
+    let is_circuit = loaded.session.is_none() && loaded.demonstrating.is_none();
     if is_circuit {
         // What was changed of the circuit here is set aside with the rest: the file says now what it is like.
         let mut journal = app.front.session.journal(app.look.units);

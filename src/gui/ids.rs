@@ -69,6 +69,11 @@ pub fn guess(fault: &str) -> Id {
     Id::unique(("guess", fault))
 }
 
+/// A step of a demonstration, by its place.
+pub fn demonstrated(place: usize) -> Id {
+    Id::unique(("demonstrated", place))
+}
+
 /// A kind of part that can be added.
 pub fn kind(word: &'static str) -> Id {
     Id::unique(("kind", word))

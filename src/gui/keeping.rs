@@ -180,7 +180,7 @@ fn find(place: &Place) -> FoundLeft {
     if !files::is_there(&path) {
         return FoundLeft::Nothing;
     }
-    let report = match files::read_text(&path) {
+    let report = match files::read_left(&path) {
         Ok(text) => match Left::read(&text) {
             Ok(left) => return FoundLeft::Left(Box::new(left)),
             Err(finding) => render(&text, &path.display().to_string(), &[*finding], false),

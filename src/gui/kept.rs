@@ -9,9 +9,10 @@ use std::path::PathBuf;
 
 use serde::{Deserialize, Serialize};
 
-use crate::bench::{Action, Journal, LeadFuse};
+use crate::bench::journal::Origin;
+use crate::bench::{Action, Demonstration, Journal, LeadFuse};
 use crate::circuit::diagnostic::Finding;
-use crate::circuit::format::{read_value, write_value};
+use crate::circuit::format::{begins_with, of_format, read_value, write_value};
 
 use super::dress::Sheet;
 use super::files::Stamp;
@@ -22,17 +23,6 @@ use super::seen::{Drawer, Look, Proving};
 pub const FORMAT: u32 = 1;
 /// The word a session file begins with; a circuit file begins with `Circuit`.
 const SESSION: &str = "Session";
-
-/// Where a circuit came from.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub enum Origin {
-    /// One that comes with the program, by its name.
-    Shipped(String),
-    /// Made from answers, and in no file yet.
-    Made,
-    /// A file, by its path.
-    File(PathBuf),
-}
 
 /// A session: a circuit and everything done to it.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -133,9 +123,28 @@ pub struct Left {
     pub clock: bool,
     /// What is on the bench.
     pub session: KeptSession,
+    /// The demonstration that is gone through there.
+    #[serde(default)]
+    pub demonstration: Option<KeptDemonstration>,
     /// What is open beside it.
     #[serde(default)]
     pub row: KeptRow,
+}
+
+/// A demonstration that was gone through.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename = "Shown", deny_unknown_fields)]
+pub struct KeptDemonstration {
+    /// Its steps.
+    pub demonstration: Demonstration,
+    /// How many of them were done.
+    pub at: usize,
+    /// The step ahead was told.
+    #[serde(default)]
+    pub tells_ahead: bool,
+    /// Where it was saved.
+    #[serde(default)]
+    pub saved_as: Option<SavedAs>,
 }
 
 /// The circuits that were open beside the one in front.
@@ -181,6 +190,9 @@ pub struct KeptBay {
     /// What is seen of its sheet; none where all of it is.
     #[serde(default)]
     pub view: Option<KeptView>,
+    /// The demonstration that is gone through there.
+    #[serde(default)]
+    pub demonstration: Option<KeptDemonstration>,
 }
 
 impl KeptSession {
@@ -193,17 +205,7 @@ impl KeptSession {
 
     /// Whether a text is meant to be a session and no circuit.
     pub fn is_session(text: &str) -> bool {
-        // Remarks may stand before it.
-        let mut rest = text.trim_start_matches('\u{feff}').trim_start();
-        loop {
-            let remark = match rest {
-                _ if rest.starts_with("//") => rest.find('\n'),
-                _ if rest.starts_with("/*") => rest.find("*/").map(|at| at + 1),
-                _ => break,
-            };
-            rest = remark.map_or("", |at| rest[at + 1..].trim_start());
-        }
-        rest.strip_prefix(SESSION).is_some_and(|rest| rest.trim_start().starts_with('('))
+        begins_with(text, SESSION)
     }
 
     /// What was done.
@@ -245,6 +247,7 @@ impl Left {
             saved_as: None,
             clock: false,
             session,
+            demonstration: None,
             row: KeptRow::default(),
         }
     }
@@ -269,13 +272,8 @@ impl Left {
     }
 }
 
-fn version(format: u32) -> Result<(), Box<Finding>> {
-    if format == FORMAT {
-        return Ok(());
-    }
-    let message = format!("the file is of format {format}, and this program reads format {FORMAT}");
-    let mend = format!("open it with a program that reads format {format}");
-    Err(Box::new(Finding::error(crate::circuit::diagnostic::Subject::Whole, message, mend)))
+fn version(found: u32) -> Result<(), Box<Finding>> {
+    of_format(found, FORMAT)
 }
 
 #[cfg(test)]

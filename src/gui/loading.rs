@@ -1,4 +1,4 @@
-//! Reads what is to be put on the bench: a circuit that comes with the program, a circuit file, or a session.
+//! Reads what is to be put on the bench: a circuit that comes with the program, a circuit file, a session or a demonstration.
 //!
 //! Yields [`Loaded`], or [`Unsound`], the report on why there is nothing. What was done in a session is done again here;
 //! putting it on the bench is left to [`filing`](super::filing).
@@ -6,16 +6,18 @@
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 
-use crate::bench::Bench;
-use crate::bench::journal::Refused;
+use crate::bench::journal::{Origin, Refused};
 use crate::bench::script::action_words;
+use crate::bench::{Bench, Demonstration};
 use crate::circuit::Circuit;
-use crate::circuit::diagnostic::Severity;
+use crate::circuit::diagnostic::{Finding, Severity};
 use crate::circuit::format;
+use crate::study::demonstration::{Held, held, through};
 
 use super::command::{Dialog, Source};
+use super::demonstrating::{About, Demonstrating};
 use super::files::{self, Stamp};
-use super::kept::{KeptSession, Origin};
+use super::kept::KeptSession;
 use super::samples::{self, Sample, WORKED_EXAMPLE};
 use super::tongue::t;
 use super::watch::Holds;
@@ -34,6 +36,8 @@ pub(super) struct Loaded {
     pub(super) session: Option<KeptSession>,
     /// The file it was read from, with what it held.
     pub(super) file: Option<(PathBuf, Holds, Stamped)>,
+    /// The demonstration it is, with none of its steps done.
+    pub(super) demonstrating: Option<Demonstrating>,
     /// What a person should know of it.
     pub(super) report: Option<Dialog>,
 }
@@ -97,7 +101,8 @@ pub(super) fn load(source: &Source) -> Result<Loaded, Unsound> {
 fn load_text(text: String, name: &str, origin: Origin) -> Result<Loaded, Unsound> {
     let (circuit, _) = circuit_of(&text, name)?;
     let bench = Bench::new(Arc::clone(&circuit));
-    Ok(Loaded { circuit, bench, origin, text, session: None, file: None, report: None })
+    let (session, file, demonstrating, report) = (None, None, None, None);
+    Ok(Loaded { circuit, bench, origin, text, session, file, demonstrating, report })
 }
 
 /// What a file holds.
@@ -106,11 +111,18 @@ pub(super) fn load_file(path: &Path) -> Result<Loaded, Unsound> {
     let unreadable = |text| Unsound { title: t!("loading-this-circuit-cannot-be-opened").to_owned(), text };
     let text = files::read_text(path).map_err(unreadable)?;
     let name = name_of(path);
+    let unsound = |finding: Box<Finding>| {
+        let report = format::render(&text, &name, &[*finding], false);
+        Unsound { title: t!("loading-cannot-be-opened", name), text: report }
+    };
+    if Demonstration::is_one(&text) {
+        let demonstration = Demonstration::read(&text).map_err(unsound)?;
+        let mut loaded = load_demonstration(demonstration, path)?;
+        loaded.file = Some((path.to_owned(), Holds::Demonstration, (stamp, text)));
+        return Ok(loaded);
+    }
     if KeptSession::is_session(&text) {
-        let session = KeptSession::read(&text).map_err(|finding| {
-            let report = format::render(&text, &name, &[*finding], false);
-            Unsound { title: t!("loading-cannot-be-opened", name), text: report }
-        })?;
+        let session = KeptSession::read(&text).map_err(unsound)?;
         let mut loaded = load_session(session, &name)?;
         loaded.file = Some((path.to_owned(), Holds::Session, (stamp, text)));
         return Ok(loaded);
@@ -119,7 +131,26 @@ pub(super) fn load_file(path: &Path) -> Result<Loaded, Unsound> {
     let report = doubtful.map(|report| Dialog::Report(t!("loading-is-open-some-things-are", name), report));
     let bench = Bench::new(Arc::clone(&circuit));
     let file = Some((path.to_owned(), Holds::Circuit, (stamp, text.clone())));
-    Ok(Loaded { circuit, bench, origin: Origin::File(path.to_owned()), text, session: None, file, report })
+    let (origin, session, demonstrating) = (Origin::File(path.to_owned()), None, None);
+    Ok(Loaded { circuit, bench, origin, text, session, file, demonstrating, report })
+}
+
+/// The circuit of a demonstration as built, ready to be gone through; what differs from the circuit as it is now is told.
+fn load_demonstration(demonstration: Demonstration, path: &Path) -> Result<Loaded, Unsound> {
+    let name = name_of(path);
+    let now = demonstration.circuit.text_now(path, files::read_text);
+    let Held { text, told, now } = held(&demonstration, now).map_err(|why| {
+        let title = t!("loading-cannot-be-shown", name);
+        Unsound { title, text: why.to_string() }
+    })?;
+    let about = told.map(|words| About { words, now });
+    let (circuit, _) = circuit_of(&text, &t!("loading-the-circuit-in", name))?;
+    let origin = demonstration.circuit.clone();
+    let gone = through(Demonstration { text: text.clone(), ..demonstration }, Arc::clone(&circuit));
+    let report = refused_report(&gone.refused);
+    let bench = Bench::new(Arc::clone(&circuit));
+    let demonstrating = Some(Demonstrating { about, ..Demonstrating::of(gone) });
+    Ok(Loaded { circuit, bench, origin, text, session: None, file: None, demonstrating, report })
 }
 
 /// The circuit of a session with everything done to it that was done.
@@ -128,7 +159,7 @@ pub(super) fn load_session(session: KeptSession, name: &str) -> Result<Loaded, U
     let (bench, refused) = session.journal().replay(Arc::clone(&circuit));
     let report = refused_report(&refused);
     let (origin, text) = (session.circuit.clone(), session.text.clone());
-    Ok(Loaded { circuit, bench, origin, text, session: Some(session), file: None, report })
+    Ok(Loaded { circuit, bench, origin, text, session: Some(session), file: None, demonstrating: None, report })
 }
 
 /// A circuit, with the report on its doubtful things; or the report on why there is none.

@@ -14,6 +14,7 @@ pub mod choosing;
 pub mod clock;
 pub mod command;
 pub mod condition;
+pub mod demonstrating;
 pub mod dress;
 pub mod files;
 pub mod filing;

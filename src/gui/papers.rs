@@ -7,9 +7,12 @@ use std::sync::Arc;
 
 use crate::circuit::{Circuit, format};
 
+use crate::bench::Bench;
+use crate::bench::journal::Origin;
+
 use super::choosing::Wanted;
 use super::files;
-use super::kept::{KeptHunt, Origin, SavedAs};
+use super::kept::{KeptHunt, SavedAs};
 use super::loading::Loaded;
 use super::watch::{Holds, News, Watch};
 use super::words;
@@ -21,6 +24,8 @@ pub struct Papers {
     pub origin: Origin,
     /// Where the session was saved, or opened from.
     pub saved_as: Option<PathBuf>,
+    /// Where the demonstration was saved, or opened from.
+    pub shown_from: Option<PathBuf>,
     /// What another has done to a file of these.
     pub news: Option<News>,
     /// What is on the bench was taken up where it was left.
@@ -43,6 +48,7 @@ impl Papers {
         let mut papers = Self {
             origin: loaded.origin.clone(),
             saved_as: None,
+            shown_from: None,
             news: None,
             taken_up: false,
             in_file: in_file(loaded),
@@ -52,8 +58,10 @@ impl Papers {
             hunt: loaded.session.as_ref().and_then(|session| session.hunt.clone()),
         };
         if let Some((path, holds, stamped)) = loaded.file.take() {
-            if holds == Holds::Session {
-                papers.saved_as = Some(path.clone());
+            match holds {
+                Holds::Session => papers.saved_as = Some(path.clone()),
+                Holds::Demonstration => papers.shown_from = Some(path.clone()),
+                Holds::Circuit => {}
             }
             papers.watch.follow(&path, holds, stamped);
         }
@@ -71,22 +79,28 @@ impl Papers {
         }
     }
 
-    /// Takes up where the session was saved. Where the file has not been written since, it is still this session's.
-    pub(super) fn saved_before(&mut self, saved: Option<SavedAs>) {
+    /// Takes up where the session or the demonstration was saved. Where the file has not been written since, it is still
+    /// from here.
+    pub(super) fn saved_before(&mut self, holds: Holds, saved: Option<SavedAs>) {
         let Some(SavedAs { path, stamp }) = saved else { return };
         if stamp.is_some()
             && files::stamp(&path) == stamp
             && let Ok(text) = files::read_text(&path)
         {
-            self.watch.follow(&path, Holds::Session, (stamp, text));
+            self.watch.follow(&path, holds, (stamp, text));
         }
-        self.saved_as = Some(path);
+        match holds {
+            Holds::Session => self.saved_as = Some(path),
+            Holds::Demonstration => self.shown_from = Some(path),
+            Holds::Circuit => {}
+        }
     }
 
-    /// Where the session was saved, and what tells whether the file has been written by another since.
-    pub(super) fn saved(&self) -> Option<SavedAs> {
-        let stamp = self.watch.stamp_of(Holds::Session);
-        self.saved_as.clone().map(|path| SavedAs { path, stamp })
+    /// Where the session or the demonstration was saved, and what tells whether the file has been written by another since.
+    pub(super) fn saved(&self, holds: Holds) -> Option<SavedAs> {
+        let path = if holds == Holds::Demonstration { &self.shown_from } else { &self.saved_as };
+        let stamp = self.watch.stamp_of(holds);
+        path.clone().map(|path| SavedAs { path, stamp })
     }
 
     /// Whether the circuit is another than its file holds, as it was when last compared.
@@ -113,11 +127,17 @@ impl Papers {
         (self.in_file.0 != self.text).then(|| self.in_file.0.clone())
     }
 
+    /// The circuit as it was before anything was done, whatever has been changed of it since.
+    pub(super) fn as_begun(&self, bench: &Bench) -> Arc<Circuit> {
+        // What was read once reads again.
+        format::read(&self.text).circuit.map_or_else(|| bench.circuit_shared(), Arc::new)
+    }
+
     /// The file that names it: the session's, else the circuit's.
     pub fn file(&self) -> Option<&Path> {
-        match (&self.saved_as, &self.origin) {
-            (Some(path), _) | (None, Origin::File(path)) => Some(path),
-            (None, Origin::Shipped(_) | Origin::Made) => None,
+        match (&self.saved_as, &self.shown_from, &self.origin) {
+            (Some(path), _, _) | (None, Some(path), _) | (None, None, Origin::File(path)) => Some(path),
+            (None, None, Origin::Shipped(_) | Origin::Made) => None,
         }
     }
 
@@ -125,11 +145,16 @@ impl Papers {
     pub fn proposal(&self, title: &str, wanted: Wanted) -> String {
         let path = match (wanted, &self.origin) {
             (Wanted::Save(Holds::Session), _) => self.saved_as.as_deref(),
+            (Wanted::Save(Holds::Demonstration), _) => self.shown_from.as_deref(),
             (Wanted::Save(Holds::Circuit), Origin::File(path)) => Some(path.as_path()),
             (Wanted::Save(Holds::Circuit), Origin::Shipped(_) | Origin::Made)
             | (Wanted::Open | Wanted::OpenBeside, _) => None,
         };
-        let ending = if wanted == Wanted::Save(Holds::Session) { "-session.ron" } else { ".ron" };
+        let ending = match wanted {
+            Wanted::Save(Holds::Session) => "-session.ron",
+            Wanted::Save(Holds::Demonstration) => "-steps.ron",
+            Wanted::Save(Holds::Circuit) | Wanted::Open | Wanted::OpenBeside => ".ron",
+        };
         path.map_or_else(|| words::file_name(title, ending), |path| path.display().to_string())
     }
 }

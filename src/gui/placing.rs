@@ -1,7 +1,7 @@
 //! Puts what was loaded on the bench: in place of the circuit in front, or beside it; and takes circuits away.
 //!
 //! Part of [`apply`](super::apply). Reading is [`loading`](super::loading)'s, keeping and saving
-//! [`filing`](super::filing)'s. Whatever has to give way with something done to it is set aside first.
+//! [`filing`]'s. Whatever has to give way with something done to it is set aside first.
 
 use super::app::App;
 use super::bay::Bay;
@@ -15,7 +15,7 @@ use super::row::MOST;
 use super::seen::Desk;
 use super::session::Session;
 use super::tongue::t;
-use super::{steps, words};
+use super::{demonstrating, steps, words};
 
 /// What was loaded, as a circuit that is open. The meter stays set and the lead fused as they were in `desk`.
 pub(super) fn bay_of(mut loaded: Loaded, desk: &Desk) -> Bay {
@@ -29,6 +29,7 @@ pub(super) fn bay_of(mut loaded: Loaded, desk: &Desk) -> Bay {
         None => Instruments::default().after(Device::Meter, &dial),
     };
     let mut bay = Bay::new(session, papers);
+    bay.demonstrating = loaded.demonstrating;
     bay.desk = Desk { suggestion, fuse: desk.fuse, instruments, ..Desk::default() };
     // Before anything is found in it, it has to be known in what.
     bay.studies.follow(bay.session.bench());
@@ -71,6 +72,7 @@ pub(super) fn put(app: &mut App, loaded: Loaded, report: Option<Dialog>) {
     app.row.name(&mut bay);
     app.front = bay;
     app.room.dialog = report;
+    demonstrating::show(app);
 }
 
 /// Puts what a source holds beside the circuit in front, and brings it there.
@@ -94,6 +96,7 @@ pub(super) fn put_beside(app: &mut App, mut loaded: Loaded) {
     app.row.name_beside(&mut bay, &app.front);
     app.row.add(&mut app.front, bay);
     app.row.side_by_side = true;
+    demonstrating::show(app);
 }
 
 /// Takes a circuit away; what was done to it is set aside.

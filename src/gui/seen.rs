@@ -1,7 +1,7 @@
 //! What panels are given to read: the bench as it is shown, the verdict on it, and how the person has set things out.
 //!
 //! Yields [`Seen`], [`Desk`], [`Room`] and [`Look`]. Panels cannot change any of it; they push
-//! [`Command`](super::command::Command)s instead.
+//! [`Command`]s instead.
 
 use std::collections::BTreeSet;
 
@@ -18,6 +18,7 @@ use super::build::Building;
 use super::clock::Clock;
 use super::command::{Command, Commands, Dialog};
 use super::condition::Units;
+use super::demonstrating::Demonstrating;
 use super::dress::Dress;
 use super::filing::Filing;
 use super::instrument::Instruments;
@@ -88,6 +89,8 @@ pub enum Drawer {
     Find,
     /// A hidden fault.
     Hunt,
+    /// What was done, step by step, and demonstrations.
+    Steps,
     /// The circuit as built, to be changed.
     Build,
 }
@@ -207,6 +210,8 @@ pub struct Seen<'a> {
     pub eyes: Option<&'a Eyes>,
     /// What the hunt came to.
     pub report: Option<&'a Report>,
+    /// The demonstration that is gone through.
+    pub demonstrating: Option<&'a Demonstrating>,
 }
 
 impl<'a> Seen<'a> {
@@ -235,6 +240,7 @@ impl<'a> Seen<'a> {
             hunt: session.hunt(),
             eyes: session.eyes(),
             report: session.report(),
+            demonstrating: bay.demonstrating.as_ref(),
         }
     }
 

@@ -7,8 +7,9 @@ use egui::{Context, Key, KeyboardShortcut, Modifiers};
 
 use crate::bench::Action;
 
-use super::clock::Clock;
+use super::bay::Bay;
 use super::command::{Command, Commands, Dialog, Move};
+use super::demonstrating::DemoStep;
 use super::dress::STEP;
 use super::filing::FileStep;
 use super::panel::overlay::ZOOM_STEP;
@@ -26,7 +27,8 @@ const SAVE: KeyboardShortcut = KeyboardShortcut::new(Modifiers::COMMAND, Key::S)
 const OPEN: KeyboardShortcut = KeyboardShortcut::new(Modifiers::COMMAND, Key::O);
 
 /// Turns keys into commands. An open dialog silences all but what it reads itself and the size of letters.
-pub fn read(ctx: &Context, (room, row): (&Room, &Row), clock: Option<&Clock>, commands: &mut Commands) {
+pub fn read(ctx: &Context, (room, row): (&Room, &Row), front: &Bay, commands: &mut Commands) {
+    let (clock, demonstrates) = (front.session.clock(), front.demonstrating.is_some());
     ctx.input_mut(|input| {
         let sizes = [
             (kb_shortcuts::ZOOM_IN, Some(STEP)),
@@ -43,7 +45,18 @@ pub fn read(ctx: &Context, (room, row): (&Room, &Row), clock: Option<&Clock>, co
     if room.dialog.is_some() || ctx.text_edit_focused() {
         return;
     }
+    let has_focus = ctx.memory(|memory| memory.focused().is_some());
     ctx.input_mut(|input| {
+        // What the buttons of a pointer for talks send; a scale with the keyboard has them for itself.
+        if demonstrates && !has_focus {
+            let ways =
+                [(Key::PageDown, DemoStep::Move(1)), (Key::PageUp, DemoStep::Move(-1)), (Key::Home, DemoStep::Go(0))];
+            for (key, step) in ways {
+                if input.consume_key(Modifiers::NONE, key) {
+                    commands.push(Command::Demonstrate(step));
+                }
+            }
+        }
         // The longer chord first: Ctrl+Z would swallow Ctrl+Shift+Z.
         if REDO.iter().any(|keys| input.consume_shortcut(keys)) {
             commands.push(Command::Act(Action::Redo));
@@ -85,6 +98,7 @@ pub fn read(ctx: &Context, (room, row): (&Room, &Row), clock: Option<&Clock>, co
             (Key::W, Drawer::Faults),
             (Key::I, Drawer::Find),
             (Key::H, Drawer::Hunt),
+            (Key::S, Drawer::Steps),
             (Key::E, Drawer::Build),
         ];
         for (key, drawer) in drawers {

@@ -188,7 +188,7 @@ impl Studies {
                 (!progress.is_stopped()).then(|| found.map(FaultList::of))
             }),
             Drawer::Find => self.finding.work(ctx, &circuit),
-            Drawer::Hunt | Drawer::Build => {}
+            Drawer::Hunt | Drawer::Build | Drawer::Steps => {}
         }
     }
 

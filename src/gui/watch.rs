@@ -18,6 +18,8 @@ pub enum Holds {
     Circuit,
     /// The session: the circuit and what was done.
     Session,
+    /// What was done as a demonstration.
+    Demonstration,
 }
 
 /// Something happened to a file.

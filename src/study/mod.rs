@@ -4,6 +4,7 @@
 //! ([`answer`]) with their sentences from one place ([`wording`]). Drawing and files are left to others.
 
 pub mod answer;
+pub mod demonstration;
 mod difference;
 pub mod explain;
 pub mod faults;

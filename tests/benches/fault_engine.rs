@@ -9,7 +9,6 @@
 #[path = "../support/mod.rs"]
 mod support;
 
-use std::collections::BTreeMap;
 use std::hint::black_box;
 use std::path::{Path, PathBuf};
 use std::process::Command;
@@ -82,8 +81,9 @@ fn growth() {
         let (siemens, changes) = (&case.siemens[0], &case.changes[0]);
         let mut scratch = Scratch::new(&case.prepared);
         let solve = median((0..ROUNDS).map(|_| time(|| case.prepared.solve(siemens, &[]))).collect());
+        let mut solved = case.prepared.solve(siemens, &points);
         let mut table = || {
-            let solved = case.prepared.solve(siemens, &points);
+            solved.again(siemens);
             let mut sum = 0.0;
             solved.singles(changes, &mut scratch, |_, volts| sum += volts.iter().sum::<f64>());
             sum
@@ -135,77 +135,204 @@ fn relays() {
     println!("all: {:.2} times", median(all.iter().map(|[moving, resting]| moving / resting).collect()));
 }
 
-/// Every single fault in every state with the list's relays moving, volts of the coils and twelve points: how many
-/// solutions it took, how many cases never rest, and how many states were solved for the others. Cases whose contacts stand alike share a solved state.
-fn with_relays(case: &Case) -> (usize, usize, usize) {
-    let (list, prepared) = (&case.list, &case.prepared);
-    let ends = |relay: &Relay| [list.network.branches[relay.coil].from, list.network.branches[relay.coil].to];
-    let watched: Vec<usize> = list.relays.iter().flat_map(ends).chain(list.points(POINTS)).collect();
-    let mut scratch = Scratch::new(prepared);
-    let whole = prepared.siemens();
-    let (mut solutions, mut chattering, mut solved_states) = (0, 0, 0);
-    for (opened, siemens) in list.states.iter().zip(&case.siemens) {
-        let begun: Vec<bool> = list.relays.iter().map(|relay| !opened.contains(&relay.contact)).collect();
-        let mut seen = vec![vec![begun.clone()]; case.changes[0].len()];
-        let mut waiting = BTreeMap::from([(begun, (0..seen.len()).collect::<Vec<_>>())]);
-        let mut bases = BTreeMap::new();
-        while let Some((closed, faults)) = waiting.pop_first() {
-            let (solved, all, siemens) = bases.entry(closed.clone()).or_insert_with(|| {
-                let mut siemens = siemens.clone();
-                for (relay, closed) in list.relays.iter().zip(&closed) {
-                    siemens[relay.contact] = if *closed { whole[relay.contact] } else { 0.0 };
-                }
-                (prepared.solve(&siemens, &watched), list.changes(&siemens), siemens)
-            });
-            let changes: Vec<Change> = faults.iter().map(|fault| all[*fault]).collect();
-            solutions += faults.len();
-            solved.singles(&changes, &mut scratch, |number, volts| {
-                let pull = |(place, relay): (usize, &Relay)| {
-                    let left = match changes[number] {
-                        Change::Branch { branch, siemens: now } if branch == relay.coil => now / siemens[branch],
-                        _ => 1.0,
-                    };
-                    left * (volts[2 * place] - volts[2 * place + 1]).abs()
-                };
-                let holds = |(place, relay): (usize, &Relay)| {
-                    let volts = pull((place, relay));
-                    volts >= relay.pulls_in || closed[place] && volts > relay.drops_out
-                };
-                let next: Vec<bool> = list.relays.iter().enumerate().map(holds).collect();
-                if next == closed {
-                    return;
-                }
-                let fault = faults[number];
-                if seen[fault].contains(&next) {
-                    chattering += 1;
-                    return;
-                }
-                seen[fault].push(next.clone());
-                waiting.entry(next).or_default().push(fault);
-            });
-        }
-        solved_states += bases.len();
-    }
-    (solutions, chattering, solved_states)
+/// A list's relays, the nodes watched for them and at twelve points, and what they are found by.
+struct Moving<'c> {
+    case: &'c Case,
+    watched: Vec<usize>,
+    /// Siemens of every branch with all contacts closed.
+    whole: Vec<f64>,
+    /// For each branch the relays that it is the coil of, a bit for each.
+    coils: Vec<u64>,
 }
 
-/// The same with every contact where it stands.
-fn without_relays(case: &Case) {
-    let list = &case.list;
-    let ends = |relay: &Relay| [list.network.branches[relay.coil].from, list.network.branches[relay.coil].to];
-    let watched: Vec<usize> = list.relays.iter().flat_map(ends).chain(list.points(POINTS)).collect();
-    let mut scratch = Scratch::new(&case.prepared);
-    for (siemens, changes) in case.siemens.iter().zip(&case.changes) {
-        let solved = case.prepared.solve(siemens, &watched);
-        solved.singles(changes, &mut scratch, |_, volts| {
-            black_box(volts);
-        });
+/// A case that has not come to rest.
+#[derive(Clone, Copy)]
+struct Unrest {
+    fault: usize,
+    /// The contacts closed now, in the trail of its state.
+    now: usize,
+}
+
+/// Cases whose contacts stand alike.
+struct Alike {
+    /// Contacts closed, a bit for each relay.
+    closed: u64,
+    cases: Vec<Unrest>,
+}
+
+/// Contacts that a case came by, and where those before them stand.
+type Trail = Vec<(u64, Option<usize>)>;
+
+/// Whether a case came by these contacts.
+fn has_seen(trail: &Trail, mut last: usize, closed: u64) -> bool {
+    loop {
+        match trail[last] {
+            (seen, _) if seen == closed => return true,
+            (_, Some(before)) => last = before,
+            (_, None) => return false,
+        }
+    }
+}
+
+/// What it took to bring a table to rest.
+#[derive(Default)]
+struct Tally {
+    solutions: usize,
+    chattering: usize,
+    /// States solved for cases that share their contacts.
+    states: usize,
+}
+
+impl<'c> Moving<'c> {
+    fn of(case: &'c Case) -> Self {
+        let list = &case.list;
+        let ends = |relay: &Relay| [list.network.branches[relay.coil].from, list.network.branches[relay.coil].to];
+        let watched = list.relays.iter().flat_map(ends).chain(list.points(POINTS)).collect();
+        let mut coils = vec![0; list.network.branches.len()];
+        list.relays.iter().enumerate().for_each(|(place, relay)| coils[relay.coil] |= 1 << place);
+        Self { case, watched, whole: case.prepared.siemens(), coils }
+    }
+
+    fn relays(&self) -> impl Iterator<Item = (usize, &Relay)> {
+        self.case.list.relays.iter().enumerate()
+    }
+
+    /// Volts that each coil needs for its contact to be closed, where these are.
+    fn needed(&self, closed: u64) -> Vec<f64> {
+        let needed = |(place, relay): (usize, &Relay)| {
+            if closed >> place & 1 == 1 { relay.drops_out } else { relay.pulls_in }
+        };
+        self.relays().map(needed).collect()
+    }
+
+    /// Contacts that these volts leave closed, by what each coil needs and where this is changed.
+    fn next(&self, volts: &[f64], needed: &[f64], change: Change) -> u64 {
+        let (coils, _) = volts.as_chunks::<2>();
+        let mut next = 0;
+        for (place, ([a, b], needed)) in coils.iter().zip(needed).enumerate() {
+            next |= u64::from((a - b).abs() >= *needed) << place;
+        }
+        let Change::Branch { branch, siemens } = change else { return next };
+        let mut altered = self.coils[branch];
+        while altered != 0 {
+            // A coil with ohms added has but a part of those volts.
+            let place = altered.trailing_zeros() as usize;
+            let [a, b] = coils[place];
+            let holds = (a - b).abs() * (siemens / self.whole[branch]) >= needed[place];
+            next = next & !(1 << place) | u64::from(holds) << place;
+            altered &= altered - 1;
+        }
+        next
+    }
+
+    /// Whether so many cases that share their contacts, so many of which stand otherwise than in the state most share,
+    /// pay for a solved state of their own.
+    fn are_many(&self, cases: usize, otherwise: u32) -> bool {
+        let places = self.case.list.unknown.len();
+        cases >= if otherwise < 6 { 2 * places } else { places }
+    }
+
+    /// Puts the siemens of the contacts, those closed that are to be.
+    fn stand(&self, closed: u64, siemens: &mut [f64]) {
+        for (place, relay) in self.relays() {
+            siemens[relay.contact] = if closed >> place & 1 == 1 { self.whole[relay.contact] } else { 0.0 };
+        }
+    }
+
+    /// Every single fault in every state with the relays moving. Cases whose contacts stand alike share a solved state
+    /// where they are many; the others are copies of the state that most share.
+    fn table(&self) -> Tally {
+        let (list, prepared) = (&self.case.list, &self.case.prepared);
+        let mut scratch = Scratch::new(prepared);
+        let (mut most, mut shared) = (prepared.solve(&self.whole, &self.watched), None);
+        let mut tally = Tally::default();
+        let (mut groups, mut nexts, mut trail) = (Vec::<Alike>::new(), Vec::new(), Trail::new());
+        for (siemens, changes) in self.case.siemens.iter().zip(&self.case.changes) {
+            let is_closed = |(place, relay): (usize, &Relay)| u64::from(siemens[relay.contact] > 0.0) << place;
+            let mut of_most: u64 = self.relays().map(is_closed).sum();
+            most.again(siemens);
+            tally.states += 1;
+            let all = (0..changes.len()).map(|fault| Unrest { fault, now: 0 }).collect();
+            trail.clear();
+            trail.push((of_most, None));
+            groups.push(Alike { closed: of_most, cases: all });
+            let mut stood = siemens.clone();
+            while !groups.is_empty() {
+                let largest = groups.iter().max_by_key(|alike| alike.cases.len());
+                if let Some(Alike { closed, cases }) = largest
+                    && *closed != of_most
+                    && self.are_many(cases.len(), (of_most ^ closed).count_ones())
+                {
+                    of_most = *closed;
+                    self.stand(of_most, &mut stood);
+                    most.again(&stood);
+                    tally.states += 1;
+                }
+                for alike in groups.drain(..) {
+                    let otherwise = of_most ^ alike.closed;
+                    let needed = self.needed(alike.closed);
+                    self.stand(alike.closed, &mut stood);
+                    tally.solutions += alike.cases.len();
+                    let change = |case: &Unrest| list.change(case.fault, &stood);
+                    let changes: Vec<Change> = alike.cases.iter().map(change).collect();
+                    let each = |number: usize, volts: &[f64]| {
+                        let next = self.next(volts, &needed, changes[number]);
+                        nexts.push((alike.cases[number], alike.closed, next));
+                    };
+                    if otherwise == 0 {
+                        most.singles(&changes, &mut scratch, each);
+                    } else if self.are_many(alike.cases.len(), otherwise.count_ones()) {
+                        let solved = shared.get_or_insert_with(|| most.clone());
+                        solved.again(&stood);
+                        tally.states += 1;
+                        solved.singles(&changes, &mut scratch, each);
+                    } else {
+                        let moved = self.relays().filter(|(place, _)| otherwise >> place & 1 == 1);
+                        let contact = |(_, relay): (usize, &Relay)| Change::Branch {
+                            branch: relay.contact,
+                            siemens: stood[relay.contact],
+                        };
+                        let moved: Vec<Change> = moved.map(contact).collect();
+                        most.beside(&moved, &changes, &mut scratch, each);
+                    }
+                }
+                for (case, closed, next) in nexts.drain(..) {
+                    if next == closed {
+                        continue;
+                    }
+                    if has_seen(&trail, case.now, next) {
+                        tally.chattering += 1;
+                        continue;
+                    }
+                    trail.push((next, Some(case.now)));
+                    let case = Unrest { now: trail.len() - 1, ..case };
+                    match groups.iter_mut().find(|alike| alike.closed == next) {
+                        Some(alike) => alike.cases.push(case),
+                        None => groups.push(Alike { closed: next, cases: vec![case] }),
+                    }
+                }
+            }
+        }
+        tally
+    }
+
+    /// The same with every contact where it stands.
+    fn at_rest(&self) {
+        let mut scratch = Scratch::new(&self.case.prepared);
+        let mut solved = self.case.prepared.solve(&self.whole, &self.watched);
+        for (siemens, changes) in self.case.siemens.iter().zip(&self.case.changes) {
+            solved.again(siemens);
+            solved.singles(changes, &mut scratch, |_, volts| {
+                black_box(volts);
+            });
+        }
     }
 }
 
 fn report_relays(name: &str, case: &Case) {
-    let (solutions, chattering, states) = with_relays(case);
-    let ratios = (0..ROUNDS).map(|_| time(|| with_relays(case)) / time(|| without_relays(case)));
+    let moving = Moving::of(case);
+    let Tally { solutions, chattering, states } = moving.table();
+    let ratios = (0..ROUNDS).map(|_| time(|| moving.table()) / time(|| moving.at_rest()));
     println!(
         "{name}: relays moved, {:.2} solutions a case in {states} states, {:.2} times as long as with all contacts at rest; {chattering} of {} \
          cases chatter",
@@ -306,10 +433,11 @@ impl Case {
     /// The whole table of single faults, every node; how many were solved anew.
     fn fill(&self, table: &mut [f64]) -> usize {
         let mut scratch = Scratch::new(&self.prepared);
+        let mut solved = self.prepared.solve(&self.siemens[0], &self.watched);
         let width = self.watched.len();
         let states = table.chunks_exact_mut(width * self.changes[0].len());
         for ((siemens, changes), rows) in self.siemens.iter().zip(&self.changes).zip(states) {
-            let solved = self.prepared.solve(siemens, &self.watched);
+            solved.again(siemens);
             solved.singles(changes, &mut scratch, |number, volts| {
                 rows[number * width..][..width].copy_from_slice(volts);
             });

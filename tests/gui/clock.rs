@@ -20,7 +20,7 @@ fn with_the_clock_out_a_lead_engages_nothing_until_air_has_come() {
 
     click(&mut window, "Speed 10 times");
     for _ in 0..4 {
-        click(&mut window, "Step");
+        click(&mut window, "One step");
     }
 
     assert_eq!(window.state().verdict().standing, Standing::Engaged);
@@ -32,7 +32,7 @@ fn with_the_clock_out_a_lead_engages_nothing_until_air_has_come() {
 fn going_back_to_the_start_takes_back_what_was_done_meanwhile() {
     let mut window = window();
     press(&mut window, Key::T);
-    click(&mut window, "Step");
+    click(&mut window, "One step");
     click(&mut window, "Try: Lead across B1");
     assert_eq!(changes(&window), 1);
 
@@ -52,7 +52,7 @@ fn the_clock_put_away_shows_what_comes_after_a_long_time() {
     press(&mut window, Key::T);
 
     assert_eq!(window.state().verdict().standing, Standing::Engaged);
-    assert!(!shown(&window, "Step"));
+    assert!(!shown(&window, "One step"));
 }
 
 #[test]
@@ -61,10 +61,10 @@ fn a_chamber_on_its_way_out_is_not_called_vented() {
     press(&mut window, Key::T);
     click(&mut window, "Try: Lead across B1");
     click(&mut window, "Speed 60 times");
-    click(&mut window, "Step");
+    click(&mut window, "One step");
     click(&mut window, "Put back: Lead across B1");
     click(&mut window, "Speed 1 times");
-    click(&mut window, "Step");
+    click(&mut window, "One step");
 
     assert!(shown(&window, "Air: emptying"), "{:?}", names(&window));
 }
@@ -102,7 +102,7 @@ fn the_clock_put_away_leaves_conditions_and_sensors_as_they_had_become() {
     }
     click(&mut window, "Speed 300 times");
     for _ in 0..40 {
-        click(&mut window, "Step");
+        click(&mut window, "One step");
     }
     let (warm, b1) = (*window.state().bench().conditions(), contact(&window, "B1"));
     assert!(warm.coolant_c > 85.0 && warm.oil_c > 60.0, "{warm:?}");
@@ -119,9 +119,9 @@ fn the_clock_put_away_leaves_conditions_and_sensors_as_they_had_become() {
 fn what_came_after_is_at_hand_until_something_new_is_done() {
     let mut window = window();
     press(&mut window, Key::T);
-    click(&mut window, "Step");
+    click(&mut window, "One step");
     click(&mut window, "Try: Lead across B1");
-    click(&mut window, "Step");
+    click(&mut window, "One step");
     click(&mut window, "Back to start");
     assert_eq!(changes(&window), 0);
 
@@ -130,7 +130,7 @@ fn what_came_after_is_at_hand_until_something_new_is_done() {
     assert!(shown(&window, "0.2 s"));
 
     click(&mut window, "Back to start");
-    click(&mut window, "Step");
+    click(&mut window, "One step");
     assert!(!shown(&window, "Forward again"));
 }
 
@@ -144,7 +144,7 @@ fn figures_of_no_vehicle_stop_the_clock_and_the_tray_says_why() {
     let mut window = super::window_on(Some(path), (1280.0, 800.0));
     press(&mut window, Key::T);
     click(&mut window, "Try: Lead across B1");
-    click(&mut window, "Step");
+    click(&mut window, "One step");
     assert!(shown(&window, "The clock has stopped: "), "{:?}", names(&window));
     assert!(names(&window).iter().any(|name| name.contains("`chamber_litres: 1e-9`")), "{:?}", names(&window));
 }

@@ -61,7 +61,7 @@ pub(super) fn close(mut window: Window) {
 }
 
 /// What is kept, as soon as it is as wanted.
-fn left_in(state: &Path, wanted: &dyn Fn(&Left) -> bool) -> Left {
+pub(super) fn left_in(state: &Path, wanted: &dyn Fn(&Left) -> bool) -> Left {
     for _ in 0..400 {
         let text = std::fs::read_to_string(state.join("window-1.ron")).unwrap_or_default();
         if let Ok(left) = Left::read(&text)
@@ -96,7 +96,7 @@ fn a_second(window: &mut Window) {
     window.run();
 }
 
-fn save(window: &mut Window, what: &str, path: &Path) {
+pub(super) fn save(window: &mut Window, what: &str, path: &Path) {
     press_with(window, Modifiers::COMMAND | Modifiers::SHIFT, Key::S);
     type_into(window, &format!("{what} file"), &path.display().to_string());
     click(window, &format!("Save {}", what.to_lowercase()));

@@ -6,8 +6,10 @@
 //! floating marks exactly.
 
 use crate::support::dense::{Arm, Net};
+use crate::support::netlist::Netlist;
 use crate::support::random::Random;
-use fanloom::physics::electric::{Branch, Change, Network, Prepared, Scratch};
+use fanloom::physics::electric::{Branch, Change, Network, Prepared, Scratch, Solved};
+use std::collections::BTreeMap;
 
 /// A network with the siemens of its branches; zero where one is open.
 struct Case {
@@ -56,6 +58,14 @@ fn random_change(random: &mut Random, case: &Case) -> Change {
         3 => Change::Tie { a: random.below(nodes), b: 0, ohms },
         4 => Change::Tie { a: 1, b: random.below(nodes), ohms },
         _ => Change::Tie { a: random.below(nodes), b: random.below(nodes), ohms },
+    }
+}
+
+/// The branch that a change is of.
+fn branch_of(change: Change) -> Option<usize> {
+    match change {
+        Change::Branch { branch, .. } => Some(branch),
+        Change::Tie { .. } => None,
     }
 }
 
@@ -157,16 +167,92 @@ fn every_pair_of_changes_does_what_a_solution_from_the_beginning_says() {
                 }
             }
         });
-        let branch = |f: usize| match changes[f] {
-            Change::Branch { branch, .. } => Some(branch),
-            Change::Tie { .. } => None,
-        };
+        let branch = |f: usize| branch_of(changes[f]);
         let wanted = (0..9).flat_map(|i| (i + 1..9).map(move |j| (i, j)));
         let wanted: Vec<_> = wanted.filter(|(i, j)| branch(*i).is_none() || branch(*i) != branch(*j)).collect();
         assert_eq!(seen.into_iter().collect::<Vec<_>>(), wanted, "seed {seed}");
     }
     assert!(tally.worst <= 1e-6, "{tally:?}");
     assert!(tally.floating > 1000 && tally.compared > 30_000, "too little was tried: {tally:?}");
+}
+
+#[test]
+fn changes_beside_several_others_do_what_a_solution_from_the_beginning_says() {
+    let mut tally = Tally::default();
+    for seed in 0..300 {
+        let mut random = Random::new(seed);
+        let case = random_case(&mut random);
+        let prepared = Prepared::of(&case.network);
+        // All watched, or so few that less is known of the rest.
+        let percent = if seed % 2 == 0 { 100 } else { 25 };
+        let watched: Vec<usize> = prepared.nodes().into_iter().filter(|_| random.percent(percent)).collect();
+        let solved = prepared.solve(&case.siemens, &watched);
+        let mut shared: Vec<Change> = Vec::new();
+        for _ in 0..1 + random.below(4) {
+            let change = random_change(&mut random, &case);
+            if branch_of(change).is_none() || shared.iter().all(|other| branch_of(*other) != branch_of(change)) {
+                shared.push(change);
+            }
+        }
+        let changes: Vec<Change> = (0..12).map(|_| random_change(&mut random, &case)).collect();
+        let mut told = vec![false; changes.len()];
+        solved.beside(&shared, &changes, &mut Scratch::new(&prepared), |number, volts| {
+            assert!(!std::mem::replace(&mut told[number], true), "seed {seed}: {number} came twice");
+            let all = [&shared[..], &changes[number..=number]].concat();
+            if let Some(wanted) = dense(&case, &all) {
+                tally.note(seed, &all, solved.watched(), volts, &wanted);
+            }
+        });
+        assert!(!told.contains(&false), "seed {seed}");
+    }
+    assert!(tally.worst <= 1e-6, "{tally:?}");
+    assert!(tally.floating > 1000 && tally.compared > 10_000, "too little was tried: {tally:?}");
+}
+
+#[test]
+fn branches_opened_in_a_long_ladder_leave_the_volts_that_a_solution_with_them_open_does() {
+    let list = Netlist::ladder(2000, 1, 0.0);
+    let prepared = Prepared::of(&list.network);
+    let siemens = list.siemens(&prepared, 0);
+    let watched = list.points(12);
+    let solved = prepared.solve(&siemens, &watched);
+    // What is found from one network to the next comes by as many places as it is long.
+    let changes: Vec<Change> =
+        (0..list.branches).step_by(101).map(|branch| Change::Branch { branch, siemens: 0.0 }).collect();
+    let mut open = solved.clone();
+    let mut scratch = Scratch::new(&prepared);
+    solved.singles(&changes, &mut scratch, |number, volts| {
+        let mut altered = siemens.clone();
+        altered[branch_of(changes[number]).expect("a branch")] = 0.0;
+        open.again(&altered);
+        for (got, wanted) in volts.iter().zip(open.volts()) {
+            let is_same = (got - wanted).abs() <= 1e-9 || got.is_nan() && wanted.is_nan();
+            assert!(is_same, "{:?}: {got}, not {wanted}", changes[number]);
+        }
+    });
+    assert!(scratch.solved_anew() < changes.len() / 2, "an update was hardly tried");
+}
+
+#[test]
+fn a_network_solved_again_in_the_same_room_is_as_one_solved_first() {
+    for seed in 0..60 {
+        let mut random = Random::new(seed);
+        let case = random_case(&mut random);
+        let prepared = Prepared::of(&case.network);
+        let watched: Vec<usize> = prepared.nodes().into_iter().filter(|_| random.percent(50)).collect();
+        let changes: Vec<Change> = (0..8).map(|_| random_change(&mut random, &case)).collect();
+        let told = |solved: &Solved<'_>| {
+            let mut told = BTreeMap::new();
+            let bits = |volts: &[f64]| volts.iter().map(|volts| volts.to_bits()).collect::<Vec<_>>();
+            solved.singles(&changes, &mut Scratch::new(&prepared), |number, volts| {
+                told.insert(number, bits(volts));
+            });
+            (bits(solved.volts()), told)
+        };
+        let mut again = prepared.solve(&prepared.siemens(), &watched);
+        again.again(&case.siemens);
+        assert_eq!(told(&again), told(&prepared.solve(&case.siemens, &watched)), "seed {seed}");
+    }
 }
 
 #[test]
@@ -177,7 +263,7 @@ fn pairs_of_changes_are_told_where_no_node_or_very_many_are_watched() {
         let prepared = Prepared::of(&case.network);
         let changes: Vec<Change> = (0..9).map(|_| random_change(&mut random, &case)).collect();
         let of = |watched: &[usize]| {
-            let mut told = std::collections::BTreeMap::new();
+            let mut told = BTreeMap::new();
             let solved = prepared.solve(&case.siemens, watched);
             solved.pairs(&changes, &mut Scratch::new(&prepared), |rows| {
                 let pair = |other: usize| (rows.one.min(other), rows.one.max(other));

@@ -136,8 +136,13 @@ impl Netlist {
 
     /// The faults as changes of a state with these siemens.
     pub(crate) fn changes(&self, siemens: &[f64]) -> Vec<Change> {
+        (0..self.faults.len()).map(|fault| self.change(fault, siemens)).collect()
+    }
+
+    /// One of them.
+    pub(crate) fn change(&self, fault: usize, siemens: &[f64]) -> Change {
         let (supply, ground) = (self.network.branches[self.branches].to, 0);
-        let change = |fault: &Fault| match *fault {
+        match self.faults[fault] {
             Fault::Open(branch) => Change::Branch { branch, siemens: 0.0 },
             Fault::Added(branch, ohms) if siemens[branch] > 0.0 => {
                 Change::Branch { branch, siemens: 1.0 / (1.0 / siemens[branch] + ohms) }
@@ -145,8 +150,7 @@ impl Netlist {
             Fault::Added(branch, _) => Change::Branch { branch, siemens: 0.0 },
             Fault::Ground(a, ohms) => Change::Tie { a, b: ground, ohms },
             Fault::Supply(a, ohms) => Change::Tie { a, b: supply, ohms },
-        };
-        self.faults.iter().map(change).collect()
+        }
     }
 
     /// Unknown nodes in the order a prepared network likes to watch them.

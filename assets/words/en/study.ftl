@@ -721,3 +721,6 @@ term-example-value-forms = example values; †
 term-example-value-says = A figure without public source, or one that this circuit file does not give: put in the one of your vehicle.
 
 circuit-level = { $value } { $unit }
+
+demonstration-circuit-changed = The circuit has been changed since this was made: here it is as it was then, which the demonstration holds. Take the one as it is now to go through it there.
+demonstration-circuit-gone = The circuit is no longer where it was ({ $why }): here it is as it was then, which the demonstration holds. Saved as a circuit it is in a file again.

@@ -709,3 +709,6 @@ term-example-value-forms = valores de ejemplo; †
 term-example-value-says = Una cifra sin fuente pública, o que este archivo de circuito no da: ponga la de su vehículo.
 
 circuit-level = { $value } { $unit }
+
+demonstration-circuit-changed = El circuito se ha cambiado desde que se hizo esto: aquí está como era entonces, que es el que guarda la demostración. Tome el de ahora para recorrerla en él.
+demonstration-circuit-gone = El circuito ya no está donde estaba ({ $why }): aquí está como era entonces, que es el que guarda la demostración. Guardado como circuito vuelve a estar en un archivo.

@@ -709,3 +709,6 @@ term-example-value-forms = valeurs d'exemple; †
 term-example-value-says = Un chiffre sans source publique, ou que ce fichier de circuit ne donne pas : mettez celui de votre véhicule.
 
 circuit-level = { $value } { $unit }
+
+demonstration-circuit-changed = Le circuit a été modifié depuis : il est ici tel qu'il était alors, comme la démonstration le garde. Prenez celui de maintenant pour la parcourir sur lui.
+demonstration-circuit-gone = Le circuit n'est plus où il était ({ $why }) : il est ici tel qu'il était alors, comme la démonstration le garde. Enregistré comme circuit, il est de nouveau dans un fichier.

@@ -27,7 +27,7 @@ use super::{Circuit, Draft, Part};
 
 pub use entry::{FieldNote, FieldText, field_texts, fields_of, figure_texts, kinds, quoted, unquoted, wire_texts};
 pub use render::render;
-pub use values::{read_value, write_value};
+pub use values::{begins_with, of_format, read_value, write_value};
 pub use write::write;
 
 pub(super) use entry::{one_tag, read_figures, read_part, read_wire};

@@ -33,6 +33,34 @@ pub fn read_value<T: DeserializeOwned>(text: &str, mend: &str) -> Result<T, Box<
     })
 }
 
+/// Whether a text's first word is this one, with its values behind it: what a file of several kinds is told by.
+pub fn begins_with(text: &str, word: &str) -> bool {
+    // Remarks may stand before it.
+    let mut rest = text.trim_start_matches('\u{feff}').trim_start();
+    loop {
+        let remark = match rest {
+            _ if rest.starts_with("//") => rest.find('\n'),
+            _ if rest.starts_with("/*") => rest.find("*/").map(|at| at + 1),
+            _ => break,
+        };
+        rest = remark.map_or("", |at| rest[at + 1..].trim_start());
+    }
+    rest.strip_prefix(word).is_some_and(|rest| rest.trim_start().starts_with('('))
+}
+
+/// Refuses a file of another version than the one that is read.
+///
+/// # Errors
+/// Both versions, and what to do.
+pub fn of_format(found: u32, known: u32) -> Result<(), Box<Finding>> {
+    if found == known {
+        return Ok(());
+    }
+    let message = format!("the file is of format {found}, and this program reads format {known}");
+    let mend = format!("open it with a program that reads format {found}");
+    Err(Box::new(Finding::error(Subject::Whole, message, mend)))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

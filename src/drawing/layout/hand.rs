@@ -2,7 +2,7 @@
 //!
 //! Everything is first placed as if by itself, so that moving one part moves no other: then what was put somewhere goes
 //! there, what lies under it goes to the nearest free place, and the wires that are touched look for their way anew in a
-//! [`maze`](super::maze). Places count in [`STEP`]s on the page as it is by itself; the page may grow to any
+//! [`maze`]. Places count in [`STEP`]s on the page as it is by itself; the page may grow to any
 //! side, and [`Layout::by_hand`](super::Layout) keeps by how much.
 
 use std::collections::{BTreeSet, HashMap};

@@ -322,7 +322,7 @@ fn doubt_marks(ui: &Ui, board: Rect, seen: &Seen<'_>, sheet: &Sheet, view: &View
         let rect = on_screen(board, view, place);
         let at = match subject {
             // Its words stand at the right.
-            Subject::Part(_) => rect.left_center() - vec2(16.0, 4.0),
+            Subject::Part(_) => rect.left_center() - vec2(26.0, 4.0),
             Subject::Terminal(_) | Subject::Wire(_) | Subject::WireEnd(_) | Subject::Lead(_) => {
                 rect.center() + vec2(18.0, -6.0)
             }
@@ -380,8 +380,11 @@ fn marks(
     painter.extend(Shape::dashed_line(&[from, to], Stroke::new(2.5, colour), 8.0, 5.0));
 }
 
-/// Where the other end is of the lead in hand, the colour of the one in hand, and whether that one hangs free.
+/// Where the other end is of the lead or wire in hand, the colour of the one in hand, and whether that one hangs free.
 fn held(seen: &Seen<'_>) -> Option<(Point, Ink, bool)> {
+    if let Some(from) = seen.desk.building.hold.stays_on(seen.bench.circuit()) {
+        return Some((Point::Terminal(from), Ink::Symbol, true));
+    }
     match &seen.desk.tool {
         Tool::Lead { first } => Some((first.clone()?, Ink::Lead, true)),
         Tool::Instrument(device) => {

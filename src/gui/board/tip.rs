@@ -29,8 +29,9 @@ const WIDTH: f32 = 300.0;
 pub const TIP_ROOM: f32 = WIDTH + 32.0;
 /// Size of an instrument's face in it.
 const FACE: Vec2 = vec2(168.0, 60.0);
-/// Most hazards written out; more are counted.
+/// Most hazards written out; more are counted. Where two circuits are told of, here and there.
 const MOST: usize = 3;
+const MOST_OF_TWO: (usize, usize) = (2, 1);
 
 /// What acts would come to on the other of two circuits.
 #[derive(Clone, Debug)]
@@ -68,7 +69,7 @@ pub fn tip_ui(ui: &Ui, board: Rect, seen: &Seen<'_>, (at, name): (Pos2, &str), w
                     Ahead::Act(foreseen, beside) => (Some(foreseen), beside),
                     Ahead::Reading(_) | Ahead::Nothing => (None, None),
                 };
-                forecast_ui(ui, std::slice::from_ref(act), foreseen, palette, seen.eyes.is_some());
+                forecast_ui(ui, std::slice::from_ref(act), foreseen, palette, (seen.eyes.is_some(), beside.is_some()));
                 beside_ui(ui, beside, palette);
             }
             Use::Handle { device, handling, .. } => {
@@ -105,7 +106,7 @@ pub fn proving_tip_ui(
     on_the_other: Option<&Beforehand>,
 ) {
     beside(ui, board, at, palette, |ui| {
-        forecast_ui(ui, acts, Some(foreseen), palette, hidden);
+        forecast_ui(ui, acts, Some(foreseen), palette, (hidden, on_the_other.is_some()));
         let because = foreseen.as_ref().map(|f| f.because.as_slice()).unwrap_or_default();
         for sentence in because.iter().chain(mind) {
             ui.label(RichText::new(worded(sentence)).color(palette.text));
@@ -119,7 +120,7 @@ fn beside_ui(ui: &mut Ui, beside: Option<&Beforehand>, palette: &Palette) {
     let Some(Beforehand { name, hidden, foreseen }) = beside else { return };
     ui.separator();
     ui.label(RichText::new(t!("tip-the-same-on", name)).font(theme::bold(13.5)).color(palette.text));
-    outcome_ui(ui, foreseen, palette, *hidden);
+    outcome_ui(ui, foreseen, palette, *hidden, MOST_OF_TWO.1);
 }
 
 fn beside(ui: &Ui, board: Rect, at: Pos2, palette: &Palette, show: impl FnOnce(&mut Ui)) {
@@ -184,16 +185,16 @@ fn forecast_ui(
     acts: &[Act],
     foreseen: Option<&Result<Foreseen, Refusal>>,
     palette: &Palette,
-    hidden: bool,
+    (hidden, is_of_two): (bool, bool),
 ) {
     let doing = acts.iter().map(act_words).collect::<Vec<_>>().join(t!("tip-then"));
     ui.label(RichText::new(t!("tip-if-you-click", doing)).color(palette.text));
     if let Some(foreseen) = foreseen {
-        outcome_ui(ui, foreseen, palette, hidden);
+        outcome_ui(ui, foreseen, palette, hidden, if is_of_two { MOST_OF_TWO.0 } else { MOST });
     }
 }
 
-fn outcome_ui(ui: &mut Ui, foreseen: &Result<Foreseen, Refusal>, palette: &Palette, hidden: bool) {
+fn outcome_ui(ui: &mut Ui, foreseen: &Result<Foreseen, Refusal>, palette: &Palette, hidden: bool, most: usize) {
     let foreseen = match foreseen {
         Err(refusal) => {
             ui.label(
@@ -216,11 +217,11 @@ fn outcome_ui(ui: &mut Ui, foreseen: &Result<Foreseen, Refusal>, palette: &Palet
             RichText::new(t!("tip-would-blow", opens = opens.join(", "))).font(theme::bold(13.5)).color(palette.text),
         );
     }
-    for hazard in hazards.iter().take(MOST) {
+    for hazard in hazards.iter().take(most) {
         signal::signal_ui(ui, hazard, palette);
     }
-    if hazards.len() > MOST {
-        ui.label(RichText::new(t!("tip-and-more", hazards = hazards.len() - MOST)).color(palette.text));
+    if hazards.len() > most {
+        ui.label(RichText::new(t!("tip-and-more", hazards = hazards.len() - most)).color(palette.text));
     }
     if hazards.is_empty() {
         ui.label(RichText::new(t!("tip-no-danger-foreseen-in-the")).color(palette.quiet));

@@ -71,6 +71,7 @@ fn work_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     drawer_ui(ui, seen, (Drawer::Faults, t!("bar-faults")), t!("bar-every-fault-where-it-shows"), commands);
     drawer_ui(ui, seen, (Drawer::Find, t!("bar-find")), t!("bar-from-what-was-seen-to"), commands);
     drawer_ui(ui, seen, (Drawer::Hunt, t!("bar-hunt")), t!("bar-a-hidden-fault-to-be"), commands);
+    drawer_ui(ui, seen, (Drawer::Steps, t!("bar-steps")), t!("bar-what-was-done-step-by"), commands);
     drawer_ui(ui, seen, (Drawer::Build, t!("bar-build")), t!("bar-change-the-circuit-as-built"), commands);
     let out = seen.clock.is_some();
     let clock = ui.add(Button::selectable(out, t!("bar-clock")));

@@ -70,7 +70,7 @@ pub fn dialogs_ui(ui: &Ui, seen: &Seen<'_>, all: &[Seen<'_>], state: &mut Dialog
         ui.set_width(width);
         match dialog {
             Dialog::Open => open_ui(ui, seen, state, height, commands),
-            Dialog::Save => save_ui(ui, seen, &mut state.save, commands),
+            Dialog::Save => save_ui(ui, seen, &mut state.save, height, commands),
             Dialog::Overwrite(holds, path) => overwrite_ui(ui, seen, (*holds, path), commands),
             Dialog::Making => making_ui(ui, seen, (&mut state.making, &mut state.beside), height, commands),
             Dialog::Card => card_ui(ui, seen, &mut state.card, height, commands),

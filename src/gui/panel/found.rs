@@ -79,8 +79,13 @@ pub fn levels(seen: &Seen<'_>) -> impl Iterator<Item = Level> {
 
 /// `1 DANGER, 2 WARNING`.
 pub fn counted(seen: &Seen<'_>) -> String {
+    counted_of(&levels(seen).collect::<Vec<_>>())
+}
+
+/// The same of any hazards.
+pub fn counted_of(levels: &[Level]) -> String {
     let counts = [Level::Danger, Level::Warning, Level::Caution].map(|level| {
-        let count = levels(seen).filter(|found| *found == level).count();
+        let count = levels.iter().filter(|found| **found == level).count();
         (count > 0).then(|| format!("{count} {}", words::signal(level)))
     });
     counts.into_iter().flatten().collect::<Vec<_>>().join(", ")

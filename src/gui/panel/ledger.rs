@@ -92,15 +92,24 @@ pub fn ledger_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
 }
 
 fn entry_ui(ui: &mut Ui, seen: &Seen<'_>, (name, back): (String, Action), commands: &mut Commands) {
-    ui.label(RichText::new(&name).color(seen.palette.text));
     let word = match back {
         Action::ReplaceFuse(_) => t!("ledger-new-fuse"),
         Action::Repair(_) => t!("ledger-put-right"),
         _ => t!("ledger-put-back"),
     };
     // Several entries have the same button; a screen reader hears which is meant.
-    if ui.button(word).accessible_name(seen.told(&format!("{word}: {name}"))).clicked() {
+    let told = seen.told(&format!("{word}: {name}"));
+    let label = |ui: &mut Ui| ui.label(RichText::new(&name).color(seen.palette.text));
+    // Where two ledgers share the room, the way back stands first: the name may have to be scrolled to.
+    let is_slim = seen.room.pair.has_two_drawings();
+    if !is_slim {
+        label(ui);
+    }
+    if ui.button(word).accessible_name(told).clicked() {
         commands.push(Command::Act(back));
+    }
+    if is_slim {
+        label(ui);
     }
     ui.separator();
 }

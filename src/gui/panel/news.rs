@@ -18,6 +18,7 @@ pub fn news_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let what = match holds {
         Holds::Circuit => t!("news-the-circuit-here"),
         Holds::Session => t!("news-the-session-here"),
+        Holds::Demonstration => t!("news-the-demonstration-here"),
     };
     let words = if *is_gone {
         t!("news-is-no-longer-there-what", name, what)

@@ -5,7 +5,7 @@
 
 use std::path::{Path, PathBuf};
 
-use egui::{Align2, Button, RichText, TextEdit, Ui, vec2};
+use egui::{Align2, Button, RichText, ScrollArea, TextEdit, Ui, vec2};
 
 use super::super::choosing::Wanted;
 use super::super::command::{Command, Commands, Dialog};
@@ -20,6 +20,7 @@ use super::dialogs::{FINGER, close_ui, heading};
 pub struct SaveState {
     session: Field,
     circuit: Field,
+    demonstration: Field,
 }
 
 #[derive(Clone, Debug, Default)]
@@ -29,8 +30,17 @@ struct Field {
 }
 
 /// Shows the dialog.
-pub fn save_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut SaveState, commands: &mut Commands) {
+pub fn save_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut SaveState, height: f32, commands: &mut Commands) {
     heading(ui, seen, t!("saving-save"));
+    ScrollArea::vertical()
+        .id_salt("save")
+        .max_height(height - 60.0)
+        .show(ui, |ui| fields_ui(ui, seen, state, commands));
+    no_dialog_ui(ui, seen);
+    close_ui(ui, commands);
+}
+
+fn fields_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut SaveState, commands: &mut Commands) {
     let session = t!("saving-the-session-the-circuit-and");
     let what = (Holds::Session, session, t!("saving-session-file"), t!("saving-save-session"));
     field_ui(ui, seen, what, &mut state.session, commands);
@@ -40,15 +50,12 @@ pub fn save_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut SaveState, commands: &m
     } else {
         t!("saving-the-circuit-alone-to-the")
     };
-    field_ui(
-        ui,
-        seen,
-        (Holds::Circuit, circuit, t!("saving-circuit-file"), t!("saving-save-circuit")),
-        &mut state.circuit,
-        commands,
-    );
-    no_dialog_ui(ui, seen);
-    close_ui(ui, commands);
+    let what = (Holds::Circuit, circuit, t!("saving-circuit-file"), t!("saving-save-circuit"));
+    field_ui(ui, seen, what, &mut state.circuit, commands);
+    ui.separator();
+    let steps = t!("saving-the-demonstration-what-was-done");
+    let what = (Holds::Demonstration, steps, t!("saving-demonstration-file"), t!("saving-save-demonstration"));
+    field_ui(ui, seen, what, &mut state.demonstration, commands);
 }
 
 fn field_ui(
@@ -63,23 +70,58 @@ fn field_ui(
         *field = Field { typed: proposed.clone(), proposed };
     }
     ui.add(egui::Label::new(RichText::new(about).color(seen.palette.text)).wrap());
+    let choose = match holds {
+        Holds::Session => t!("saving-choose-where-to-save-the"),
+        Holds::Circuit => t!("saving-choose-where-to-save-the-2"),
+        Holds::Demonstration => t!("saving-choose-where-to-save-the-3"),
+    };
+    let room = room_of(ui, save) + room_of(ui, t!("saving-choose"));
+    let beside = ui.available_width() - room_of(ui, name) - room;
+    // Where the buttons would leave no room to read a path in, they go below it.
+    let is_beside = beside >= LEAST_FIELD;
+    let mut typed = None;
     ui.horizontal(|ui| {
         ui.set_min_height(FINGER);
         let label = ui.label(RichText::new(name).color(seen.palette.text));
-        let edit = TextEdit::singleline(&mut field.typed).desired_width(ui.available_width() - 214.0);
+        let width = ui.available_width() - if is_beside { room } else { 0.0 };
+        let edit = TextEdit::singleline(&mut field.typed).desired_width(width - 8.0);
         let edit = edit.min_size(vec2(0.0, FINGER)).align(Align2::LEFT_CENTER);
-        let typed = ui.add(edit).labelled_by(label.id);
-        let entered = typed.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
-        let button = ui.add(Button::new(save).min_size(vec2(0.0, FINGER)));
-        if (button.clicked() || entered) && !field.typed.trim().is_empty() {
-            commands.push(Command::File(FileStep::SaveAt(holds, PathBuf::from(field.typed.trim()))));
+        typed = Some(ui.add(edit).labelled_by(label.id));
+        if is_beside {
+            save_and_choose_ui(ui, seen, (holds, save, choose), (typed.take(), &field.typed), commands);
         }
-        let choose = match holds {
-            Holds::Session => t!("saving-choose-where-to-save-the"),
-            Holds::Circuit => t!("saving-choose-where-to-save-the-2"),
-        };
-        choose_ui(ui, seen, (Wanted::Save(holds), choose), commands);
     });
+    if !is_beside {
+        ui.horizontal(|ui| {
+            save_and_choose_ui(ui, seen, (holds, save, choose), (typed.take(), &field.typed), commands);
+        });
+    }
+}
+
+/// Width under which a path cannot be read.
+const LEAST_FIELD: f32 = 170.0;
+
+/// Width that a word takes as a button, with the space before it.
+fn room_of(ui: &Ui, words: &str) -> f32 {
+    let font = egui::TextStyle::Button.resolve(ui.style());
+    let galley = ui.painter().layout_no_wrap(words.to_owned(), font, ui.visuals().text_color());
+    galley.size().x + 2.0 * ui.spacing().button_padding.x + ui.spacing().item_spacing.x
+}
+
+/// The two buttons of a field.
+fn save_and_choose_ui(
+    ui: &mut Ui,
+    seen: &Seen<'_>,
+    (holds, save, choose): (Holds, &'static str, &str),
+    (field, path): (Option<egui::Response>, &str),
+    commands: &mut Commands,
+) {
+    let entered = field.is_some_and(|f| f.lost_focus()) && ui.input(|i| i.key_pressed(egui::Key::Enter));
+    let button = ui.add(Button::new(save).min_size(vec2(0.0, FINGER)));
+    if (button.clicked() || entered) && !path.trim().is_empty() {
+        commands.push(Command::File(FileStep::SaveAt(holds, PathBuf::from(path.trim()))));
+    }
+    choose_ui(ui, seen, (Wanted::Save(holds), choose), commands);
 }
 
 /// A button that opens the desktop's own dialog; `name` is what a screen reader says.

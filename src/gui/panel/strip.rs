@@ -34,6 +34,7 @@ pub fn word(drawer: Drawer) -> &'static str {
         Drawer::Faults => t!("strip-faults"),
         Drawer::Find => t!("strip-find"),
         Drawer::Hunt => t!("strip-hunt"),
+        Drawer::Steps => t!("bar-steps"),
         Drawer::Build => t!("strip-build"),
     }
 }

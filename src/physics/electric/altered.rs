@@ -8,18 +8,30 @@
 //!
 //! Where that would lose figures, the copy is solved by a sweep of its own. Opening a bridge, and joining islands,
 //! need no numbers but the graph: no current flows there, the one side stays, the other floats or is set level.
-//! Every two changes at once are left to [`pairs`](super::pairs).
+//! Every two changes at once are left to [`pairs`](super::pairs), one beside several to [`beside`](mod@super::beside).
 
+use multiversion::multiversion;
+
+use super::inverse::ABREAST;
 use super::network::Branch;
 use super::prepared::{Prepared, Solved};
 use super::schedule::Slot;
 use super::surroundings::{Local, MOST, Patch, Surroundings};
-use super::sweep::{Lanes, Sweep};
+use super::sweep::{LANES, Lanes, Sweep, solve_abreast};
 
-/// Share that the ohms of an altered loop must leave of what they were for an update to keep its figures.
+/// Share that the ohms of an altered loop must leave of what they were for an update to keep its figures, where they
+/// are found by differences of ohms to the anchor.
 pub(super) const LEFT_SHARE: f64 = 1e-3;
-/// Share of the ohms to the anchor below which the ohms between two places are mostly rounding.
+/// The same where they are known of themselves.
+const LEAST_LEFT: f64 = 1e-4;
+/// Share of the ohms to the anchor below which the ohms between two places, found as their difference, are mostly
+/// rounding.
 const SURE_SHARE: f64 = 1e-7;
+/// Most volts that a current may lift its ends by, as if there were none coming back: their rounding is what is left
+/// in the volts.
+const MOST_LIFTED: f64 = 4e6;
+/// Share of the ohms to the anchor below which several loops must leave more than [`LEFT_SHARE`] of each other.
+pub(super) const SHARE_FOR_TWO: f64 = 1e-3;
 
 /// One thing altered in a network.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -62,9 +74,6 @@ pub(super) enum Effect {
 /// From so many copies on that no update is exact enough for, surroundings of all patches are worth their making.
 const ENOUGH: usize = 32;
 
-/// Copies solved at once by sweeps of their own.
-pub(super) const LANES: usize = 8;
-
 /// Room to work in, kept from one copy to the next.
 #[derive(Clone, Debug)]
 pub struct Scratch {
@@ -72,12 +81,14 @@ pub struct Scratch {
     pub(super) amps: Vec<Lanes<LANES>>,
     /// Copies that wait to be solved anew: the numbers of their changes, the same twice where it is one.
     waiting: Vec<[usize; 2]>,
-    out: Vec<f64>,
+    pub(super) out: Vec<f64>,
     /// Changes that no update is exact enough for.
-    unsure: Vec<usize>,
+    pub(super) unsure: Vec<usize>,
     patch: Patch,
     surroundings: Surroundings,
-    solved_anew: usize,
+    /// Which places float in each lane; empty where none does.
+    floats: Vec<[bool; LANES]>,
+    pub(super) solved_anew: usize,
 }
 
 impl Scratch {
@@ -91,6 +102,7 @@ impl Scratch {
             unsure: Vec::new(),
             patch: Patch::default(),
             surroundings: Surroundings::default(),
+            floats: Vec::new(),
             solved_anew: 0,
         }
     }
@@ -123,36 +135,60 @@ impl Solved<'_> {
             }
             each(number, &out[..self.watched().len()]);
         }
-        let is_worth_it = unsure.len() >= ENOUGH && self.prepared.schedule.widest() < MOST;
-        let local = |number: &usize| if is_worth_it { self.local(changes[*number]) } else { None };
-        let locals: Vec<Option<Local>> = unsure.iter().map(local).collect();
-        let mut surroundings = std::mem::take(&mut scratch.surroundings);
-        if is_worth_it {
-            surroundings.take_up(self, locals.iter().flatten());
-        }
-        for (number, local) in unsure.drain(..).zip(locals) {
-            let known = local.is_some_and(|local| surroundings.put_altered(self, local, &mut scratch.patch, &mut out));
-            if known {
-                self.put_volts(&mut out);
-                each(number, &out[..self.watched().len()]);
-                continue;
-            }
+        self.by_surroundings(changes, &mut unsure, scratch, &mut out, &mut each);
+        for number in unsure.drain(..) {
             let mut each = |[number, _]: [usize; 2], volts: &[f64]| each(number, volts);
             self.put_off(changes, [number; 2], scratch, &mut out, &mut each);
         }
-        scratch.surroundings = surroundings;
         scratch.unsure = unsure;
         let mut each = |[number, _]: [usize; 2], volts: &[f64]| each(number, volts);
         self.solve_waiting(changes, scratch, &mut out, &mut each);
         scratch.out = out;
     }
 
+    /// Finds those of many unsure changes that their surroundings tell, and leaves the others.
+    fn by_surroundings(
+        &self,
+        changes: &[Change],
+        unsure: &mut Vec<usize>,
+        scratch: &mut Scratch,
+        out: &mut [f64],
+        each: &mut impl FnMut(usize, &[f64]),
+    ) {
+        if unsure.len() < ENOUGH || self.prepared.schedule.widest() >= MOST {
+            return;
+        }
+        let watched = self.watched().len();
+        let mut surroundings = std::mem::take(&mut scratch.surroundings);
+        let locals: Vec<Option<Local>> = unsure.iter().map(|number| self.local(changes[*number])).collect();
+        surroundings.take_up(self, locals.iter().flatten());
+        let mut each_local = locals.into_iter();
+        unsure.retain(|number| {
+            let local = each_local.next().flatten();
+            let is_known = local.is_some_and(|local| surroundings.put_altered(self, local, &mut scratch.patch, out));
+            if is_known {
+                self.put_volts(out);
+                each(*number, &out[..watched]);
+            }
+            !is_known
+        });
+        scratch.surroundings = surroundings;
+    }
+
+    /// Share that the loop of a change has of the ohms to the anchor, by the difference of which it was found; one at most.
+    pub(super) fn share_of(&self, change: Change, (a, b, per_volt): (usize, usize, f64)) -> f64 {
+        match change {
+            // A bridge's loop is nothing but its own ohms.
+            Change::Branch { branch, .. } if self.bridges.beyond(branch).is_some() => 1.0,
+            Change::Branch { .. } | Change::Tie { .. } => {
+                (1.0 / (per_volt.abs() * (self.ohms.own(a) + self.ohms.own(b)))).min(1.0)
+            }
+        }
+    }
+
     #[inline(always)]
     fn put_lifted(&self, a: usize, b: usize, amps: f64, out: &mut [f64]) {
-        let lifts = self.ohms.column(a).iter().zip(self.ohms.column(b));
-        for ((out, volts), (at_a, at_b)) in out.iter_mut().zip(&self.volts).zip(lifts) {
-            *out = volts - amps * (at_a - at_b);
-        }
+        put_lifted(&self.volts, [self.ohms.column(a), self.ohms.column(b)], amps, out);
     }
 
     /// A change as something altered within a patch; none where a source stands in it, whose amps would have to be taken
@@ -251,24 +287,28 @@ impl Solved<'_> {
             };
         }
         let own = self.ohms.own(a) + self.ohms.own(b);
-        let Some(shared) = self.shared_ohms(a, b, slot) else { return Effect::Unsure };
-        let between = own - 2.0 * shared;
-        let loop_ohms = between + more_ohms;
-        if loop_ohms.abs() < LEFT_SHARE * more_ohms.abs() || loop_ohms.abs() < SURE_SHARE * own {
-            return Effect::Unsure;
-        }
+        let loop_ohms = match slot {
+            Some(slot) => {
+                let loop_ohms = self.ohms.across(slot) + more_ohms;
+                let lifted = own * (open_volts / loop_ohms).abs();
+                let is_sure = loop_ohms.abs() >= LEAST_LEFT * more_ohms.abs() && lifted <= MOST_LIFTED;
+                if !is_sure {
+                    return Effect::Unsure;
+                }
+                loop_ohms
+            }
+            None => {
+                let lift = self.ohms.lift(&prepared.schedule, &self.watch_of, a, b);
+                let Some(shared) = lift else { return Effect::Unsure };
+                let loop_ohms = own - 2.0 * shared + more_ohms;
+                if loop_ohms.abs() < SURE_SHARE * own {
+                    return Effect::Unsure;
+                }
+                loop_ohms
+            }
+        };
         let per_volt = 1.0 / loop_ohms;
         Effect::Current { a, b, per_volt, amps: per_volt * open_volts }
-    }
-
-    /// How far an amp into one place lifts the other; none where neither the schedule nor the watched tell.
-    #[inline(always)]
-    fn shared_ohms(&self, a: usize, b: usize, slot: Option<Slot>) -> Option<f64> {
-        if let Some(slot) = slot {
-            return Some(self.ohms.at(slot));
-        }
-        let known = |x: usize, y: usize| Some(self.ohms.column(x)[self.watch_of[y]?]);
-        known(a, b).or_else(|| known(b, a))
     }
 
     /// Lets a copy wait to be solved anew, and solves those that wait once they are enough.
@@ -316,26 +356,40 @@ impl Solved<'_> {
         if scratch.waiting.is_empty() {
             return;
         }
-        let prepared = self.prepared;
-        scratch.solved_anew += scratch.waiting.len();
-        scratch.sweep.copy_unswept(&self.unswept);
-        scratch.amps.fill([0.0; LANES]);
-        let waiting = std::mem::take(&mut scratch.waiting);
-        for (lane, [first, second]) in waiting.iter().enumerate() {
-            let pair = [changes[*first], changes[*second]];
-            self.alter(if first == second { &pair[..1] } else { &pair }, lane, scratch);
+        let mut waiting = std::mem::take(&mut scratch.waiting);
+        let both: [[Change; 2]; LANES] = std::array::from_fn(|lane| {
+            let [first, second] = waiting.get(lane).copied().unwrap_or_default();
+            [changes[first], changes[second]]
+        });
+        let lanes = waiting.iter().zip(&both).map(|([first, second], both)| &both[..1 + usize::from(first != second)]);
+        self.solve_lanes(lanes, scratch);
+        for (lane, which) in waiting.drain(..).enumerate() {
+            self.put_lane(lane, scratch, out);
+            each(which, &out[..self.watched().len()]);
         }
         scratch.waiting = waiting;
-        scratch.sweep.eliminate(&prepared.schedule);
-        scratch.sweep.levels(&prepared.schedule, &mut scratch.amps);
+    }
+
+    /// Solves copies, each in a lane of one sweep.
+    pub(super) fn solve_lanes<'c>(&self, copies: impl Iterator<Item = &'c [Change]>, scratch: &mut Scratch) {
+        let prepared = self.prepared;
+        scratch.sweep.copy_unswept(&self.unswept);
+        scratch.amps.fill([0.0; LANES]);
+        for (lane, altered) in copies.enumerate() {
+            scratch.solved_anew += 1;
+            self.alter(altered, lane, scratch);
+        }
+        solve_abreast(&mut scratch.sweep, &prepared.schedule, &mut scratch.amps);
         scratch.amps[prepared.places()] = [0.0; LANES];
-        let floats = scratch.sweep.floating(&prepared.schedule);
-        for (lane, which) in scratch.waiting.drain(..).enumerate() {
-            for (out, node) in out.iter_mut().zip(self.watched()) {
-                let (place, above) = prepared.stands[*node];
-                *out = if floats[place][lane] { f64::NAN } else { scratch.amps[place][lane] + above };
-            }
-            each(which, &out[..self.watched().len()]);
+        scratch.sweep.floating(&prepared.schedule, &mut scratch.floats);
+    }
+
+    /// Volts of the watched in one lane.
+    pub(super) fn put_lane(&self, lane: usize, scratch: &Scratch, out: &mut [f64]) {
+        for (out, node) in out.iter_mut().zip(self.watched()) {
+            let (place, above) = self.prepared.stands[*node];
+            let floats = scratch.floats.get(place).is_some_and(|floats| floats[lane]);
+            *out = if floats { f64::NAN } else { scratch.amps[place][lane] + above };
         }
     }
 
@@ -370,7 +424,7 @@ impl Solved<'_> {
     }
 
     /// The same by compiling the altered network anew: for joins that the schedule has no room for.
-    fn put_compiled(&self, changes: &[Change], out: &mut [f64]) {
+    pub(super) fn put_compiled(&self, changes: &[Change], out: &mut [f64]) {
         let (altered, siemens) = self.altered_network(changes);
         let solved = altered.solve(&siemens, self.watched());
         out[..self.watched().len()].copy_from_slice(solved.volts());
@@ -380,7 +434,8 @@ impl Solved<'_> {
     pub(super) fn altered_network(&self, changes: &[Change]) -> (Prepared, Vec<f64>) {
         let mut network = self.prepared.network.clone();
         let mut siemens = self.siemens.clone();
-        for change in changes {
+        // The first of a branch counts: it is put last.
+        for change in changes.iter().rev() {
             match *change {
                 Change::Branch { branch, siemens: now } => {
                     siemens[branch] = now;
@@ -397,5 +452,17 @@ impl Solved<'_> {
             }
         }
         (Prepared::of(&network), siemens)
+    }
+}
+
+/// Volts with a current between two places: what they were less what it lifts, by the columns of the two.
+#[multiversion(targets("x86_64+avx+avx2"))]
+pub(super) fn put_lifted(volts: &[f64], [a, b]: [&[f64]; 2], amps: f64, out: &mut [f64]) {
+    let lifts = a.as_chunks::<ABREAST>().0.iter().zip(b.as_chunks::<ABREAST>().0);
+    let volts = volts.as_chunks::<ABREAST>().0;
+    for ((out, volts), (at_a, at_b)) in out.as_chunks_mut::<ABREAST>().0.iter_mut().zip(volts).zip(lifts) {
+        for lane in 0..ABREAST {
+            out[lane] = volts[lane] - amps * (at_a[lane] - at_b[lane]);
+        }
     }
 }

@@ -14,22 +14,22 @@ pub(super) struct Graph {
 }
 
 impl Graph {
-    /// Graph of `count` vertices; joins are told by their place in the list.
-    pub(super) fn of(count: usize, joins: &[(u32, u32)]) -> Self {
+    /// Graph of `count` vertices from joins, each with its number and its two ends.
+    pub(super) fn of(count: usize, joins: impl Iterator<Item = (u32, u32, u32)> + Clone) -> Self {
         let mut first = vec![0u32; count + 1];
-        for (a, b) in joins {
-            first[*a as usize + 1] += 1;
-            first[*b as usize + 1] += 1;
+        for (_, a, b) in joins.clone() {
+            first[a as usize + 1] += 1;
+            first[b as usize + 1] += 1;
         }
         for vertex in 0..count {
             first[vertex + 1] += first[vertex];
         }
         let mut next = first.clone();
-        let mut beside = vec![(0, 0); 2 * joins.len()];
-        for (join, (a, b)) in (0u32..).zip(joins) {
+        let mut beside = vec![(0, 0); first[count] as usize];
+        for (join, a, b) in joins {
             for (here, there) in [(a, b), (b, a)] {
-                let at = &mut next[*here as usize];
-                beside[*at as usize] = (join, *there);
+                let at = &mut next[here as usize];
+                beside[*at as usize] = (join, there);
                 *at += 1;
             }
         }
@@ -44,81 +44,92 @@ impl Graph {
 /// A walk over a graph with its bridges.
 #[derive(Clone, Debug)]
 pub(super) struct Bridges {
-    /// Turn at which the walk entered each vertex.
-    entered: Vec<u32>,
-    /// Turn of the last vertex entered beyond each, itself included.
-    last: Vec<u32>,
-    /// Label of the island each vertex is on: the vertex its walk began at.
-    island: Vec<u32>,
+    seen: Vec<Seen>,
     /// For each join, the vertex beyond it where it is a bridge; its own number cannot be `NONE`.
     beyond: Vec<u32>,
+    /// Vertex, the join it was entered by, and the next of its joins to look at.
+    trail: Vec<(u32, u32, u32)>,
+}
+
+/// What a walk found of one vertex.
+#[derive(Clone, Copy, Debug)]
+struct Seen {
+    /// Turn at which it was entered.
+    entered: u32,
+    /// Turn of the last vertex entered beyond it, itself included.
+    last: u32,
+    /// Label of the island it is on: the vertex its walk began at.
+    island: u32,
+    /// Earliest turn that can be reached from it or from beyond without the join it was entered by.
+    low: u32,
 }
 
 const NONE: u32 = u32::MAX;
 
 impl Bridges {
+    /// Room for a walk over a graph.
+    pub(super) fn new(graph: &Graph, joins: usize) -> Self {
+        let unseen = Seen { entered: NONE, last: 0, island: NONE, low: NONE };
+        Self { seen: vec![unseen; graph.count()], beyond: vec![NONE; joins], trail: Vec::new() }
+    }
+
     /// Walks the joins for which `is_live`, from `root` first.
-    pub(super) fn of(graph: &Graph, joins: usize, root: usize, is_live: impl Fn(usize) -> bool) -> Self {
-        let count = graph.count();
-        let mut walk = Self {
-            entered: vec![NONE; count],
-            last: vec![0; count],
-            island: vec![NONE; count],
-            beyond: vec![NONE; joins],
-        };
-        let mut low = vec![NONE; count];
+    pub(super) fn walk(&mut self, graph: &Graph, root: usize, is_live: impl Fn(usize) -> bool) {
+        let Self { seen, beyond, trail } = self;
+        seen.iter_mut().for_each(|seen| seen.entered = NONE);
+        beyond.fill(NONE);
         let mut turn = 0;
-        // Vertex, the join it was entered by, and the next of its joins to look at.
-        let mut trail: Vec<(u32, u32, u32)> = Vec::new();
-        for start in std::iter::once(root).chain(0..count) {
-            if walk.entered[start] != NONE {
+        let mut enter = |seen: &mut Seen, island: u32| {
+            *seen = Seen { entered: turn, last: turn, island, low: turn };
+            turn += 1;
+            turn
+        };
+        for start in std::iter::once(root).chain(0..graph.count()) {
+            if seen[start].entered != NONE {
                 continue;
             }
             let label = start as u32;
+            let mut entered = enter(&mut seen[start], label);
             trail.push((label, NONE, graph.first[start]));
-            walk.enter(start, label, &mut turn, &mut low);
             while let Some((vertex, by, next)) = trail.last_mut() {
-                let at = *vertex as usize;
-                if *next < graph.first[at + 1] {
-                    let (join, other) = graph.beside[*next as usize];
+                let (at, by) = (*vertex as usize, *by);
+                let joins = &graph.beside[*next as usize..graph.first[at + 1] as usize];
+                let mut low = seen[at].low;
+                let mut onward = None;
+                for (join, other) in joins {
                     *next += 1;
-                    if join == *by || !is_live(join as usize) {
+                    if *join == by || !is_live(*join as usize) {
                         continue;
                     }
-                    let there = other as usize;
-                    if walk.entered[there] == NONE {
-                        walk.enter(there, label, &mut turn, &mut low);
-                        trail.push((other, join, graph.first[there]));
-                    } else {
-                        low[at] = low[at].min(walk.entered[there]);
+                    let there = seen[*other as usize].entered;
+                    if there == NONE {
+                        onward = Some((*join, *other));
+                        break;
                     }
+                    low = low.min(there);
+                }
+                seen[at].low = low;
+                if let Some((join, other)) = onward {
+                    entered = enter(&mut seen[other as usize], label);
+                    trail.push((other, join, graph.first[other as usize]));
                     continue;
                 }
-                let by = *by;
-                walk.last[at] = turn - 1;
+                seen[at].last = entered - 1;
                 trail.pop();
                 if let Some((back, ..)) = trail.last() {
-                    let back = *back as usize;
-                    low[back] = low[back].min(low[at]);
-                    if low[at] > walk.entered[back] {
-                        walk.beyond[by as usize] = at as u32;
+                    let back = &mut seen[*back as usize];
+                    back.low = back.low.min(low);
+                    if low > back.entered {
+                        beyond[by as usize] = at as u32;
                     }
                 }
             }
         }
-        walk
-    }
-
-    fn enter(&mut self, vertex: usize, label: u32, turn: &mut u32, low: &mut [u32]) {
-        self.entered[vertex] = *turn;
-        low[vertex] = *turn;
-        self.island[vertex] = label;
-        *turn += 1;
     }
 
     /// The island a vertex is on.
     pub(super) fn island(&self, vertex: usize) -> u32 {
-        self.island[vertex]
+        self.seen[vertex].island
     }
 
     /// The vertex beyond a join that is a bridge, seen from where the walk began; none where it is no bridge.
@@ -128,7 +139,7 @@ impl Bridges {
 
     /// Whether `vertex` lies beyond the bridge that leads to `beyond`, or is it.
     pub(super) fn is_beyond(&self, vertex: usize, beyond: usize) -> bool {
-        (self.entered[beyond]..=self.last[beyond]).contains(&self.entered[vertex])
+        (self.seen[beyond].entered..=self.seen[beyond].last).contains(&self.seen[vertex].entered)
     }
 }
 
@@ -139,15 +150,16 @@ mod tests {
     #[test]
     fn a_lone_way_is_a_bridge_and_a_double_one_is_not() {
         // 0 = 1 - 2, with 3 on its own: two joins between 0 and 1, one between 1 and 2.
-        let joins = [(0, 1), (1, 0), (1, 2)];
-        let graph = Graph::of(4, &joins);
-        let walk = Bridges::of(&graph, joins.len(), 0, |_| true);
+        let joins = [(0, 0, 1), (1, 1, 0), (2, 1, 2)];
+        let graph = Graph::of(4, joins.into_iter());
+        let mut walk = Bridges::new(&graph, joins.len());
+        walk.walk(&graph, 0, |_| true);
 
         assert_eq!((0..3).map(|join| walk.beyond(join)).collect::<Vec<_>>(), [None, None, Some(2)]);
         assert!(walk.is_beyond(2, 2) && !walk.is_beyond(1, 2));
         assert_ne!(walk.island(3), walk.island(0));
 
-        let walk = Bridges::of(&graph, joins.len(), 0, |join| join != 0);
+        walk.walk(&graph, 0, |join| join != 0);
         assert_eq!(walk.beyond(1), Some(1));
         assert!(walk.is_beyond(2, 1));
     }

@@ -9,6 +9,7 @@
 
 pub mod altered;
 pub mod assemble;
+mod beside;
 mod bridges;
 pub mod diodes;
 mod inverse;

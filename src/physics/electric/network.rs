@@ -154,8 +154,10 @@ impl<'s> Swept<'s> {
 
     /// Whether each node floats.
     fn floating(&self) -> Vec<bool> {
-        let floats = self.sweep.floating(self.schedule);
-        (0..self.schedule.nodes()).map(|node| floats[self.schedule.place(node)][0]).collect()
+        let mut floats = Vec::new();
+        self.sweep.floating(self.schedule, &mut floats);
+        let floats = |node| floats.get(self.schedule.place(node)).is_some_and(|[floats]| *floats);
+        (0..self.schedule.nodes()).map(floats).collect()
     }
 }
 

@@ -14,13 +14,12 @@ use std::collections::BTreeMap;
 
 use multiversion::multiversion;
 
-use super::altered::{Change, Effect, LANES, LEFT_SHARE, Scratch};
-use super::inverse::AT_ONCE;
+use super::altered::{Change, Effect, LEFT_SHARE, SHARE_FOR_TWO, Scratch};
 use super::prepared::Solved;
-use super::sweep::Lanes;
+use super::sweep::{LANES, Lanes, levels_abreast, many_levels_abreast, solve_abreast};
 
-/// Share of the ohms to the anchor below which two loops must leave more than [`LEFT_SHARE`] of each other.
-const SHARE_FOR_TWO: f64 = 1e-3;
+/// Share of the ohms to the anchor below which a loosened branch is too frail for others beside it.
+const FRAIL_SHARE: f64 = 1e-5;
 /// Pairs worked out before they are handed on.
 const BLOCK: usize = 32;
 
@@ -53,7 +52,7 @@ impl Solved<'_> {
     pub fn pairs(&self, changes: &[Change], scratch: &mut Scratch, mut each: impl FnMut(Rows<'_>)) {
         let sorted = Sorted::of(self, changes);
         let places = self.prepared.places();
-        let mut block = vec![[0.0; AT_ONCE]; places + 1];
+        let mut block = vec![[0.0; LANES]; places + 1];
         let mut work = Work::new(sorted.plain.number.len(), self.ohms.width(), places);
         let mut row = Row { solved: self, changes, plain: &sorted.plain, work: &mut work, scratch, each: &mut each };
         let mut ones = Vec::new();
@@ -62,7 +61,7 @@ impl Solved<'_> {
         by_ends.sort_by_key(|one| sorted.plain.ends(*one));
         let groups: Vec<&[usize]> =
             by_ends.chunk_by(|one, other| sorted.plain.ends(*one) == sorted.plain.ends(*other)).collect();
-        for some in groups.chunks(AT_ONCE) {
+        for some in groups.chunks(LANES) {
             sorted.plain.lifts_of(self, some, &mut block);
             for (lane, group) in some.iter().enumerate() {
                 ones.clear();
@@ -167,6 +166,12 @@ impl Sorted {
         let anchor = solved.prepared.places();
         for (f, change) in changes.iter().enumerate() {
             let (a, b, per_volt, amps) = match solved.effect(*change) {
+                Effect::Current { a, b, per_volt, .. }
+                    if is_loosened(solved, *change) && solved.share_of(*change, (a, b, per_volt)) < FRAIL_SHARE =>
+                {
+                    sorted.frail.push(f);
+                    continue;
+                }
                 Effect::Current { a, b, per_volt, amps } => (a, b, per_volt, amps),
                 Effect::Nothing => (anchor, anchor, 0.0, 0.0),
                 Effect::Cut(beyond) => {
@@ -191,21 +196,10 @@ impl Sorted {
             plain.b.push(b as u32);
             plain.per_volt.push(per_volt);
             plain.amps.push(amps);
-            plain.share.push(share_of(solved, *change, (a, b, per_volt)));
+            plain.share.push(solved.share_of(*change, (a, b, per_volt)));
             plain.lifts.extend(solved.ohms.column(a).iter().zip(solved.ohms.column(b)).map(|(a, b)| a - b));
         }
         sorted
-    }
-}
-
-/// Share that the loop of a change has of the ohms to the anchor, by the difference of which it was found; one at most.
-fn share_of(solved: &Solved<'_>, change: Change, (a, b, per_volt): (usize, usize, f64)) -> f64 {
-    match change {
-        // A bridge's loop is nothing but its own ohms.
-        Change::Branch { branch, .. } if solved.bridges.beyond(branch).is_some() => 1.0,
-        Change::Branch { .. } | Change::Tie { .. } => {
-            (1.0 / (per_volt.abs() * (solved.ohms.own(a) + solved.ohms.own(b)))).min(1.0)
-        }
     }
 }
 
@@ -232,8 +226,8 @@ impl Plain {
     }
 
     /// What an amp between the ends of each of a few groups does to every place.
-    fn lifts_of(&self, solved: &Solved<'_>, some: &[&[usize]], block: &mut [Lanes<AT_ONCE>]) {
-        block.fill([0.0; AT_ONCE]);
+    fn lifts_of(&self, solved: &Solved<'_>, some: &[&[usize]], block: &mut [Lanes<LANES>]) {
+        block.fill([0.0; LANES]);
         let mut from = solved.prepared.places();
         for (lane, f) in some.iter().filter_map(|group| group.first()).enumerate() {
             let (a, b) = (self.a[*f] as usize, self.b[*f] as usize);
@@ -241,8 +235,8 @@ impl Plain {
             block[b][lane] -= 1.0;
             from = from.min(a).min(b);
         }
-        block[solved.prepared.places()] = [0.0; AT_ONCE];
-        solved.sweep.levels_of_many(&solved.prepared.schedule, from, block);
+        block[solved.prepared.places()] = [0.0; LANES];
+        many_levels_abreast(&solved.sweep, &solved.prepared.schedule, from, block);
     }
 }
 
@@ -292,7 +286,7 @@ struct Row<'r, 's, F> {
 
 impl<F: FnMut(Rows<'_>)> Row<'_, '_, F> {
     /// All pairs of each of some changes between the same ends, whose lifts stand in this lane.
-    fn beside(&mut self, ones: &[One], block: &[Lanes<AT_ONCE>], lane: usize) {
+    fn beside(&mut self, ones: &[One], block: &[Lanes<LANES>], lane: usize) {
         let work = &mut *self.work;
         work.lifts.iter_mut().zip(block).for_each(|(lift, lanes)| *lift = lanes[lane]);
         for (lift, place) in work.one_lifts.iter_mut().zip(&self.solved.places) {
@@ -405,13 +399,13 @@ impl<F: FnMut(Rows<'_>)> Row<'_, '_, F> {
 
     /// Measures frail branches with each altered: what the change is, and in the lanes of `block` what an amp through
     /// it does as long as it is not altered; how many they are.
-    fn measured(&mut self, some: &[usize], block: &mut [Lanes<AT_ONCE>]) -> ([One; LANES], usize) {
+    fn measured(&mut self, some: &[usize], block: &mut [Lanes<LANES>]) -> ([One; LANES], usize) {
         let (solved, prepared) = (self.solved, self.solved.prepared);
         let scratch = &mut *self.scratch;
         let places = prepared.places();
         scratch.sweep.copy_unswept(&solved.unswept);
         scratch.amps.fill([0.0; LANES]);
-        block.fill([0.0; AT_ONCE]);
+        block.fill([0.0; LANES]);
         let branches = some.iter().filter_map(|f| match self.changes[*f] {
             Change::Branch { branch, siemens } => Some((*f, branch, siemens)),
             Change::Tie { .. } => None,
@@ -422,12 +416,11 @@ impl<F: FnMut(Rows<'_>)> Row<'_, '_, F> {
             block[line.a][lane] += 1.0;
             block[line.b][lane] -= 1.0;
         }
-        scratch.sweep.eliminate(&prepared.schedule);
-        block[places] = [0.0; AT_ONCE];
-        for amps in [&mut scratch.amps[..], block] {
-            scratch.sweep.levels(&prepared.schedule, amps);
-            amps[places] = [0.0; LANES];
-        }
+        block[places] = [0.0; LANES];
+        solve_abreast(&mut scratch.sweep, &prepared.schedule, &mut scratch.amps);
+        levels_abreast(&scratch.sweep, &prepared.schedule, block);
+        scratch.amps[places] = [0.0; LANES];
+        block[places] = [0.0; LANES];
         let mut measured = [One::default(); LANES];
         let mut count = 0;
         let mut shares = [0.0; LANES];

@@ -64,8 +64,9 @@ impl Prepared {
             }
         };
         let lines: Vec<Line> = network.branches.iter().zip(&merged.joined).map(line).collect();
-        let joins: Vec<(u32, u32)> = lines.iter().map(|line| (line.a as u32, line.b as u32)).collect();
-        let graph = Graph::of(schedule.places() + 1, &joins);
+        let ends = (0..).zip(&lines).map(|(number, line)| (number, line.a as u32, line.b as u32));
+        // An exact join has both its ends at one place.
+        let graph = Graph::of(schedule.places() + 1, ends.filter(|(_, a, b)| a != b));
         let is_sourced = |line: &(u32, &Line)| line.1.volts != 0.0 && !line.1.is_join;
         let sourced = (0..).zip(&lines).filter(is_sourced).map(|(number, _)| number).collect();
         let mates = mates(&lines);
@@ -87,44 +88,26 @@ impl Prepared {
     /// Solves with the branches at these siemens, zero where one is open, ready to tell what alterations do to the
     /// nodes `watched`.
     pub fn solve(&self, siemens: &[f64], watched: &[usize]) -> Solved<'_> {
-        let mut unswept = Unswept::new(&self.schedule);
-        self.fill(siemens, &mut unswept);
-        let mut sweep = Sweep::new(&self.schedule);
-        sweep.copy_unswept(&unswept);
-        sweep.eliminate(&self.schedule);
-        let mut amps = vec![[0.0]; self.places() + 1];
-        self.drive(|line| siemens[line], 0, &mut amps);
-        amps[self.places()] = [0.0];
-        sweep.levels(&self.schedule, &mut amps);
-        amps[self.places()] = [0.0];
-        let level: Vec<f64> = amps.iter().map(|[level]| *level).collect();
         let mut places: Vec<usize> = watched.iter().map(|node| self.stands[*node].0).collect();
-        let ohms = Ohms::of(&self.schedule, &sweep, &places);
-        let is_live = |line: usize| siemens[line] > 0.0 && !self.lines[line].is_join;
-        let bridges = Bridges::of(&self.graph, self.lines.len(), self.places(), is_live);
-        let home = bridges.island(self.places());
-        let volts = watched.iter().map(|node| {
-            let (place, above) = self.stands[*node];
-            if bridges.island(place) == home { level[place] + above } else { f64::NAN }
-        });
-        let mut volts: Vec<f64> = volts.collect();
-        volts.resize(ohms.width(), f64::NAN);
-        places.resize(ohms.width(), self.places());
+        let ohms = Ohms::new(&self.schedule, watched.len());
         let mut watch_of = vec![None; self.places() + 1];
-        places.iter().take(watched.len()).enumerate().for_each(|(at, place)| watch_of[*place] = Some(at));
-        Solved {
+        places.iter().enumerate().for_each(|(at, place)| watch_of[*place] = Some(at));
+        places.resize(ohms.width(), self.places());
+        let mut solved = Solved {
             prepared: self,
-            siemens: siemens.to_vec(),
+            siemens: Vec::with_capacity(siemens.len()),
             watched: watched.to_vec(),
             places,
             watch_of,
-            level,
-            volts,
-            unswept,
-            sweep,
+            level: vec![0.0; self.places() + 1],
+            volts: vec![f64::NAN; ohms.width()],
+            unswept: Unswept::new(&self.schedule),
+            sweep: Sweep::new(&self.schedule),
             ohms,
-            bridges,
-        }
+            bridges: Bridges::new(&self.graph, self.lines.len()),
+        };
+        solved.again(siemens);
+        solved
     }
 
     pub(super) fn places(&self) -> usize {
@@ -142,6 +125,7 @@ impl Prepared {
 
     /// Adds what the branches' sources drive into each place in one of several cases; what reaches the anchor is of no
     /// matter.
+    #[inline(always)]
     pub(super) fn drive<const L: usize>(&self, siemens: impl Fn(usize) -> f64, lane: usize, amps: &mut [[f64; L]]) {
         for number in &self.sourced {
             let line = &self.lines[*number as usize];
@@ -188,6 +172,31 @@ pub struct Solved<'p> {
 }
 
 impl Solved<'_> {
+    /// Solves the network at other siemens of its branches in the same room, with the same nodes watched.
+    pub fn again(&mut self, siemens: &[f64]) {
+        let prepared = self.prepared;
+        let (schedule, anchor) = (&prepared.schedule, prepared.places());
+        self.siemens.clear();
+        self.siemens.extend_from_slice(siemens);
+        self.unswept.clear();
+        prepared.fill(siemens, &mut self.unswept);
+        self.sweep.copy_unswept(&self.unswept);
+        self.sweep.eliminate(schedule);
+        self.level.fill(0.0);
+        let (amps, _) = self.level.as_chunks_mut();
+        prepared.drive(|line| siemens[line], 0, amps);
+        amps[anchor] = [0.0];
+        self.sweep.levels(schedule, amps);
+        amps[anchor] = [0.0];
+        self.ohms.take(schedule, &self.sweep, &self.places);
+        self.bridges.walk(&prepared.graph, anchor, |line| siemens[line] > 0.0);
+        let home = self.bridges.island(anchor);
+        for (volts, node) in self.volts.iter_mut().zip(&self.watched) {
+            let (place, above) = prepared.stands[*node];
+            *volts = if self.bridges.island(place) == home { self.level[place] + above } else { f64::NAN };
+        }
+    }
+
     /// The nodes watched, in order.
     pub fn watched(&self) -> &[usize] {
         &self.watched

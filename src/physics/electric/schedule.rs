@@ -30,6 +30,8 @@ pub(super) struct Schedule {
     later: Vec<u32>,
     /// For each place and each two of its neighbours in turn, the entry of the join between those two.
     mesh: Vec<u32>,
+    /// Most neighbours that a place has left when it goes.
+    widest: usize,
 }
 
 impl Schedule {
@@ -50,7 +52,8 @@ impl Schedule {
             later[begun..].sort_unstable();
             first.push(number(later.len()));
         }
-        let mut schedule = Self { place, first, later, mesh: Vec::new() };
+        let widest = first.windows(2).map(|span| (span[1] - span[0]) as usize).max().unwrap_or(0);
+        let mut schedule = Self { place, first, later, mesh: Vec::new(), widest };
         schedule.mesh = schedule.meshes();
         schedule
     }
@@ -105,7 +108,7 @@ impl Schedule {
 
     /// Most neighbours that a place has left when it goes.
     pub(super) fn widest(&self) -> usize {
-        (0..self.places()).map(|at| self.star(at).len()).max().unwrap_or(0)
+        self.widest
     }
 
     /// Places of the neighbours that a place has left when it goes.

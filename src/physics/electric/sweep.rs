@@ -9,7 +9,12 @@
 //!
 //! What the nodes are, and exact joins between them, are left to [`network`](super::network) and the files beside it.
 
+use multiversion::multiversion;
+
 use super::schedule::{Schedule, Slot};
+
+/// Cases that are swept side by side where there are many.
+pub(super) const LANES: usize = 8;
 
 /// `L` numbers side by side: the same place of `L` cases.
 pub(super) type Lanes<const L: usize> = [f64; L];
@@ -121,15 +126,17 @@ impl<const L: usize> Sweep<L> {
             amps[at] = sum;
         }
     }
+
     /// Which places float, case by case: those with nothing left to hold them, and those that hang on nothing but such.
-    /// The anchor, after the last place, never does.
+    /// The anchor, after the last place, never does. Nothing is put where no place floats in any case.
     #[inline(always)]
-    pub(super) fn floating(&self, schedule: &Schedule) -> Vec<[bool; L]> {
-        let mut floats = vec![[false; L]; schedule.places() + 1];
+    pub(super) fn floating(&self, schedule: &Schedule, floats: &mut Vec<[bool; L]>) {
+        floats.clear();
         // Something floats only where an island's last place has nothing to hold it.
         if !self.over_sum.as_flattened().contains(&0.0) {
-            return floats;
+            return;
         }
+        floats.resize(schedule.places() + 1, [false; L]);
         for at in (0..schedule.places()).rev() {
             let mut floating = self.anchor[at].map(|siemens| siemens == 0.0);
             for (entry, other) in schedule.span(at).zip(schedule.star(at)) {
@@ -140,7 +147,6 @@ impl<const L: usize> Sweep<L> {
             }
             floats[at] = floating;
         }
-        floats
     }
 }
 
@@ -150,6 +156,9 @@ impl Sweep<1> {
     pub(super) fn levels_of_many<const W: usize>(&self, schedule: &Schedule, from: usize, amps: &mut [Lanes<W>]) {
         for at in from..schedule.places() {
             let driven = amps[at];
+            if driven == [0.0; W] {
+                continue;
+            }
             let [over] = self.over_sum[at];
             for (entry, other) in schedule.span(at).zip(schedule.star(at)) {
                 let share = self.between[entry][0] * over;
@@ -194,6 +203,12 @@ impl Unswept {
         Self { between: vec![0.0; schedule.entries()], anchor: vec![0.0; schedule.places()] }
     }
 
+    /// Forgets all conductances.
+    pub(super) fn clear(&mut self) {
+        self.between.fill(0.0);
+        self.anchor.fill(0.0);
+    }
+
     /// Siemens at an entry.
     pub(super) fn between(&self, entry: usize) -> f64 {
         self.between[entry]
@@ -212,6 +227,25 @@ impl Unswept {
             Slot::None => {}
         }
     }
+}
+
+/// Eliminates every place of several cases and turns the amps driven into each into its level.
+#[multiversion(targets("x86_64+avx+avx2"))]
+pub(super) fn solve_abreast(sweep: &mut Sweep<LANES>, schedule: &Schedule, amps: &mut [Lanes<LANES>]) {
+    sweep.eliminate(schedule);
+    sweep.levels(schedule, amps);
+}
+
+/// Turns amps driven into places of several swept cases into levels.
+#[multiversion(targets("x86_64+avx+avx2"))]
+pub(super) fn levels_abreast(sweep: &Sweep<LANES>, schedule: &Schedule, amps: &mut [Lanes<LANES>]) {
+    sweep.levels(schedule, amps);
+}
+
+/// The same for several sets of currents in one case, none of which drives any place before `from`.
+#[multiversion(targets("x86_64+avx+avx2"))]
+pub(super) fn many_levels_abreast(sweep: &Sweep<1>, schedule: &Schedule, from: usize, amps: &mut [Lanes<LANES>]) {
+    sweep.levels_of_many(schedule, from, amps);
 }
 
 /// Does the same to every lane.

@@ -65,7 +65,7 @@ const WORN_SHARE: f64 = 0.5;
 pub struct Weights(BTreeMap<String, f64>);
 
 /// The weights nobody has edited.
-const USUAL_WEIGHTS: [(&str, f64); 29] = [
+const USUAL_WEIGHTS: [(&str, f64); 30] = [
     ("open", 1.0),
     ("resist", 0.6),
     ("ground", 0.3),
@@ -95,6 +95,7 @@ const USUAL_WEIGHTS: [(&str, f64); 29] = [
     ("oiled", 0.2),
     ("weak", 0.1),
     ("seized", 0.1),
+    ("crossed", 0.05),
 ];
 
 impl Default for Weights {

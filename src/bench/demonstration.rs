@@ -1,0 +1,124 @@
+//! What was done on a bench as a demonstration: steps to be gone through one after the other, with what a trainer wrote
+//! to them, in a file of its own kind.
+//!
+//! Yields [`Demonstration`]. It holds the circuit's text to the letter, so that it can be handed on alone. What a step
+//! brings about is worked out anew by the study; showing it is left to the window and the command line.
+
+use serde::{Deserialize, Serialize};
+
+use super::action::Action;
+use super::journal::{Journal, Origin};
+use crate::circuit::diagnostic::Finding;
+use crate::circuit::format::{begins_with, of_format, read_value, write_value};
+
+/// The version of the file that this program reads and writes.
+pub const FORMAT: u32 = 1;
+/// The word such a file begins with.
+const WORD: &str = "Demonstration";
+
+/// Steps to be gone through on a circuit.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename = "Demonstration", deny_unknown_fields)]
+pub struct Demonstration {
+    /// The version of the file's format.
+    pub format: u32,
+    /// What it shows.
+    pub title: String,
+    /// Where the circuit came from.
+    pub circuit: Origin,
+    /// The steps, in order.
+    pub steps: Vec<Step>,
+    /// The circuit file, to the letter; empty where it is to be read from where it came from.
+    #[serde(default)]
+    pub text: String,
+}
+
+/// One step.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename = "Step", deny_unknown_fields)]
+pub struct Step {
+    /// What is done.
+    pub does: Action,
+    /// What a trainer wrote to it.
+    #[serde(default)]
+    pub says: String,
+}
+
+impl Demonstration {
+    /// Everything that was done, step by step, with nothing written to it yet.
+    pub fn of(title: &str, circuit: Origin, text: String, done: impl IntoIterator<Item = Action>) -> Self {
+        let steps = done.into_iter().map(|does| Step { does, says: String::new() }).collect();
+        Self { format: FORMAT, title: title.to_owned(), circuit, steps, text }
+    }
+
+    /// Whether a text is meant to be one.
+    pub fn is_one(text: &str) -> bool {
+        begins_with(text, WORD)
+    }
+
+    /// What its first steps come to, as far as so many.
+    pub fn up_to(&self, steps: usize) -> Journal {
+        let done = self.steps.iter().take(steps).map(|step| step.does.clone()).collect();
+        Journal { done, undone: Vec::new() }
+    }
+
+    /// The demonstration as a file.
+    ///
+    /// # Errors
+    /// Why there is none, in words: a path that is no text.
+    pub fn write(&self) -> Result<String, String> {
+        write_value(self)
+    }
+
+    /// The demonstration a file holds.
+    ///
+    /// # Errors
+    /// What is wrong with it, with its place: also a step that is a way back or forward, which says nothing by itself.
+    pub fn read(text: &str) -> Result<Self, Box<Finding>> {
+        let found: Self = read_value(text, "compare it with a demonstration that this program has saved")?;
+        of_format(found.format, FORMAT)?;
+        let is_way = |step: &Step| matches!(step.does, Action::Undo | Action::Redo);
+        if let Some(place) = found.steps.iter().position(is_way) {
+            let message = format!("step {} only undoes a step or does it again", place + 1);
+            let mend = "take that step out, and the one it undoes";
+            return Err(Box::new(Finding::error(crate::circuit::diagnostic::Subject::Whole, message, mend)));
+        }
+        Ok(found)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn one() -> Demonstration {
+        let done = [Action::Set("coolant=230F".parse().unwrap()), Action::Do("jump:B1.1=B1.2".parse().unwrap())];
+        let mut one = Demonstration::of("Why \"open\"?", Origin::File("a.ron".into()), "Circuit()\n".to_owned(), done);
+        one.steps[1].says = "What will the fan do?".to_owned();
+        one
+    }
+
+    #[test]
+    fn what_is_written_comes_back_to_the_letter() {
+        let text = one().write().unwrap();
+        assert!(Demonstration::is_one(&text));
+        assert_eq!(Demonstration::read(&text).unwrap(), one());
+    }
+
+    #[test]
+    fn one_written_by_hand_may_leave_away_words_and_circuit() {
+        let text = "// mine\nDemonstration(format: 1, title: \"\", circuit: Shipped(\"seal-in\"), \
+                    steps: [(does: Do(\"press:S2\"))])";
+        let read = Demonstration::read(text).unwrap();
+        assert_eq!((read.steps.len(), read.text.as_str(), read.steps[0].says.as_str()), (1, "", ""));
+    }
+
+    #[test]
+    fn what_is_none_is_refused_with_its_mend() {
+        let text = one().write().unwrap();
+        let undo = text.replace("Do(\"jump:B1.1=B1.2\")", "Undo");
+        for wrong in [text.replace("format: 1", "format: 2"), text.replace("jump:", "jumb:"), undo, String::new()] {
+            assert!(!Demonstration::read(&wrong).unwrap_err().mend.is_empty(), "{wrong}");
+        }
+    }
+}

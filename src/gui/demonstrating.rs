@@ -1,0 +1,215 @@
+//! A demonstration on the bench: made from what was done, gone through step by step, written to.
+//!
+//! Part of [`apply`](super::apply). Yields [`Demonstrating`], what is kept of it beside the bench, and [`DemoStep`], what
+//! can be asked. Its steps are done on the bench like any act, so undo, the ledger and the circuit beside know of them.
+
+use std::sync::Arc;
+
+use crate::bench::demonstration::Demonstration;
+use crate::bench::{Action, Bench};
+use crate::study::demonstration::{Brought, Through, through};
+use crate::words::Words;
+
+use super::app::App;
+use super::bay::Bay;
+use super::command::Source;
+use super::filing;
+use super::loading::refused_report;
+use super::papers::Papers;
+use super::seen::Drawer;
+use super::session::Session;
+use super::tongue::t;
+use super::{placing, steps, together};
+
+/// What a person should know about the circuit of a demonstration that was opened.
+#[derive(Clone, Debug, PartialEq)]
+pub struct About {
+    /// That it has changed, or is not where it was, with the mend.
+    pub words: Words,
+    /// Its text as it is now, where that is another.
+    pub now: Option<String>,
+}
+
+/// A demonstration on the bench.
+#[derive(Clone, Debug)]
+pub struct Demonstrating {
+    /// Its steps.
+    pub demonstration: Demonstration,
+    /// What each of them brings about.
+    pub brought: Vec<Brought>,
+    /// How many of them are done.
+    pub at: usize,
+    /// The step ahead is told before it is done.
+    pub tells_ahead: bool,
+    /// What there is to know about its circuit.
+    pub about: Option<About>,
+}
+
+/// One thing asked about a demonstration.
+#[derive(Clone, Debug, PartialEq)]
+pub enum DemoStep {
+    /// Make one of all that was done.
+    Make,
+    /// Have so many steps done.
+    Go(usize),
+    /// Go so many steps on, or back.
+    Move(isize),
+    /// Tell the step ahead, or not.
+    TellAhead(bool),
+    /// Say what it shows.
+    Title(String),
+    /// Write a line to the step of this place.
+    Write(usize, String),
+    /// Go through it on the circuit as it is now.
+    OnCircuitNow,
+    /// Put it away; what is done stays done.
+    PutAway,
+}
+
+impl Demonstrating {
+    /// A demonstration with what its steps bring about, none of them done.
+    pub(super) fn of(through: Through) -> Self {
+        let Through { demonstration, brought, .. } = through;
+        Self { demonstration, brought, at: 0, tells_ahead: false, about: None }
+    }
+
+    /// Sees how many steps are done on a bench, where it stands as some of them make it: also when they were undone or done
+    /// by hand.
+    pub(super) fn follow(&mut self, bench: &Bench) {
+        let done = bench.journal().count();
+        let steps = self.demonstration.steps.iter().map(|step| &step.does);
+        if done <= self.demonstration.steps.len() && bench.journal().eq(steps.take(done)) {
+            self.at = done;
+        }
+    }
+
+    /// Whether a bench stands as its steps so far have made it, and nothing else was done.
+    pub fn is_in_step(&self, bench: &Bench) -> bool {
+        let done = self.demonstration.steps.iter().take(self.at).map(|step| &step.does);
+        self.at <= self.demonstration.steps.len() && bench.journal().eq(done)
+    }
+}
+
+/// Everything done on a circuit as a demonstration, with nothing written to it.
+pub(super) fn of_journal(session: &Session, papers: &Papers) -> Demonstration {
+    let title = session.bench().circuit().title();
+    let done = session.bench().journal().cloned();
+    Demonstration::of(title, papers.origin.clone(), papers.text.clone(), done)
+}
+
+/// One thing asked about a demonstration.
+pub(super) fn demonstrate(app: &mut App, step: DemoStep) {
+    if app.front.session.eyes().is_some() {
+        app.front.desk.said = t!("demonstrating-waits-while-a-hunt").to_owned();
+        return;
+    }
+    let bay = &mut app.front;
+    match step {
+        DemoStep::Make => make(bay),
+        DemoStep::Go(at) => go(app, at),
+        DemoStep::Move(by) => {
+            if let Some(showing) = &bay.demonstrating {
+                let at = showing.at.saturating_add_signed(by);
+                go(app, at);
+            }
+        }
+        DemoStep::OnCircuitNow => on_circuit_now(app),
+        DemoStep::PutAway => bay.demonstrating = None,
+        DemoStep::TellAhead(tells) => with(bay, |showing| showing.tells_ahead = tells),
+        DemoStep::Title(title) => with(bay, |showing| showing.demonstration.title = title),
+        DemoStep::Write(place, says) => with(bay, |showing| {
+            if let Some(step) = showing.demonstration.steps.get_mut(place) {
+                step.says = says;
+            }
+        }),
+    }
+}
+
+fn with(bay: &mut Bay, change: impl FnOnce(&mut Demonstrating)) {
+    if let Some(showing) = &mut bay.demonstrating {
+        change(showing);
+    }
+}
+
+fn make(bay: &mut Bay) {
+    let through = through(of_journal(&bay.session, &bay.papers), bay.papers.as_begun(bay.session.bench()));
+    let mut showing = Demonstrating::of(through);
+    showing.at = showing.demonstration.steps.len();
+    bay.demonstrating = Some(showing);
+}
+
+/// Has so many steps done: one after the other where nothing else was done since, else anew from the circuit as built.
+fn go(app: &mut App, to: usize) {
+    let Some(showing) = &app.front.demonstrating else { return };
+    let to = to.min(showing.demonstration.steps.len());
+    if showing.is_in_step(app.front.session.bench()) {
+        while let Some(showing) = &app.front.demonstrating {
+            let at = showing.at;
+            if at == to {
+                break;
+            }
+            let (action, next) =
+                if at < to { (showing.demonstration.steps[at].does.clone(), at + 1) } else { (Action::Undo, at - 1) };
+            let before = super::row::steps(&app.front);
+            together::act(app, &action);
+            if super::row::steps(&app.front) == before {
+                // What was refused is said.
+                return;
+            }
+            with(&mut app.front, |showing| showing.at = next);
+        }
+        return;
+    }
+    match filing::keep_before(app) {
+        Err(why) => app.front.desk.said = t!("filing-what-is-here-cannot-be", why),
+        Ok(()) => anew(app, to),
+    }
+}
+
+/// The circuit as built with so many steps done.
+fn anew(app: &mut App, to: usize) {
+    let bay = &mut app.front;
+    let Some(showing) = &mut bay.demonstrating else { return };
+    let (bench, _) = showing.demonstration.up_to(to).replay(bay.papers.as_begun(bay.session.bench()));
+    showing.at = to;
+    bay.session = Session::on(bench);
+    bay.desk.instruments = bay.desk.instruments.as_on(bay.session.bench());
+    bay.desk.selected = None;
+    bay.desk.said = t!("demonstrating-something-else-had").to_owned();
+    app.row.forget(bay.number);
+}
+
+/// Takes the circuit as it is now in place of the one that the demonstration holds.
+fn on_circuit_now(app: &mut App) {
+    let Some(showing) = &app.front.demonstrating else { return };
+    let Some(text) = showing.about.as_ref().and_then(|about| about.now.clone()) else { return };
+    let demonstration = Demonstration { text: text.clone(), ..showing.demonstration.clone() };
+    let origin = demonstration.circuit.clone();
+    let tells_ahead = showing.tells_ahead;
+    let mut loaded = match super::loading::load(&Source::Made(text)) {
+        Ok(loaded) => loaded,
+        Err(unsound) => {
+            app.room.dialog = Some(unsound.into());
+            return;
+        }
+    };
+    if let Err(why) = filing::keep_before(app) {
+        app.front.desk.said = t!("filing-what-is-here-cannot-be", why);
+        return;
+    }
+    steps::put_hunt_away(app);
+    let through = through(demonstration, Arc::clone(&loaded.circuit));
+    let report = refused_report(&through.refused);
+    loaded.origin = origin;
+    loaded.demonstrating = Some(Demonstrating { tells_ahead, ..Demonstrating::of(through) });
+    placing::put(app, loaded, report);
+}
+
+/// Shows the drawer where what was opened is a demonstration.
+pub(super) fn show(app: &mut App) {
+    if app.front.demonstrating.is_some() {
+        app.room.drawer = Some(Drawer::Steps);
+        app.is_set_out = true;
+        app.room.unfolded.set(super::space::Fold::Beside(super::space::Beside::Drawer), true);
+    }
+}

@@ -1,0 +1,110 @@
+//! `fanloom steps`: a demonstration gone through by the built program, beside the same acts asked of a verdict.
+//!
+//! How the window makes and shows one is tested in `tests/gui/demonstration.rs`.
+
+mod support;
+
+use std::path::{Path, PathBuf};
+
+use support::program::{fanloom, json, refused};
+
+const STEPS: &str = "(does: Do(\"jump:B1.1=B1.2\"), says: \"Bridged\"), (does: Set(\"coolant=230F\")), \
+                     (does: Plant(\"open:W5\")), (does: PutBack(\"jump:B1.1=B1.2\")),";
+
+struct Made {
+    folder: tempfile::TempDir,
+}
+
+impl Made {
+    fn new() -> Self {
+        Self { folder: tempfile::tempdir().expect("a folder") }
+    }
+
+    fn file(&self, circuit: &str, steps: &str, text: &str) -> PathBuf {
+        let path = self.folder.path().join("steps.ron");
+        let text = format!(
+            "// by hand\nDemonstration(format: 1, title: \"Why\", circuit: {circuit}, steps: [{steps}], text: {text:?})\n"
+        );
+        std::fs::write(&path, text).expect("a file is written");
+        path
+    }
+}
+
+fn words(path: &Path) -> String {
+    path.display().to_string()
+}
+
+/// What it says on standard output.
+fn told(path: &Path) -> String {
+    let output = fanloom(&["steps", &words(path)]);
+    assert_eq!(output.status.code(), Some(0), "{}", String::from_utf8_lossy(&output.stderr));
+    String::from_utf8_lossy(&output.stdout).into_owned()
+}
+
+#[test]
+fn each_step_stands_with_what_it_brings_about_and_the_end_is_the_state_of_the_same_acts() {
+    let made = Made::new();
+    let path = made.file("Shipped(\"parallel-open\")", STEPS, "");
+
+    let answer = json(&["steps", &words(&path), "--json"]);
+
+    let all = answer["steps"].as_array().expect("steps");
+    let went: Vec<_> = all.iter().map(|step| (step["before"].as_str(), step["after"].as_str())).collect();
+    let (free, driven) = (Some("released"), Some("engaged"));
+    assert_eq!(went, [(free, driven), (driven, driven), (driven, driven), (driven, driven)]);
+    assert_eq!(all[0]["says"], "Bridged");
+    assert_eq!(all[0]["changed"][0]["link"], "Circuit");
+    assert_eq!(all[0]["parts_at"], "Circuit");
+    let same =
+        json(&["verdict", "circuits/parallel-open.ron", "--set", "coolant=230F", "--fault", "open:W5", "--json"]);
+    for part in ["clutch", "terminals", "contacts", "changed"] {
+        assert_eq!(answer["end"][part], same[part], "{part}");
+    }
+}
+
+#[test]
+fn what_another_circuit_cannot_have_is_left_out_and_told() {
+    let made = Made::new();
+    let path = made.file("Shipped(\"parallel-open\")", "(does: Do(\"turn:S2=on\")), (does: Set(\"key=off\")),", "");
+
+    let answer = json(&["steps", &words(&path), "--on", "circuits/module-low-side.ron", "--json"]);
+
+    assert_eq!(answer["left_out"][0]["does"], "do turn:S2=on");
+    assert_eq!(answer["steps"].as_array().map(Vec::len), Some(1));
+}
+
+#[test]
+fn a_changed_or_missing_circuit_is_said_with_what_to_do() {
+    let made = Made::new();
+    let circuit = std::fs::read_to_string("circuits/parallel-open.ron").unwrap();
+    let changed = made.file("Shipped(\"series-closed\")", STEPS, &circuit);
+    let said = told(&changed);
+    assert!(said.contains("has been changed since") && said.contains("Salt spreader 3"), "{said}");
+
+    let gone = made.file("File(\"gone.ron\")", STEPS, &circuit);
+    assert!(told(&gone).contains("no longer where it was"));
+
+    let bare = made.file("File(\"gone.ron\")", STEPS, "");
+    refused(&["steps", &words(&bare)], &["holds no circuit", "help: put the circuit file there"]);
+    // Beside the file that names it.
+    std::fs::write(made.folder.path().join("gone.ron"), &circuit).unwrap();
+    assert!(told(&bare).contains("Step 4: put-back jump:B1.1=B1.2"));
+}
+
+#[test]
+fn damaged_files_are_refused_with_place_and_mend() {
+    let made = Made::new();
+    let path = made.file("Made", "(does: Do(\"jumb:B1.1=B1.2\")),", "Circuit(");
+    for (text, wanted) in [
+        (std::fs::read_to_string(&path).unwrap(), "steps.ron:2"),
+        ("Circuit(".to_owned(), "no demonstration"),
+        (String::new(), "no demonstration"),
+        ("Demonstration(format: 1".to_owned(), "help:"),
+        ("Demonstration(format: 1, title: \"\", circuit: Made, steps: [(does: Undo)])".to_owned(), "only undoes"),
+        ("Demonstration(format: 1, title: \"\", circuit: Made, steps: [])".to_owned(), "holds no circuit"),
+        ("Demonstration(format: 1, title: \"\", circuit: Made, steps: [], text: \"Circus()\")".to_owned(), "error"),
+    ] {
+        std::fs::write(&path, &text).unwrap();
+        refused(&["steps", &words(&path)], &[wanted]);
+    }
+}
