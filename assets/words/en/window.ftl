@@ -73,7 +73,6 @@ files-windows-are-open-already-close = { $most_windows } windows are open alread
 files-cannot-be-renamed = `{ $damaged }` cannot be renamed: { $why }; { $here }
 files-see-who-may-write-in = see who may write in that folder
 
-filing-fanloom = { $circuit }{ $file } - Fanloom
 filing-what-you-do-is-not = What you do is not kept against a crash: { $why }
 filing-what-was-left-could-not = What was left could not be set aside: { $why }
 filing-what-was-left-is-set = What was left is set aside; Circuits… takes it up again.
@@ -88,7 +87,6 @@ filing-changes = { $many } changes
 filing-what-is-here-cannot-be = What is here cannot be set aside, so it stays: { $why }
 filing-begun-anew-circuits-takes-up = Begun anew; Circuits… takes up again what was here.
 filing-it-could-not-be-saved = It could not be saved
-filing-saved-the-circuit-as-it = Saved the circuit, as it was read: { $path }
 filing-saved-the-session = Saved the session: { $path }
 filing-read-again-what-was-done = Read { $path } again; what was done is done to it as it is now.
 filing-what-stood-on-the-bench-2 = What stood on the bench before stands there again.

@@ -73,7 +73,6 @@ files-windows-are-open-already-close = ya hay { $most_windows } ventanas abierta
 files-cannot-be-renamed = no se puede cambiar el nombre de `{ $damaged }`: { $why }; { $here }
 files-see-who-may-write-in = vea quién puede escribir en esa carpeta
 
-filing-fanloom = { $circuit }{ $file } - Fanloom
 filing-what-you-do-is-not = Lo que haga no queda a salvo de un fallo del programa: { $why }
 filing-what-was-left-could-not = Lo que quedaba no se pudo apartar: { $why }
 filing-what-was-left-is-set = Lo que quedaba está apartado; Circuitos… lo recupera.
@@ -88,7 +87,6 @@ filing-changes = { $many } cambios
 filing-what-is-here-cannot-be = Lo que hay aquí no se puede apartar, así que se queda: { $why }
 filing-begun-anew-circuits-takes-up = Empezado de nuevo; Circuitos… recupera lo que había aquí.
 filing-it-could-not-be-saved = No se pudo guardar
-filing-saved-the-circuit-as-it = Guardado el circuito, tal como se leyó: { $path }
 filing-saved-the-session = Guardada la sesión: { $path }
 filing-read-again-what-was-done = { $path } leído de nuevo; lo hecho se aplica a lo que es ahora.
 filing-what-stood-on-the-bench-2 = Vuelve a estar en el banco lo que había antes.

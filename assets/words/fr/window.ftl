@@ -73,7 +73,6 @@ files-windows-are-open-already-close = { $most_windows } fenêtres sont déjà o
 files-cannot-be-renamed = impossible de renommer `{ $damaged }` : { $why } ; { $here }
 files-see-who-may-write-in = voyez qui peut écrire dans ce dossier
 
-filing-fanloom = { $circuit }{ $file } - Fanloom
 filing-what-you-do-is-not = Ce que vous faites n'est pas à l'abri d'un arrêt brutal : { $why }
 filing-what-was-left-could-not = Ce qui restait n'a pas pu être mis de côté : { $why }
 filing-what-was-left-is-set = Ce qui restait est mis de côté ; Circuits… le reprend.
@@ -88,7 +87,6 @@ filing-changes = { $many } changements
 filing-what-is-here-cannot-be = Ce qui est ici ne peut pas être mis de côté, et reste donc : { $why }
 filing-begun-anew-circuits-takes-up = Recommencé ; Circuits… reprend ce qui était ici.
 filing-it-could-not-be-saved = L'enregistrement a échoué
-filing-saved-the-circuit-as-it = Circuit enregistré, tel qu'il a été lu : { $path }
 filing-saved-the-session = Session enregistrée : { $path }
 filing-read-again-what-was-done = { $path } relu ; ce qui a été fait s'applique à ce qu'il est maintenant.
 filing-what-stood-on-the-bench-2 = Ce qui était sur le banc auparavant y est de nouveau.
