@@ -117,7 +117,7 @@ fn every_key_is_asked_for_and_every_key_asked_for_is_there() {
 fn nothing_people_read_stands_in_the_window_by_letter() {
     let is_prose = |text: &str| {
         let is_word = |word: &&str| word.len() > 1 && word.chars().all(|c| c.is_ascii_lowercase());
-        text.split(' ').collect::<Vec<_>>().windows(2).any(|pair| pair.iter().all(|word| is_word(&word)))
+        text.split(' ').collect::<Vec<_>>().windows(2).any(|pair| pair.iter().all(&is_word))
     };
     // Names of things that are kept between frames, and what a broken promise of the code says.
     let not_read = [

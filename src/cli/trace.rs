@@ -221,7 +221,7 @@ fn end(traced: &Trace) -> Vec<String> {
     let (live, moment) = (&traced.end, traced.end.moment());
     let circuit = live.bench().circuit();
     let outcome = live.outcome();
-    let mut lines = vec![format!("  {}.", capital(&headline(standing(&outcome))))];
+    let mut lines = vec![format!("  {}.", capital(headline(standing(&outcome))))];
     for (tag, _) in &traced.series.coil_volts {
         let now = circuit.part_named(tag).and_then(|id| outcome.coils.get(&id)?.volts);
         lines.push(format!("  {tag}: {}", now.map_or_else(|| "floating".into(), wording::volts)));

@@ -4,7 +4,7 @@
 //! come from (common practice, no source); a clutch is told by what engages it. What the circuit and the valve do is
 //! settled on a bench, never read off the kind of circuit.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 use crate::bench::{Act, Action, Bench, Setting};
 use crate::circuit::quantity::Level;
@@ -66,20 +66,21 @@ fn fan(bench: &Bench) -> Words {
 
 fn contacts(bench: &Bench) -> Trait {
     let circuit = bench.circuit();
-    let mut by_rest: BTreeMap<Words, Vec<String>> = BTreeMap::new();
-    let mut points = Vec::new();
+    let (mut closed, mut open, mut points) = (Vec::new(), Vec::new(), Vec::new());
     for part in circuit.parts() {
         let Some(sensor) = part.kind.sensor() else { continue };
-        let rest = match sensor.rest {
-            Contact::Open => say!("style-open"),
-            Contact::Closed => say!("style-closed"),
-        };
-        by_rest.entry(rest).or_default().push(part.tag.clone());
+        match sensor.rest {
+            Contact::Closed => closed.push(part.tag.clone()),
+            Contact::Open => open.push(part.tag.clone()),
+        }
         let senses = wording::quantity_name(sensor.senses);
         points.push(say!("style-point", tag = part.tag, senses, acts_at = sensor.acts_at));
     }
-    let says: Vec<Words> =
-        by_rest.iter().map(|(rest, tags)| say!("style-at-rest", tags = wording::list(tags), rest)).collect();
+    let says: Vec<Words> = [(closed, say!("style-closed")), (open, say!("style-open"))]
+        .into_iter()
+        .filter(|(tags, _)| !tags.is_empty())
+        .map(|(tags, rest)| say!("style-at-rest", tags = wording::list(&tags), rest))
+        .collect();
     let module = circuit.parts().iter().find(|part| matches!(part.kind, Kind::Module(_)));
     let says = match (says.is_empty(), module) {
         (false, _) => Words::joined(says, "; "),

@@ -40,9 +40,9 @@ pub(super) fn of(bench: &Bench, proof: &Proof, told: [&Section; 2]) -> Vec<Warni
     let mut seen: BTreeSet<HazardKind> = BTreeSet::new();
     if let Some(minus) = ground(bench) {
         let sensors = contacts(bench);
-        found.extend(lead_onto(&states, &sensors, &minus, say!("warnings-to-ground")));
+        found.extend(lead_onto(&states, &sensors, &minus, &say!("warnings-to-ground")));
         if let Some(plus) = plus(bench) {
-            found.extend(lead_onto(&states, &sensors, &plus, say!("warnings-to-battery")));
+            found.extend(lead_onto(&states, &sensors, &plus, &say!("warnings-to-battery")));
             found.extend(unfused(bench, &plus));
         }
     }
@@ -94,7 +94,7 @@ fn jump(a: &str, b: &str, fuse: LeadFuse) -> Act {
 }
 
 /// Leads from some terminals to a pole, where any of them is a danger.
-fn lead_onto(states: &[Bench], terminals: &[String], pole: &str, whither: Words) -> Option<Warning> {
+fn lead_onto(states: &[Bench], terminals: &[String], pole: &str, whither: &Words) -> Option<Warning> {
     let (mut named, mut fuses, mut most_amps) = (Vec::new(), BTreeSet::new(), 0.0_f64);
     let (mut at_once, mut seems_to_pass) = (true, false);
     for terminal in terminals {

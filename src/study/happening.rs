@@ -151,14 +151,14 @@ fn clutch(circuit: &Circuit, state: ClutchState, kpa: Option<f64>) -> Words {
         ClutchState::Released => say!("happening-the-clutch-releases"),
         ClutchState::Slipping => say!("happening-the-clutch-slips"),
     };
-    at_pressure(circuit, Telling::Margin, words, kpa, say!("happening-in-its-chamber"))
+    at_pressure(circuit, Telling::Margin, words, kpa, &say!("happening-in-its-chamber"))
 }
 
 fn tanks(circuit: &Circuit, shown: Telling, words: Words, kpa: Option<f64>) -> Words {
-    at_pressure(circuit, shown, words, kpa, say!("happening-in-the-tanks"))
+    at_pressure(circuit, shown, words, kpa, &say!("happening-in-the-tanks"))
 }
 
-fn at_pressure(circuit: &Circuit, shown: Telling, words: Words, kpa: Option<f64>, place: Words) -> Words {
+fn at_pressure(circuit: &Circuit, shown: Telling, words: Words, kpa: Option<f64>, place: &Words) -> Words {
     match kpa {
         Some(kpa) => {
             let number = wording::marked(circuit, shown, pressure(circuit, kpa.max(0.0)));

@@ -83,7 +83,18 @@ macro_rules! whole_numbers {
         })+
     };
 }
-whole_numbers!(u8, u16, u32, u64, usize, i32, i64);
+whole_numbers!(u64, usize, i64);
+
+macro_rules! small_whole_numbers {
+    ($($kind:ty),+) => {
+        $(impl ToArg for $kind {
+            fn to_arg(&self) -> Arg {
+                Arg::Number(f64::from(*self), Some(0))
+            }
+        })+
+    };
+}
+small_whole_numbers!(u8, u16, u32, i32);
 
 impl<T: ToArg + ?Sized> ToArg for &T {
     fn to_arg(&self) -> Arg {

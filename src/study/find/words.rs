@@ -89,7 +89,7 @@ pub fn because(found: &Found, test: &Test) -> Words {
     };
     say!(
         "find-that-is-bit-for-of",
-        told = capital(&Words::joined(told, "; ")),
+        told = capital(Words::joined(told, "; ")),
         more,
         bits = fixed(test.bits, 2),
         minutes = minutes(test.minutes),

@@ -70,12 +70,12 @@ impl Day {
         if !missing.is_empty() && missing.len() == asked.len() {
             said.push(say!("complaint-the-fan-never-comes-in"));
         } else if !missing.is_empty() {
-            said.push(told(&missing, &asked, say!("complaint-does-not-come-in")));
+            said.push(told(&missing, &asked, &say!("complaint-does-not-come-in")));
         }
         if !on.is_empty() && on.len() == unasked.len() {
             said.push(say!("complaint-the-fan-roars-all-the"));
         } else if !on.is_empty() {
-            said.push(told(&on, &unasked, say!("complaint-is-on-when-it-should")));
+            said.push(told(&on, &unasked, &say!("complaint-is-on-when-it-should")));
         }
         if said.is_empty() {
             return say!("complaint-the-driver-has-noticed-nothing");
@@ -86,7 +86,7 @@ impl Day {
 
 /// Only in some of the situations in which the fan should do otherwise: in those it is told by what was about, and
 /// where it is right beside.
-fn told(these: &[&Noticed], of: &[&Noticed], what: Words) -> Words {
+fn told(these: &[&Noticed], of: &[&Noticed], what: &Words) -> Words {
     let mut times: Vec<Words> = Vec::new();
     let mut fine: Option<Words> = None;
     for noticed in of {

@@ -62,7 +62,7 @@ impl Believed<'_> {
             Footing::Joined => said.extend(self.of_joined_volts(loaded.volts, ohms)),
             Footing::Apart | Footing::Bare(_) => {}
         }
-        said.extend(moved(&self.scene, &loaded.outcome, say!("meter-the-meter-on")));
+        said.extend(moved(&self.scene, &loaded.outcome, &say!("meter-the-meter-on")));
         said
     }
 
@@ -161,7 +161,7 @@ impl Believed<'_> {
         if lamp.glow(loaded.volts) == Glow::Dark && loaded.amps.abs() >= NOTHING_AMPS {
             said.push(say!("meter-the-lamp-is-dark-and", amps = wording::amps(loaded.amps)));
         }
-        said.extend(moved(&self.scene, &loaded.outcome, say!("meter-the-lamp-on")));
+        said.extend(moved(&self.scene, &loaded.outcome, &say!("meter-the-lamp-on")));
         said
     }
 
@@ -173,7 +173,7 @@ impl Believed<'_> {
         } else {
             said.extend(self.beside(found).or_else(|| self.diode(found)).or_else(|| thin(found)));
         }
-        said.extend(moved(&self.scene, &found.outcome, say!("meter-the-meter-on")));
+        said.extend(moved(&self.scene, &found.outcome, &say!("meter-the-meter-on")));
         said
     }
 
@@ -271,7 +271,7 @@ pub(super) fn of_amps(scene: &Scene<'_>, wire: WireId, found: &AmpsFound) -> Vec
     if let Some(end) = off {
         said.push(say!("meter-is-off-at-so-nothing", tag, end = scene.circuit.end_words(*end)));
     }
-    let opening = moved(scene, &found.open, say!("meter-the-wire-open"));
+    let opening = moved(scene, &found.open, &say!("meter-the-wire-open"));
     let before = scene.outcome.amps_in(wire);
     if !opening.is_empty() && standing_and_coils(scene.outcome) != standing_and_coils(&found.outcome) {
         said.push(say!("meter-opening-for-the-meter-changes", tag, before = wording::amps(before)));
@@ -308,7 +308,7 @@ pub(super) fn of_clamp(scene: &Scene<'_>, amps: f64) -> Vec<Words> {
 }
 
 /// What an instrument did to the circuit while it was on.
-fn moved(scene: &Scene<'_>, now: &Outcome, what: Words) -> Vec<Words> {
+fn moved(scene: &Scene<'_>, now: &Outcome, what: &Words) -> Vec<Words> {
     let mut said = Vec::new();
     for (id, part) in scene.circuit.parts_with_ids() {
         let (before, after) = (scene.outcome.memory.of(id), now.memory.of(id));
