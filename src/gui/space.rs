@@ -6,7 +6,7 @@
 use std::fmt::Debug;
 use std::hash::Hash;
 
-use egui::{ScrollArea, Ui, Vec2};
+use egui::{ScrollArea, TextStyle, Ui, Vec2};
 
 /// Width from which conditions, drawing and a drawer stand side by side.
 const WIDE: f32 = 900.0;
@@ -86,6 +86,13 @@ impl Pair {
     pub fn has_two_drawings(self) -> bool {
         matches!(self, Self::Columns | Self::Stacked)
     }
+}
+
+/// Width that a word takes as a button, with the space before it.
+pub fn room_of(ui: &Ui, words: &str) -> f32 {
+    let font = TextStyle::Button.resolve(ui.style());
+    let galley = ui.painter().layout_no_wrap(words.to_owned(), font, ui.visuals().text_color());
+    galley.size().x + 2.0 * ui.spacing().button_padding.x + ui.spacing().item_spacing.x
 }
 
 /// What has been unfolded where there is little room.

@@ -10,22 +10,22 @@ use super::super::command::{Command, Commands, Dialog};
 use super::super::condition::Units;
 use super::super::dress::STEP;
 use super::super::seen::{Drawer, Seen};
-use super::super::space::Fold;
+use super::super::space::{Fold, room_of};
 use super::super::theme;
 use super::super::tongue::{key, plain, spoken, t};
 
 /// Width of the window from which names are written in full.
-const ROOMY: f32 = 1340.0;
+const ROOMY: f32 = 1500.0;
 
 /// What the button says that unfolds the second line.
 const LOOK: &str = key!("bar-how-the-circuit-is-shown");
 
-/// Width of the window from which all of it stands in one line.
-const NARROW: f32 = 1060.0;
+/// Room between two words and around one where all of it only just finds place in one line.
+const CLOSE: (f32, f32) = (4.0, 6.0);
 
-/// Shows the top line; in a narrow window the look and the title have a line of their own, in a low one it is folded.
+/// Shows the top line; where it would be too long the look and the title have a line of their own, which is folded in a
+/// low window.
 pub fn bar_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
-    let narrow = ui.available_width() < NARROW;
     let space = seen.room.space;
     if space.is_narrow || space.is_low {
         // Close together, so that all of it finds room in few lines.
@@ -46,16 +46,46 @@ pub fn bar_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
         }
         return;
     }
+    if is_too_long(ui, seen) {
+        (ui.spacing_mut().item_spacing.x, ui.spacing_mut().button_padding.x) = CLOSE;
+    }
+    let is_one_line = !is_too_long(ui, seen);
     ui.horizontal(|ui| {
         work_ui(ui, seen, commands);
-        if !narrow {
+        if is_one_line {
             rest_ui(ui, seen, commands);
         }
     });
-    if narrow {
+    if !is_one_line {
         ui.horizontal(|ui| rest_ui(ui, seen, commands));
     }
 }
+
+/// Whether all of it, with the title in full, takes more than a line.
+fn is_too_long(ui: &Ui, seen: &Seen<'_>) -> bool {
+    let work = [
+        t!("bar-circuits"),
+        t!("bar-save"),
+        t!("bar-prove"),
+        t!("bar-logic"),
+        t!("bar-faults"),
+        t!("bar-find"),
+        t!("bar-hunt"),
+        t!("bar-steps"),
+        t!("bar-build"),
+        t!("bar-clock"),
+        t!("bar-card"),
+    ];
+    let look = [t!("bar-about"), "A+", "A\u{2212}", t!("bar-sheet-2"), "IEEE", "°C kPa", "EN", t!("bar-volts")];
+    let words: f32 = work.iter().chain(&look).map(|word| room_of(ui, word)).sum();
+    let title = title_words(seen);
+    let title = egui::WidgetText::from(title).into_galley(ui, None, f32::INFINITY, egui::TextStyle::Body);
+    let lines = 2.0 * (SEPARATOR + ui.spacing().item_spacing.x);
+    words + lines + title.size().x + 2.0 * ui.spacing().item_spacing.x > ui.available_width()
+}
+
+/// Width of a line between two groups of words.
+const SEPARATOR: f32 = 6.0;
 
 /// What can be put on the bench, saved and pulled out.
 fn work_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
@@ -93,10 +123,13 @@ fn rest_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     });
 }
 
+fn title_words(seen: &Seen<'_>) -> RichText {
+    RichText::new(seen.bench.circuit().title()).font(theme::bold(16.0)).color(seen.palette.text)
+}
+
 /// What the circuit is called; pointed at, what its file says about it.
 fn title_ui(ui: &mut Ui, seen: &Seen<'_>) {
-    let title = RichText::new(seen.bench.circuit().title()).font(theme::bold(16.0)).color(seen.palette.text);
-    let label = ui.add(egui::Label::new(title).truncate());
+    let label = ui.add(egui::Label::new(title_words(seen)).truncate());
     let notes = seen.bench.circuit().notes();
     if !notes.is_empty() {
         label.on_hover_text(notes);
@@ -122,6 +155,7 @@ fn language_ui(ui: &mut Ui, commands: &mut Commands) {
 
 /// From right to left where there is one line.
 fn look_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
+    // In full only where even that leaves the title its room.
     let roomy = ui.ctx().content_rect().width() >= ROOMY;
     if ui.button(t!("bar-about")).clicked() {
         commands.push(Command::Ask(Some(Dialog::About)));

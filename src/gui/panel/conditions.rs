@@ -45,13 +45,19 @@ pub fn conditions_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut ConditionsState, 
     });
 }
 
+/// Room for the lock barrel before its word.
+const BARREL: f32 = 31.0;
+
 fn key_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     ui.horizontal(|ui| {
         ui.label(RichText::new(t!("conditions-conditions")).font(theme::bold(15.0)).color(seen.palette.text));
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             let on = seen.bench.conditions().key_on;
-            let size = vec2(96.0, 28.0);
-            let (_, rect) = ui.allocate_space(size);
+            let set = |word: &str| ui.painter().layout_no_wrap(word.to_owned(), theme::bold(13.0), seen.palette.text);
+            let words = [t!("conditions-key-on"), t!("conditions-key-off")];
+            // As wide for both, so that nothing moves when it is turned.
+            let widest = words.map(|word| set(word).size().x).into_iter().fold(0.0, f32::max);
+            let (_, rect) = ui.allocate_space(vec2(BARREL + widest + 10.0, 28.0));
             let response = ui.interact(rect, ids::key(), egui::Sense::click());
             response.widget_info(|| egui::WidgetInfo::selected(egui::Role::Switch, true, on, t!("conditions-key")));
             let painter = ui.painter();
@@ -67,9 +73,8 @@ fn key_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
             painter.circle_stroke(barrel, 8.0, egui::Stroke::new(1.6, ink));
             let slot = if on { vec2(5.0, 0.0) } else { vec2(0.0, 5.0) };
             painter.line_segment([barrel - slot, barrel + slot], egui::Stroke::new(2.4, ink));
-            let word = if on { t!("conditions-key-on") } else { t!("conditions-key-off") };
-            let at = egui::pos2(rect.left() + 31.0, rect.center().y);
-            painter.text(at, egui::Align2::LEFT_CENTER, word, theme::bold(13.0), ink);
+            let at = egui::pos2(rect.left() + BARREL, rect.center().y);
+            painter.text(at, egui::Align2::LEFT_CENTER, words[usize::from(!on)], theme::bold(13.0), ink);
             if response.has_focus() || response.hovered() {
                 let ring = egui::Stroke::new(2.0, seen.palette.focus);
                 painter.rect_stroke(rect.expand(1.0), 5.0, ring, egui::StrokeKind::Outside);

@@ -11,6 +11,7 @@ use super::super::choosing::Wanted;
 use super::super::command::{Command, Commands, Dialog};
 use super::super::filing::FileStep;
 use super::super::seen::Seen;
+use super::super::space::room_of;
 use super::super::tongue::t;
 use super::super::watch::Holds;
 use super::dialogs::{FINGER, close_ui, heading};
@@ -100,13 +101,6 @@ fn field_ui(
 
 /// Width under which a path cannot be read.
 const LEAST_FIELD: f32 = 170.0;
-
-/// Width that a word takes as a button, with the space before it.
-fn room_of(ui: &Ui, words: &str) -> f32 {
-    let font = egui::TextStyle::Button.resolve(ui.style());
-    let galley = ui.painter().layout_no_wrap(words.to_owned(), font, ui.visuals().text_color());
-    galley.size().x + 2.0 * ui.spacing().button_padding.x + ui.spacing().item_spacing.x
-}
 
 /// The two buttons of a field.
 fn save_and_choose_ui(
