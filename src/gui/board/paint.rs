@@ -21,15 +21,30 @@ const SMALLEST_FOR_A_CLASS: f32 = 8.0;
 const SMALLEST_TAG: f32 = 9.5;
 /// …unless the drawing is smaller than this, where they would cover it.
 const SMALLEST_ZOOM_WITH_TAGS: f32 = 0.35;
+/// Shapes up to which a drawing is small enough for them to be kept clear of its lines.
+const MOST_SHAPES: usize = 1500;
 /// Distance of the sheet's faint ruling in units.
 const RULING: f32 = 40.0;
 
 /// Paints a drawing as seen through `view` on `board`.
 pub fn picture(painter: &Painter, board: Rect, view: &View, palette: &Palette, picture: &Picture) {
-    let scene = Scene { painter, board, view, palette, tags: RefCell::default() };
+    // A large drawing has too many lines to keep its designations clear of each.
+    let is_small = palette.least > 0.0 && picture.shapes.len() <= MOST_SHAPES;
+    let lines = if is_small { lines(board, view, picture) } else { Vec::new() };
+    let scene = Scene { painter, board, view, palette, lines, tags: RefCell::default() };
     for shape in &picture.shapes {
         scene.shape(shape);
     }
+}
+
+/// Every straight piece of a solid line, as a box of no width.
+fn lines(board: Rect, view: &View, picture: &Picture) -> Vec<Rect> {
+    let points = picture.shapes.iter().filter_map(|shape| match &shape.form {
+        Form::Line { points, .. } if !matches!(shape.ink, Ink::Halo) => Some(points),
+        _ => None,
+    });
+    let at = |point: &crate::drawing::Point| view.screen_from_page(board, point.x, point.y);
+    points.flat_map(|points| points.windows(2).map(|ends| Rect::from_two_pos(at(&ends[0]), at(&ends[1])))).collect()
 }
 
 /// The bare sheet: paper, ruling and frame.
@@ -83,6 +98,8 @@ struct Scene<'a> {
     board: Rect,
     view: &'a View,
     palette: &'a Palette,
+    /// Lines that enlarged designations keep off where they can.
+    lines: Vec<Rect>,
     /// Where designations stand that are larger than drawn.
     tags: RefCell<Vec<Rect>>,
 }
@@ -145,16 +162,20 @@ impl Scene<'_> {
         }
     }
 
-    /// Where an enlarged designation lies over none of those before, as near to its place as can be.
+    /// Where an enlarged designation lies over none of those before and over no line, as near to its place as can be.
     fn clear_of_others(&self, place: Rect) -> Rect {
         let (up, along) = (place.height() * 0.75, place.width() * 0.5);
-        let shifts = [(0.0, 0.0), (0.0, -up), (0.0, up), (along, -up), (-along, up), (0.0, -2.0 * up), (0.0, 2.0 * up)];
-        let places = shifts.map(|(x, y)| place.translate(vec2(x, y)));
-        let mut tags = self.tags.borrow_mut();
+        let near = [(0.0, 0.0), (along * 0.5, 0.0), (-along * 0.5, 0.0), (along, 0.0), (-along, 0.0)];
+        let far = [(0.0, -up), (0.0, up), (along, -up), (-along, up), (0.0, -2.0 * up), (0.0, 2.0 * up)];
+        let places = near.iter().chain(&far).map(|(x, y)| place.translate(vec2(*x, *y)));
         // Letters do not fill the height of their line.
-        let is_clear = |at: &&Rect| !tags.iter().any(|tag: &Rect| tag.intersects(at.shrink2(vec2(0.0, 3.0))));
-        let place = places.iter().find(is_clear).copied().unwrap_or(place);
-        tags.push(place.shrink2(vec2(0.0, 3.0)));
+        let inked = |at: &Rect| at.shrink2(vec2(0.0, 3.0));
+        let mut tags = self.tags.borrow_mut();
+        let is_free = |at: &Rect| !tags.iter().any(|tag: &Rect| tag.intersects(inked(at)));
+        let free: Vec<Rect> = places.filter(is_free).collect();
+        let is_clear = |at: &&Rect| !self.lines.iter().any(|line| line.intersects(inked(at)));
+        let place = free.iter().find(is_clear).or(free.first()).copied().unwrap_or(place);
+        tags.push(inked(&place));
         place
     }
 

@@ -28,7 +28,7 @@ const TORN: f32 = 70.0;
 /// Width under which the chain stands in two lines, the height of one, the room between two plates, that where it parts,
 /// and the size of the joint there.
 const ONE_LINE: f32 = 860.0;
-const ROW: f32 = 46.0;
+const ROW: f32 = 43.0;
 const FOLDED_GAP: f32 = 16.0;
 const FOLDED_TORN: f32 = 64.0;
 const FOLDED_SCALE: f32 = 0.6;

@@ -30,6 +30,9 @@ const PLACES: std::ops::RangeInclusive<f32> = 56.0..=86.0;
 const GAP: f32 = 5.0;
 /// Room beside the tools for what the one in hand has to be set to, if the tools can spare it.
 const BESIDE: f32 = 500.0;
+/// The same in a narrow window, and how many lines there are beside the tools.
+const NARROW_BESIDE: f32 = 190.0;
+const ROWS: usize = 3;
 /// Fuses a lead in the tray may have.
 const FUSES: [LeadFuse; 4] = [LeadFuse::Usual, LeadFuse::Amps(3.0), LeadFuse::Amps(10.0), LeadFuse::Bare];
 
@@ -40,8 +43,11 @@ const TAKEN_UP: &str = key!("tray-taken-up-again-where-it");
 pub fn tray_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     if seen.room.space.is_narrow {
         ui.spacing_mut().item_spacing.y = 2.0;
+        let all = ui.available_width();
+        let mut is_beside = false;
         ui.horizontal_wrapped(|ui| {
             ui.spacing_mut().item_spacing.x = GAP;
+            let line = ui.cursor().top();
             for (kind, name, key) in TOOLS.map(|(kind, name, key)| (kind, plain(name), key)) {
                 let words = ui.painter().layout_no_wrap(name.to_owned(), theme::plain(theme::BODY), seen.palette.text);
                 let place = (words.size().x + 10.0).max(*PLACES.start());
@@ -50,11 +56,20 @@ pub fn tray_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
                 }
             }
             anew_ui(ui, seen, commands);
+            // What is in hand finds room at the end of the line, or it has lines of its own.
+            let room = vec2(all - (ui.cursor().left() - ui.max_rect().left()) - GAP, ui.min_rect().height());
+            is_beside = room.x >= NARROW_BESIDE && ui.cursor().top() <= line;
+            if is_beside {
+                let layout = egui::Layout::top_down(egui::Align::Min);
+                ui.allocate_ui_with_layout(room, layout, |ui| beside_ui(ui, seen, commands));
+            }
         });
-        if seen.desk.tool != Tool::Hand {
-            ui.horizontal_wrapped(|ui| hold_ui(ui, seen, commands));
+        if !is_beside {
+            if seen.desk.tool != Tool::Hand {
+                ui.horizontal_wrapped(|ui| hold_ui(ui, seen, commands));
+            }
+            said_ui(ui, seen);
         }
-        said_ui(ui, seen);
         return;
     }
     ui.horizontal(|ui| {
@@ -77,6 +92,24 @@ pub fn tray_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     });
 }
 
+/// What is in hand and what it has to be set to, at the end of a narrow window's line of tools; with nothing in hand all
+/// the room is for what is said.
+fn beside_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
+    if seen.desk.tool == Tool::Hand || seen.desk.is_building() {
+        let text = RichText::new(said(seen)).color(seen.palette.text);
+        let rows = egui::text::TextWrapping { max_rows: ROWS, ..egui::text::TextWrapping::wrap_at_width(ui.available_width()) };
+        let mut job = egui::WidgetText::from(text).into_layout_job(ui.style(), egui::TextStyle::Body.into(), egui::Align::Min);
+        std::sync::Arc::make_mut(&mut job).wrap = rows;
+        ui.label(job).on_hover_text(said(seen));
+        return;
+    }
+    ui.horizontal_wrapped(|ui| hold_ui(ui, seen, commands));
+    // What the tool does is told beside the pointer as well; what the bench has to say is told here alone.
+    if !seen.desk.said.is_empty() {
+        said_ui(ui, seen);
+    }
+}
+
 /// A way back to the beginning, where something was taken up.
 fn anew_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     if !seen.papers.taken_up {
@@ -91,12 +124,15 @@ fn anew_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
 
 /// The last thing said, or what the tool in hand does.
 fn said_ui(ui: &mut Ui, seen: &Seen<'_>) {
-    let text = match seen.desk.said.as_str() {
+    ui.add(egui::Label::new(RichText::new(said(seen)).color(seen.palette.text)).truncate());
+}
+
+fn said(seen: &Seen<'_>) -> String {
+    match seen.desk.said.as_str() {
         "" if seen.papers.taken_up => plain(TAKEN_UP).to_owned(),
         "" => help(seen.desk),
         said => said.to_owned(),
-    };
-    ui.add(egui::Label::new(RichText::new(text).color(seen.palette.text)).truncate());
+    }
 }
 
 fn tool_ui(ui: &mut Ui, seen: &Seen<'_>, (kind, name, key): (ToolKind, &str, &str), place: f32) -> Response {

@@ -69,6 +69,9 @@ pub fn link_ui(ui: &Ui, seen: &Seen<'_>, rect: Rect, link: &Link, standing: Stan
     response
 }
 
+/// Size of the word where it stands beside the name.
+const COMPACT: f32 = 16.5;
+
 /// Name and word in one line, the number below: half as high, and no letter below the least.
 fn compact(painter: &Painter, rect: Rect, link: &Link, palette: &Palette, ink: egui::Color32) {
     let least = theme::BODY;
@@ -76,15 +79,15 @@ fn compact(painter: &Painter, rect: Rect, link: &Link, palette: &Palette, ink: e
     let name = painter.layout_no_wrap(worded(&link.name.word()), theme::plain(least), ink);
     let left = room - name.size().x - 7.0;
     let set = |size: f32| painter.layout_no_wrap(worded(&link.word), theme::bold(size), ink);
-    let full = set(18.0);
-    let word = if full.size().x > left { set((18.0 * left / full.size().x).max(palette.letters(11.0))) } else { full };
+    let full = set(COMPACT);
+    let word = if full.size().x > left { set((COMPACT * left / full.size().x).max(palette.letters(11.0))) } else { full };
     let wide = name.size().x + 7.0 + word.size().x;
-    let line = rect.top() + 3.0 + full_height(&word, &name);
+    let line = rect.top() + 1.5 + full_height(&word, &name);
     let from = rect.center().x - wide / 2.0;
     // Both on one line to stand on.
     painter.galley(pos2(from, line - name.size().y), name.clone(), ink);
     painter.galley(pos2(from + wide - word.size().x, line - word.size().y + 1.5), word, ink);
-    let number = pos2(rect.center().x, rect.bottom() - 11.0);
+    let number = pos2(rect.center().x, rect.bottom() - 10.0);
     fitted(painter, number, &worded(&link.number), theme::plain(least), rect.width() - 8.0, ink);
 }
 
