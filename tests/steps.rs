@@ -63,6 +63,23 @@ fn each_step_stands_with_what_it_brings_about_and_the_end_is_the_state_of_the_sa
 }
 
 #[test]
+fn a_step_that_changes_the_circuit_as_built_brings_about_what_the_changed_circuit_does() {
+    let made = Made::new();
+    let changes = "(does: Build(AddWire(tag: \"W20\", from: \"B1.1\", to: \"B1.2\"))), \
+                   (does: Build(RenamePart(from: \"B1\", to: \"B7\"))), (does: Do(\"unplug:B7\")), \
+                   (does: Build(TakeWire(\"W20\"))),";
+    let path = made.file("Shipped(\"parallel-open\")", changes, "");
+
+    let answer = json(&["steps", &words(&path), "--json"]);
+
+    let all = answer["steps"].as_array().expect("steps");
+    let stands: Vec<_> = all.iter().map(|step| step["after"].as_str()).collect();
+    let (free, driven) = (Some("released"), Some("engaged"));
+    assert_eq!(stands, [driven, driven, driven, free], "the wire across B1 feeds the coil until it is taken away");
+    assert!(answer["end"]["changed"].to_string().contains("B7"), "{}", answer["end"]["changed"]);
+}
+
+#[test]
 fn what_another_circuit_cannot_have_is_left_out_and_told() {
     let made = Made::new();
     let path = made.file("Shipped(\"parallel-open\")", "(does: Do(\"turn:S2=on\")), (does: Set(\"key=off\")),", "");

@@ -7,6 +7,8 @@
 use std::cell::OnceCell;
 use std::sync::Arc;
 
+use egui::ColorImage;
+
 use crate::bench::{Bench, Refusal};
 use crate::circuit::Circuit;
 use crate::circuit::check::check;
@@ -17,7 +19,7 @@ use crate::study::prove::{Proof, prove_while_wanted};
 use crate::study::table::{Table, table};
 
 use crate::drawing::Symbols;
-use crate::report::paper::{Pixels, Unprintable, pixels};
+use crate::report::paper::{Unprintable, pixels};
 use crate::report::{Card, Size, sheet};
 use crate::words::{Language, Words};
 
@@ -42,8 +44,8 @@ pub struct CardPage {
     pub svg: String,
     /// Its title.
     pub title: String,
-    /// What it will look like.
-    pub pixels: Pixels,
+    /// What it will look like; shared with the screen, for it is large.
+    pub image: Arc<ColorImage>,
 }
 
 /// What decides how a card looks, beside its circuit.
@@ -240,12 +242,14 @@ impl Studies {
     }
 }
 
-/// Dots to the inch of the preview: enough for a sharp screen.
-const PREVIEW_DPI: f32 = 144.0;
+/// Dots to the inch of the preview: the page as high as a large window is, and no larger, for it is kept in memory.
+const PREVIEW_DPI: f32 = 112.0;
 
 fn card_page(circuit: Arc<Circuit>, proof: &Proof, (size, symbols, language): Style) -> Result<CardPage, Unprintable> {
     let page = sheet::card_in(language, &Card::of_proof(&Bench::new(circuit), proof, symbols), size);
     let svg = page.svg();
     let pixels = pixels(&svg, PREVIEW_DPI)?;
-    Ok(CardPage { svg, title: page.title().to_owned(), pixels })
+    let size = [pixels.width as usize, pixels.height as usize];
+    let image = Arc::new(ColorImage::from_rgba_premultiplied(size, &pixels.rgba));
+    Ok(CardPage { svg, title: page.title().to_owned(), image })
 }

@@ -4,8 +4,9 @@
 //! written in, the file's ending says.
 
 use std::path::PathBuf;
+use std::sync::Arc;
 
-use egui::{ColorImage, RichText, ScrollArea, TextEdit, TextureHandle, TextureOptions, Ui, vec2};
+use egui::{RichText, ScrollArea, TextEdit, TextureHandle, TextureOptions, Ui, vec2};
 
 use crate::report::Size;
 
@@ -24,9 +25,17 @@ const LEAST: f32 = 90.0;
 /// What the dialog keeps between frames.
 #[derive(Clone, Default)]
 pub struct CardState {
-    /// The page on the screen, and the page it was made of.
-    shown: Option<(String, TextureHandle)>,
+    /// The page that is shown, and its picture on the screen.
+    of: String,
+    shown: Option<TextureHandle>,
     path: Option<String>,
+}
+
+impl CardState {
+    /// Lets go of the picture, for it is large.
+    pub fn put_away(&mut self) {
+        self.shown = None;
+    }
 }
 
 impl std::fmt::Debug for CardState {
@@ -77,14 +86,11 @@ pub fn card_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut CardState, height: f32,
 }
 
 fn page_ui(ui: &mut Ui, card: &CardPage, state: &mut CardState, height: f32) {
-    if state.shown.as_ref().is_none_or(|(of, _)| *of != card.svg) {
-        let size = [card.pixels.width as usize, card.pixels.height as usize];
-        let image = ColorImage::from_rgba_premultiplied(size, &card.pixels.rgba);
-        let texture = ui.ctx().load_texture("card", image, TextureOptions::LINEAR);
-        state.shown = Some((card.svg.clone(), texture));
-        state.path = None;
+    if state.of != card.svg {
+        *state = CardState { of: card.svg.clone(), ..CardState::default() };
     }
-    let Some((_, texture)) = &state.shown else { return };
+    let load = || ui.ctx().load_texture("card", Arc::clone(&card.image), TextureOptions::LINEAR);
+    let texture = &*state.shown.get_or_insert_with(load);
     let (wide, high) = (texture.size_vec2().x, texture.size_vec2().y);
     let scale = (height / high).min(ui.available_width() / wide);
     ui.vertical_centered(|ui| {

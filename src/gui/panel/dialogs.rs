@@ -44,6 +44,9 @@ pub struct DialogsState {
 
 /// Shows the dialog that is open, if one is.
 pub fn dialogs_ui(ui: &Ui, seen: &Seen<'_>, all: &[Seen<'_>], state: &mut DialogsState, commands: &mut Commands) {
+    if seen.room.dialog != Some(Dialog::Card) {
+        state.card.put_away();
+    }
     let Some(dialog) = &seen.room.dialog else { return };
     let screen = ui.ctx().content_rect().size();
     let widest = match dialog {
