@@ -21,6 +21,8 @@ const SMALLEST_FOR_A_CLASS: f32 = 8.0;
 const SMALLEST_TAG: f32 = 9.5;
 /// …unless the drawing is smaller than this, where they would cover it.
 const SMALLEST_ZOOM_WITH_TAGS: f32 = 0.35;
+/// Dashes are not drawn shorter than this, in points: shorter ones run together, and a large circuit has thousands.
+const SMALLEST_DASH: f32 = 2.5;
 /// Shapes up to which a drawing is small enough for them to be kept clear of its lines.
 const MOST_SHAPES: usize = 1500;
 /// Distance of the sheet's faint ruling in units.
@@ -93,6 +95,40 @@ pub fn trace(
     }
 }
 
+/// The pieces of a dashed line that are on the board, each beginning with a whole dash: a wire that is far longer than
+/// the board has thousands of dashes off it.
+fn in_sight(points: &[Pos2], board: Rect, period: f32) -> Vec<Vec<Pos2>> {
+    if points.iter().all(|point| board.contains(*point)) {
+        return vec![points.to_vec()];
+    }
+    let piece = |ends: &[Pos2]| {
+        let [from, to] = [ends[0], ends[1]];
+        let (enters, leaves) = within(from, to, board)?;
+        let long = from.distance(to);
+        let enters = (enters * long / period).floor() * period / long;
+        Some(vec![from.lerp(to, enters), from.lerp(to, leaves)])
+    };
+    points.windows(2).filter_map(piece).collect()
+}
+
+/// From where to where a straight line is within a box, as shares of its length (Liang and Barsky, 1984).
+fn within(from: Pos2, to: Pos2, area: Rect) -> Option<(f32, f32)> {
+    let (mut enters, mut leaves) = (0.0_f32, 1.0_f32);
+    for axis in 0..2 {
+        let (at, long) = (from[axis], to[axis] - from[axis]);
+        let (low, high) = (area.min[axis] - at, area.max[axis] - at);
+        if long == 0.0 {
+            if low > 0.0 || high < 0.0 {
+                return None;
+            }
+            continue;
+        }
+        let (first, last) = if long > 0.0 { (low / long, high / long) } else { (high / long, low / long) };
+        (enters, leaves) = (enters.max(first), leaves.min(last));
+    }
+    (enters < leaves).then_some((enters, leaves))
+}
+
 struct Scene<'a> {
     painter: &'a Painter,
     board: Rect,
@@ -107,6 +143,11 @@ struct Scene<'a> {
 impl Scene<'_> {
     fn at(&self, point: crate::drawing::Point) -> Pos2 {
         self.view.screen_from_page(self.board, point.x, point.y)
+    }
+
+    /// Whether any of a circle is on the board: of a large drawing seen near most is not, and would be laid out in vain.
+    fn is_in_sight(&self, centre: crate::drawing::Point, radius: f32) -> bool {
+        self.board.expand(radius * self.view.zoom() + 2.0).contains(self.at(centre))
     }
 
     fn shape(&self, shape: &Shape) {
@@ -125,6 +166,9 @@ impl Scene<'_> {
                 // A chord is off its arc by less than a third of a point at this many steps.
                 let span = (to_degrees - from_degrees).abs().to_radians();
                 let steps = (span * (radius * zoom).max(1.0).sqrt() * 1.5).ceil().clamp(4.0, 96.0) as usize;
+                if !self.is_in_sight(*centre, *radius) {
+                    return;
+                }
                 let middle = self.at(*centre);
                 let points = (0..=steps).map(|i| {
                     let part = i as f32 / steps as f32;
@@ -134,14 +178,20 @@ impl Scene<'_> {
                 self.stroke(points.collect(), shape, stroke);
             }
             Form::Circle { centre, radius, filled: true } => {
-                self.painter.circle_filled(self.at(*centre), radius * zoom, colour);
+                if self.is_in_sight(*centre, *radius) {
+                    self.painter.circle_filled(self.at(*centre), radius * zoom, colour);
+                }
             }
             Form::Circle { centre, radius, filled: false } => {
-                self.painter.circle_stroke(self.at(*centre), radius * zoom, stroke);
+                if self.is_in_sight(*centre, *radius) {
+                    self.painter.circle_stroke(self.at(*centre), radius * zoom, stroke);
+                }
             }
             Form::Polygon { points } => {
-                let points = points.iter().map(|p| self.at(*p)).collect();
-                self.painter.add(Mark::convex_polygon(points, colour, Stroke::NONE));
+                let points: Vec<Pos2> = points.iter().map(|p| self.at(*p)).collect();
+                if Rect::from_points(&points).intersects(self.board) {
+                    self.painter.add(Mark::convex_polygon(points, colour, Stroke::NONE));
+                }
             }
             Form::Text { at, text, size, anchor } => self.letters(*at, text, *size, *anchor, shape.ink),
         }
@@ -154,7 +204,10 @@ impl Scene<'_> {
         let zoom = self.view.zoom();
         match shape.dash.pattern() {
             Some((on, off)) => {
-                self.painter.extend(Mark::dashed_line(&points, stroke, on * zoom, off * zoom));
+                let zoom = zoom.max(SMALLEST_DASH / on);
+                for piece in in_sight(&points, self.board.expand(stroke.width), (on + off) * zoom) {
+                    self.painter.extend(Mark::dashed_line(&piece, stroke, on * zoom, off * zoom));
+                }
             }
             None => {
                 self.painter.add(Mark::line(points, stroke));
@@ -210,5 +263,28 @@ impl Scene<'_> {
             self.painter.rect_filled(place.shrink2(vec2(0.0, size * 0.12)), 1.0, self.palette.sheet);
         }
         self.painter.galley(place.min, galley, colour);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const BOARD: Rect = Rect { min: Pos2::ZERO, max: pos2(100.0, 50.0) };
+
+    #[test]
+    fn of_a_line_only_what_is_on_the_board_is_left_from_whole_dashes_on() {
+        let far = [pos2(-1000.0, 20.0), pos2(1000.0, 20.0), pos2(1000.0, 900.0)];
+        assert_eq!(in_sight(&far, BOARD, 30.0), [[pos2(-10.0, 20.0), pos2(100.0, 20.0)]]);
+        let near = [pos2(1.0, 1.0), pos2(9.0, 1.0), pos2(9.0, 30.0)];
+        assert_eq!(in_sight(&near, BOARD, 30.0), [near]);
+        assert!(in_sight(&[pos2(5.0, 60.0), pos2(95.0, 60.0)], BOARD, 30.0).is_empty());
+    }
+
+    #[test]
+    fn a_slanting_line_is_cut_at_both_edges() {
+        assert_eq!(within(pos2(-50.0, -25.0), pos2(150.0, 75.0), BOARD), Some((0.25, 0.75)));
+        assert_eq!(within(pos2(150.0, 75.0), pos2(-50.0, -25.0), BOARD), Some((0.25, 0.75)));
+        assert_eq!(within(pos2(-50.0, 40.0), pos2(40.0, 130.0), BOARD), None);
     }
 }

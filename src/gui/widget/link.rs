@@ -80,7 +80,8 @@ fn compact(painter: &Painter, rect: Rect, link: &Link, palette: &Palette, ink: e
     let left = room - name.size().x - 7.0;
     let set = |size: f32| painter.layout_no_wrap(worded(&link.word), theme::bold(size), ink);
     let full = set(COMPACT);
-    let word = if full.size().x > left { set((COMPACT * left / full.size().x).max(palette.letters(11.0))) } else { full };
+    let word =
+        if full.size().x > left { set((COMPACT * left / full.size().x).max(palette.letters(11.0))) } else { full };
     let wide = name.size().x + 7.0 + word.size().x;
     let line = rect.top() + 1.5 + full_height(&word, &name);
     let from = rect.center().x - wide / 2.0;

@@ -194,9 +194,11 @@ fn paint(ui: &Ui, rect: Rect, rail: &Rail, scale: &Scale<'_>, rows: &[usize], re
             }
         }
     }
-    for (mark, row) in scale.marks.iter().zip(rows) {
-        let y = rect.top() + *row as f32 * ROW + ROW / 2.0;
-        band(painter, rail, mark, y, line_y, palette);
+    let places = scale.marks.iter().zip(rows).map(|(mark, row)| (mark, rect.top() + *row as f32 * ROW + ROW / 2.0));
+    drops(painter, rail, places.clone(), line_y, palette);
+    let seen = painter.clip_rect().y_range().expand(ROW);
+    for (mark, y) in places.filter(|(_, y)| seen.contains(*y)) {
+        band(painter, rail, mark, y, palette);
     }
     let x = rail.x(scale.value);
     painter.vline(x, rect.top()..=line_y, Stroke::new(1.5, palette.text));
@@ -208,15 +210,38 @@ fn paint(ui: &Ui, rect: Rect, rail: &Rail, scale: &Scale<'_>, rows: &[usize], re
     }
 }
 
+/// Dotted lines from set points down to the scale, one for all that stand above each other, as far as they are in sight:
+/// a hundred switches on one scale have thousands of dots.
+fn drops<'a>(
+    painter: &egui::Painter,
+    rail: &Rail,
+    places: impl Iterator<Item = (&'a Mark, f32)>,
+    line_y: f32,
+    palette: &Palette,
+) {
+    let mut tops = std::collections::BTreeMap::<i64, (f32, f32)>::new();
+    for (mark, y) in places {
+        let x = rail.x(mark.acts);
+        let top = tops.entry((x * 2.0).round() as i64).or_insert((x, y));
+        top.1 = top.1.min(y);
+    }
+    let seen = painter.clip_rect().y_range();
+    for (x, y) in tops.into_values() {
+        let (from, to) = (y.max(seen.min), line_y.min(seen.max));
+        if from < to {
+            let drop = Stroke::new(0.8, palette.line);
+            painter.extend(Shape::dashed_line(&[pos2(x, from), pos2(x, to)], drop, 2.0, 2.0));
+        }
+    }
+}
+
 /// Set point as a bar with an arrowhead the way it acts, reset point as an open ring, the band between them.
-fn band(painter: &egui::Painter, rail: &Rail, mark: &Mark, y: f32, line_y: f32, palette: &Palette) {
+fn band(painter: &egui::Painter, rail: &Rail, mark: &Mark, y: f32, palette: &Palette) {
     let (set, reset) = (rail.x(mark.acts), rail.x(mark.resets));
     let between = Rect::from_two_pos(pos2(set, y - 3.0), pos2(reset, y + 3.0));
     let fill = if mark.acted { palette.text } else { palette.band };
     painter.rect_filled(between, 0.0, fill);
     painter.rect_stroke(between, 0.0, Stroke::new(1.0, palette.line), StrokeKind::Middle);
-    let drop = Stroke::new(0.8, palette.line);
-    painter.extend(Shape::dashed_line(&[pos2(set, y), pos2(set, line_y)], drop, 2.0, 2.0));
     painter.vline(set, y - 6.0..=y + 6.0, Stroke::new(2.0, palette.text));
     let way = if mark.acts >= mark.resets { 1.0 } else { -1.0 };
     let head: Vec<Pos2> = [vec2(0.0, -5.0), vec2(6.0 * way, 0.0), vec2(0.0, 5.0)].map(|v| pos2(set, y) + v).to_vec();
