@@ -241,7 +241,7 @@ fn a_network_solved_again_in_the_same_room_is_as_one_solved_first() {
         let prepared = Prepared::of(&case.network);
         let watched: Vec<usize> = prepared.nodes().into_iter().filter(|_| random.percent(50)).collect();
         let changes: Vec<Change> = (0..8).map(|_| random_change(&mut random, &case)).collect();
-        let told = |solved: &Solved<'_>| {
+        let told = |solved: &Solved| {
             let mut told = BTreeMap::new();
             let bits = |volts: &[f64]| volts.iter().map(|volts| volts.to_bits()).collect::<Vec<_>>();
             solved.singles(&changes, &mut Scratch::new(&prepared), |number, volts| {
