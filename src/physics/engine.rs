@@ -13,7 +13,7 @@ use super::clutch::ClutchReading;
 use super::electric::diodes::Known;
 use super::inputs::{Inputs, Touch};
 use super::moves::Looked;
-use super::settle::{Anew, Driven, Fuses, Rest, known, rest};
+use super::settle::{Anew, Driven, Fuses, Posture, Rest, known, rest};
 use super::state::{FuseAt, Memory, Outcome, Settling, ValveReading};
 use super::updates::{ByUpdates, Updates};
 
@@ -46,6 +46,8 @@ pub struct Lean {
     /// What the last settling found out; of the circuit below.
     known: Option<(Arc<Circuit>, Known)>,
     updates: Updates,
+    /// What the clutch did in each posture in one turn of the updates.
+    driven: (u64, Vec<(Posture, Driven)>),
 }
 
 impl Default for Lean {
@@ -61,6 +63,7 @@ impl Default for Lean {
             clutch: None,
             known: None,
             updates: Updates::default(),
+            driven: (0, Vec::new()),
         }
     }
 }
@@ -99,8 +102,13 @@ impl Engine {
         if points.iter().all(is_inside) && lean.updates.take_up(&self.circuit, inputs) {
             let mut source = ByUpdates { updates: &mut lean.updates, known: &mut known };
             let rest = rest(&self.circuit, inputs, memory, Fuses::Open, &mut source);
+            let turn = lean.updates.turn();
+            if lean.driven.0 != turn {
+                lean.driven = (turn, Vec::new());
+            }
             self.put(rest, inputs, points, lean);
         } else {
+            lean.driven = (u64::MAX, Vec::new());
             let rest = rest(&self.circuit, inputs, memory, Fuses::Open, &mut Anew(&mut known));
             self.put(rest, inputs, points, lean);
         }
@@ -112,8 +120,15 @@ impl Engine {
         lean.volts.extend(points.iter().map(|point| rest.state.volts_at(*point)));
         lean.opened.clear();
         lean.opened.extend(rest.opened.iter().map(|opened| opened.at));
-        let Driven { valves, supply_kpa, chamber_kpa, clutch } = rest.driven(&self.circuit, inputs);
-        (lean.valves, lean.supply_kpa, lean.chamber_kpa, lean.clutch) = (valves, supply_kpa, chamber_kpa, clutch);
+        lean.valves = rest.valves(&self.circuit, inputs);
+        let posture = rest.posture(&self.circuit, inputs, &lean.valves);
+        let known = lean.driven.1.iter().find(|(known, _)| *known == posture).map(|(_, driven)| *driven);
+        let driven = known.unwrap_or_else(|| Driven::from(&self.circuit, inputs, posture));
+        if known.is_none() {
+            lean.driven.1.push((posture, driven));
+        }
+        let Driven { supply_kpa, chamber_kpa, clutch } = driven;
+        (lean.supply_kpa, lean.chamber_kpa, lean.clutch) = (supply_kpa, chamber_kpa, clutch);
         (lean.memory, lean.settling) = (rest.memory, rest.settling);
     }
 }

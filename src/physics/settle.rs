@@ -16,7 +16,7 @@ use super::clutch::{ClutchReading, Model};
 use super::electric::Assembly;
 use super::electric::assemble::{Element, armature_over, contact_now, felt_with_drift};
 use super::electric::diodes::{Decided, Known, solve_from};
-use super::inputs::{Inputs, Touch};
+use super::inputs::{Conditions, Inputs, Touch};
 use super::limits::{FED_SHARE, LEVEL_SLACK, SETTLE_ROUNDS, TIMER_WORKS_FROM};
 use super::moves::{Looked, next_memory, overloaded, passes};
 use super::state::{CoilReading, ContactReading, FuseAt, Memory, Opened, Outcome, PartMemory, Settling, ValveReading};
@@ -342,46 +342,70 @@ impl Looked for Electric {
     }
 }
 
-/// Where the valves stand, and what the clutch does when the air has followed.
+/// Where the valve that feeds the clutch stands, and in what surroundings.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Posture {
+    /// Whether it passes air, and whether the clutch it shuts in has had some; none where no valve feeds a clutch.
+    valve: Option<(bool, bool)>,
+    air_kpa: f64,
+    engine_rpm: f64,
+    bolted: bool,
+}
+
+/// What the clutch does when the air has followed.
+#[derive(Clone, Copy, Debug)]
 pub(super) struct Driven {
-    pub(super) valves: Vec<ValveReading>,
     /// Pressure at the supply gauge in kPa (gauge).
     pub(super) supply_kpa: f64,
     pub(super) chamber_kpa: Option<f64>,
     pub(super) clutch: Option<ClutchReading>,
 }
 
-impl<S> Rest<S> {
-    /// Valves, chamber and clutch.
-    pub(super) fn driven(&self, circuit: &Circuit, inputs: &Inputs) -> Driven {
-        let valves: Vec<ValveReading> = circuit
-            .parts_with_ids()
-            .filter_map(|(part, _)| match inputs.kind(circuit, part) {
-                Kind::AirValve(valve) => {
-                    Some(ValveReading { part, passing: passes(circuit, inputs, &self.memory, (part, valve.rest)) })
-                }
-                _ => None,
-            })
-            .collect();
+impl Driven {
+    /// What follows in a circuit from a posture.
+    pub(super) fn from(circuit: &Circuit, inputs: &Inputs, posture: Posture) -> Self {
         let supply = inputs.supply_kpa();
-        let air = circuit.clutch_valve().and_then(|(id, _)| {
+        let Some((passing, acted)) = posture.valve else {
+            return Self { supply_kpa: supply, chamber_kpa: None, clutch: None };
+        };
+        let paths = Paths::of(circuit, &inputs.altered);
+        let chamber = paths.steady_chamber_kpa(passing, acted, supply);
+        let supply_kpa = paths.steady_supply_kpa(passing, chamber, supply);
+        let model = Model::of(circuit, &inputs.altered);
+        let clutch = Some(model.read(chamber, posture.engine_rpm).bolted_if(posture.bolted));
+        Self { supply_kpa, chamber_kpa: Some(chamber), clutch }
+    }
+}
+
+impl<S> Rest<S> {
+    /// Where the valves stand.
+    pub(super) fn valves(&self, circuit: &Circuit, inputs: &Inputs) -> Vec<ValveReading> {
+        let reading = |(part, _)| match inputs.kind(circuit, part) {
+            Kind::AirValve(valve) => {
+                Some(ValveReading { part, passing: passes(circuit, inputs, &self.memory, (part, valve.rest)) })
+            }
+            _ => None,
+        };
+        circuit.parts_with_ids().filter_map(reading).collect()
+    }
+
+    /// What air and clutch follow from, beside what is altered.
+    pub(super) fn posture(&self, circuit: &Circuit, inputs: &Inputs, valves: &[ValveReading]) -> Posture {
+        let valve = circuit.clutch_valve().and_then(|(id, _)| {
             let valve = valves.iter().find(|v| v.part == id)?;
-            let paths = Paths::of(circuit, &inputs.altered);
-            let chamber = paths.steady_chamber_kpa(valve.passing, self.memory.of(id).acted, supply);
-            Some((paths.steady_supply_kpa(valve.passing, chamber, supply), chamber))
+            Some((valve.passing, self.memory.of(id).acted))
         });
-        let (supply_kpa, chamber_kpa) = (air.map_or(supply, |(gauge, _)| gauge), air.map(|(_, chamber)| chamber));
-        let rpm = inputs.conditions.engine_rpm;
-        let bolted = inputs.conditions.bolted;
-        let clutch = chamber_kpa.map(|kpa| Model::of(circuit, &inputs.altered).read(kpa, rpm).bolted_if(bolted));
-        Driven { valves, supply_kpa, chamber_kpa, clutch }
+        let Conditions { air_kpa, engine_rpm, bolted, .. } = inputs.conditions;
+        Posture { valve, air_kpa, engine_rpm, bolted }
     }
 }
 
 impl Rest<Electric> {
     /// Every reading.
     pub(super) fn into_outcome(self, circuit: &Circuit, inputs: &Inputs) -> Outcome {
-        let Driven { valves, supply_kpa, chamber_kpa, clutch } = self.driven(circuit, inputs);
+        let valves = self.valves(circuit, inputs);
+        let posture = self.posture(circuit, inputs, &valves);
+        let Driven { supply_kpa, chamber_kpa, clutch } = Driven::from(circuit, inputs, posture);
         let Self { memory, settling, opened, state } = self;
         let volts = &state.decided.solution.volts;
         Outcome {

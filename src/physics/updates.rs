@@ -31,6 +31,8 @@ const NEAR_NOTHING: f64 = 4.0;
 /// Volts within which a blocked diode is too near to conducting. Rounding is far below, and so is what it is by which one
 /// counts as lifted.
 const NEAR_LIFTED: (f64, f64) = (DIODE_VOLTS_SLACK / 4.0, 1e-6);
+/// From so many times on that a state with a change built in is wanted, it is kept.
+const OFTEN: u32 = 4;
 /// Most numbers in all states kept.
 const ROOM: usize = 6_000_000;
 
@@ -49,11 +51,16 @@ struct States {
     circuit: Arc<Circuit>,
     wiring: Arc<Wiring>,
     nodes: Vec<usize>,
-    /// By the contacts closed and the diodes conducting.
-    solved: HashMap<(u64, u64), Solved>,
+    solved: HashMap<Stand, Solved>,
+    /// How often a state was wanted that has a change built in and is not kept.
+    wanted: HashMap<Stand, u32>,
     /// Diodes that conducted last, by the contacts closed.
     conducting: HashMap<u64, u64>,
 }
+
+/// How a kept state stands: bits of the contacts closed and the diodes conducting, and a branch of other siemens that is
+/// built in, by its bits.
+type Stand = (u64, u64, Option<(usize, u64)>);
 
 /// Updates of the states of one circuit, and the room for them.
 #[derive(Clone, Debug, Default)]
@@ -62,6 +69,8 @@ pub(super) struct Updates {
     /// No states can be kept of this circuit.
     hopeless: Option<Arc<Circuit>>,
     done: Option<Done>,
+    /// How many times something else was imposed.
+    turns: u64,
     differences: Option<Arc<Differences>>,
     changes: Vec<Change>,
     copy: Together,
@@ -75,27 +84,37 @@ impl Updates {
         }
         let fits = |states: &States| Arc::ptr_eq(&states.circuit, circuit) && states.wiring.suits(inputs);
         if !self.states.as_ref().is_some_and(fits) {
-            *self = Self::default();
+            *self = Self { turns: self.turns + 1, ..Self::default() };
             let Some(wiring) = Wiring::of(circuit, inputs) else {
                 self.hopeless = Some(Arc::clone(circuit));
                 return false;
             };
             let nodes = (0..wiring.nodes()).collect();
-            let (solved, conducting) = (HashMap::new(), HashMap::new());
             let (circuit, wiring) = (Arc::clone(circuit), Arc::new(wiring));
-            self.states = Some(States { circuit, wiring, nodes, solved, conducting });
+            let (solved, wanted, conducting) = Default::default();
+            self.states = Some(States { circuit, wiring, nodes, solved, wanted, conducting });
         }
         let Inputs { altered, leads, lifted, unplugged, .. } = inputs;
         let is_known = |done: &Done| {
             done.altered == *altered && done.leads == *leads && done.lifted == *lifted && done.unplugged == *unplugged
         };
+        // How far a sensor is out bears on no network.
+        if let Some(done) = &mut self.done {
+            done.altered.drift.clone_from(&altered.drift);
+        }
         if !self.done.as_ref().is_some_and(is_known) {
+            self.turns += 1;
             let (altered, leads) = (altered.clone(), leads.clone());
             self.done = Some(Done { altered, leads, lifted: lifted.clone(), unplugged: unplugged.clone() });
             let states = self.states.as_ref();
             self.differences = states.and_then(|s| s.wiring.differences(circuit, inputs)).map(Arc::new);
         }
         self.differences.is_some()
+    }
+
+    /// A number that stays the same as long as the same circuit is taken up with the same imposed on it.
+    pub(super) fn turn(&self) -> u64 {
+        self.turns
     }
 
     /// The state with everything where `memory` has it; none where an update cannot tell it.
@@ -107,10 +126,7 @@ impl Updates {
         let mut conducting = states.conducting.get(&closed).copied().unwrap_or(0) & !differences.missing();
         for _ in 0..GUESSES {
             let wiring = Arc::clone(&states.wiring);
-            let solved = states.solved(closed, conducting);
-            if !solved.together(changes, copy) {
-                return None;
-            }
+            let solved = states.copied((closed, conducting), changes, copy)?;
             let wrong = wrong_diodes(&wiring, solved, conducting, differences.missing(), copy)?;
             if wrong != 0 {
                 conducting ^= wrong;
@@ -126,14 +142,50 @@ impl Updates {
 }
 
 impl States {
-    /// The circuit solved with these contacts closed and these diodes conducting.
-    fn solved(&mut self, closed: u64, conducting: u64) -> &Solved {
+    /// The state of which `copy` is then the copy with these changes; none where no update can tell it.
+    fn copied(
+        &mut self,
+        (closed, conducting): (u64, u64),
+        changes: &mut Vec<Change>,
+        copy: &mut Together,
+    ) -> Option<&Solved> {
+        let plain = (closed, conducting, None);
+        let solved = self.solved(plain);
+        if solved.together(changes, copy) {
+            return self.solved.get(&plain);
+        }
+        // What an update would lose figures over is built in where it is asked for again and again.
+        let (place, branch, siemens) = changes.iter().enumerate().find_map(|(place, change)| match change {
+            Change::Branch { branch, siemens } if !solved.can_update(*change) => Some((place, *branch, *siemens)),
+            Change::Branch { .. } | Change::Tie { .. } => None,
+        })?;
+        let stand = (closed, conducting, Some((branch, siemens.to_bits())));
+        let times = self.wanted.entry(stand).or_default();
+        *times += 1;
+        if *times < OFTEN {
+            return None;
+        }
+        let built_in = changes.remove(place);
+        let is_told = self.solved(stand).together(changes, copy);
+        changes.insert(place, built_in);
+        self.solved.get(&stand).filter(|_| is_told)
+    }
+
+    /// The circuit solved as it stands so.
+    fn solved(&mut self, stand: Stand) -> &Solved {
         if self.solved.len() * self.nodes.len() * self.nodes.len() > ROOM {
             self.solved.clear();
         }
         let (wiring, nodes) = (&self.wiring, &self.nodes);
-        let solve = || wiring.prepared().solve(&wiring.siemens(closed, conducting), nodes);
-        self.solved.entry((closed, conducting)).or_insert_with(solve)
+        let solve = || {
+            let (closed, conducting, built_in) = stand;
+            let mut siemens = wiring.siemens(closed, conducting);
+            if let Some((branch, bits)) = built_in {
+                siemens[branch] = f64::from_bits(bits);
+            }
+            wiring.prepared().solve(&siemens, nodes)
+        };
+        self.solved.entry(stand).or_insert_with(solve)
     }
 }
 

@@ -174,7 +174,9 @@ struct Builder<'a> {
 impl<'a> Builder<'a> {
     fn new(circuit: &'a Circuit, inputs: &'a Inputs, memory: &'a Memory, is_whole: bool) -> Self {
         let terminals = circuit.terminals().len();
-        let mut network = Network { nodes: terminals, branches: Vec::new(), reference: None };
+        // A part has one or two, a wire in halves two.
+        let room = 2 * (circuit.parts().len() + circuit.wires().len());
+        let mut network = Network { nodes: terminals, branches: Vec::with_capacity(room), reference: None };
         let own: Vec<usize> = (0..terminals).collect();
         // Terminals and chassis first, so that they bear the same numbers whatever is lifted or unplugged.
         let chassis = network.add_node();
@@ -193,7 +195,8 @@ impl<'a> Builder<'a> {
         let poles = circuit.battery().map(|(id, _)| (circuit.terminal_at(id, 0), circuit.terminal_at(id, 1)));
         network.reference = poles.map(|(_, minus)| minus.index());
         let supply = poles.map(|(plus, _)| plus.index());
-        let done = Assembly { network, elements: Vec::new(), diodes: Vec::new(), touch, own, loose, chassis, supply };
+        let elements = Vec::with_capacity(room);
+        let done = Assembly { network, elements, diodes: Vec::new(), touch, own, loose, chassis, supply };
         Self { circuit, inputs, memory, is_whole, middles, done }
     }
 

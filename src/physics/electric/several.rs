@@ -144,6 +144,11 @@ impl Solved {
         self.land(room)
     }
 
+    /// Whether a change alone can be told by an update.
+    pub fn can_update(&self, change: Change) -> bool {
+        !matches!(self.effect(change), Effect::Unsure)
+    }
+
     /// Whether a branch that conducts is the only way to what lies beyond it, with the changes of a copy: where its
     /// `to` lies there.
     pub fn leads_to_dead_end(&self, branch: usize, copy: &Together) -> bool {

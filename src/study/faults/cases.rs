@@ -128,10 +128,11 @@ impl Rig {
         self.with_room(|lean| {
             let mut readings = Vec::with_capacity(states.len());
             let mut memories: Vec<Memory> = Vec::with_capacity(states.len());
+            let mut inputs = truck.inputs.clone();
             for (place, state) in states.iter().enumerate() {
                 // What rests stays as it is when it is settled again.
                 let before = if place == 0 { &truck.memory } else { &memories[state.from] };
-                let inputs = state.inputs(&truck.inputs);
+                state.bring(&truck.inputs, &mut inputs);
                 self.engine.settle_lean(&inputs, before, &self.points, lean);
                 readings.push(self.read(&inputs, lean));
                 memories.push(lean.memory.clone());
