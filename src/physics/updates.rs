@@ -204,14 +204,14 @@ fn wrong_diodes(wiring: &Wiring, solved: &Solved, conducting: u64, missing: u64,
             // One that carries nothing lifts a dead end, or blocks.
             amps > DIODE_IDLE_AMPS || lifts_to > 0.0 && solved.leads_to_dead_end(branch, copy)
         } else if cathode.is_nan() {
-            // Whatever is said of a number that is none is false.
-            !(lifts_to > 0.0)
+            // One whose anode floats too lifts nothing.
+            lifts_to.is_nan() || lifts_to <= 0.0
         } else {
             let above = lifts_to - cathode;
             if above > NEAR_LIFTED.0 && above < NEAR_LIFTED.1 {
                 return None;
             }
-            !(above > DIODE_VOLTS_SLACK)
+            above.is_nan() || above <= DIODE_VOLTS_SLACK
         };
         wrong |= u64::from(!fits) << at;
     }

@@ -308,8 +308,8 @@ impl Solved {
             let back = mutual[at] / other.ohms;
             one.ohms -= back * mutual[at];
             one.volts -= back * other.volts;
-            for later in at + 1..count {
-                mutual[later] -= back * other.mutual[later];
+            for (later, theirs) in mutual[..count].iter_mut().zip(&other.mutual).skip(at + 1) {
+                *later -= back * theirs;
             }
         }
         let share = self.share_of(change, (a, b, per_volt));

@@ -605,7 +605,7 @@ mod tests {
         let prepared = Prepared::of(&network);
         let solved = prepared.solve(&prepared.siemens(), &prepared.nodes());
         let mut patch = Patch::default();
-        let schedule = &prepared.schedule;
+        let schedule = &prepared.compiled.schedule;
         let slots = (0..schedule.entries()).map(Slot::Between).chain((0..schedule.places()).map(Slot::Anchor));
         let all: Vec<Local> = slots.map(|slot| Local { slot, siemens: None, more: 0.0, amps: 0.0 }).collect();
         let mut around = Surroundings::default();
