@@ -5,6 +5,9 @@
 
 mod support;
 
+#[path = "faults/by_itself.rs"]
+mod by_itself;
+
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 

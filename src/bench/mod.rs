@@ -43,6 +43,27 @@ pub struct Start {
     pub faults: Vec<Fault>,
 }
 
+impl Start {
+    /// What is imposed on a circuit from the beginning, and the conditions that change later, in order.
+    ///
+    /// # Errors
+    /// A fault this circuit cannot have.
+    pub fn inputs(&self, circuit: &Circuit) -> Result<(Inputs, Vec<Setting>), Refusal> {
+        let mut conditions = Conditions::default();
+        let mut later = Vec::new();
+        let mut named = Vec::new();
+        for setting in &self.settings {
+            if named.contains(&setting.name()) {
+                later.push(*setting);
+            } else {
+                named.push(setting.name());
+                resolve::set(&mut conditions, *setting);
+            }
+        }
+        Ok((resolve::inputs(circuit, conditions, &[], &self.faults)?, later))
+    }
+}
+
 /// Something that differs from the truck as built.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Change {
@@ -99,20 +120,8 @@ impl Bench {
     /// # Errors
     /// A fault this circuit cannot have.
     pub fn started(circuit: Arc<Circuit>, start: Start) -> Result<Self, Refusal> {
-        let Start { settings, faults } = start;
-        let mut conditions = Conditions::default();
-        let mut later = Vec::new();
-        let mut named = Vec::new();
-        for setting in settings {
-            if named.contains(&setting.name()) {
-                later.push(setting);
-            } else {
-                named.push(setting.name());
-                resolve::set(&mut conditions, setting);
-            }
-        }
-        let inputs = resolve::inputs(&circuit, conditions, &[], &faults)?;
-        let mut bench = Self::settled(circuit, inputs, faults);
+        let (inputs, later) = start.inputs(&circuit)?;
+        let mut bench = Self::settled(circuit, inputs, start.faults);
         for setting in later {
             bench.apply(Action::Set(setting))?;
         }

@@ -12,8 +12,10 @@ use crate::circuit::Circuit;
 use super::clutch::ClutchReading;
 use super::electric::diodes::Known;
 use super::inputs::{Inputs, Touch};
-use super::settle::{Driven, Fuses, known, rest};
+use super::moves::Looked;
+use super::settle::{Anew, Driven, Fuses, Posture, Rest, known, rest};
 use super::state::{FuseAt, Memory, Outcome, Settling, ValveReading};
+use super::updates::{ByUpdates, Updates};
 
 /// A circuit compiled for settling.
 #[derive(Clone, Debug)]
@@ -43,6 +45,9 @@ pub struct Lean {
     pub clutch: Option<ClutchReading>,
     /// What the last settling found out; of the circuit below.
     known: Option<(Arc<Circuit>, Known)>,
+    updates: Updates,
+    /// What the clutch did in each posture in one turn of the updates.
+    driven: (u64, Vec<(Posture, Driven)>),
 }
 
 impl Default for Lean {
@@ -57,6 +62,8 @@ impl Default for Lean {
             chamber_kpa: None,
             clutch: None,
             known: None,
+            updates: Updates::default(),
+            driven: (0, Vec::new()),
         }
     }
 }
@@ -76,13 +83,13 @@ impl Engine {
     /// Settles under `inputs`, starting from what `memory` remembers: the same as
     /// [`settle`](super::settle::settle).
     pub fn settle(&self, inputs: &Inputs, memory: &Memory) -> Outcome {
-        let rest = rest(&self.circuit, inputs, memory, Fuses::Open, &mut self.known.clone());
+        let rest = rest(&self.circuit, inputs, memory, Fuses::Open, &mut Anew(&mut self.known.clone()));
         rest.into_outcome(&self.circuit, inputs)
     }
 
     /// Settles with every fuse holding: the same as [`settle_before_fuses`](super::settle::settle_before_fuses).
     pub fn settle_before_fuses(&self, inputs: &Inputs, memory: &Memory) -> Outcome {
-        let rest = rest(&self.circuit, inputs, memory, Fuses::Hold, &mut self.known.clone());
+        let rest = rest(&self.circuit, inputs, memory, Fuses::Hold, &mut Anew(&mut self.known.clone()));
         rest.into_outcome(&self.circuit, inputs)
     }
 
@@ -91,14 +98,37 @@ impl Engine {
         // What is known of another circuit is of no use for this one.
         let kept = lean.known.take().filter(|(circuit, _)| Arc::ptr_eq(circuit, &self.circuit));
         let mut known = kept.map_or_else(|| self.known.clone(), |(_, known)| known);
-        let rest = rest(&self.circuit, inputs, memory, Fuses::Open, &mut known);
+        let is_inside = |point: &Touch| matches!(point, Touch::Terminal(_) | Touch::Chassis);
+        if points.iter().all(is_inside) && lean.updates.take_up(&self.circuit, inputs) {
+            let mut source = ByUpdates { updates: &mut lean.updates, known: &mut known };
+            let rest = rest(&self.circuit, inputs, memory, Fuses::Open, &mut source);
+            let turn = lean.updates.turn();
+            if lean.driven.0 != turn {
+                lean.driven = (turn, Vec::new());
+            }
+            self.put(rest, inputs, points, lean);
+        } else {
+            lean.driven = (u64::MAX, Vec::new());
+            let rest = rest(&self.circuit, inputs, memory, Fuses::Open, &mut Anew(&mut known));
+            self.put(rest, inputs, points, lean);
+        }
         lean.known = Some((Arc::clone(&self.circuit), known));
+    }
+
+    fn put(&self, rest: Rest<impl Looked>, inputs: &Inputs, points: &[Touch], lean: &mut Lean) {
         lean.volts.clear();
-        lean.volts.extend(points.iter().map(|point| rest.volts_at(*point)));
+        lean.volts.extend(points.iter().map(|point| rest.state.volts_at(*point)));
         lean.opened.clear();
         lean.opened.extend(rest.opened.iter().map(|opened| opened.at));
-        let Driven { valves, supply_kpa, chamber_kpa, clutch } = rest.driven(&self.circuit, inputs);
-        (lean.valves, lean.supply_kpa, lean.chamber_kpa, lean.clutch) = (valves, supply_kpa, chamber_kpa, clutch);
+        lean.valves = rest.valves(&self.circuit, inputs);
+        let posture = rest.posture(&self.circuit, inputs, &lean.valves);
+        let known = lean.driven.1.iter().find(|(known, _)| *known == posture).map(|(_, driven)| *driven);
+        let driven = known.unwrap_or_else(|| Driven::from(&self.circuit, inputs, posture));
+        if known.is_none() {
+            lean.driven.1.push((posture, driven));
+        }
+        let Driven { supply_kpa, chamber_kpa, clutch } = driven;
+        (lean.supply_kpa, lean.chamber_kpa, lean.clutch) = (supply_kpa, chamber_kpa, clutch);
         (lean.memory, lean.settling) = (rest.memory, rest.settling);
     }
 }

@@ -16,6 +16,8 @@ pub mod heat;
 pub mod inputs;
 pub mod limits;
 pub mod meter;
+mod moves;
 pub mod settle;
 pub mod state;
 pub mod time;
+mod updates;

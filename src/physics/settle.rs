@@ -3,11 +3,12 @@
 //! Rounds are synchronous: the network is solved with everything where it stands, then all coils, modules and timers
 //! look at it at once and take their next state. A state seen before means the circuit chatters; the parts that
 //! change on the way are named. Fuses are slower than contacts: only at rest is an overloaded one opened, the most
-//! overloaded first, and the circuit settled again. Why things stand as they do is left to the study.
+//! overloaded first, and the circuit settled again. What moves when is told by [`moves`](super::moves); a state may come
+//! from a solution of its own or from [`updates`](super::updates) of one. Why things stand as they do is left to the study.
 
 use std::collections::BTreeMap;
 
-use crate::circuit::part::{Demand, Quantity, SetPoint, ValveRest};
+use crate::circuit::part::{Quantity, SetPoint};
 use crate::circuit::{Circuit, Contact, Kind, PartId};
 
 use super::air::Paths;
@@ -15,19 +16,20 @@ use super::clutch::{ClutchReading, Model};
 use super::electric::Assembly;
 use super::electric::assemble::{Element, armature_over, contact_now, felt_with_drift};
 use super::electric::diodes::{Decided, Known, solve_from};
-use super::inputs::{Inputs, Touch};
-use super::limits::{CLOSE_LOAD, FED_SHARE, FUSE_OPENS_AT, LEVEL_SLACK, SAME_LOAD, SETTLE_ROUNDS, TIMER_WORKS_FROM};
+use super::inputs::{Conditions, Inputs, Touch};
+use super::limits::{FED_SHARE, LEVEL_SLACK, SETTLE_ROUNDS, TIMER_WORKS_FROM};
+use super::moves::{Looked, next_memory, overloaded, passes};
 use super::state::{CoilReading, ContactReading, FuseAt, Memory, Opened, Outcome, PartMemory, Settling, ValveReading};
 
 /// Settles `circuit` under `inputs`, starting from what `memory` remembers. Where the same circuit is settled often, an
 /// [`Engine`](super::engine::Engine) does it sooner.
 pub fn settle(circuit: &Circuit, inputs: &Inputs, memory: &Memory) -> Outcome {
-    rest(circuit, inputs, memory, Fuses::Open, &mut known(circuit)).into_outcome(circuit, inputs)
+    rest(circuit, inputs, memory, Fuses::Open, &mut Anew(&mut known(circuit))).into_outcome(circuit, inputs)
 }
 
 /// Settles with every fuse holding, however much it carries: what the circuit does in the time a fuse takes to open.
 pub fn settle_before_fuses(circuit: &Circuit, inputs: &Inputs, memory: &Memory) -> Outcome {
-    rest(circuit, inputs, memory, Fuses::Hold, &mut known(circuit)).into_outcome(circuit, inputs)
+    rest(circuit, inputs, memory, Fuses::Hold, &mut Anew(&mut known(circuit))).into_outcome(circuit, inputs)
 }
 
 /// Whether overloaded fuses open.
@@ -45,24 +47,75 @@ pub(super) fn known(circuit: &Circuit) -> Known {
     Known::of(Assembly::orders(circuit, contacts.into_iter().map(|contact| contact.joins)))
 }
 
+/// Where the solved states of a circuit come from.
+pub(super) trait Source {
+    /// One solved state.
+    type State: Looked;
+
+    /// The state with everything where `memory` has it.
+    fn state(&mut self, circuit: &Circuit, inputs: &Inputs, memory: &Memory) -> Self::State;
+
+    /// The same as exactly as it can be had.
+    fn exactly(&mut self, circuit: &Circuit, inputs: &Inputs, memory: &Memory) -> Self::State;
+}
+
+/// Every state solved by itself.
+pub(super) struct Anew<'k>(pub(super) &'k mut Known);
+
+impl Source for Anew<'_> {
+    type State = Electric;
+
+    fn state(&mut self, circuit: &Circuit, inputs: &Inputs, memory: &Memory) -> Electric {
+        Electric::of(circuit, inputs, memory, self.0)
+    }
+
+    fn exactly(&mut self, circuit: &Circuit, inputs: &Inputs, memory: &Memory) -> Electric {
+        self.state(circuit, inputs, memory)
+    }
+}
+
+/// What a rule says of a state, which is solved more exactly where that is close.
+fn asked<S: Source, R>(
+    source: &mut S,
+    circuit: &Circuit,
+    inputs: &Inputs,
+    memory: &Memory,
+    state: S::State,
+    rule: impl Fn(&S::State, &Circuit, &Inputs, &Memory) -> R,
+) -> (S::State, R) {
+    let said = rule(&state, circuit, inputs, memory);
+    if !state.is_doubtful() {
+        return (state, said);
+    }
+    let state = source.exactly(circuit, inputs, memory);
+    let said = rule(&state, circuit, inputs, memory);
+    (state, said)
+}
+
 /// A circuit that came to rest, or never will.
-pub(super) struct Rest {
+pub(super) struct Rest<S> {
     pub(super) memory: Memory,
     pub(super) settling: Settling,
     pub(super) opened: Vec<Opened>,
-    state: Electric,
+    pub(super) state: S,
 }
 
 /// Settles a circuit, starting from what `memory` remembers.
-pub(super) fn rest(circuit: &Circuit, inputs: &Inputs, memory: &Memory, fuses: Fuses, known: &mut Known) -> Rest {
+pub(super) fn rest<S: Source>(
+    circuit: &Circuit,
+    inputs: &Inputs,
+    memory: &Memory,
+    fuses: Fuses,
+    source: &mut S,
+) -> Rest<S::State> {
     let mut memory = felt(circuit, inputs, memory);
     let mut opened = Vec::new();
     loop {
-        let (settling, state) = come_to_rest(circuit, inputs, &mut memory, known);
-        let next = match (&settling, fuses) {
-            (Settling::Settled, Fuses::Open) => overloaded(circuit, inputs, &memory, &state),
-            (Settling::Settled | Settling::Chattering { .. } | Settling::GaveUp { .. }, _) => None,
-        };
+        let (settling, mut state) = come_to_rest(circuit, inputs, &mut memory, source);
+        let mut next = None;
+        if settling == Settling::Settled && fuses == Fuses::Open {
+            (state, next) = asked(source, circuit, inputs, &memory, state, overloaded);
+        }
         let Some(fuse) = next else { return Rest { memory, settling, opened, state } };
         match fuse.at {
             FuseAt::Part(id) => memory.parts[id.index()].blown = true,
@@ -137,11 +190,16 @@ fn acts(point: &SetPoint, felt: f64, acted: bool) -> bool {
 }
 
 /// Rounds until nothing changes, a state comes back, or the rounds are used up.
-fn come_to_rest(circuit: &Circuit, inputs: &Inputs, memory: &mut Memory, known: &mut Known) -> (Settling, Electric) {
+fn come_to_rest<S: Source>(
+    circuit: &Circuit,
+    inputs: &Inputs,
+    memory: &mut Memory,
+    source: &mut S,
+) -> (Settling, S::State) {
     let mut seen: Vec<Memory> = Vec::new();
     loop {
-        let state = Electric::of(circuit, inputs, memory, known);
-        let next = state.next_memory(circuit, inputs, memory);
+        let state = source.state(circuit, inputs, memory);
+        let (state, next) = asked(source, circuit, inputs, memory, state, next_memory);
         if next == *memory {
             return (Settling::Settled, state);
         }
@@ -152,7 +210,7 @@ fn come_to_rest(circuit: &Circuit, inputs: &Inputs, memory: &mut Memory, known: 
         if let Some(first) = seen.iter().position(|before| before == memory) {
             let cycle: Vec<&Memory> = seen[first..].iter().collect();
             let settling = Settling::Chattering { parts: differing(&cycle), period: cycle.len() };
-            let state = Electric::of(circuit, inputs, memory, known);
+            let state = source.state(circuit, inputs, memory);
             return (settling, state);
         }
     }
@@ -165,36 +223,6 @@ fn differing(memories: &[&Memory]) -> Vec<PartId> {
         .filter(|i| others.iter().any(|m| m.parts[*i] != first.parts[*i]))
         .map(|i| PartId(u32::try_from(i).expect("parts are numbered in 32 bits")))
         .collect()
-}
-
-/// The fuse that opens next: the one at the largest multiple of its rating, if that is enough to open it.
-fn overloaded(circuit: &Circuit, inputs: &Inputs, memory: &Memory, state: &Electric) -> Option<Opened> {
-    let mut worst: Option<(f64, FuseAt, f64, f64)> = None;
-    let mut second = 0.0_f64;
-    let mut consider = |at: FuseAt, rating: f64, amps: f64| {
-        let ratio = amps.abs() / rating;
-        // Of fuses that carry the same for their rating, in one line, the circuit's own counts as the first.
-        if ratio >= FUSE_OPENS_AT && worst.is_none_or(|(most, ..)| ratio > most * (1.0 + SAME_LOAD)) {
-            second = second.max(worst.map_or(0.0, |(most, ..)| most));
-            worst = Some((ratio, at, rating, amps.abs()));
-        } else {
-            second = second.max(ratio);
-        }
-    };
-    for (id, _) in circuit.parts_with_ids() {
-        if let Kind::Fuse(fuse) = inputs.kind(circuit, id) {
-            consider(FuseAt::Part(id), fuse.amps, state.amps(Element::Through(id)));
-        }
-    }
-    for lead in &inputs.leads {
-        if let Some(rating) = lead.fuse_amps {
-            consider(FuseAt::Lead(lead.number), rating, state.amps(Element::Lead(lead.number)));
-        }
-    }
-    worst.map(|(most, at, rating_amps, amps)| {
-        let is_close = second >= most / CLOSE_LOAD && (second - most).abs() > most * SAME_LOAD;
-        Opened { at, rating_amps, amps, is_close, before: memory.clone() }
-    })
 }
 
 /// What each part of a circuit carries.
@@ -240,14 +268,14 @@ impl Currents {
 }
 
 /// One solved state, with its currents found by what carries them.
-struct Electric {
+pub(super) struct Electric {
     assembly: Assembly,
     decided: Decided,
     amps: Currents,
 }
 
 impl Electric {
-    fn of(circuit: &Circuit, inputs: &Inputs, memory: &Memory, known: &mut Known) -> Self {
+    pub(super) fn of(circuit: &Circuit, inputs: &Inputs, memory: &Memory, known: &mut Known) -> Self {
         let assembly = Assembly::of(circuit, inputs, memory);
         let decided = solve_from(&assembly, known);
         let currents = &decided.solution.amps;
@@ -261,76 +289,6 @@ impl Electric {
         let of_diodes = assembly.diodes.iter().zip(&decided.branch);
         of_diodes.for_each(|(diode, branch)| amps.put(diode.element, branch.map_or(0.0, |b| currents[b])));
         Self { assembly, decided, amps }
-    }
-
-    fn amps(&self, element: Element) -> f64 {
-        self.amps.of(element)
-    }
-
-    /// Volts of a part's own terminal, by its place.
-    fn own(&self, circuit: &Circuit, part: PartId, place: usize) -> Option<f64> {
-        self.decided.solution.volts[self.assembly.own[circuit.terminal_at(part, place).index()]]
-    }
-
-    /// Volts from one of a part's terminals to another.
-    fn across(&self, circuit: &Circuit, part: PartId, places: (usize, usize)) -> Option<f64> {
-        Some(self.own(circuit, part, places.0)? - self.own(circuit, part, places.1)?)
-    }
-
-    /// What every coil, module and timer does next, looking at this state.
-    fn next_memory(&self, circuit: &Circuit, inputs: &Inputs, memory: &Memory) -> Memory {
-        let mut next = memory.clone();
-        for (id, _) in circuit.parts_with_ids() {
-            let remembered = memory.of(id);
-            next.parts[id.index()].on = match inputs.kind(circuit, id) {
-                Kind::Relay(relay) => {
-                    let volts = (relay.pulls_in, relay.drops_out);
-                    self.coil_holds(inputs, id, relay.coil_ohms, volts, remembered.on)
-                }
-                Kind::AirValve(valve) => {
-                    let volts = (valve.pulls_in, valve.drops_out);
-                    next.parts[id.index()].acted = inputs.altered.hoses_crossed
-                        && (remembered.acted || passes(circuit, inputs, memory, (id, valve.rest)));
-                    self.coil_holds(inputs, id, valve.coil_ohms, volts, remembered.on)
-                }
-                Kind::Module(module) => {
-                    let supply = self.across(circuit, id, (0, 1)).unwrap_or(0.0);
-                    let fed = self.across(circuit, id, (3, 1)).is_some_and(|v| v >= FED_SHARE * supply);
-                    let mut bit = 0;
-                    supply >= module.works_from
-                        && !inputs.altered.module_dead.contains(&id)
-                        && wanted(&module.on_when, remembered.points, &mut bit, inputs, fed)
-                }
-                Kind::Timer(_) => {
-                    let supply = self.across(circuit, id, (0, 1)).unwrap_or(0.0);
-                    let fed = self.across(circuit, id, (2, 1)).is_some_and(|v| v >= FED_SHARE * supply);
-                    supply >= TIMER_WORKS_FROM && (fed || inputs.holding.contains(&id))
-                }
-                Kind::Battery(_)
-                | Kind::Fuse(_)
-                | Kind::KeySwitch(_)
-                | Kind::HandSwitch(_)
-                | Kind::SelectorSwitch(_)
-                | Kind::TemperatureSwitch(_)
-                | Kind::PressureSwitch(_)
-                | Kind::Diode(_)
-                | Kind::Resistor(_)
-                | Kind::Lamp(_)
-                | Kind::Connector(_)
-                | Kind::Splice(_)
-                | Kind::Ground(_) => remembered.on,
-            };
-        }
-        next
-    }
-
-    /// Whether an armature is in: it acts on current, pulling in at `pulls_in` and letting go at `drops_out` volts
-    /// of a 20 °C coil. A coil with shorted turns has turns left in proportion to its ohms, so the same volts of it
-    /// are the same pull.
-    fn coil_holds(&self, inputs: &Inputs, id: PartId, coil_ohms: f64, volts: (f64, f64), held: bool) -> bool {
-        let left = inputs.altered.coil_ohms.get(&id).copied().unwrap_or(coil_ohms);
-        let pull_volts = self.amps(Element::Coil(id)).abs() * left;
-        pull_volts >= volts.0 || held && pull_volts > volts.1
     }
 
     fn coil_reading(
@@ -370,49 +328,84 @@ impl Electric {
     }
 }
 
-/// Where the valves stand, and what the clutch does when the air has followed.
+impl Looked for Electric {
+    fn amps(&self, element: Element) -> f64 {
+        self.amps.of(element)
+    }
+
+    fn own(&self, circuit: &Circuit, part: PartId, place: usize) -> Option<f64> {
+        self.decided.solution.volts[self.assembly.own[circuit.terminal_at(part, place).index()]]
+    }
+
+    fn volts_at(&self, touch: Touch) -> Option<f64> {
+        self.decided.solution.volts[self.assembly.node_at(touch)]
+    }
+}
+
+/// Where the valve that feeds the clutch stands, and in what surroundings.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct Posture {
+    /// Whether it passes air, and whether the clutch it shuts in has had some; none where no valve feeds a clutch.
+    valve: Option<(bool, bool)>,
+    air_kpa: f64,
+    engine_rpm: f64,
+    bolted: bool,
+}
+
+/// What the clutch does when the air has followed.
+#[derive(Clone, Copy, Debug)]
 pub(super) struct Driven {
-    pub(super) valves: Vec<ValveReading>,
     /// Pressure at the supply gauge in kPa (gauge).
     pub(super) supply_kpa: f64,
     pub(super) chamber_kpa: Option<f64>,
     pub(super) clutch: Option<ClutchReading>,
 }
 
-impl Rest {
-    /// Volts at a point; none where it floats.
-    pub(super) fn volts_at(&self, touch: Touch) -> Option<f64> {
-        self.state.decided.solution.volts[self.state.assembly.node_at(touch)]
-    }
-
-    /// Valves, chamber and clutch.
-    pub(super) fn driven(&self, circuit: &Circuit, inputs: &Inputs) -> Driven {
-        let valves: Vec<ValveReading> = circuit
-            .parts_with_ids()
-            .filter_map(|(part, _)| match inputs.kind(circuit, part) {
-                Kind::AirValve(valve) => {
-                    Some(ValveReading { part, passing: passes(circuit, inputs, &self.memory, (part, valve.rest)) })
-                }
-                _ => None,
-            })
-            .collect();
+impl Driven {
+    /// What follows in a circuit from a posture.
+    pub(super) fn from(circuit: &Circuit, inputs: &Inputs, posture: Posture) -> Self {
         let supply = inputs.supply_kpa();
-        let air = circuit.clutch_valve().and_then(|(id, _)| {
-            let valve = valves.iter().find(|v| v.part == id)?;
-            let paths = Paths::of(circuit, &inputs.altered);
-            let chamber = paths.steady_chamber_kpa(valve.passing, self.memory.of(id).acted, supply);
-            Some((paths.steady_supply_kpa(valve.passing, chamber, supply), chamber))
-        });
-        let (supply_kpa, chamber_kpa) = (air.map_or(supply, |(gauge, _)| gauge), air.map(|(_, chamber)| chamber));
-        let rpm = inputs.conditions.engine_rpm;
-        let bolted = inputs.conditions.bolted;
-        let clutch = chamber_kpa.map(|kpa| Model::of(circuit, &inputs.altered).read(kpa, rpm).bolted_if(bolted));
-        Driven { valves, supply_kpa, chamber_kpa, clutch }
+        let Some((passing, acted)) = posture.valve else {
+            return Self { supply_kpa: supply, chamber_kpa: None, clutch: None };
+        };
+        let paths = Paths::of(circuit, &inputs.altered);
+        let chamber = paths.steady_chamber_kpa(passing, acted, supply);
+        let supply_kpa = paths.steady_supply_kpa(passing, chamber, supply);
+        let model = Model::of(circuit, &inputs.altered);
+        let clutch = Some(model.read(chamber, posture.engine_rpm).bolted_if(posture.bolted));
+        Self { supply_kpa, chamber_kpa: Some(chamber), clutch }
+    }
+}
+
+impl<S> Rest<S> {
+    /// Where the valves stand.
+    pub(super) fn valves(&self, circuit: &Circuit, inputs: &Inputs) -> Vec<ValveReading> {
+        let reading = |(part, _)| match inputs.kind(circuit, part) {
+            Kind::AirValve(valve) => {
+                Some(ValveReading { part, passing: passes(circuit, inputs, &self.memory, (part, valve.rest)) })
+            }
+            _ => None,
+        };
+        circuit.parts_with_ids().filter_map(reading).collect()
     }
 
+    /// What air and clutch follow from, beside what is altered.
+    pub(super) fn posture(&self, circuit: &Circuit, inputs: &Inputs, valves: &[ValveReading]) -> Posture {
+        let valve = circuit.clutch_valve().and_then(|(id, _)| {
+            let valve = valves.iter().find(|v| v.part == id)?;
+            Some((valve.passing, self.memory.of(id).acted))
+        });
+        let Conditions { air_kpa, engine_rpm, bolted, .. } = inputs.conditions;
+        Posture { valve, air_kpa, engine_rpm, bolted }
+    }
+}
+
+impl Rest<Electric> {
     /// Every reading.
     pub(super) fn into_outcome(self, circuit: &Circuit, inputs: &Inputs) -> Outcome {
-        let Driven { valves, supply_kpa, chamber_kpa, clutch } = self.driven(circuit, inputs);
+        let valves = self.valves(circuit, inputs);
+        let posture = self.posture(circuit, inputs, &valves);
+        let Driven { supply_kpa, chamber_kpa, clutch } = Driven::from(circuit, inputs, posture);
         let Self { memory, settling, opened, state } = self;
         let volts = &state.decided.solution.volts;
         Outcome {
@@ -436,40 +429,6 @@ impl Rest {
             memory,
         }
     }
-}
-
-/// Whether a module wants its driver on. `bit` walks through the set points as `Demand::set_points` lists them.
-fn wanted(demand: &Demand, points: u64, bit: &mut u32, inputs: &Inputs, fed: bool) -> bool {
-    match demand {
-        Demand::Above(..) | Demand::Below(..) => {
-            let acted = points.checked_shr(*bit).unwrap_or(0) & 1 == 1;
-            *bit += 1;
-            acted
-        }
-        Demand::EngineStopped => inputs.conditions.engine_rpm == 0.0,
-        Demand::Fed => fed,
-        Demand::Any(list) => members(list, points, bit, inputs, fed).contains(&true),
-        Demand::All(list) => !members(list, points, bit, inputs, fed).contains(&false),
-        Demand::Not(inner) => !wanted(inner, points, bit, inputs, fed),
-        Demand::Always => true,
-        Demand::Never => false,
-    }
-}
-
-/// What each member of a list wants. Every one is walked, so that `bit` stays in step.
-fn members(list: &[Demand], points: u64, bit: &mut u32, inputs: &Inputs, fed: bool) -> Vec<bool> {
-    list.iter().map(|d| wanted(d, points, bit, inputs, fed)).collect()
-}
-
-fn passes(circuit: &Circuit, inputs: &Inputs, memory: &Memory, (valve, rest): (PartId, ValveRest)) -> bool {
-    let at_rest = |rest: ValveRest| rest == ValveRest::Passing;
-    let joins_supply_port = match inputs.altered.valve_stuck.get(&valve) {
-        Some(stuck) => at_rest(*stuck),
-        None => at_rest(rest) != (memory.of(valve).on != inputs.altered.swapped.contains(&valve)),
-    };
-    // With the two hoses changed over, supply comes in where air should go out, and the other way round.
-    let feeds_clutch = circuit.clutch_valve().is_some_and(|(id, _)| id == valve);
-    joins_supply_port != (inputs.altered.hoses_swapped && feeds_clutch)
 }
 
 /// Every contact and driver with where it stands.

@@ -8,7 +8,7 @@
 use crate::support::dense::{Arm, Net};
 use crate::support::netlist::Netlist;
 use crate::support::random::Random;
-use fanloom::physics::electric::{Branch, Change, Network, Prepared, Scratch, Solved};
+use fanloom::physics::electric::{Branch, Change, Network, Prepared, Scratch, Solved, Together};
 use std::collections::BTreeMap;
 
 /// A network with the siemens of its branches; zero where one is open.
@@ -234,6 +234,38 @@ fn branches_opened_in_a_long_ladder_leave_the_volts_that_a_solution_with_them_op
 }
 
 #[test]
+fn several_changes_at_once_do_what_a_solution_from_the_beginning_says_or_are_not_told() {
+    let (mut tally, mut copy) = (Tally::default(), Together::default());
+    let (mut told, mut asked) = (0, 0);
+    for seed in 0..600 {
+        let mut random = Random::new(seed);
+        let case = random_case(&mut random);
+        let prepared = Prepared::of(&case.network);
+        let percent = if seed % 3 == 0 { 40 } else { 100 };
+        let watched: Vec<usize> = prepared.nodes().into_iter().filter(|_| random.percent(percent)).collect();
+        let solved = prepared.solve(&case.siemens, &watched);
+        for _ in 0..12 {
+            let mut changes: Vec<Change> = Vec::new();
+            for _ in 0..1 + random.below(5) {
+                let change = random_change(&mut random, &case);
+                if branch_of(change).is_none() || changes.iter().all(|other| branch_of(*other) != branch_of(change)) {
+                    changes.push(change);
+                }
+            }
+            let Some(wanted) = dense(&case, &changes) else { continue };
+            asked += 1;
+            if solved.together(&changes, &mut copy) {
+                told += 1;
+                tally.note(seed, &changes, &watched, &copy.volts[..watched.len()], &wanted);
+            }
+        }
+    }
+    assert!(tally.worst <= 1e-6, "{tally:?}");
+    assert!(tally.floating > 1000 && tally.compared > 10_000, "too little was tried: {tally:?}");
+    assert!(2 * told > asked, "{told} of {asked} were told");
+}
+
+#[test]
 fn a_network_solved_again_in_the_same_room_is_as_one_solved_first() {
     for seed in 0..60 {
         let mut random = Random::new(seed);
@@ -241,7 +273,7 @@ fn a_network_solved_again_in_the_same_room_is_as_one_solved_first() {
         let prepared = Prepared::of(&case.network);
         let watched: Vec<usize> = prepared.nodes().into_iter().filter(|_| random.percent(50)).collect();
         let changes: Vec<Change> = (0..8).map(|_| random_change(&mut random, &case)).collect();
-        let told = |solved: &Solved<'_>| {
+        let told = |solved: &Solved| {
             let mut told = BTreeMap::new();
             let bits = |volts: &[f64]| volts.iter().map(|volts| volts.to_bits()).collect::<Vec<_>>();
             solved.singles(&changes, &mut Scratch::new(&prepared), |number, volts| {

@@ -14,7 +14,7 @@ use multiversion::multiversion;
 
 use super::inverse::ABREAST;
 use super::network::Branch;
-use super::prepared::{Prepared, Solved};
+use super::prepared::{Compiled, Prepared, Solved};
 use super::schedule::Slot;
 use super::surroundings::{Local, MOST, Patch, Surroundings};
 use super::sweep::{LANES, Lanes, Sweep, solve_abreast};
@@ -94,6 +94,10 @@ pub struct Scratch {
 impl Scratch {
     /// Room for copies of this network.
     pub fn new(prepared: &Prepared) -> Self {
+        Self::of(&prepared.compiled)
+    }
+
+    pub(super) fn of(prepared: &Compiled) -> Self {
         Self {
             sweep: Sweep::new(&prepared.schedule),
             amps: vec![[0.0; LANES]; prepared.places() + 1],
@@ -113,7 +117,7 @@ impl Scratch {
     }
 }
 
-impl Solved<'_> {
+impl Solved {
     /// Volts of the watched nodes with each change alone, by its number; not a number where one floats. The order is
     /// always the same and not that of the numbers: what must be solved anew waits for others of its kind.
     pub fn singles(&self, changes: &[Change], scratch: &mut Scratch, mut each: impl FnMut(usize, &[f64])) {
@@ -194,7 +198,7 @@ impl Solved<'_> {
     /// A change as something altered within a patch; none where a source stands in it, whose amps would have to be taken
     /// off again, or the schedule has no place for it.
     fn local(&self, change: Change) -> Option<Local> {
-        let prepared = self.prepared;
+        let prepared = &*self.prepared;
         match change {
             Change::Branch { branch, siemens } => {
                 let line = &prepared.lines[branch];
@@ -242,7 +246,7 @@ impl Solved<'_> {
     /// What a change does.
     #[inline(always)]
     pub(super) fn effect(&self, change: Change) -> Effect {
-        let prepared = self.prepared;
+        let prepared = &*self.prepared;
         let (a, b, slot, more_ohms, volts) = match change {
             Change::Branch { branch, siemens } => {
                 let line = &prepared.lines[branch];
@@ -335,7 +339,7 @@ impl Solved<'_> {
 
     /// Whether the schedule has a place for what a change alters.
     pub(super) fn has_room_for(&self, change: Change) -> bool {
-        let prepared = self.prepared;
+        let prepared = &*self.prepared;
         match change {
             Change::Branch { branch, .. } => !prepared.lines[branch].is_join,
             Change::Tie { a, b, ohms } => {
@@ -372,7 +376,7 @@ impl Solved<'_> {
 
     /// Solves copies, each in a lane of one sweep.
     pub(super) fn solve_lanes<'c>(&self, copies: impl Iterator<Item = &'c [Change]>, scratch: &mut Scratch) {
-        let prepared = self.prepared;
+        let prepared = &*self.prepared;
         scratch.sweep.copy_unswept(&self.unswept);
         scratch.amps.fill([0.0; LANES]);
         for (lane, altered) in copies.enumerate() {
@@ -395,7 +399,7 @@ impl Solved<'_> {
 
     /// Puts changes into one lane of a sweep that is not swept yet, and what they drive into its amps.
     pub(super) fn alter(&self, altered: &[Change], lane: usize, scratch: &mut Scratch) {
-        let prepared = self.prepared;
+        let prepared = &*self.prepared;
         let siemens = |number: usize| {
             let now = altered.iter().find_map(|change| match change {
                 Change::Branch { branch, siemens } if *branch == number => Some(*siemens),

@@ -10,6 +10,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use crate::circuit::part::{Quantity, Side, Suppressor};
 use crate::circuit::{Circuit, Contact, End, Kind, PartId, TerminalId, WireEnd, WireId};
 use crate::physics::inputs::{Inputs, Tie, Touch};
+use crate::physics::limits::DIODE_OHMS;
 use crate::physics::state::Memory;
 
 use super::network::{Branch, Network};
@@ -53,6 +54,13 @@ pub struct DiodeSite {
     pub element: Element,
 }
 
+impl DiodeSite {
+    /// The diode as a branch, conducting.
+    pub fn conducting(&self) -> Branch {
+        Branch { from: self.anode, to: self.cathode, ohms: DIODE_OHMS, emf: -self.drop_volts }
+    }
+}
+
 /// A network with the meaning of its nodes and branches.
 #[derive(Clone, Debug)]
 pub struct Assembly {
@@ -77,13 +85,14 @@ pub struct Assembly {
 impl Assembly {
     /// The network of `circuit` under `inputs`, its moving parts where `memory` has them.
     pub fn of(circuit: &Circuit, inputs: &Inputs, memory: &Memory) -> Self {
-        let mut builder = Builder::new(circuit, inputs, memory);
-        for (id, _) in circuit.parts_with_ids() {
-            builder.add_part(id, inputs.kind(circuit, id));
-        }
-        builder.add_wires();
-        builder.add_leads_and_ties();
-        builder.done
+        Builder::new(circuit, inputs, memory, false).built()
+    }
+
+    /// The same with every fuse whole, every contact closed, those of a relay and a selector both ways, and every wire in
+    /// two halves: all that there may be wherever contacts stand, in the same order and with nodes of the same numbers
+    /// for the same circuit. The nodes are the terminals, the chassis and the middles of the wires, then others.
+    pub fn whole(circuit: &Circuit, inputs: &Inputs) -> Self {
+        Builder::new(circuit, inputs, &Memory::default(), true).built()
     }
 
     /// Orders of elimination for every assembly of `circuit`, wherever its contacts stand; `contacts` are the
@@ -121,20 +130,60 @@ pub fn armature_over(inputs: &Inputs, memory: &Memory, relay: PartId) -> bool {
     pulled != inputs.altered.swapped.contains(&relay)
 }
 
+/// Whether a fuse, contact or driver joins now; `place` is that of the terminal a relay's or selector's contact leads to.
+/// Everything else always does.
+pub fn joins_now(inputs: &Inputs, memory: &Memory, (id, kind): (PartId, &Kind), place: usize) -> bool {
+    let stuck = inputs.altered.stuck.get(&id).copied();
+    let closes = |rest: Contact, moved: bool| contact_now(rest, moved, stuck) == Contact::Closed;
+    match kind {
+        Kind::Fuse(_) => !memory.fuse_blown(inputs, id),
+        Kind::KeySwitch(_) => closes(Contact::Open, inputs.conditions.key_on),
+        Kind::HandSwitch(switch) => closes(switch.rest, inputs.turned.contains_key(&id)),
+        Kind::SelectorSwitch(switch) => {
+            let now = inputs.turned.get(&id).copied().unwrap_or(switch.rest_position());
+            stuck != Some(Contact::Open) && place == now + 1
+        }
+        Kind::TemperatureSwitch(sensor) | Kind::PressureSwitch(sensor) => closes(sensor.rest, memory.of(id).acted),
+        Kind::Relay(_) => armature_over(inputs, memory, id) == (place == MAKE),
+        Kind::Module(_) | Kind::Timer(_) => closes(Contact::Open, memory.of(id).on),
+        Kind::Battery(_)
+        | Kind::AirValve(_)
+        | Kind::Diode(_)
+        | Kind::Resistor(_)
+        | Kind::Lamp(_)
+        | Kind::Connector(_)
+        | Kind::Splice(_)
+        | Kind::Ground(_) => true,
+    }
+}
+
+/// Places of a relay's terminals for its make and its break contact.
+const MAKE: usize = 3;
+const BREAK: usize = 4;
+
 struct Builder<'a> {
     circuit: &'a Circuit,
     inputs: &'a Inputs,
     memory: &'a Memory,
+    is_whole: bool,
+    /// Node of the first wire's middle, where all have one.
+    middles: usize,
     done: Assembly,
 }
 
 impl<'a> Builder<'a> {
-    fn new(circuit: &'a Circuit, inputs: &'a Inputs, memory: &'a Memory) -> Self {
+    fn new(circuit: &'a Circuit, inputs: &'a Inputs, memory: &'a Memory, is_whole: bool) -> Self {
         let terminals = circuit.terminals().len();
-        let mut network = Network { nodes: terminals, branches: Vec::new(), reference: None };
+        // A part has one or two, a wire in halves two.
+        let room = 2 * (circuit.parts().len() + circuit.wires().len());
+        let mut network = Network { nodes: terminals, branches: Vec::with_capacity(room), reference: None };
         let own: Vec<usize> = (0..terminals).collect();
         // Terminals and chassis first, so that they bear the same numbers whatever is lifted or unplugged.
         let chassis = network.add_node();
+        let middles = network.nodes;
+        if is_whole {
+            network.nodes += circuit.wires().len();
+        }
         let apart =
             |id: TerminalId, part: PartId| inputs.unplugged.contains(&part) || inputs.altered.pins_out.contains(&id);
         let touch = circuit
@@ -146,8 +195,18 @@ impl<'a> Builder<'a> {
         let poles = circuit.battery().map(|(id, _)| (circuit.terminal_at(id, 0), circuit.terminal_at(id, 1)));
         network.reference = poles.map(|(_, minus)| minus.index());
         let supply = poles.map(|(plus, _)| plus.index());
-        let done = Assembly { network, elements: Vec::new(), diodes: Vec::new(), touch, own, loose, chassis, supply };
-        Self { circuit, inputs, memory, done }
+        let elements = Vec::with_capacity(room);
+        let done = Assembly { network, elements, diodes: Vec::new(), touch, own, loose, chassis, supply };
+        Self { circuit, inputs, memory, is_whole, middles, done }
+    }
+
+    fn built(mut self) -> Assembly {
+        for (id, _) in self.circuit.parts_with_ids() {
+            self.add_part(id, self.inputs.kind(self.circuit, id));
+        }
+        self.add_wires();
+        self.add_leads_and_ties();
+        self.done
     }
 
     fn add(&mut self, element: Element, from: usize, to: usize, ohms: f64) {
@@ -159,49 +218,40 @@ impl<'a> Builder<'a> {
         self.done.own[self.circuit.terminal_at(part, place).index()]
     }
 
-    /// A contact between the part's first two terminals.
-    fn add_contact(&mut self, id: PartId, position: Contact, ohms: f64) {
-        if position == Contact::Closed {
-            self.add(Element::Through(id), self.at(id, 0), self.at(id, 1), ohms);
+    /// A fuse, contact or driver between the terminals at two places, if it joins.
+    fn add_contact(&mut self, element: Element, part: (PartId, &Kind), (from, to): (usize, usize), ohms: f64) {
+        let place = from.max(to);
+        if self.is_whole || joins_now(self.inputs, self.memory, part, place) {
+            self.add(element, self.at(part.0, from), self.at(part.0, to), ohms);
         }
     }
 
     fn add_part(&mut self, id: PartId, kind: &Kind) {
-        let stuck = self.inputs.altered.stuck.get(&id).copied();
-        let remembered = self.memory.of(id);
+        let part = (id, kind);
+        let through = Element::Through(id);
         match kind {
             Kind::Battery(battery) => {
                 let volts = self.inputs.altered.battery_volts.get(&id).copied().unwrap_or(battery.volts);
                 let (from, to) = (self.at(id, 1), self.at(id, 0));
                 self.done.network.branches.push(Branch { from, to, ohms: battery.internal_ohms, emf: volts });
-                self.done.elements.push(Element::Through(id));
+                self.done.elements.push(through);
             }
-            Kind::Fuse(fuse) => {
-                if !self.memory.fuse_blown(self.inputs, id) {
-                    self.add(Element::Through(id), self.at(id, 0), self.at(id, 1), fuse.resistance());
-                }
-            }
-            Kind::KeySwitch(key) => {
-                let position = contact_now(Contact::Open, self.inputs.conditions.key_on, stuck);
-                self.add_contact(id, position, key.contact_ohms);
-            }
-            Kind::HandSwitch(switch) => {
-                let moved = self.inputs.turned.contains_key(&id);
-                self.add_contact(id, contact_now(switch.rest, moved, stuck), switch.contact_ohms);
-            }
+            Kind::Fuse(fuse) => self.add_contact(through, part, (0, 1), fuse.resistance()),
+            Kind::KeySwitch(key) => self.add_contact(through, part, (0, 1), key.contact_ohms),
+            Kind::HandSwitch(switch) => self.add_contact(through, part, (0, 1), switch.contact_ohms),
             Kind::SelectorSwitch(switch) => {
-                let place = self.inputs.turned.get(&id).copied().unwrap_or(switch.rest_position());
-                if stuck != Some(Contact::Open) {
-                    self.add(Element::Through(id), self.at(id, 0), self.at(id, place + 1), switch.contact_ohms);
+                for place in 0..switch.positions.len() {
+                    self.add_contact(through, part, (0, place + 1), switch.contact_ohms);
                 }
             }
             Kind::TemperatureSwitch(sensor) | Kind::PressureSwitch(sensor) => {
-                self.add_contact(id, contact_now(sensor.rest, remembered.acted, stuck), sensor.contact_ohms);
+                self.add_contact(through, part, (0, 1), sensor.contact_ohms);
             }
             Kind::Relay(relay) => {
                 self.add_coil(id, (1, 0), relay.coil_ohms, relay.suppressor.as_ref());
-                let place = if armature_over(self.inputs, self.memory, id) { 3 } else { 4 };
-                self.add(Element::Contact(id), self.at(id, 2), self.at(id, place), relay.contact_ohms);
+                for place in [MAKE, BREAK] {
+                    self.add_contact(Element::Contact(id), part, (2, place), relay.contact_ohms);
+                }
             }
             Kind::AirValve(valve) => self.add_coil(id, (0, 1), valve.coil_ohms, valve.suppressor.as_ref()),
             Kind::Diode(diode) => {
@@ -214,19 +264,15 @@ impl<'a> Builder<'a> {
             }
             Kind::Module(module) => {
                 self.add(Element::OwnDraw(id), self.at(id, 0), self.at(id, 1), module.supply_ohms);
-                if contact_now(Contact::Open, remembered.on, stuck) == Contact::Closed {
-                    let (from, to) = match module.side {
-                        Side::Low => (2, 1),
-                        Side::High => (0, 2),
-                    };
-                    self.add(Element::Contact(id), self.at(id, from), self.at(id, to), module.on_ohms);
-                }
+                let driver = match module.side {
+                    Side::Low => (2, 1),
+                    Side::High => (0, 2),
+                };
+                self.add_contact(Element::Contact(id), part, driver, module.on_ohms);
             }
             Kind::Timer(timer) => {
                 self.add(Element::OwnDraw(id), self.at(id, 0), self.at(id, 1), timer.supply_ohms);
-                if contact_now(Contact::Open, remembered.on, stuck) == Contact::Closed {
-                    self.add(Element::Contact(id), self.at(id, 0), self.at(id, 3), timer.contact_ohms);
-                }
+                self.add_contact(Element::Contact(id), part, (0, 3), timer.contact_ohms);
             }
             Kind::Connector(connector) => {
                 for pin in 0..connector.pins {
@@ -288,15 +334,19 @@ impl<'a> Builder<'a> {
             let from = self.node_of_end(WireEnd { wire: id, end: End::From }, wire.from);
             let to = self.node_of_end(WireEnd { wire: id, end: End::To }, wire.to);
             let added = self.inputs.altered.added_ohms.get(&id).copied().unwrap_or(0.0);
-            let ohms = wire.ohms(self.inputs.conditions.ambient_c) + added;
+            let own = wire.ohms(self.inputs.conditions.ambient_c);
+            let ohms = own + added;
             let cut = self.inputs.altered.cut.contains(&id);
-            if touching.contains(&id) {
-                let middle = self.done.network.add_node();
+            let is_touching = touching.contains(&id);
+            if is_touching || self.is_whole {
+                let middle = if self.is_whole { self.middles + id.index() } else { self.done.network.add_node() };
                 middles.insert(id, middle);
+                // Where nothing touches it half way, it is all one where its ohms are.
+                let far = if is_touching { ohms } else { own } / 2.0;
                 if !cut {
-                    self.add(Element::Wire(id), from, middle, ohms / 2.0);
+                    self.add(Element::Wire(id), from, middle, ohms - far);
                 }
-                self.add(Element::FarHalf(id), middle, to, ohms / 2.0);
+                self.add(Element::FarHalf(id), middle, to, far);
             } else if !cut {
                 self.add(Element::Wire(id), from, to, ohms);
             }

@@ -9,7 +9,7 @@
 
 use std::collections::BTreeSet;
 
-use crate::physics::limits::{DIODE_AMPS_SLACK, DIODE_IDLE_AMPS, DIODE_OHMS, DIODE_SEARCH_OHMS, DIODE_VOLTS_SLACK};
+use crate::physics::limits::{DIODE_AMPS_SLACK, DIODE_IDLE_AMPS, DIODE_SEARCH_OHMS, DIODE_VOLTS_SLACK};
 
 use super::assemble::{Assembly, DiodeSite};
 use super::network::{Branch, Network, Solution};
@@ -96,10 +96,6 @@ fn lifted_to(diode: &DiodeSite, volts: &[Option<f64>]) -> Option<f64> {
     })
 }
 
-fn conducting_branch(diode: &DiodeSite) -> Branch {
-    Branch { from: diode.anode, to: diode.cathode, ohms: DIODE_OHMS, emf: -diode.drop_volts }
-}
-
 /// Flips diodes until none contradicts its state.
 fn search(assembly: &Assembly, orders: &mut Orders) -> Vec<bool> {
     let count = assembly.diodes.len();
@@ -141,7 +137,7 @@ fn search_solution(assembly: &Assembly, conducting: &[bool], orders: &mut Orders
     let mut network = assembly.network.clone();
     let first = network.branches.len();
     network.branches.extend(assembly.diodes.iter().zip(conducting).map(|(diode, on)| {
-        if *on { conducting_branch(diode) } else { Branch::resistor(diode.anode, diode.cathode, DIODE_SEARCH_OHMS) }
+        if *on { diode.conducting() } else { Branch::resistor(diode.anode, diode.cathode, DIODE_SEARCH_OHMS) }
     }));
     (network.solve_on(orders), first)
 }
@@ -173,7 +169,7 @@ fn finish(assembly: &Assembly, conducting: &[bool], orders: &mut Orders) -> Deci
         .zip(conducting)
         .map(|(diode, on)| {
             on.then(|| {
-                network.branches.push(conducting_branch(diode));
+                network.branches.push(diode.conducting());
                 network.branches.len() - 1
             })
         })

@@ -19,8 +19,10 @@ pub mod orders;
 pub mod pairs;
 pub mod prepared;
 mod schedule;
+pub mod several;
 mod surroundings;
 mod sweep;
+pub mod wiring;
 
 pub use altered::{Change, Scratch};
 pub use assemble::{Assembly, Element};
@@ -28,3 +30,5 @@ pub use network::{Branch, Network, Solution};
 pub use orders::Orders;
 pub use pairs::Rows;
 pub use prepared::{Prepared, Solved};
+pub use several::Together;
+pub use wiring::{Differences, Wiring};

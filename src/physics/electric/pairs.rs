@@ -46,7 +46,7 @@ impl<'r> Rows<'r> {
     }
 }
 
-impl Solved<'_> {
+impl Solved {
     /// Volts of the watched nodes with every two changes at once but two of one branch. The order is always the same
     /// and not that of the numbers; every pair comes once.
     pub fn pairs(&self, changes: &[Change], scratch: &mut Scratch, mut each: impl FnMut(Rows<'_>)) {
@@ -94,7 +94,7 @@ impl Solved<'_> {
                 Change::Branch { branch, siemens } if self.has_room_for(changes[first]) => {
                     let mut altered = self.siemens.clone();
                     altered[branch] = siemens;
-                    self.prepared.solve(&altered, self.watched())
+                    self.prepared().solve(&altered, self.watched())
                 }
                 Change::Branch { .. } | Change::Tie { .. } => {
                     let (prepared, siemens) = self.altered_network(&[changes[first]]);
@@ -103,7 +103,7 @@ impl Solved<'_> {
                 }
             };
             let seconds: Vec<Change> = others.iter().map(|f| changes[*f]).collect();
-            let mut scratch = Scratch::new(solved.prepared);
+            let mut scratch = Scratch::of(&solved.prepared);
             solved.singles(&seconds, &mut scratch, |at, volts| {
                 let width = volts.len();
                 each(Rows { one: first, others: &others[at..=at], volts, width, watched: width });
@@ -161,7 +161,7 @@ struct One {
 }
 
 impl Sorted {
-    fn of(solved: &Solved<'_>, changes: &[Change]) -> Self {
+    fn of(solved: &Solved, changes: &[Change]) -> Self {
         let mut sorted = Self { plain: Plain::default(), frail: Vec::new(), cuts: Vec::new(), own: Vec::new() };
         let anchor = solved.prepared.places();
         for (f, change) in changes.iter().enumerate() {
@@ -204,7 +204,7 @@ impl Sorted {
 }
 
 /// Whether a change is a branch that conducts less than before.
-fn is_loosened(solved: &Solved<'_>, change: Change) -> bool {
+fn is_loosened(solved: &Solved, change: Change) -> bool {
     match change {
         Change::Branch { branch, siemens } => {
             !solved.prepared.lines[branch].is_join && siemens < solved.siemens[branch]
@@ -226,7 +226,7 @@ impl Plain {
     }
 
     /// What an amp between the ends of each of a few groups does to every place.
-    fn lifts_of(&self, solved: &Solved<'_>, some: &[&[usize]], block: &mut [Lanes<LANES>]) {
+    fn lifts_of(&self, solved: &Solved, some: &[&[usize]], block: &mut [Lanes<LANES>]) {
         block.fill([0.0; LANES]);
         let mut from = solved.prepared.places();
         for (lane, f) in some.iter().filter_map(|group| group.first()).enumerate() {
@@ -275,8 +275,8 @@ impl Work {
 }
 
 /// One change beside many, with all that takes.
-struct Row<'r, 's, F> {
-    solved: &'r Solved<'s>,
+struct Row<'r, F> {
+    solved: &'r Solved,
     changes: &'r [Change],
     plain: &'r Plain,
     work: &'r mut Work,
@@ -284,7 +284,7 @@ struct Row<'r, 's, F> {
     each: &'r mut F,
 }
 
-impl<F: FnMut(Rows<'_>)> Row<'_, '_, F> {
+impl<F: FnMut(Rows<'_>)> Row<'_, F> {
     /// All pairs of each of some changes between the same ends, whose lifts stand in this lane.
     fn beside(&mut self, ones: &[One], block: &[Lanes<LANES>], lane: usize) {
         let work = &mut *self.work;
@@ -400,7 +400,7 @@ impl<F: FnMut(Rows<'_>)> Row<'_, '_, F> {
     /// Measures frail branches with each altered: what the change is, and in the lanes of `block` what an amp through
     /// it does as long as it is not altered; how many they are.
     fn measured(&mut self, some: &[usize], block: &mut [Lanes<LANES>]) -> ([One; LANES], usize) {
-        let (solved, prepared) = (self.solved, self.solved.prepared);
+        let (solved, prepared) = (self.solved, &*self.solved.prepared);
         let scratch = &mut *self.scratch;
         let places = prepared.places();
         scratch.sweep.copy_unswept(&solved.unswept);

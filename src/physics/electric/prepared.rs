@@ -5,6 +5,7 @@
 //! left to [`altered`](super::altered).
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use super::bridges::{Bridges, Graph};
 use super::inverse::Ohms;
@@ -12,9 +13,15 @@ use super::network::{Branch, Merged, Network};
 use super::schedule::{Schedule, Slot};
 use super::sweep::{Sweep, Unswept};
 
-/// A network compiled for other conductances of its branches.
+/// A network compiled for other conductances of its branches. A copy is the same compiled network.
 #[derive(Clone, Debug)]
 pub struct Prepared {
+    pub(super) compiled: Arc<Compiled>,
+}
+
+/// All that was compiled.
+#[derive(Debug)]
+pub(super) struct Compiled {
     pub(super) network: Network,
     pub(super) schedule: Schedule,
     /// For each branch where it goes.
@@ -70,46 +77,51 @@ impl Prepared {
         let is_sourced = |line: &(u32, &Line)| line.1.volts != 0.0 && !line.1.is_join;
         let sourced = (0..).zip(&lines).filter(is_sourced).map(|(number, _)| number).collect();
         let mates = mates(&lines);
-        Self { network: network.clone(), schedule, lines, stands, graph, mates, sourced }
+        let compiled = Compiled { network: network.clone(), schedule, lines, stands, graph, mates, sourced };
+        Self { compiled: Arc::new(compiled) }
     }
 
     /// Siemens of every branch as the network has them.
     pub fn siemens(&self) -> Vec<f64> {
-        self.lines.iter().map(|line| line.siemens).collect()
+        self.compiled.lines.iter().map(|line| line.siemens).collect()
     }
 
     /// Every node, in the order that is the quickest to watch.
     pub fn nodes(&self) -> Vec<usize> {
-        let mut nodes: Vec<usize> = (0..self.stands.len()).collect();
-        nodes.sort_by_key(|node| self.stands[*node].0);
+        let stands = &self.compiled.stands;
+        let mut nodes: Vec<usize> = (0..stands.len()).collect();
+        nodes.sort_by_key(|node| stands[*node].0);
         nodes
     }
 
     /// Solves with the branches at these siemens, zero where one is open, ready to tell what alterations do to the
     /// nodes `watched`.
-    pub fn solve(&self, siemens: &[f64], watched: &[usize]) -> Solved<'_> {
-        let mut places: Vec<usize> = watched.iter().map(|node| self.stands[*node].0).collect();
-        let ohms = Ohms::new(&self.schedule, watched.len());
-        let mut watch_of = vec![None; self.places() + 1];
+    pub fn solve(&self, siemens: &[f64], watched: &[usize]) -> Solved {
+        let compiled = &*self.compiled;
+        let mut places: Vec<usize> = watched.iter().map(|node| compiled.stands[*node].0).collect();
+        let ohms = Ohms::new(&compiled.schedule, watched.len());
+        let mut watch_of = vec![None; compiled.places() + 1];
         places.iter().enumerate().for_each(|(at, place)| watch_of[*place] = Some(at));
-        places.resize(ohms.width(), self.places());
+        places.resize(ohms.width(), compiled.places());
         let mut solved = Solved {
-            prepared: self,
+            prepared: Arc::clone(&self.compiled),
             siemens: Vec::with_capacity(siemens.len()),
             watched: watched.to_vec(),
             places,
             watch_of,
-            level: vec![0.0; self.places() + 1],
+            level: vec![0.0; compiled.places() + 1],
             volts: vec![f64::NAN; ohms.width()],
-            unswept: Unswept::new(&self.schedule),
-            sweep: Sweep::new(&self.schedule),
+            unswept: Unswept::new(&compiled.schedule),
+            sweep: Sweep::new(&compiled.schedule),
             ohms,
-            bridges: Bridges::new(&self.graph, self.lines.len()),
+            bridges: Bridges::new(&compiled.graph, compiled.lines.len()),
         };
         solved.again(siemens);
         solved
     }
+}
 
+impl Compiled {
     pub(super) fn places(&self) -> usize {
         self.schedule.places()
     }
@@ -152,8 +164,8 @@ fn mates(lines: &[Line]) -> Vec<Vec<u32>> {
 
 /// One state of a prepared network.
 #[derive(Clone, Debug)]
-pub struct Solved<'p> {
-    pub(super) prepared: &'p Prepared,
+pub struct Solved {
+    pub(super) prepared: Arc<Compiled>,
     pub(super) siemens: Vec<f64>,
     watched: Vec<usize>,
     /// Place of each watched node; the anchor where there are fewer nodes than room.
@@ -171,10 +183,10 @@ pub struct Solved<'p> {
     pub(super) bridges: Bridges,
 }
 
-impl Solved<'_> {
+impl Solved {
     /// Solves the network at other siemens of its branches in the same room, with the same nodes watched.
     pub fn again(&mut self, siemens: &[f64]) {
-        let prepared = self.prepared;
+        let prepared = Arc::clone(&self.prepared);
         let (schedule, anchor) = (&prepared.schedule, prepared.places());
         self.siemens.clear();
         self.siemens.extend_from_slice(siemens);
@@ -195,6 +207,11 @@ impl Solved<'_> {
             let (place, above) = prepared.stands[*node];
             *volts = if self.bridges.island(place) == home { self.level[place] + above } else { f64::NAN };
         }
+    }
+
+    /// The network it is a state of.
+    pub fn prepared(&self) -> Prepared {
+        Prepared { compiled: Arc::clone(&self.prepared) }
     }
 
     /// The nodes watched, in order.

@@ -175,7 +175,7 @@ impl Local {
 impl Surroundings {
     /// Takes up the surroundings of the patches of a solved network that hold what is `wanted`; of others they are left
     /// unsaid.
-    pub(super) fn take_up<'l>(&mut self, solved: &Solved<'_>, wanted: impl IntoIterator<Item = &'l Local>) {
+    pub(super) fn take_up<'l>(&mut self, solved: &Solved, wanted: impl IntoIterator<Item = &'l Local>) {
         let schedule = &solved.prepared.schedule;
         let (places, entries) = (schedule.places(), schedule.entries());
         self.corner.clear();
@@ -224,7 +224,7 @@ impl Surroundings {
     }
 
     /// What comes up: meshes, amps, and how the watched among the places before follow.
-    fn come_up(&mut self, solved: &Solved<'_>, within: &[u64]) {
+    fn come_up(&mut self, solved: &Solved, within: &[u64]) {
         let (schedule, width) = (&solved.prepared.schedule, self.width);
         for (lane, place) in solved.places.iter().enumerate().take(solved.watched().len()) {
             if *place < schedule.places() {
@@ -279,7 +279,7 @@ impl Surroundings {
     }
 
     /// What a place puts between its neighbours, for the nearest of them to know what it puts between the others.
-    fn pass_up(&mut self, solved: &Solved<'_>, at: usize, parent: usize) {
+    fn pass_up(&mut self, solved: &Solved, at: usize, parent: usize) {
         let schedule = &solved.prepared.schedule;
         let (star, parent_star) = (schedule.star(at), schedule.star(parent));
         let (siemens, over) = solved.sweep.swept(schedule, at);
@@ -299,7 +299,7 @@ impl Surroundings {
     }
 
     /// What goes down: the mesh of all that lies beyond each place's neighbours, and how the watched there follow.
-    fn go_down(&mut self, solved: &Solved<'_>, own_amps: &[f64], within: &[u64], is_wanted: &[bool]) {
+    fn go_down(&mut self, solved: &Solved, own_amps: &[f64], within: &[u64], is_wanted: &[bool]) {
         let schedule = &solved.prepared.schedule;
         let before = Before::of(schedule);
         let (mut base, mut here, mut sum) = (Patch::default(), Patch::default(), Patch::default());
@@ -367,7 +367,7 @@ impl Surroundings {
     }
 
     /// Adds what comes up from one of the places before to a patch.
-    fn put_mesh(&self, solved: &Solved<'_>, child: u32, at: usize, patch: &mut Patch) {
+    fn put_mesh(&self, solved: &Solved, child: u32, at: usize, patch: &mut Patch) {
         let schedule = &solved.prepared.schedule;
         let child = child as usize;
         let (siemens, over) = solved.sweep.swept(schedule, child);
@@ -391,7 +391,7 @@ impl Surroundings {
     /// as what lies beyond it.
     fn leave(
         &mut self,
-        solved: &Solved<'_>,
+        solved: &Solved,
         at: usize,
         child: usize,
         patch: &mut Patch,
@@ -446,7 +446,7 @@ impl Surroundings {
     }
 
     /// Levels of the watched with something altered at one slot; false where the patch does not tell.
-    pub(super) fn put_altered(&self, solved: &Solved<'_>, local: Local, patch: &mut Patch, out: &mut [f64]) -> bool {
+    pub(super) fn put_altered(&self, solved: &Solved, local: Local, patch: &mut Patch, out: &mut [f64]) -> bool {
         let schedule = &solved.prepared.schedule;
         let Some(at) = local.place(schedule) else { return false };
         let entry = match local.slot {
@@ -510,7 +510,7 @@ fn position(star: &[u32], place: u32) -> usize {
 }
 
 /// Amps that the branches' sources drive into each place, the anchor last.
-fn own_amps(solved: &Solved<'_>) -> Vec<f64> {
+fn own_amps(solved: &Solved) -> Vec<f64> {
     let mut amps = vec![[0.0]; solved.prepared.places() + 1];
     solved.prepared.drive(|line| solved.siemens[line], 0, &mut amps);
     amps.into_iter().map(|[amps]| amps).collect()
@@ -522,7 +522,7 @@ fn words(width: usize) -> usize {
 }
 
 /// For each place which of the watched stand at it or at a place that hangs on nothing but it and its neighbours.
-fn within(schedule: &Schedule, solved: &Solved<'_>) -> Vec<u64> {
+fn within(schedule: &Schedule, solved: &Solved) -> Vec<u64> {
     let each = words(solved.ohms.width());
     let mut within = vec![0; schedule.places() * each];
     for (lane, place) in solved.places.iter().enumerate().take(solved.watched().len()) {
@@ -605,7 +605,7 @@ mod tests {
         let prepared = Prepared::of(&network);
         let solved = prepared.solve(&prepared.siemens(), &prepared.nodes());
         let mut patch = Patch::default();
-        let schedule = &prepared.schedule;
+        let schedule = &prepared.compiled.schedule;
         let slots = (0..schedule.entries()).map(Slot::Between).chain((0..schedule.places()).map(Slot::Anchor));
         let all: Vec<Local> = slots.map(|slot| Local { slot, siemens: None, more: 0.0, amps: 0.0 }).collect();
         let mut around = Surroundings::default();

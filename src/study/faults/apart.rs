@@ -5,7 +5,7 @@
 
 use crate::bench::{Fault, Refusal};
 
-use super::cases::Rig;
+use super::cases::{Rig, Truck};
 use super::looks::{Means, Readings};
 use super::{FaultTable, State};
 
@@ -38,5 +38,5 @@ pub fn tests(table: &FaultTable, one: Option<&Fault>, other: Option<&Fault>) -> 
 fn read(table: &FaultTable, fault: Option<&Fault>) -> Result<Vec<Readings>, Refusal> {
     let bench = table.scene.bench(&fault.into_iter().collect::<Vec<_>>())?;
     let rig = Rig::new(&table.scene.circuit, &table.terminals, &bench);
-    Ok(rig.readings(&bench, &table.states))
+    Ok(rig.readings(&Truck::on(&bench), &table.states))
 }

@@ -3,9 +3,9 @@
 //! [`Rig`] is the only place of the fault studies that settles a circuit outside a bench. What the readings
 //! mean is left to [`looks`](super::looks) and to those who compare them.
 
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, PoisonError};
 
-use crate::bench::Bench;
+use crate::bench::{Bench, Fault, Refusal};
 use crate::circuit::part::Suppressor;
 use crate::circuit::quantity::KPA_PER_PSI;
 use crate::circuit::{Circuit, Kind, TerminalId};
@@ -18,6 +18,7 @@ use crate::study::answer::Standing;
 use crate::study::explain::standing_of;
 
 use super::looks::Readings;
+use super::scene::Scene;
 use super::states::State;
 
 /// Ohms from which a resistor or a tie lets a voltmeter's own 10 Mohm be seen: a part in a thousand.
@@ -33,6 +34,21 @@ pub(super) struct Rig {
     is_weak: bool,
     /// Whether a point that floats may be reached through a diode once the voltmeter draws its little current there.
     has_diodes: bool,
+    /// Room to settle in that nobody uses just now.
+    spare: Mutex<Vec<Lean>>,
+}
+
+/// A truck as it stands before it is led through the states.
+pub(super) struct Truck {
+    inputs: Inputs,
+    memory: Memory,
+}
+
+impl Truck {
+    /// The truck on a bench.
+    pub(super) fn on(bench: &Bench) -> Self {
+        Self { inputs: bench.inputs().clone(), memory: bench.outcome().memory.clone() }
+    }
 }
 
 impl Rig {
@@ -62,11 +78,42 @@ impl Rig {
             || altered.ties.iter().any(is_weak);
         let points = points.iter().map(|point| Touch::Terminal(*point)).collect();
         let minus = minus.map(Touch::Terminal);
-        Self { engine: Engine::of(Arc::clone(circuit)), points, minus, is_weak, has_diodes }
+        // Of one battery no pole is below the meter's lead, so a point that floats is drawn to it and nothing follows.
+        let batteries = circuit.parts().iter().filter(|part| matches!(part.kind, Kind::Battery(_))).count();
+        let has_diodes = has_diodes && batteries > 1;
+        let spare = Mutex::new(Vec::new());
+        Self { engine: Engine::of(Arc::clone(circuit)), points, minus, is_weak, has_diodes, spare }
     }
 
     pub(super) fn settle(&self, inputs: &Inputs, memory: &Memory) -> Outcome {
         self.engine.settle(inputs, memory)
+    }
+
+    /// The truck of a scene with more wrong from the beginning: as [`Scene::bench`] has it.
+    ///
+    /// # Errors
+    /// A fault or an act this circuit cannot have.
+    pub(super) fn truck(&self, scene: &Scene, more: &[&Fault]) -> Result<Truck, Refusal> {
+        let start = scene.start(more);
+        let (inputs, later) = start.inputs(&scene.circuit)?;
+        if !later.is_empty() || !scene.acts.is_empty() {
+            return Ok(Truck::on(&scene.bench(more)?));
+        }
+        let fresh = Memory::fresh(scene.circuit.parts().len());
+        let memory = self.with_room(|lean| {
+            self.engine.settle_lean(&inputs, &fresh, &[], lean);
+            lean.memory.clone()
+        });
+        Ok(Truck { inputs, memory })
+    }
+
+    /// Does something in room that is used again.
+    fn with_room<R>(&self, act: impl FnOnce(&mut Lean) -> R) -> R {
+        let spare = || self.spare.lock().unwrap_or_else(PoisonError::into_inner);
+        let mut lean = spare().pop().unwrap_or_default();
+        let done = act(&mut lean);
+        spare().push(lean);
+        done
     }
 
     /// A bench's circuit led through the states, the first of which is the bench as it stands.
@@ -77,19 +124,21 @@ impl Rig {
     }
 
     /// What is read in each of the states.
-    pub(super) fn readings(&self, bench: &Bench, states: &[State]) -> Vec<Readings> {
-        let mut readings = Vec::with_capacity(states.len());
-        let mut memories: Vec<Memory> = Vec::with_capacity(states.len());
-        let mut lean = Lean::default();
-        for (place, state) in states.iter().enumerate() {
-            // What rests stays as it is when it is settled again.
-            let before = if place == 0 { &bench.outcome().memory } else { &memories[state.from] };
-            let inputs = state.inputs(bench.inputs());
-            self.engine.settle_lean(&inputs, before, &self.points, &mut lean);
-            readings.push(self.read(&inputs, &lean));
-            memories.push(lean.memory.clone());
-        }
-        readings
+    pub(super) fn readings(&self, truck: &Truck, states: &[State]) -> Vec<Readings> {
+        self.with_room(|lean| {
+            let mut readings = Vec::with_capacity(states.len());
+            let mut memories: Vec<Memory> = Vec::with_capacity(states.len());
+            let mut inputs = truck.inputs.clone();
+            for (place, state) in states.iter().enumerate() {
+                // What rests stays as it is when it is settled again.
+                let before = if place == 0 { &truck.memory } else { &memories[state.from] };
+                state.bring(&truck.inputs, &mut inputs);
+                self.engine.settle_lean(&inputs, before, &self.points, lean);
+                readings.push(self.read(&inputs, lean));
+                memories.push(lean.memory.clone());
+            }
+            readings
+        })
     }
 
     /// Leads a bench's circuit through the states, showing each to `seen`.

@@ -25,7 +25,7 @@ use crate::circuit::{Circuit, Kind, TerminalId};
 
 use super::answer::Standing;
 use super::progress::Progress;
-use cases::Rig;
+use cases::{Rig, Truck};
 use looks::{Look, Means, Readings, Seen};
 pub use scene::Scene;
 pub use states::{Purpose, State};
@@ -159,13 +159,13 @@ pub fn fault_table(scene: Scene, named: &[String], progress: &Progress) -> Resul
             if progress.is_stopped() {
                 return Err(Refusal::new("the table was stopped", "ask for it again"));
             }
-            let readings = rig.readings(&scene.bench(&[fault])?, &states);
+            let readings = rig.readings(&rig.truck(&scene, &[fault])?, &states);
             progress.count(1);
             Ok(readings)
         })
         .collect();
     let mut seen = Seen::default();
-    let healthy = seen.look(rig.readings(&bench, &states));
+    let healthy = seen.look(rig.readings(&Truck::on(&bench), &states));
     let looks: Vec<Look> = read?.into_iter().map(|readings| seen.look(readings)).collect();
     let groups = groups(&seen, &healthy, &looks);
     let points = terminals.iter().map(|id| scene.circuit.terminal_words(*id)).collect();

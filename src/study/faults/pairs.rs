@@ -46,8 +46,8 @@ pub fn pairs(table: &FaultTable, progress: &Progress) -> Option<Pairs> {
     let mut found = Pairs { count: all.len(), ..Pairs::default() };
     let mut own: Vec<(Pair, Look)> = Vec::new();
     let read = |pair: &Pair| -> Option<(Pair, Vec<Readings>)> {
-        let bench = table.scene.bench(&[&table.faults[pair.0], &table.faults[pair.1]]).ok()?;
-        let readings = rig.readings(&bench, &table.states);
+        let truck = rig.truck(&table.scene, &[&table.faults[pair.0], &table.faults[pair.1]]).ok()?;
+        let readings = rig.readings(&truck, &table.states);
         progress.count(1);
         Some((*pair, readings))
     };

@@ -30,10 +30,15 @@ impl Scene {
     /// # Errors
     /// A fault or an act this circuit cannot have.
     pub fn bench(&self, more: &[&Fault]) -> Result<Bench, Refusal> {
-        let mut start = self.start.clone();
-        start.faults.extend(more.iter().map(|fault| (*fault).clone()));
-        let mut bench = Bench::started(Arc::clone(&self.circuit), start)?;
+        let mut bench = Bench::started(Arc::clone(&self.circuit), self.start(more))?;
         self.acts.iter().try_for_each(|act| bench.apply(Action::Do(act.clone())))?;
         Ok(bench)
+    }
+
+    /// How it stands with more wrong from the beginning, before the acts.
+    pub(super) fn start(&self, more: &[&Fault]) -> Start {
+        let mut start = self.start.clone();
+        start.faults.extend(more.iter().map(|fault| (*fault).clone()));
+        start
     }
 }

@@ -116,6 +116,15 @@ impl State {
     /// The inputs of a truck as it stands, brought into this state.
     pub(super) fn inputs(&self, stands: &Inputs) -> Inputs {
         let mut inputs = stands.clone();
+        self.bring(stands, &mut inputs);
+        inputs
+    }
+
+    /// Brings inputs into this state that are those of a truck as it stands, or of the same brought into another state.
+    pub(super) fn bring(&self, stands: &Inputs, inputs: &mut Inputs) {
+        inputs.conditions = stands.conditions;
+        inputs.turned.clone_from(&stands.turned);
+        inputs.altered.drift.clone_from(&stands.altered.drift);
         self.settings.iter().for_each(|setting| set(&mut inputs.conditions, *setting));
         for alone in &self.alone {
             *inputs.altered.drift.entry(alone.part).or_default() += alone.by;
@@ -126,7 +135,6 @@ impl State {
                 None => inputs.turned.remove(part),
             };
         }
-        inputs
     }
 }
 
