@@ -20,10 +20,14 @@ mod files;
 mod hunting;
 #[path = "gui/instruments.rs"]
 mod instruments;
+#[path = "gui/keys.rs"]
+mod keys;
 #[path = "gui/languages.rs"]
 mod languages;
 #[path = "gui/making.rs"]
 mod making;
+#[path = "gui/reach.rs"]
+mod reaching;
 #[path = "gui/side.rs"]
 mod side;
 #[path = "gui/sizes.rs"]

@@ -152,7 +152,7 @@ fn all_of(sheet: Sheet) {
         press(&mut window, Key::E);
         seen(&mut window, "build");
         press(&mut window, Key::E);
-        for (key, what) in [(Key::C, "card"), (Key::F1, "words")] {
+        for (key, what) in [(Key::C, "card"), (Key::F1, "words"), (Key::F2, "keys")] {
             press(&mut window, key);
             seen(&mut window, what);
             press(&mut window, Key::Escape);
@@ -170,6 +170,8 @@ fn all_of(sheet: Sheet) {
             click(&mut window, "Look");
         }
         click(&mut window, "About");
+        seen(&mut window, "menu");
+        click(&mut window, "About Fanloom");
         seen(&mut window, "about");
         press(&mut window, Key::Escape);
         if has(&window, "Look") {

@@ -60,6 +60,8 @@ pub struct App {
     pub(super) may_close: bool,
     /// The drawers are as they were left, and not pulled out because there is room.
     pub(super) is_set_out: bool,
+    /// A finger has touched the window and may be there still.
+    is_touched: bool,
     conditions: ConditionsState,
     dialogs: DialogsState,
     commands: Commands,
@@ -82,6 +84,7 @@ impl App {
             filing,
             is_set_out: false,
             may_close: false,
+            is_touched: false,
             conditions: ConditionsState::default(),
             dialogs: DialogsState::default(),
             commands: Commands::default(),
@@ -180,13 +183,14 @@ impl App {
         let seen = Seen::of(shown!(self), &self.front, palette);
         let commands = &mut self.commands;
         // Beside the conditions and not above them, so that they keep still.
-        if reasons::is_open(&seen) {
+        if !seen.room.space.is_low && reasons::is_open(&seen) {
             Panel::top("reasons").resizable(false).frame(frame(8, 5)).show(ui, |ui| {
                 reasons::reasons_ui(ui, &seen, commands);
             });
         }
         if !seen.room.space.is_low && !instruments::out(&seen).is_empty() {
-            let band = Panel::bottom("instruments").resizable(false).exact_size(instruments::HEIGHT).frame(frame(8, 5));
+            let band =
+                Panel::bottom("instruments").resizable(false).exact_size(instruments::height(ui)).frame(frame(8, 5));
             band.show(ui, |ui| instruments::instruments_ui(ui, &seen, commands));
         }
         self.drawings_ui(ui, palette, pointed_act.as_ref());
@@ -307,8 +311,8 @@ impl App {
         }
         // Beside the conditions too: they are what is turned while time passes.
         if seen.clock.is_some() && !is_low {
-            let others = if instruments::out(&seen).is_empty() { 0.0 } else { instruments::HEIGHT };
-            let height = clock::height(ui.available_height(), others);
+            let others = if instruments::out(&seen).is_empty() { 0.0 } else { instruments::height(ui) };
+            let height = clock::height(ui, others);
             let clock = Panel::bottom("clock").resizable(false).exact_size(height).frame(frame(8, 4));
             clock.show(ui, |ui| clock::clock_ui(ui, &seen, commands));
         }
@@ -425,14 +429,26 @@ impl App {
         }
     }
 
+    /// The first touch of a finger makes what is pressed large enough for fingers, unless somebody has chosen otherwise:
+    /// once it is lifted, so that nothing moves away under it.
+    fn feel_fingers(&mut self, ctx: &egui::Context) {
+        let is_touch = |event: &egui::Event| matches!(event, egui::Event::Touch { .. });
+        self.is_touched |= ctx.input(|i| i.events.iter().any(is_touch));
+        if self.is_touched && ctx.input(|i| !i.any_touches() && !i.pointer.any_down()) {
+            self.is_touched = false;
+            self.dress.touch();
+            ctx.request_repaint();
+        }
+    }
+
     /// How much room there is, and how much of a second circuit is seen in it.
     fn measure(&mut self, ctx: &egui::Context) {
         let window = ctx.content_rect().size();
-        self.room.space = Space::of(window);
+        self.room.space = Space::of(window, super::widget::grown(ctx));
         super::build::sync(&mut self.row, &mut self.front, &self.room);
         let drawer = if self.room.open_drawer().is_some() { DRAWER } else { 0.0 };
         let has_two = self.row.side_by_side && self.row.beside().is_some();
-        self.room.pair = if has_two { Pair::of(window, SIDE + drawer) } else { Pair::Folded };
+        self.room.pair = if has_two { Pair::of(window, self.room.space, SIDE + drawer) } else { Pair::Folded };
     }
 
     /// The hook for measuring how soon the window is there: the second frame begins when the first is on screen.
@@ -472,6 +488,7 @@ impl eframe::App for App {
             // What was just done is shown at once, not when the pointer next moves.
             ui.ctx().request_repaint();
         }
+        self.feel_fingers(ui.ctx());
         filing::look_after(self, ui.ctx());
     }
 

@@ -67,6 +67,8 @@ pub enum Command {
     Leave(Answer),
     /// Choose what the window is drawn on.
     Sheet(Sheet),
+    /// Make what is pressed large enough for fingers, or not.
+    Fingers(bool),
     /// Choose the symbols' standard.
     Symbols(Symbols),
     /// Choose the units.
@@ -162,6 +164,8 @@ pub enum Dialog {
     Card,
     /// What is modelled, what is not, and what to heed.
     About,
+    /// Every key and what it does.
+    Keys,
     /// What can be wrong with this, to be planted and put right.
     Faults(Subject),
     /// A circuit that could not be opened, or one with doubtful things: heading and text.

@@ -1,6 +1,6 @@
-//! How the window is dressed: which sheet it is drawn on, and how large its letters are.
+//! How the window is dressed: which sheet it is drawn on, how large its letters are, and how large what is pressed.
 //!
-//! Yields [`Sheet`] and [`Dress`], which puts both on the window. The projector sheet draws everything so much larger
+//! Yields [`Sheet`] and [`Dress`], which puts all of it on the window. The projector sheet draws everything so much larger
 //! that what a class reads has letters of 24 points; what then finds no room side by side is folded by
 //! [`space`](super::space). Colours are the [`theme`]'s.
 
@@ -18,6 +18,13 @@ pub const STEP: f32 = 0.1;
 pub const PROJECTED: f32 = 1.8;
 /// Smallest window, in points as they are drawn, that larger letters on the projector sheet leave.
 const LEAST: Vec2 = vec2(512.0, 350.0);
+
+/// Least side of what a finger presses, in points of the desktop (WCAG 2.1, success criterion 2.5.5: 44 CSS pixels).
+pub const FINGER: f32 = 44.0;
+/// Usual height of what is pressed with a mouse, in points as they are drawn.
+pub const MOUSE: f32 = 26.0;
+/// Usual room between a button's edges and its word.
+const PADDING: f32 = 8.0;
 
 /// What the window is drawn on.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -61,11 +68,15 @@ pub struct Dress {
     pub sheet: Sheet,
     /// How large all text is; 1 is usual.
     text_scale: f32,
+    /// Whether what is pressed is large enough for fingers, once somebody has chosen; until then the first touch decides.
+    fingers: Option<bool>,
+    /// A finger has touched the window.
+    touched: bool,
 }
 
 impl Default for Dress {
     fn default() -> Self {
-        Self { sheet: Sheet::default(), text_scale: 1.0 }
+        Self { sheet: Sheet::default(), text_scale: 1.0, fingers: None, touched: false }
     }
 }
 
@@ -73,7 +84,14 @@ impl Dress {
     /// A sheet and a text scale, as far as that makes sense.
     pub fn new(sheet: Sheet, text_scale: f32) -> Self {
         let text_scale = if text_scale.is_finite() { text_scale } else { 1.0 };
-        Self { sheet, text_scale: text_scale.clamp(*TEXT_SCALES.start(), *TEXT_SCALES.end()) }
+        let text_scale = text_scale.clamp(*TEXT_SCALES.start(), *TEXT_SCALES.end());
+        Self { sheet, text_scale, ..Self::default() }
+    }
+
+    /// The same on this sheet and with letters of this size, as far as that makes sense.
+    pub fn with(self, sheet: Sheet, text_scale: f32) -> Self {
+        let Self { fingers, touched, .. } = self;
+        Self { fingers, touched, ..Self::new(sheet, text_scale) }
     }
 
     /// How large all text is; 1 is usual.
@@ -84,7 +102,32 @@ impl Dress {
     /// With all text larger or smaller by so much, in whole steps.
     pub fn sized(self, by: f32) -> Self {
         let steps = ((self.text_scale + by) / STEP).round();
-        Self::new(self.sheet, steps * STEP)
+        self.with(self.sheet, steps * STEP)
+    }
+
+    /// Whether what is pressed is large enough for fingers, once somebody has chosen.
+    pub fn fingers(&self) -> Option<bool> {
+        self.fingers
+    }
+
+    /// With what is pressed large enough for fingers, or not, or so from the first touch.
+    pub fn for_fingers(self, fingers: Option<bool>) -> Self {
+        Self { fingers, ..self }
+    }
+
+    /// A finger has touched the window.
+    pub fn touch(&mut self) {
+        self.touched = true;
+    }
+
+    /// Whether what is pressed is as large as a finger wants it.
+    pub fn is_for_fingers(&self) -> bool {
+        self.sheet == Sheet::Projector || self.fingers.unwrap_or(self.touched)
+    }
+
+    /// Least side of what is pressed where everything is drawn so much larger than usual, in points as they are drawn.
+    fn target(&self, zoom: f32) -> f32 {
+        if self.is_for_fingers() { (FINGER / zoom).max(MOUSE) } else { MOUSE }
     }
 
     /// How much larger than usual everything is drawn in a window of `window` points of the desktop.
@@ -121,6 +164,20 @@ impl Dress {
         if (zoom - now).abs() > 1e-3 {
             ctx.set_zoom_factor(zoom);
         }
+        let target = self.target(zoom);
+        let style = ctx.global_style();
+        if (style.spacing.interact_size.y - target).abs() < 1e-3
+            && style.interaction.selectable_labels != self.is_for_fingers()
+        {
+            return;
+        }
+        ctx.all_styles_mut(|style| {
+            style.spacing.interact_size = vec2(target.max(40.0), target);
+            // Short words are wide enough of themselves down to usual letters.
+            style.spacing.button_padding.x = PADDING + ((target - FINGER) / 2.0).max(0.0);
+            // A finger that presses beside a button means the button, not the words there.
+            style.interaction.selectable_labels = !self.is_for_fingers();
+        });
     }
 }
 
@@ -152,6 +209,18 @@ mod tests {
                 assert!(left.x >= LEAST.x - 0.1 && left.y >= LEAST.y - 0.1, "{window:?} at {scale}: {left:?}");
             }
         }
+    }
+
+    #[test]
+    fn what_is_pressed_is_44_points_of_the_desktop_for_fingers_however_large_letters_are() {
+        let touched = |scale| Dress { touched: true, ..Dress::new(Sheet::Light, scale) };
+        for scale in [0.7, 1.0, 1.3, 2.0] {
+            let zoom = touched(scale).zoom(vec2(1280.0, 800.0));
+            assert!(touched(scale).target(zoom) * zoom >= FINGER - 1e-3, "{scale}");
+            assert_eq!(Dress::new(Sheet::Light, scale).target(zoom), MOUSE);
+        }
+        assert!(Dress::new(Sheet::Projector, 1.0).target(PROJECTED) * PROJECTED >= FINGER);
+        assert!(!touched(1.0).for_fingers(Some(false)).is_for_fingers());
     }
 
     #[test]

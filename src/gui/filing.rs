@@ -22,7 +22,6 @@ use super::choosing::{Choice, Choosing, Wanted};
 use super::command::{Command, Dialog, Source};
 use super::condition::Units;
 use super::demonstrating::{Demonstrating, of_journal};
-use super::dress::Dress;
 use super::files;
 use super::keeping::{Damaged, FoundLeft, Keeper};
 use super::kept::{KeptBay, KeptDemonstration, KeptHunt, KeptRow, KeptSession, Left};
@@ -148,6 +147,7 @@ pub(super) fn keep_in(app: &mut App, ctx: &Context, folder: &Path, is_named: boo
         look,
         theme,
         text_scale,
+        fingers,
         drawer,
         proving,
         lead,
@@ -161,7 +161,7 @@ pub(super) fn keep_in(app: &mut App, ctx: &Context, folder: &Path, is_named: boo
         ..
     } = *left;
     let front = KeptBay { session, saved_as, clock, view, demonstration };
-    apply::dress(app, ctx, Dress::new(theme, text_scale));
+    apply::dress(app, ctx, app.dress.with(theme, text_scale).for_fingers(fingers));
     let named = std::mem::replace(&mut app.filing.lately, lately);
     named.iter().for_each(|path| app.filing.remember(path));
     let units = app.look.units;
@@ -274,6 +274,7 @@ pub(super) fn left(app: &App) -> Left {
         look: app.look,
         theme: app.dress.sheet,
         text_scale: app.dress.text_scale(),
+        fingers: app.dress.fingers(),
         drawer: app.room.drawer,
         proving: app.room.proving,
         lead: app.front.desk.fuse,

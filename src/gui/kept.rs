@@ -101,6 +101,9 @@ pub struct Left {
     pub theme: Sheet,
     /// How large all text is; 1 is usual.
     pub text_scale: f32,
+    /// Whether what is pressed is large enough for fingers, once somebody has chosen.
+    #[serde(default)]
+    pub fingers: Option<bool>,
     /// The drawer that is out.
     #[serde(default)]
     pub drawer: Option<Drawer>,
@@ -239,6 +242,7 @@ impl Left {
             look: Look::default(),
             theme: Sheet::default(),
             text_scale: 1.0,
+            fingers: None,
             drawer: None,
             proving: Proving::default(),
             lead: LeadFuse::Usual,
@@ -294,7 +298,8 @@ mod tests {
         assert_eq!(KeptSession::read(&session.write().unwrap()).unwrap(), session);
 
         let view = Some(KeptView { middle: (1.5, -2.0), zoom: 0.3 });
-        let left = Left { view, theme: Sheet::Dark, drawer: Some(Drawer::Logic), ..Left::new(session) };
+        let left =
+            Left { view, theme: Sheet::Dark, drawer: Some(Drawer::Logic), fingers: Some(true), ..Left::new(session) };
         assert_eq!(Left::read(&left.write().unwrap()).unwrap(), left);
     }
 

@@ -12,6 +12,8 @@ use egui::{ScrollArea, TextStyle, Ui, Vec2};
 const WIDE: f32 = 900.0;
 /// Height from which every line below the drawing stands in full.
 const HIGH: f32 = 560.0;
+/// Lines above and below the drawing that grow with what is pressed.
+const ROWS: f32 = 5.0;
 
 /// What room there is.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -23,9 +25,9 @@ pub struct Space {
 }
 
 impl Space {
-    /// The room in a window of this size.
-    pub fn of(window: Vec2) -> Self {
-        Self { is_narrow: window.x < WIDE, is_low: window.y < HIGH }
+    /// The room in a window of this size, where a line of what is pressed is so much higher than a mouse needs it.
+    pub fn of(window: Vec2, grown: f32) -> Self {
+        Self { is_narrow: window.x < WIDE, is_low: window.y < HIGH + ROWS * grown }
     }
 
     /// Shows the greater part of a panel beside the drawing: scrolled by itself, or, in a low window, together with the
@@ -65,10 +67,9 @@ pub enum Pair {
 }
 
 impl Pair {
-    /// What is seen of a second circuit in a window of this size, where `taken` is the width of what stands beside the
+    /// What is seen of a second circuit in a window of this size and with this room, where `taken` is the width of what stands beside the
     /// drawings.
-    pub fn of(window: Vec2, taken: f32) -> Self {
-        let Space { is_narrow, is_low } = Space::of(window);
+    pub fn of(window: Vec2, Space { is_narrow, is_low }: Space, taken: f32) -> Self {
         match window.x - taken {
             _ if is_narrow || is_low || window.x < CHAINS => Self::Folded,
             left if left >= COLUMNS => Self::Columns,
@@ -92,7 +93,8 @@ impl Pair {
 pub fn room_of(ui: &Ui, words: &str) -> f32 {
     let font = TextStyle::Button.resolve(ui.style());
     let galley = ui.painter().layout_no_wrap(words.to_owned(), font, ui.visuals().text_color());
-    galley.size().x + 2.0 * ui.spacing().button_padding.x + ui.spacing().item_spacing.x
+    let button = (galley.size().x + 2.0 * ui.spacing().button_padding.x).max(super::widget::target(ui.ctx()));
+    button + ui.spacing().item_spacing.x
 }
 
 /// What has been unfolded where there is little room.
@@ -123,8 +125,9 @@ impl Unfolded {
         match what {
             Fold::Beside(beside) if out => self.beside = Some(beside),
             Fold::Beside(beside) => self.beside = self.beside.filter(|now| *now != beside),
-            Fold::Cautions => self.cautions = out,
-            Fold::Look => self.look = out,
+            // There is no room for both.
+            Fold::Cautions => (self.cautions, self.look) = (out, self.look && !out),
+            Fold::Look => (self.look, self.cautions) = (out, self.cautions && !out),
         }
     }
 }

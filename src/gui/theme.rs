@@ -305,7 +305,6 @@ pub fn install(ctx: &egui::Context) {
         style.animation_time = 0.0;
         style.spacing.item_spacing = egui::vec2(8.0, 5.0);
         style.spacing.button_padding = egui::vec2(8.0, 4.0);
-        style.spacing.interact_size.y = 26.0;
         style.text_styles.insert(TextStyle::Body, plain(BODY));
         style.text_styles.insert(TextStyle::Button, plain(BODY));
         style.text_styles.insert(TextStyle::Small, plain(11.5));

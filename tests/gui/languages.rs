@@ -20,7 +20,7 @@ fn spoken(window: &Window) -> Option<Language> {
 }
 
 /// Goes on to the next language until this one is spoken.
-fn speak(window: &mut Window, language: Language) {
+pub(super) fn speak(window: &mut Window, language: Language) {
     for _ in 0..4 {
         match spoken(window) {
             Some(now) if now == language => return,

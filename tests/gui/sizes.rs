@@ -17,7 +17,7 @@ pub(super) fn large(size: Vec2, scale: f32) -> Window {
 }
 
 /// The same on the projector's sheet.
-fn projected(size: Vec2) -> Window {
+pub(super) fn projected(size: Vec2) -> Window {
     let mut window = window_on(None, (size.x, size.y));
     for sheet in ["Sheet: as desktop", "Sheet: light", "Sheet: dark"] {
         click(&mut window, sheet);
@@ -31,7 +31,7 @@ fn projected(size: Vec2) -> Window {
 }
 
 /// Things in the drawing may be out of sight: it is moved and zoomed.
-fn is_in_the_drawing(window: &Window, name: &str) -> bool {
+pub(super) fn is_in_the_drawing(window: &Window, name: &str) -> bool {
     let mut parts = window.state().bays().flat_map(|bay| bay.session.bench().circuit().parts());
     let part = parts.any(|part| name.starts_with(&format!("{}, ", part.tag)));
     part || ["Terminal ", "Wire ", "Lead ", "Drawing of", "End of "].iter().any(|start| name.starts_with(start))
@@ -79,22 +79,31 @@ pub(super) fn nothing_is_out_of_reach(window: &mut Window, what: &str) {
     assert!(lost.is_empty(), "{what} in {screen:?}:\n{}", lost.join("\n"));
 }
 
-/// Goes through everything that can be pulled out, opened and unfolded.
+/// What is done with the window at each stop of a walk through it, whose name is given.
+pub(super) type Look<'a> = &'a mut dyn FnMut(&mut Window, &str);
+
+/// Goes through everything that can be pulled out, opened and unfolded; nothing of it is out of reach.
 #[track_caller]
 fn everything_is_in_reach(window: &mut Window) {
-    nothing_is_out_of_reach(window, "at the beginning");
+    walk(window, &mut nothing_is_out_of_reach);
+}
+
+/// Goes through everything that can be pulled out, opened and unfolded.
+#[track_caller]
+pub(super) fn walk(window: &mut Window, look: Look<'_>) {
+    look(window, "at the beginning");
     let fold = |window: &mut Window, name: &str| {
         if shown(window, name) {
             click(window, name);
         }
     };
     fold(window, "Look");
+    look(window, "the look unfolded");
     fold(window, "Cautions");
-    nothing_is_out_of_reach(window, "unfolded");
-    fold(window, "Look");
+    look(window, "cautions unfolded");
     fold(window, "Cautions");
     fold(window, "Unfold Conditions");
-    nothing_is_out_of_reach(window, "conditions");
+    look(window, "conditions");
     fold(window, "Fold Conditions");
     for (key, drawer) in [(Key::P, "prove"), (Key::L, "logic"), (Key::W, "faults"), (Key::I, "find"), (Key::H, "hunt")]
     {
@@ -102,54 +111,84 @@ fn everything_is_in_reach(window: &mut Window) {
             press(window, key);
         }
         settle(window);
-        nothing_is_out_of_reach(window, drawer);
+        look(window, drawer);
     }
     press(window, Key::H);
-    building_is_in_reach(window);
-    for (key, dialog) in [(Key::C, "card"), (Key::F1, "words")] {
+    building(window, look);
+    for (key, dialog) in [(Key::C, "card"), (Key::F1, "words"), (Key::F2, "keys")] {
         press(window, key);
         settle(window);
-        nothing_is_out_of_reach(window, dialog);
+        look(window, dialog);
         press(window, Key::Escape);
     }
+    if !shown(window, "About") {
+        click(window, "Look");
+    }
+    click(window, "About");
+    look(window, "menu");
+    click(window, "About Fanloom");
+    look(window, "about");
+    press(window, Key::Escape);
+    fold(window, "Look");
     press_with(window, Modifiers::COMMAND, Key::O);
-    nothing_is_out_of_reach(window, "circuits");
-    click(window, "Make one from answers");
-    nothing_is_out_of_reach(window, "making");
+    look(window, "circuits");
+    reach(window, "Make one from answers");
+    look(window, "making");
     press(window, Key::Escape);
     press_with(window, Modifiers::COMMAND | Modifiers::SHIFT, Key::S);
-    nothing_is_out_of_reach(window, "save");
+    look(window, "save");
     press(window, Key::Escape);
     press(window, Key::T);
     press(window, Key::Period);
-    nothing_is_out_of_reach(window, "clock");
+    look(window, "clock");
     press(window, Key::T);
-    jump(window, "B1.1", "B1.2");
-    press(window, Key::Num4);
-    nothing_is_out_of_reach(window, "meter in hand and a lead in the ledger");
+    press(window, Key::S);
+    look(window, "steps");
+    press(window, Key::S);
+    focus(window, "B1, ");
+    press(window, Key::Enter);
+    press(window, Key::X);
+    look(window, "what can be wrong");
     press(window, Key::Escape);
+    assert!(!shown(window, "Why: "), "nothing was pressed by the way");
+    // The keyboard may have moved the sheet.
+    press(window, Key::F);
+    jump(window, "B1.1", "B1.2");
+    press(window, Key::Num2);
+    look(window, "lead in hand");
+    press(window, Key::Num4);
+    look(window, "meter in hand and a lead in the ledger");
+    press(window, Key::Escape);
+    click(window, "Circuit: coil live");
+    look(window, "reasons");
+    press_with(window, Modifiers::COMMAND, Key::O);
+    reach(window, "Gravel tipper 12");
+    look(window, "leaving");
+    press(window, Key::Escape);
+    jump(window, "G1.+", "G1.-");
+    look(window, "a danger");
 }
 
 /// Goes through all that is shown while the circuit is changed.
 #[track_caller]
-fn building_is_in_reach(window: &mut Window) {
+fn building(window: &mut Window, look: Look<'_>) {
     press(window, Key::E);
-    nothing_is_out_of_reach(window, "building");
+    look(window, "building");
     for page in ["Add a part", "What is doubtful", "The circuit as a whole", "What is chosen"] {
-        click(window, page);
-        nothing_is_out_of_reach(window, page);
+        reach(window, page);
+        look(window, page);
     }
     focus(window, "Y1, air valve");
     press(window, Key::Enter);
-    nothing_is_out_of_reach(window, "a part is chosen");
+    look(window, "a part is chosen");
     reach(window, "Move Y1");
-    nothing_is_out_of_reach(window, "a part is in hand");
+    look(window, "a part is in hand");
     press(window, Key::Escape);
     focus(window, "Wire W10");
     press(window, Key::Enter);
     reach(window, "Take W10 away");
-    click(window, "What is doubtful");
-    nothing_is_out_of_reach(window, "something is doubtful");
+    reach(window, "What is doubtful");
+    look(window, "something is doubtful");
     press_with(window, Modifiers::COMMAND, Key::Z);
     press(window, Key::E);
 }

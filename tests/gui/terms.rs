@@ -4,7 +4,12 @@
 use eframe::egui::Key;
 use egui_kittest::kittest::Queryable as _;
 
-use super::{click, focus, is_target, names, press, shown, window};
+use super::{Window, centre, click, focus, is_target, jump, names, press, shown, window};
+
+/// The words that can be pressed.
+fn terms(window: &Window) -> Vec<String> {
+    names(window).into_iter().filter(|name| name.ends_with(": what it means")).collect()
+}
 
 #[test]
 fn a_word_in_the_reasons_is_explained_where_it_stands() {
@@ -16,6 +21,34 @@ fn a_word_in_the_reasons_is_explained_where_it_stands() {
     assert!(!shown(&window, "Ghost voltage"), "only the one that was asked for");
     press(&mut window, Key::Escape);
     assert!(!shown(&window, "Words of the trade"));
+}
+
+#[test]
+fn a_word_in_a_hazard_is_explained_where_it_stands() {
+    let mut window = window();
+    jump(&mut window, "B1.1", "N1.g");
+    let pressed = terms(&window).into_iter().next().expect("the danger speaks of a fuse");
+
+    window.query_all_by(|node| is_target(node, &pressed)).next().expect("it is there").click();
+    window.run();
+
+    assert!(shown(&window, "Words of the trade"), "{:?}", names(&window));
+    assert!(names(&window).iter().any(|name| name.starts_with("DANGER: ")), "the danger is still told");
+}
+
+#[test]
+fn what_stands_beside_the_pointer_offers_nothing_to_press() {
+    let mut window = window();
+    press(&mut window, Key::Num2);
+    click(&mut window, "Terminal B1.1,");
+    let before = terms(&window);
+
+    let at = centre(&window, "Terminal N1.g,");
+    window.hover_at(at);
+    window.run();
+
+    assert!(names(&window).iter().any(|name| name.starts_with("DANGER: ")));
+    assert_eq!(terms(&window), before);
 }
 
 #[test]

@@ -7,8 +7,7 @@
 use std::collections::BTreeSet;
 
 use egui::{
-    CursorIcon, Key, Modifiers, PointerButton, Pos2, Rect, Role, Sense, Shape, Stroke, StrokeKind, Ui, WidgetInfo,
-    pos2, vec2,
+    CursorIcon, Key, PointerButton, Pos2, Rect, Role, Sense, Shape, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2,
 };
 
 use crate::bench::Point;
@@ -17,11 +16,14 @@ use crate::study::answer::Subject;
 
 use super::super::build::{BuildStep, Hold, Page};
 use super::super::command::{Command, Commands, Dialog};
+use super::super::dress::FINGER;
 use super::super::ids;
 use super::super::instrument::Pole;
 use super::super::seen::Seen;
+use super::super::shortcuts::{self, Asked};
 use super::super::tongue::t;
 use super::super::tool::{Aim, Tool, Use, aim, use_on};
+use super::super::widget::{grown, is_for_fingers, target};
 use super::carry;
 use super::doubt;
 use super::geometry::{Extent, Place, Sheet};
@@ -29,10 +31,34 @@ use super::paint;
 use super::suspicion;
 use super::view::View;
 
-/// Smallest side of a terminal's area on screen, in points (WCAG 2.1, success criterion 2.5.5).
-const FINGER: f32 = 44.0;
-/// Smallest side of any other area on screen.
+/// Smallest side of an area on screen that is no terminal's, where a mouse points.
 const SMALL: f32 = 24.0;
+
+/// Smallest sides of areas on screen, in points: a terminal's is a finger's always.
+#[derive(Clone, Copy, Debug, PartialEq)]
+struct Reach {
+    terminal: f32,
+    other: f32,
+}
+
+impl Reach {
+    fn of(ctx: &egui::Context) -> Self {
+        let target = target(ctx);
+        Self { terminal: target.max(FINGER), other: if is_for_fingers(ctx) { target } else { SMALL } }
+    }
+
+    /// The area that is pressed, about the one that is marked.
+    fn at_least(self, rect: Rect, subject: Subject) -> Rect {
+        let least = if matches!(subject, Subject::Terminal(_)) { self.terminal } else { self.other };
+        Rect::from_center_size(rect.center(), rect.size().max(vec2(least, least)))
+    }
+
+    /// By how much every area on the page is widened at this zoom, and the smallest side of any for fingers.
+    fn on_page(self, zoom: f32) -> (f32, f32) {
+        let slack = ((self.terminal / zoom - crate::drawing::TERMINAL_TARGET) / 2.0).max(0.0);
+        (slack, if self.other > SMALL { self.other / zoom } else { 0.0 })
+    }
+}
 
 /// What the board keeps between frames.
 #[derive(Clone, Debug, Default)]
@@ -84,7 +110,7 @@ pub fn board_ui(
     ui.set_clip_rect(board.intersect(ui.clip_rect()));
     let under = ui.interact(board, ids::board(seen.number), Sense::CLICK | Sense::DRAG);
     under.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, seen.told(t!("board-ui-drawing-of-the-circuit"))));
-    state.view.follow(board, extent, seen.room.pair.has_two_drawings());
+    state.view.follow(board, extent, (seen.room.pair.has_two_drawings(), grown(ui.ctx())));
     let is_dragging = carry::drags(ui, seen, (board, &state.view, sheet), &under, commands);
     travel(ui, board, &under, is_dragging, &mut state.view);
     state.by_touch = ui.input(|i| {
@@ -97,13 +123,14 @@ pub fn board_ui(
     paint::picture(ui.painter(), board, &state.view, &seen.palette, &sheet.picture);
 
     let aim = aim(seen.desk);
-    let slack = ((FINGER / state.view.zoom() - crate::drawing::TERMINAL_TARGET) / 2.0).max(0.0);
+    let reach = Reach::of(ui.ctx());
+    let (slack, least) = reach.on_page(state.view.zoom());
     let hovered = ui
         .input(|i| i.pointer.hover_pos())
         .filter(|at| board.contains(*at) && ui.rect_contains_pointer(board) && !under.dragged())
         .and_then(|at| {
             let page = state.view.page_from_screen(board, at);
-            sheet.hit(aim, page.x, page.y, slack)
+            sheet.hit(aim, page.x, page.y, (slack, least))
         });
     let (suspected, leads) = (suspicion::places(seen), suspicion::leads(seen));
     let mut used = None;
@@ -114,7 +141,8 @@ pub fn board_ui(
             continue;
         }
         let rect = on_screen(board, &state.view, place);
-        let response = ui.interact(rect, ids::subject(seen.number, place.subject), Sense::click());
+        let pressed = reach.at_least(rect, place.subject);
+        let response = ui.interact(pressed, ids::subject(seen.number, place.subject), Sense::click());
         let chosen = seen.desk.selected == Some(place.subject);
         response.widget_info(|| {
             let told = label(seen, place)
@@ -185,14 +213,9 @@ fn is_meant(ui: &Ui, seen: &Seen<'_>, board: Rect) -> bool {
     seen.is_front || ui.rect_contains_pointer(board)
 }
 
-/// The keys that list what can be wrong with the thing the keyboard is at: X, and those that open such a list anywhere.
+/// The keys that list what can be wrong with the thing the keyboard is at.
 fn asks_for_faults(ui: &Ui) -> bool {
-    !ui.ctx().text_edit_focused()
-        && ui.input_mut(|input| {
-            input.consume_key(Modifiers::NONE, Key::X)
-                || input.consume_key(Modifiers::SHIFT, Key::F10)
-                || input.consume_key(Modifiers::NONE, Key::Menu)
-        })
+    !ui.ctx().text_edit_focused() && ui.input_mut(|input| shortcuts::presses(input, Asked::Faults)) > 0
 }
 
 /// Pan by dragging or scrolling, zoom by wheel with Ctrl or by two fingers.

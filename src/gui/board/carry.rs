@@ -4,7 +4,7 @@
 //! Pushes [`BuildStep`]s and paints where it would stand. Where that is on the page is the layout's; what becomes of it
 //! is [`build`](super::super::build)'s.
 
-use egui::{Event, EventFilter, Key, Modifiers, PointerButton, Pos2, Rect, Shape, Stroke, StrokeKind, Ui, vec2};
+use egui::{Event, EventFilter, PointerButton, Pos2, Rect, Shape, Stroke, StrokeKind, Ui, vec2};
 
 use crate::circuit::{At, PartId};
 use crate::study::answer::Subject;
@@ -13,11 +13,9 @@ use super::super::build::{BuildStep, Hold, NUDGE};
 use super::super::command::{Command, Commands};
 use super::super::ids;
 use super::super::seen::Seen;
+use super::super::shortcuts;
 use super::geometry::Sheet;
 use super::view::View;
-
-/// Arrow keys with Shift go so many times as far.
-const STRIDE: i32 = 6;
 
 /// Begins a drag of the part under the pointer; whether the pointer drags a part, and not the sheet.
 pub fn drags(
@@ -63,7 +61,7 @@ pub fn drags(
 
 fn part_under(board: Rect, view: &View, sheet: &Sheet, at: Pos2) -> Option<PartId> {
     let page = view.page_from_screen(board, at);
-    match sheet.hit(super::super::tool::Aim::Things, page.x, page.y, 0.0) {
+    match sheet.hit(super::super::tool::Aim::Things, page.x, page.y, (0.0, 0.0)) {
         Some(Subject::Part(part)) => Some(part),
         _ => None,
     }
@@ -105,15 +103,8 @@ fn keys(ui: &Ui, widget: egui::Id, at: At, commands: &mut Commands) {
         let filter = EventFilter { horizontal_arrows: true, vertical_arrows: true, ..EventFilter::default() };
         memory.set_focus_lock_filter(widget, filter);
     });
-    let ways = [(Key::ArrowLeft, -1, 0), (Key::ArrowRight, 1, 0), (Key::ArrowUp, 0, -1), (Key::ArrowDown, 0, 1)];
-    let mut over = at;
-    for (key, right, down) in ways {
-        for (modifiers, steps) in [(Modifiers::SHIFT, NUDGE * STRIDE), (Modifiers::NONE, NUDGE)] {
-            let times = ui.input_mut(|input| input.count_and_consume_key(modifiers, key));
-            let steps = steps * i32::try_from(times).unwrap_or(0);
-            over = over.moved(right * steps, down * steps);
-        }
-    }
+    let (right, down) = ui.input_mut(shortcuts::shifts);
+    let over = at.moved(right * NUDGE, down * NUDGE);
     if over != at {
         commands.push(Command::Build(BuildStep::Over(over)));
     }

@@ -107,14 +107,17 @@ impl Sheet {
         Self { picture, places, by_subject, loose: bench.inputs().lifted.clone() }
     }
 
-    /// What is meant at a place on the page. `slack` widens every area, for fingers on a small drawing.
-    pub fn hit(&self, aim: Aim, x: f32, y: f32, slack: f32) -> Option<Subject> {
+    /// What is meant at a place on the page. `slack` widens every area, for fingers on a small drawing, and each is at least
+    /// `least` wide and high.
+    pub fn hit(&self, aim: Aim, x: f32, y: f32, (slack, least): (f32, f32)) -> Option<Subject> {
         let mut best: Option<((u8, f32), Subject)> = None;
         for target in &self.picture.targets {
-            let inside = x >= target.x - slack
-                && x <= target.x + target.width + slack
-                && y >= target.y - slack
-                && y <= target.y + target.height + slack;
+            let wide = |side: f32| slack.max((least - side) / 2.0);
+            let (across, down) = (wide(target.width), wide(target.height));
+            let inside = x >= target.x - across
+                && x <= target.x + target.width + across
+                && y >= target.y - down
+                && y <= target.y + target.height + down;
             if !inside {
                 continue;
             }
@@ -215,7 +218,7 @@ mod tests {
     #[test]
     fn each_tool_means_what_it_is_for_where_areas_overlap() {
         let sheet = crowded();
-        let at = |aim, y| sheet.hit(aim, 0.0, y, 0.0);
+        let at = |aim, y| sheet.hit(aim, 0.0, y, (0.0, 0.0));
         assert_eq!(at(Aim::Things, -20.0), Some(Subject::Terminal(TerminalId(0))));
         assert_eq!(at(Aim::Things, -12.0), Some(Subject::Part(PartId(0))));
         assert_eq!(at(Aim::Points, -12.0), Some(Subject::Terminal(TerminalId(0))));
@@ -228,7 +231,7 @@ mod tests {
     fn a_clip_goes_on_a_bare_end_where_it_is_nearer_than_its_terminal() {
         let mut sheet = crowded();
         sheet.loose.insert(WireEnd { wire: WireId(0), end: End::From });
-        assert!(matches!(sheet.hit(Aim::Points, 0.0, -47.0, 0.0), Some(Subject::WireEnd(_))));
-        assert!(matches!(sheet.hit(Aim::Points, 0.0, -33.0, 0.0), Some(Subject::Terminal(_))));
+        assert!(matches!(sheet.hit(Aim::Points, 0.0, -47.0, (0.0, 0.0)), Some(Subject::WireEnd(_))));
+        assert!(matches!(sheet.hit(Aim::Points, 0.0, -33.0, (0.0, 0.0)), Some(Subject::Terminal(_))));
     }
 }

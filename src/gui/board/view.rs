@@ -42,14 +42,14 @@ pub enum Corner {
 }
 
 impl Corner {
-    /// Room it takes, in points.
-    pub fn room(self) -> Vec2 {
+    /// Room it takes, in points, where what is pressed is so much higher than a mouse needs it.
+    pub fn room(self, grown: f32) -> Vec2 {
         match self {
-            Self::Row => vec2(456.0, 52.0),
+            Self::Row => vec2(456.0 + grown, 52.0),
             Self::Block => vec2(260.0, 96.0),
-            Self::Column => vec2(182.0, 118.0),
+            Self::Column => vec2(182.0 + grown * 0.5, 118.0 + grown * 1.5),
             Self::Gauges => vec2(128.0, 104.0),
-            Self::Buttons => vec2(138.0, 40.0),
+            Self::Buttons => vec2(138.0 + grown, 40.0 + grown * 0.5),
         }
     }
 }
@@ -94,9 +94,9 @@ impl View {
     }
 
     /// Keeps the whole page in sight, and off the buttons in the corner, while it is fitted. `is_one_of_two` boards make
-    /// do with less in their corner.
-    pub fn follow(&mut self, board: Rect, [left, top, right, bottom]: Extent, is_one_of_two: bool) {
-        let is_slim = is_one_of_two && (board.width() < Corner::Row.room().x || board.height() < LOW);
+    /// do with less in their corner, where a line of what is pressed may be `grown`.
+    pub fn follow(&mut self, board: Rect, [left, top, right, bottom]: Extent, (is_one_of_two, grown): (bool, f32)) {
+        let is_slim = is_one_of_two && (board.width() < Corner::Row.room(grown).x || board.height() < LOW);
         if is_slim {
             self.corner = Corner::Buttons;
         }
@@ -112,7 +112,7 @@ impl View {
         self.zoom = zoom(board.size());
         self.middle = pos2(left, top) + page / 2.0;
         if is_slim {
-            let below = Corner::Buttons.room().y;
+            let below = Corner::Buttons.room(grown).y;
             // The paper's edge stays clear of them too.
             let fitted = zoom(board.size() - vec2(0.0, below + BORDER));
             if (board.height() - page.y * self.zoom) / 2.0 - BORDER < below {
@@ -124,19 +124,19 @@ impl View {
         if board.height() < LOW {
             // Beside the gauges whatever the sheet's shape: height is what is short.
             self.corner = if board.width() < NARROW { Corner::Gauges } else { Corner::Column };
-            let wide = self.corner.room().x;
+            let wide = self.corner.room(grown).x;
             self.zoom = zoom(board.size() - vec2(wide, 0.0));
             self.middle.x += wide / 2.0 / self.zoom;
             return;
         }
         let free = (board.size() - page * self.zoom) / 2.0 - Vec2::splat(BORDER);
-        let is_clear = |corner: &Corner| free.x >= corner.room().x || free.y >= corner.room().y;
+        let is_clear = |corner: &Corner| free.x >= corner.room(grown).x || free.y >= corner.room(grown).y;
         if let Some(corner) = [Corner::Row, Corner::Block].into_iter().find(is_clear) {
             self.corner = corner;
             return;
         }
         // Beside the gauges, off the middle; by as little as can be, so they stand the narrower way.
-        let wide = Corner::Block.room().x;
+        let wide = Corner::Block.room(grown).x;
         if 2.0 * free.x >= wide + 2.0 {
             self.corner = Corner::Block;
             // A point more, so that the two do not touch.
@@ -144,7 +144,7 @@ impl View {
             return;
         }
         self.corner = Corner::Row;
-        let below = Corner::Row.room().y;
+        let below = Corner::Row.room(grown).y;
         self.zoom = zoom(board.size() - vec2(0.0, below));
         self.middle.y += below / 2.0 / self.zoom;
     }
@@ -222,7 +222,7 @@ mod tests {
     #[test]
     fn a_fitted_page_lies_whole_on_the_board() {
         let mut view = View::default();
-        view.follow(BOARD, [0.0, 0.0, 2000.0, 700.0], false);
+        view.follow(BOARD, [0.0, 0.0, 2000.0, 700.0], (false, 0.0));
         let (a, b) = (view.screen_from_page(BOARD, 0.0, 0.0), view.screen_from_page(BOARD, 2000.0, 700.0));
         assert!(BOARD.contains(a) && BOARD.contains(b), "{a:?} {b:?}");
     }
@@ -233,8 +233,8 @@ mod tests {
             [(800.0, 600.0), (900.0, 480.0), (2000.0, 700.0), (400.0, 900.0), (560.0, 640.0), (700.0, 640.0)]
         {
             let mut view = View::default();
-            view.follow(BOARD, [0.0, 0.0, wide, tall], false);
-            let buttons = Rect::from_min_max(BOARD.max - view.corner().room(), BOARD.max);
+            view.follow(BOARD, [0.0, 0.0, wide, tall], (false, 0.0));
+            let buttons = Rect::from_min_max(BOARD.max - view.corner().room(0.0), BOARD.max);
             let (a, b) = (view.screen_from_page(BOARD, 0.0, 0.0), view.screen_from_page(BOARD, wide, tall));
             let (a, b) = (a - Vec2::splat(BORDER), b + Vec2::splat(BORDER));
             assert!(BOARD.contains(a) && BOARD.contains(b), "{wide} by {tall}: {a:?} {b:?}");
@@ -247,8 +247,8 @@ mod tests {
         for (wide, tall) in [(300.0, 400.0), (360.0, 170.0), (900.0, 200.0)] {
             let board = Rect::from_min_size(pos2(10.0, 20.0), vec2(wide, tall));
             let mut view = View::default();
-            view.follow(board, [0.0, 0.0, 700.0, 500.0], true);
-            let buttons = Rect::from_min_max(board.max - view.corner().room(), board.max);
+            view.follow(board, [0.0, 0.0, 700.0, 500.0], (true, 0.0));
+            let buttons = Rect::from_min_max(board.max - view.corner().room(0.0), board.max);
             let page = [(0.0, 0.0), (700.0, 500.0)].map(|(x, y)| view.screen_from_page(board, x, y));
             assert!(board.contains(page[0]) && board.contains(page[1]), "{wide} by {tall}: {page:?}");
             assert!(!Rect::from_min_max(page[0], page[1]).intersects(buttons), "{wide} by {tall}: {page:?}");
@@ -258,7 +258,7 @@ mod tests {
     #[test]
     fn zooming_keeps_the_place_under_the_pointer() {
         let mut view = View::default();
-        view.follow(BOARD, [0.0, 0.0, 800.0, 600.0], false);
+        view.follow(BOARD, [0.0, 0.0, 800.0, 600.0], (false, 0.0));
         let at = pos2(320.0, 200.0);
         let before = view.page_from_screen(BOARD, at);
         view.zoom_about(BOARD, at, 2.5);
@@ -271,7 +271,7 @@ mod tests {
     #[test]
     fn what_has_the_keyboard_is_brought_into_sight() {
         let mut view = View::default();
-        view.follow(BOARD, [0.0, 0.0, 800.0, 600.0], false);
+        view.follow(BOARD, [0.0, 0.0, 800.0, 600.0], (false, 0.0));
         view.zoom_about(BOARD, BOARD.min, 4.0);
         let at = view.screen_from_page(BOARD, 700.0, 500.0);
         view.reveal(BOARD, Rect::from_center_size(at, vec2(44.0, 44.0)));

@@ -2,17 +2,18 @@
 //!
 //! Reads the look and the title, pushes commands; holds nothing.
 
-use egui::{Align, Button, Layout, RichText, Ui};
+use egui::{Align, Button, Layout, Response, RichText, Ui};
 
 use crate::drawing::Symbols;
 
 use super::super::command::{Command, Commands, Dialog};
 use super::super::condition::Units;
-use super::super::dress::STEP;
+use super::super::dress::{STEP, Sheet};
 use super::super::seen::{Drawer, Seen};
 use super::super::space::{Fold, room_of};
 use super::super::theme;
 use super::super::tongue::{key, plain, spoken, t};
+use super::super::widget::both_ways;
 
 /// Width of the window from which names are written in full.
 const ROOMY: f32 = 1500.0;
@@ -34,7 +35,7 @@ pub fn bar_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
         ui.horizontal_wrapped(|ui| {
             work_ui(ui, seen, commands);
             let out = seen.room.unfolded.look;
-            if space.is_low && ui.add(Button::selectable(out, t!("bar-look"))).on_hover_text(plain(LOOK)).clicked() {
+            if space.is_low && chosen_ui(ui, out, t!("bar-look")).on_hover_text(plain(LOOK)).clicked() {
                 commands.push(Command::Fold(Fold::Look, !out));
             }
         });
@@ -76,7 +77,17 @@ fn is_too_long(ui: &Ui, seen: &Seen<'_>) -> bool {
         t!("bar-clock"),
         t!("bar-card"),
     ];
-    let look = [t!("bar-about"), "A+", "A\u{2212}", t!("bar-sheet-2"), "IEEE", "°C kPa", "EN", t!("bar-volts")];
+    let look = [
+        t!("bar-about"),
+        "A+",
+        "A\u{2212}",
+        t!("bar-sheet-2"),
+        "IEEE",
+        "°C kPa",
+        "EN",
+        t!("bar-volts"),
+        t!("bar-fingers"),
+    ];
     let words: f32 = work.iter().chain(&look).map(|word| room_of(ui, word)).sum();
     let title = title_words(seen);
     let title = egui::WidgetText::from(title).into_galley(ui, None, f32::INFINITY, egui::TextStyle::Body);
@@ -89,11 +100,11 @@ const SEPARATOR: f32 = 6.0;
 
 /// What can be put on the bench, saved and pulled out.
 fn work_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
-    if ui.button(t!("bar-circuits")).on_hover_text(t!("bar-open-another-circuit-ctrl-o")).clicked() {
+    if word_ui(ui, t!("bar-circuits")).on_hover_text(t!("bar-open-another-circuit-ctrl-o")).clicked() {
         commands.push(Command::Ask(Some(Dialog::Open)));
     }
     let save = t!("bar-save-the-session-or-the");
-    if ui.button(t!("bar-save")).on_hover_text(save).clicked() {
+    if word_ui(ui, t!("bar-save")).on_hover_text(save).clicked() {
         commands.push(Command::Ask(Some(Dialog::Save)));
     }
     drawer_ui(ui, seen, (Drawer::Prove, t!("bar-prove")), t!("bar-what-makes-the-clutch-engage"), commands);
@@ -104,11 +115,11 @@ fn work_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     drawer_ui(ui, seen, (Drawer::Steps, t!("bar-steps")), t!("bar-what-was-done-step-by"), commands);
     drawer_ui(ui, seen, (Drawer::Build, t!("bar-build")), t!("bar-change-the-circuit-as-built"), commands);
     let out = seen.clock.is_some();
-    let clock = ui.add(Button::selectable(out, t!("bar-clock")));
+    let clock = chosen_ui(ui, out, t!("bar-clock"));
     if clock.on_hover_text(t!("bar-let-time-pass-air-clutch")).clicked() {
         commands.push(Command::Clock(!out));
     }
-    if ui.button(t!("bar-card")).on_hover_text(t!("bar-the-card-for-the-cab")).clicked() {
+    if word_ui(ui, t!("bar-card")).on_hover_text(t!("bar-the-card-for-the-cab")).clicked() {
         commands.push(Command::Ask(Some(Dialog::Card)));
     }
 }
@@ -139,7 +150,7 @@ fn title_ui(ui: &mut Ui, seen: &Seen<'_>) {
 /// A button that pulls a drawer out at the left, or pushes it in.
 fn drawer_ui(ui: &mut Ui, seen: &Seen<'_>, (drawer, name): (Drawer, &str), help: &str, commands: &mut Commands) {
     let out = seen.room.open_drawer() == Some(drawer);
-    if ui.add(Button::selectable(out, name)).on_hover_text(help).clicked() {
+    if chosen_ui(ui, out, name).on_hover_text(help).clicked() {
         commands.push(Command::Pull((!out).then_some(drawer)));
     }
 }
@@ -147,9 +158,50 @@ fn drawer_ui(ui: &mut Ui, seen: &Seen<'_>, (drawer, name): (Drawer, &str), help:
 /// The language spoken; a click goes on to the next.
 fn language_ui(ui: &mut Ui, commands: &mut Commands) {
     let now = spoken();
-    let button = ui.button(now.tag().to_uppercase()).on_hover_text(t!("bar-language-hint"));
+    let button = word_ui(ui, &now.tag().to_uppercase()).on_hover_text(t!("bar-language-hint"));
     if button.accessible_name(t!("bar-language", name = now.own_name())).clicked() {
         commands.push(Command::Language(now.next()));
+    }
+}
+
+/// A button with a word, wide enough however short that is.
+fn word_ui(ui: &mut Ui, word: &str) -> Response {
+    ui.add(Button::new(word).min_size(both_ways(ui.ctx())))
+}
+
+/// The same for what is on or off.
+fn chosen_ui(ui: &mut Ui, on: bool, word: &str) -> Response {
+    ui.add(Button::selectable(on, word).min_size(both_ways(ui.ctx())))
+}
+
+/// What there is to read about the program.
+fn about_ui(ui: &mut Ui, commands: &mut Commands) {
+    ui.menu_button(t!("bar-about"), |ui| {
+        let entries = [
+            (t!("bar-about-fanloom"), Dialog::About),
+            (t!("bar-keys"), Dialog::Keys),
+            (t!("dialogs-words-of-the-trade-f1"), Dialog::Terms(None)),
+        ];
+        for (words, dialog) in entries {
+            if ui.button(words).clicked() {
+                commands.push(Command::Ask(Some(dialog)));
+            }
+        }
+    });
+}
+
+/// Whether what is pressed is large enough for fingers. The projector's sheet has it so, whatever is chosen.
+fn fingers_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
+    let on = seen.dress.is_for_fingers();
+    let can_choose = seen.dress.sheet != Sheet::Projector;
+    let button = Button::selectable(on, t!("bar-fingers")).min_size(both_ways(ui.ctx()));
+    let button = ui.add_enabled(can_choose, button).on_hover_text(t!("bar-fingers-hint"));
+    if button
+        .on_disabled_hover_text(t!("bar-fingers-on-the-projector"))
+        .accessible_name(t!("bar-fingers-name"))
+        .clicked()
+    {
+        commands.push(Command::Fingers(!on));
     }
 }
 
@@ -157,19 +209,17 @@ fn language_ui(ui: &mut Ui, commands: &mut Commands) {
 fn look_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     // In full only where even that leaves the title its room.
     let roomy = ui.ctx().content_rect().width() >= ROOMY;
-    if ui.button(t!("bar-about")).clicked() {
-        commands.push(Command::Ask(Some(Dialog::About)));
-    }
+    about_ui(ui, commands);
     ui.separator();
-    if ui.button("A+").on_hover_text(t!("bar-larger-text-ctrl-and")).clicked() {
+    if word_ui(ui, "A+").on_hover_text(t!("bar-larger-text-ctrl-and")).clicked() {
         commands.push(Command::TextScale(Some(STEP)));
     }
-    if ui.button("A\u{2212}").on_hover_text(t!("bar-smaller-text-ctrl-and-ctrl")).clicked() {
+    if word_ui(ui, "A\u{2212}").on_hover_text(t!("bar-smaller-text-ctrl-and-ctrl")).clicked() {
         commands.push(Command::TextScale(Some(-STEP)));
     }
     let now = seen.dress.sheet;
     let name = t!("bar-sheet", word = now.word());
-    let sheet = ui.button(if roomy { name.as_str() } else { t!("bar-sheet-2") });
+    let sheet = word_ui(ui, if roomy { name.as_str() } else { t!("bar-sheet-2") });
     let help = t!("bar-light-sheet-dark-sheet-black");
     if sheet.on_hover_text(format!("{name}. {help}")).accessible_name(name).clicked() {
         commands.push(Command::Sheet(now.next()));
@@ -179,7 +229,7 @@ fn look_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
         Symbols::Ieee315 => (t!("bar-symbols-ieee"), "IEEE", Symbols::Iec60617),
     };
     let symbols = if roomy { name } else { short };
-    let symbols = ui.button(symbols).on_hover_text(t!("bar-symbols-after-iec-60617-or"));
+    let symbols = word_ui(ui, symbols).on_hover_text(t!("bar-symbols-after-iec-60617-or"));
     if symbols.accessible_name(name).clicked() {
         commands.push(Command::Symbols(next));
     }
@@ -187,13 +237,14 @@ fn look_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
         Units::Customary => ("°F psi", Units::Metric),
         Units::Metric => ("°C kPa", Units::Customary),
     };
-    if ui.button(name).on_hover_text(t!("bar-units-of-the-scales")).clicked() {
+    if word_ui(ui, name).on_hover_text(t!("bar-units-of-the-scales")).clicked() {
         commands.push(Command::Units(next));
     }
     language_ui(ui, commands);
-    let volts = ui.add(Button::selectable(seen.look.readings, t!("bar-volts")));
+    let volts = chosen_ui(ui, seen.look.readings, t!("bar-volts"));
     if volts.on_hover_text(t!("bar-write-the-volts-at-every")).clicked() {
         commands.push(Command::Readings(!seen.look.readings));
     }
+    fingers_ui(ui, seen, commands);
     ui.separator();
 }

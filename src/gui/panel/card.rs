@@ -14,6 +14,7 @@ use super::super::command::{Command, Commands};
 use super::super::seen::Seen;
 use super::super::studies::{Awaited, CardPage};
 use super::super::tongue::t;
+use super::super::widget::both_ways;
 use super::super::{theme, words};
 
 /// Height of all but the page.
@@ -51,7 +52,7 @@ pub fn card_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut CardState, height: f32,
         ui.label(text(t!("card-card-for-the-cab").to_owned()).font(theme::bold(16.0)));
         ui.add_space(12.0);
         for (size, name) in [(Size::A4, "A4"), (Size::Letter, t!("card-letter"))] {
-            if ui.add(egui::Button::selectable(seen.look.paper == size, name)).clicked() {
+            if ui.add(egui::Button::selectable(seen.look.paper == size, name).min_size(both_ways(ui.ctx()))).clicked() {
                 commands.push(Command::Paper(size));
             }
         }
@@ -81,7 +82,7 @@ pub fn card_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut CardState, height: f32,
         if ui.button(t!("card-close")).clicked() {
             commands.push(Command::Ask(None));
         }
-        ui.label(text(seen.desk.said.clone()));
+        ui.add(egui::Label::new(text(seen.desk.said.clone())).wrap());
     });
 }
 

@@ -18,6 +18,7 @@ use super::super::condition::Units;
 use super::super::seen::Seen;
 use super::super::theme;
 use super::super::tongue::{number, t, worded};
+use super::super::widget::{both_ways, grown, is_for_fingers};
 use crate::words::fixed;
 
 /// Greatest and least height of the whole.
@@ -37,9 +38,10 @@ const LEAST_S: f64 = 10.0;
 /// Seconds of truck time to a second that can be chosen.
 const SPEEDS: [f64; 4] = [1.0, 10.0, 60.0, 300.0];
 
-/// Height of the whole where the clock, the drawing and `others` share `room`: the strips give way to the drawing.
-pub fn height(room: f32, others: f32) -> f32 {
-    (room - others - DRAWING).clamp(LEAST_HEIGHT, HEIGHT)
+/// Height of the whole where the clock, the drawing and `others` share the room there is: the strips give way to the drawing.
+pub fn height(ui: &Ui, others: f32) -> f32 {
+    let more = grown(ui.ctx()) * 2.0;
+    (ui.available_height() - others - DRAWING).clamp(LEAST_HEIGHT + more, HEIGHT + more)
 }
 
 /// Shows the clock.
@@ -51,8 +53,17 @@ pub fn clock_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
         let down = egui::Layout::top_down(egui::Align::Min);
         ui.allocate_ui_with_layout(vec2(CONTROLS, height), down, |ui| {
             ui.set_width(CONTROLS);
-            controls_ui(ui, seen, clock, commands);
-            told_ui(ui, seen, clock);
+            if is_for_fingers(ui.ctx()) {
+                // More than the clock is high: scrolled as one.
+                let scroll = egui::ScrollArea::vertical().id_salt("controls").auto_shrink([false, false]);
+                scroll.max_height(height).show(ui, |ui| {
+                    controls_ui(ui, seen, clock, commands);
+                    lines_ui(ui, seen, clock, MOST_TOLD);
+                });
+            } else {
+                controls_ui(ui, seen, clock, commands);
+                told_ui(ui, seen, clock);
+            }
         });
         strips_ui(ui, seen, clock, height);
     });
@@ -69,9 +80,9 @@ pub fn low_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     lines_ui(ui, seen, clock, MOST_LOW);
 }
 
-/// A line of controls, which goes on below where letters are large.
+/// A line of controls, which goes on below where letters or buttons are large.
 fn row(ui: &mut Ui, seen: &Seen<'_>, show: impl FnOnce(&mut Ui)) {
-    if seen.room.space.is_low {
+    if seen.room.space.is_low || is_for_fingers(ui.ctx()) {
         ui.horizontal_wrapped(show);
     } else {
         ui.horizontal(show);
@@ -106,7 +117,7 @@ fn controls_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, commands: &mut Comma
         ui.label(RichText::new(t!("clock-speed")).color(palette.text));
         for speed in SPEEDS {
             let name = format!("{speed} x");
-            let button = ui.add(egui::Button::selectable(clock.speed == speed, &name));
+            let button = ui.add(egui::Button::selectable(clock.speed == speed, &name).min_size(both_ways(ui.ctx())));
             if button.accessible_name(t!("clock-speed-times", speed)).clicked() {
                 commands.push(Command::Speed(speed));
             }

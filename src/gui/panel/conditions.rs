@@ -14,6 +14,7 @@ use super::super::condition::{Condition, Mark, number, typed};
 use super::super::seen::Seen;
 use super::super::tongue::{t, worded};
 use super::super::widget::scale::{Moved, Scale, scale_ui};
+use super::super::widget::target;
 use super::super::{ids, theme};
 
 /// What is being typed.
@@ -57,7 +58,7 @@ fn key_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
             let words = [t!("conditions-key-on"), t!("conditions-key-off")];
             // As wide for both, so that nothing moves when it is turned.
             let widest = words.map(|word| set(word).size().x).into_iter().fold(0.0, f32::max);
-            let (_, rect) = ui.allocate_space(vec2(BARREL + widest + 10.0, 28.0));
+            let (_, rect) = ui.allocate_space(vec2(BARREL + widest + 10.0, target(ui.ctx()).max(28.0)));
             let response = ui.interact(rect, ids::key(), egui::Sense::click());
             response.widget_info(|| egui::WidgetInfo::selected(egui::Role::Switch, true, on, t!("conditions-key")));
             let painter = ui.painter();

@@ -17,6 +17,7 @@ use super::super::tongue::{key, plain, t};
 use super::super::{ids, theme, words};
 use super::card::{CardState, card_ui};
 use super::faults::{FaultsState, faults_ui};
+use super::keys::keys_ui;
 use super::making::{MakingState, making_ui};
 use super::safety;
 use super::saving::{SaveState, choose_ui, no_dialog_ui, overwrite_ui, save_ui};
@@ -51,7 +52,7 @@ pub fn dialogs_ui(ui: &Ui, seen: &Seen<'_>, all: &[Seen<'_>], state: &mut Dialog
     let screen = ui.ctx().content_rect().size();
     let widest = match dialog {
         Dialog::Leaving(_) | Dialog::Overwrite(..) | Dialog::LetGo(_) => 480.0,
-        Dialog::Open | Dialog::Save | Dialog::About | Dialog::Terms(_) | Dialog::Faults(_) => 720.0,
+        Dialog::Open | Dialog::Save | Dialog::About | Dialog::Keys | Dialog::Terms(_) | Dialog::Faults(_) => 720.0,
         Dialog::Making => 860.0,
         Dialog::Report(..) | Dialog::Card => 1000.0,
     };
@@ -62,6 +63,7 @@ pub fn dialogs_ui(ui: &Ui, seen: &Seen<'_>, all: &[Seen<'_>], state: &mut Dialog
         | Dialog::Save
         | Dialog::Overwrite(..)
         | Dialog::About
+        | Dialog::Keys
         | Dialog::Terms(_)
         | Dialog::Faults(_)
         | Dialog::Report(..)
@@ -79,6 +81,7 @@ pub fn dialogs_ui(ui: &Ui, seen: &Seen<'_>, all: &[Seen<'_>], state: &mut Dialog
             Dialog::Card => card_ui(ui, seen, &mut state.card, height, commands),
             Dialog::Terms(asked) => terms_ui(ui, seen, *asked, &mut state.term, height, commands),
             Dialog::About => about_ui(ui, seen, height, commands),
+            Dialog::Keys => keys_ui(ui, seen, height, commands),
             Dialog::Faults(subject) => faults_ui(ui, seen, *subject, &mut state.faults, height, commands),
             Dialog::Report(heading, text) => report_ui(ui, seen, (heading, text), height, commands),
             Dialog::LetGo(path) => let_go_ui(ui, seen, path, commands),
@@ -100,6 +103,7 @@ pub fn dialogs_ui(ui: &Ui, seen: &Seen<'_>, all: &[Seen<'_>], state: &mut Dialog
             | Dialog::Card
             | Dialog::Terms(_)
             | Dialog::About
+            | Dialog::Keys
             | Dialog::Faults(_)
             | Dialog::LetGo(_)
             | Dialog::Report(..) => Command::Ask(None),
@@ -326,21 +330,24 @@ fn leaving_ui(
 
 const MODELLED: &str = key!("dialogs-fanloom-works-out-what-the");
 const NOT_YET: &str = key!("dialogs-not-modelled-wear-as-it");
-const KEYS: &str = key!("dialogs-keys-tab-and-arrows-move");
 
 fn about_ui(ui: &mut Ui, seen: &Seen<'_>, height: f32, commands: &mut Commands) {
     heading(ui, seen, "Fanloom");
     ScrollArea::vertical().id_salt("about").max_height(height - 100.0).show(ui, |ui| {
-        for text in [MODELLED, NOT_YET, safety::LINE, KEYS] {
+        for text in [MODELLED, NOT_YET, safety::LINE] {
             ui.label(RichText::new(plain(text)).color(seen.palette.text));
             ui.add_space(6.0);
         }
         let version = t!("dialogs-version-lettering-dejavu-sans-free", env = env!("CARGO_PKG_VERSION"));
         ui.label(RichText::new(version).color(seen.palette.quiet));
     });
-    let words = egui::Button::new(t!("dialogs-words-of-the-trade-f1")).min_size(egui::vec2(200.0, 36.0));
-    if ui.add(words).clicked() {
-        commands.push(Command::Ask(Some(Dialog::Terms(None))));
-    }
+    ui.horizontal_wrapped(|ui| {
+        let more = [(t!("bar-keys"), Dialog::Keys), (t!("dialogs-words-of-the-trade-f1"), Dialog::Terms(None))];
+        for (words, dialog) in more {
+            if ui.add(egui::Button::new(words).min_size(egui::vec2(200.0, 36.0))).clicked() {
+                commands.push(Command::Ask(Some(dialog)));
+            }
+        }
+    });
     close_ui(ui, commands);
 }

@@ -91,7 +91,7 @@ pub fn faults_ui(
     });
     ui.horizontal(|ui| {
         close_ui(ui, commands);
-        ui.label(RichText::new(seen.desk.said.clone()).color(seen.palette.text));
+        ui.add(Label::new(RichText::new(seen.desk.said.clone()).color(seen.palette.text)).wrap());
     });
 }
 

@@ -21,10 +21,10 @@ use super::super::finding::{FindStep, Finding, setup_of};
 use super::super::seen::Seen;
 use super::super::studies::Awaited;
 use super::super::tongue::{key, plain, t, worded, worded_capital};
-use super::super::widget::{choice as widget, signal};
+use super::super::widget::choice as widget;
 use super::super::words::capital;
 use super::super::{theme, words};
-use super::terms::explained_ui;
+use super::terms::{explained_ui, hazard_ui};
 
 /// Height of what a finger presses.
 const FINGER: f32 = 44.0;
@@ -216,7 +216,7 @@ fn test_ui(ui: &mut Ui, seen: &Seen<'_>, found: &Found, test: &Test, state: &mut
     let told = t!("find-read", setup = capital(&words::setup(&test.setup)), reading = words::reading(&test.reading));
     ui.label(RichText::new(told).font(theme::bold(13.5)).color(palette.text));
     for hazard in &test.hazards {
-        signal::signal_ui(ui, hazard, palette);
+        hazard_ui(ui, seen, hazard, commands);
     }
     let ready = seen.studies.finding.is_set_up(seen.bench.revision(), test);
     let wide = vec2(ui.available_width() - 8.0, FINGER);

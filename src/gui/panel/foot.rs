@@ -1,27 +1,36 @@
 //! What lies below the drawing: ledger, tray and the standing safety line, with news of files.
 //!
-//! Where the window is high they are bands of their own. Where it is low they are one band that scrolls, the clock and
-//! the instruments in it too, and the cautions are folded to their first line, so that chain and drawing keep their room.
+//! Where the window is high they are bands of their own. Where it is low they are one band that scrolls, the clock,
+//! the instruments and the reasons of a link in it too, and the cautions are folded to their first line, so that chain and drawing keep their room.
 
 use egui::scroll_area::ScrollBarVisibility;
 use egui::{Frame, Panel, ScrollArea, Ui, vec2};
 
 use super::super::command::Commands;
 use super::super::seen::Seen;
-use super::{clock, instruments, ledger, news, safety, tray};
+use super::super::widget::grown;
+use super::{clock, instruments, ledger, news, reasons, safety, tray};
 
 /// Height of the ledger.
-pub(super) const LEDGER: f32 = 44.0;
+const LEDGER: f32 = 44.0;
 /// Share of a low window that what lies below the drawing takes at most, and with clock or instruments out.
 const SHARES: (f32, f32) = (0.33, 0.42);
 /// Height that the drawing keeps in a low window, and what is left of the band for that at least.
 const DRAWING: f32 = 132.0;
 const LEAST_FOOT: f32 = 60.0;
+/// Height that cautions leave to the drawing where they are unfolded, and that they have at least.
+const LEAST_DRAWING: f32 = 70.0;
+const LEAST_CAUTIONS: f32 = 40.0;
 /// Least height of what is scrolled beside the drawing in a low window.
 const LEAST: f32 = 340.0;
 
 /// A frame with margins.
 type Framed<'a> = &'a dyn Fn(i8, i8) -> Frame;
+
+/// Height of the ledger, where what is pressed may be a finger's.
+pub(super) fn ledger_height(ui: &Ui) -> f32 {
+    LEDGER + grown(ui.ctx()) * 0.6
+}
 
 /// Shows the bands of a high window.
 pub fn foot_ui(ui: &mut Ui, seen: &Seen<'_>, frame: Framed<'_>, commands: &mut Commands) {
@@ -33,7 +42,7 @@ pub fn foot_ui(ui: &mut Ui, seen: &Seen<'_>, frame: Framed<'_>, commands: &mut C
     // Of one height whatever stands in it, so that the drawing keeps still when something is put in.
     // Where two drawings are seen, each has its own.
     if !seen.room.pair.has_two_drawings() {
-        let band = Panel::bottom("ledger").resizable(false).exact_size(LEDGER).frame(frame(8, 4));
+        let band = Panel::bottom("ledger").resizable(false).exact_size(ledger_height(ui)).frame(frame(8, 4));
         band.show(ui, |ui| ledger::ledger_ui(ui, seen, commands));
     }
     // Below the conditions, so that they keep still.
@@ -46,10 +55,13 @@ pub fn foot_ui(ui: &mut Ui, seen: &Seen<'_>, frame: Framed<'_>, commands: &mut C
 pub fn low_ui(ui: &mut Ui, seen: &Seen<'_>, frame: Framed<'_>, commands: &mut Commands) {
     let window = ui.ctx().content_rect().height();
     let cautions = Panel::bottom("safety").resizable(false).frame(frame(8, 2));
-    cautions.show(ui, |ui| safety::folded_ui(ui, seen, window * SHARES.0, commands));
+    let most = (ui.available_height() - LEAST_FOOT - LEAST_DRAWING).clamp(LEAST_CAUTIONS, window * SHARES.0);
+    cautions.show(ui, |ui| safety::folded_ui(ui, seen, most, commands));
     let instruments = !instruments::out(seen).is_empty();
-    let share = if seen.clock.is_some() || instruments { SHARES.1 } else { SHARES.0 };
-    let most = (ui.available_height() - DRAWING).clamp(LEAST_FOOT, window * share);
+    let share = if seen.clock.is_some() || instruments || reasons::is_open(seen) { SHARES.1 } else { SHARES.0 };
+    // Where both are at their least, they share what there is.
+    let least = LEAST_FOOT.min(ui.available_height() / 2.0);
+    let most = (ui.available_height() - DRAWING).clamp(least, window * share);
     let band = Panel::bottom("foot").resizable(false).frame(frame(8, 3));
     band.show(ui, |ui| {
         let scroll = ScrollArea::vertical().id_salt("foot").auto_shrink([false, true]).max_height(most);
@@ -61,8 +73,9 @@ pub fn low_ui(ui: &mut Ui, seen: &Seen<'_>, frame: Framed<'_>, commands: &mut Co
                 news::news_ui(ui, seen, commands);
             }
             // What is read comes first.
+            reasons::reasons_ui(ui, seen, commands);
             if instruments {
-                ui.allocate_ui(vec2(ui.available_width(), instruments::HEIGHT), |ui| {
+                ui.allocate_ui(vec2(ui.available_width(), instruments::height(ui)), |ui| {
                     instruments::instruments_ui(ui, seen, commands);
                 });
             }
@@ -71,7 +84,9 @@ pub fn low_ui(ui: &mut Ui, seen: &Seen<'_>, frame: Framed<'_>, commands: &mut Co
             }
             tray::tray_ui(ui, seen, commands);
             if ledger::has_something(seen) {
-                ui.allocate_ui(vec2(ui.available_width(), LEDGER), |ui| ledger::ledger_ui(ui, seen, commands));
+                ui.allocate_ui(vec2(ui.available_width(), ledger_height(ui)), |ui| {
+                    ledger::ledger_ui(ui, seen, commands);
+                });
             }
         });
     });

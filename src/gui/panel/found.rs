@@ -13,10 +13,9 @@ use crate::study::faults::universe;
 use super::super::command::{Command, Commands, Dialog};
 use super::super::seen::Seen;
 use super::super::tongue::t;
-use super::super::widget::signal;
 use super::super::{theme, words};
 use super::instruments::disturbs_ui;
-use super::terms::explained_ui;
+use super::terms::{explain, explained_ui, hazard_ui};
 use crate::words::fixed;
 
 /// Height that must stay free for it, whatever the circuit feels.
@@ -41,10 +40,10 @@ pub fn found_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
             ui.label(RichText::new(words).color(seen.palette.quiet));
         }
         for (device, shown) in seen.taken.iter().filter_map(|taken| Some((taken.device, taken.shown.as_ref().ok()?))) {
-            disturbs_ui(ui, seen, device, shown);
+            explain(disturbs_ui(ui, seen, device, shown), commands);
         }
         for hazard in hazards {
-            signal::signal_ui(ui, hazard, &seen.palette);
+            hazard_ui(ui, seen, hazard, commands);
         }
         if let Some(subject) = seen.desk.selected {
             ui.add_space(4.0);

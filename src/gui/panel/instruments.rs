@@ -18,15 +18,20 @@ use super::super::seen::Seen;
 use super::super::session::Taken;
 use super::super::tongue::{t, worded};
 use super::super::tool::Tool;
-use super::super::widget::{bulb, display, signal};
+use super::super::widget::{bulb, display, grown, is_for_fingers, signal};
 use super::super::{ids, theme};
 
 /// Height of the band.
-pub const HEIGHT: f32 = 88.0;
+const HEIGHT: f32 = 88.0;
 /// Size of a display.
 const FACE: egui::Vec2 = vec2(172.0, 76.0);
 /// Room between what stands side by side.
 const GAP: f32 = 10.0;
+
+/// Height of the band, where what is pressed may be a finger's.
+pub fn height(ui: &Ui) -> f32 {
+    HEIGHT + grown(ui.ctx())
+}
 
 /// Instruments that are out, in the order of the tray.
 pub fn out(seen: &Seen<'_>) -> Vec<Device> {
@@ -37,7 +42,7 @@ pub fn out(seen: &Seen<'_>) -> Vec<Device> {
 /// Shows the instruments that are out, side by side.
 pub fn instruments_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let out = out(seen);
-    let (_, room) = ui.allocate_space(vec2(ui.available_width(), FACE.y));
+    let (_, room) = ui.allocate_space(vec2(ui.available_width(), FACE.y + grown(ui.ctx())));
     // A clamp has less to say than an instrument with two leads.
     let weight = |device: &Device| if *device == Device::Clamp { 0.42 } else { 0.58 };
     let all: f32 = out.iter().map(weight).sum();
@@ -45,7 +50,7 @@ pub fn instruments_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let mut left = room.left();
     for device in out {
         let width = free * weight(&device) / all;
-        device_ui(ui, seen, device, Rect::from_min_size(pos2(left, room.top()), vec2(width, FACE.y)), commands);
+        device_ui(ui, seen, device, Rect::from_min_size(pos2(left, room.top()), vec2(width, room.height())), commands);
         left += width + GAP;
     }
 }
@@ -57,13 +62,23 @@ fn device_ui(ui: &mut Ui, seen: &Seen<'_>, device: Device, room: Rect, commands:
     let beside = Rect::from_min_max(pos2(face.right() + GAP, room.top()), room.max);
     ui.scope_builder(UiBuilder::new().max_rect(beside).id_salt(("beside", device.name())), |ui| {
         ui.set_clip_rect(beside.expand(2.0).intersect(ui.clip_rect()));
-        ui.horizontal_wrapped(|ui| {
-            ui.spacing_mut().item_spacing = vec2(4.0, 3.0);
-            on_ui(ui, seen, device, commands);
-        });
+        // What fingers press may be more than the band is high: it is then scrolled with what is said below it.
+        let is_scrolled = is_for_fingers(ui.ctx());
+        let mut controls = |ui: &mut Ui| {
+            ui.horizontal_wrapped(|ui| {
+                ui.spacing_mut().item_spacing = vec2(4.0, 3.0);
+                on_ui(ui, seen, device, commands);
+            });
+        };
+        if !is_scrolled {
+            controls(ui);
+        }
         let scroll = ScrollArea::vertical().id_salt(("notes", device.name())).auto_shrink([false, false]);
         let left = beside.bottom() - ui.cursor().top();
         scroll.min_scrolled_height(0.0).max_height(left).show(ui, |ui| {
+            if is_scrolled {
+                controls(ui);
+            }
             ui.spacing_mut().item_spacing.y = 2.0;
             match taken.map(|taken| &taken.shown) {
                 Some(Ok(shown)) => notes_ui(ui, seen, shown),
@@ -115,11 +130,12 @@ pub fn notes_ui(ui: &mut Ui, seen: &Seen<'_>, shown: &Shown) {
 }
 
 /// What an instrument makes the circuit do while it is on, in the form of a hazard; nothing where it does nothing.
-pub fn disturbs_ui(ui: &mut Ui, seen: &Seen<'_>, device: Device, shown: &Shown) {
-    let Some(level) = shown.disturbs else { return };
+/// Yields the term of the trade that was pressed in it.
+pub fn disturbs_ui(ui: &mut Ui, seen: &Seen<'_>, device: Device, shown: &Shown) -> Option<usize> {
+    let level = shown.disturbs?;
     let at = t!("instruments-while-the-is-on", to_lowercase = device.name().to_lowercase());
     let text = t!("instruments-chain-drawing-and-gauges-show", notes = Words::joined(shown.notes.iter().cloned(), " "));
-    signal::box_ui(ui, ui.scope_id().with(("disturbs", device.name())), (level, &at, &text), &seen.palette);
+    signal::box_ui(ui, ui.scope_id().with(("disturbs", device.name())), (level, &at, &text), &seen.palette)
 }
 
 /// Where it is, each lead to be taken in hand, and its way off.

@@ -5,7 +5,7 @@
 //! engages or releases by hand, [`logic`] its table, [`fault_table`] what can be wrong, [`find`] and [`hunt`] its finding, [`steps`] what was done as a demonstration, [`build`] the circuit as built, to be changed, with [`kinds`] to add and [`values`] to put in, [`clock`] time and its strip chart, [`instruments`] what is
 //! measured, [`ledger`] what is changed, [`tray`] the tools, [`safety`] the standing line, [`foot`] these four together, [`strip`] what is
 //! folded where there is little room, [`names`] the circuits that are open, [`pane`] one of two seen at once, [`dialogs`] what lies over
-//! the window, [`card`] and [`faults`] among it.
+//! the window, [`card`], [`faults`] and [`keys`] among it.
 
 pub mod bar;
 pub mod build;
@@ -21,6 +21,7 @@ pub mod foot;
 pub mod found;
 pub mod hunt;
 pub mod instruments;
+pub mod keys;
 pub mod kinds;
 pub mod ledger;
 pub mod logic;

@@ -11,6 +11,7 @@ use super::super::command::{Command, Commands};
 use super::super::seen::Seen;
 use super::super::space::Pair;
 use super::super::tongue::t;
+use super::super::widget::target;
 use super::super::{ids, theme, words};
 use super::found;
 
@@ -20,7 +21,7 @@ const HEIGHTS: (f32, f32) = (44.0, 32.0);
 /// Shows the row. `together` is whether two are seen at once, and whether what is done on one is done on both.
 pub fn names_ui(ui: &mut Ui, all: &[Seen<'_>], together: (bool, bool), commands: &mut Commands) {
     let Some(front) = all.iter().find(|seen| seen.is_front) else { return };
-    let height = if front.room.space.is_low { HEIGHTS.1 } else { HEIGHTS.0 };
+    let height = if front.room.space.is_low { HEIGHTS.1 } else { HEIGHTS.0 }.max(target(ui.ctx()));
     ui.spacing_mut().item_spacing.x = 4.0;
     ui.spacing_mut().item_spacing.y = 2.0;
     ui.horizontal_wrapped(|ui| {
@@ -28,7 +29,8 @@ pub fn names_ui(ui: &mut Ui, all: &[Seen<'_>], together: (bool, bool), commands:
             if name_ui(ui, seen, height) {
                 commands.push(Command::Bring(Some(seen.number)));
             }
-            let close = Button::new(RichText::new("\u{d7}").font(theme::bold(15.0))).min_size(vec2(30.0, height));
+            let close = Button::new(RichText::new("\u{d7}").font(theme::bold(15.0)))
+                .min_size(vec2(target(ui.ctx()).max(30.0), height));
             let words = t!("names-close", name = seen.name);
             if ui.add(close).on_hover_text(&words).accessible_name(&words).clicked() {
                 commands.push(Command::Close(seen.number));

@@ -12,14 +12,19 @@ use super::super::condition::Condition;
 use super::super::seen::Seen;
 use super::super::tongue::t;
 use super::super::widget::gauge::{self, Gauge};
+use super::super::widget::{both_ways, grown};
 use super::super::{ids, theme};
 
 /// One press of a zoom button.
 pub const ZOOM_STEP: f32 = 1.25;
 
+/// Width of the board from which words stand on the buttons in full beside the gauges.
+const ROOMY: f32 = 490.0;
+
 /// Shows gauges and buttons over `board`.
 pub fn overlay_ui(ui: &mut Ui, seen: &Seen<'_>, board: Rect, corner: Corner, commands: &mut Commands) {
-    let room = Rect::from_min_max(board.right_bottom() - corner.room(), board.right_bottom() - vec2(8.0, 4.0));
+    let room =
+        Rect::from_min_max(board.right_bottom() - corner.room(grown(ui.ctx())), board.right_bottom() - vec2(8.0, 4.0));
     let row = |ui: &mut Ui, rect: Rect, show: &mut dyn FnMut(&mut Ui)| {
         let layout = Layout::right_to_left(Align::Center);
         ui.scope_builder(UiBuilder::new().max_rect(rect).layout(layout), |ui| show(ui));
@@ -31,7 +36,7 @@ pub fn overlay_ui(ui: &mut Ui, seen: &Seen<'_>, board: Rect, corner: Corner, com
     match corner {
         Corner::Buttons => row(ui, room, &mut |ui| buttons_ui(ui, seen, true, commands)),
         Corner::Row => row(ui, room, &mut |ui| {
-            buttons_ui(ui, seen, false, commands);
+            buttons_ui(ui, seen, board.width() < ROOMY, commands);
             ui.add_space(4.0);
             gauges_ui(ui, seen);
         }),
@@ -83,7 +88,7 @@ fn buttons_ui(ui: &mut Ui, seen: &Seen<'_>, is_slim: bool, commands: &mut Comman
         buttons.reverse();
     }
     for (text, name, hint, asked) in buttons {
-        let button = ui.add(egui::Button::new(text).min_size(vec2(36.0, 32.0)));
+        let button = ui.add(egui::Button::new(text).min_size(both_ways(ui.ctx()).max(vec2(36.0, 32.0))));
         if button.on_hover_text(hint).accessible_name(seen.told(name)).clicked() {
             commands.push(Command::View(asked));
         }

@@ -10,7 +10,7 @@ use super::super::seen::Seen;
 use super::super::space::Pair;
 use super::super::theme;
 use super::super::tongue::t;
-use super::foot::LEDGER;
+use super::foot::ledger_height;
 use super::ledger;
 
 /// Height of the lines above the drawing, and where they have to be folded.
@@ -49,7 +49,7 @@ pub fn pane_ui(ui: &mut Ui, seen: &Seen<'_>, place: Rect, commands: &mut Command
     let palette = &seen.palette;
     let is_folded = place.width() < ONE_LINE;
     let head = place.with_max_y(place.top() + if is_folded { FOLDED } else { HEAD });
-    let foot = place.with_min_y(place.bottom() - LEDGER);
+    let foot = place.with_min_y(place.bottom() - ledger_height(ui));
     // Which of the two is in front is told by the bar over it and by its name, in any light.
     let bar = Rect::from_min_size(head.min, vec2(head.width(), 4.0));
     ui.painter().rect_filled(bar, 0.0, if seen.is_front { palette.chosen } else { palette.line });

@@ -10,19 +10,22 @@ use super::super::command::{Command, Commands};
 use super::super::seen::{Drawer, Seen};
 use super::super::space::{Beside, Fold};
 use super::super::tongue::t;
+use super::super::widget::target;
 use super::super::{ids, theme, words};
 use super::found;
 
-/// Width of a strip.
+/// Least width of a strip, and what of its width is not pressed.
 const WIDTH: f32 = 30.0;
+const EDGES: f32 = 6.0;
 
 /// Shows the strips: the conditions' at the right, the drawer's at the left where one is pulled out.
 pub fn strips_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let frame = Frame::new().fill(seen.palette.ground).inner_margin(2);
-    let right = Panel::right("strip of conditions").resizable(false).exact_size(WIDTH).frame(frame);
+    let width = WIDTH.max(target(ui.ctx()) + EDGES);
+    let right = Panel::right("strip of conditions").resizable(false).exact_size(width).frame(frame);
     right.show(ui, |ui| strip_ui(ui, seen, (Beside::Conditions, t!("strip-conditions")), commands));
     let Some(drawer) = seen.room.drawer else { return };
-    let left = Panel::left("strip of the drawer").resizable(false).exact_size(WIDTH).frame(frame);
+    let left = Panel::left("strip of the drawer").resizable(false).exact_size(width).frame(frame);
     left.show(ui, |ui| strip_ui(ui, seen, (Beside::Drawer, word(drawer)), commands));
 }
 

@@ -4,11 +4,13 @@
 
 use egui::{Button, RichText, ScrollArea, TextEdit, Ui, vec2};
 
+use crate::study::answer::Hazard;
 use crate::study::terms::{Term, terms};
 
 use super::super::command::{Command, Commands, Dialog};
 use super::super::seen::Seen;
 use super::super::tongue::{spoken, t};
+use super::super::widget::signal;
 use super::super::widget::telling::telling_ui;
 use super::super::{theme, words};
 use super::dialogs::{close_ui, heading};
@@ -18,7 +20,17 @@ const FINGER: f32 = 44.0;
 
 /// Shows a sentence whose words of the trade can be pressed to have them explained.
 pub fn explained_ui(ui: &mut Ui, seen: &Seen<'_>, sentence: &str, size: f32, commands: &mut Commands) {
-    if let Some(place) = telling_ui(ui, sentence, &theme::plain(size), &seen.palette) {
+    explain(telling_ui(ui, (sentence, sentence), &theme::plain(size), &seen.palette), commands);
+}
+
+/// Shows a hazard whose words of the trade can be pressed to have them explained.
+pub fn hazard_ui(ui: &mut Ui, seen: &Seen<'_>, hazard: &Hazard, commands: &mut Commands) {
+    explain(signal::signal_ui(ui, hazard, &seen.palette), commands);
+}
+
+/// Asks for the meaning of a term that was pressed.
+pub fn explain(pressed: Option<usize>, commands: &mut Commands) {
+    if let Some(place) = pressed {
         commands.push(Command::Ask(Some(Dialog::Terms(Some(place)))));
     }
 }

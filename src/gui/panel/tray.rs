@@ -13,7 +13,7 @@ use super::super::instrument::{Device, Dial, Handling, Pole};
 use super::super::seen::{Desk, Seen};
 use super::super::tongue::{key, plain, t};
 use super::super::tool::{Tool, ToolKind};
-use super::super::widget::glyph;
+use super::super::widget::{both_ways, glyph};
 use super::super::{ids, theme, words};
 
 const TOOLS: [(ToolKind, &str, &str); 6] = [
@@ -189,7 +189,9 @@ fn hold_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
             for fuse in FUSES {
                 let chosen = seen.desk.fuse == fuse;
                 let short = fuse.amps().map_or_else(|| t!("tray-no-fuse").to_owned(), |amps| format!("{amps} A"));
-                let button = ui.add(Button::selectable(chosen, short)).on_hover_text(t!("tray-fuse-in-the-lead"));
+                let button = ui
+                    .add(Button::selectable(chosen, short).min_size(both_ways(ui.ctx())))
+                    .on_hover_text(t!("tray-fuse-in-the-lead"));
                 if button.accessible_name(words::lead_fuse(fuse)).clicked() {
                     commands.push(Command::FuseLead(fuse));
                 }
@@ -203,7 +205,7 @@ fn hold_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
             if *device == Device::Meter {
                 for dial in Dial::ALL {
                     let chosen = seen.desk.instruments.dial == dial;
-                    let button = ui.add(Button::selectable(chosen, dial.short()));
+                    let button = ui.add(Button::selectable(chosen, dial.short()).min_size(both_ways(ui.ctx())));
                     if button.on_hover_text(dial.about()).accessible_name(dial.name()).clicked() {
                         commands.push(Command::Handle(*device, Handling::Dial(dial)));
                     }

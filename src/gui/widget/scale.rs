@@ -5,13 +5,13 @@
 //! stride, Home and End go to the ends; a screen reader may step or set it.
 
 use egui::accesskit::{Action, ActionData};
-use egui::{
-    Align2, EventFilter, Key, Pos2, Rect, Response, Sense, Shape, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2,
-};
+use egui::{Align2, EventFilter, Pos2, Rect, Response, Sense, Shape, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 
 use super::super::condition::{Mark, Reach, number};
+use super::super::shortcuts::{Asked, presses};
 use super::super::theme::{self, Palette};
 use super::super::tongue::t;
+use super::target;
 
 /// Height of one row of marks.
 const ROW: f32 = 17.0;
@@ -50,14 +50,15 @@ pub enum Moved {
 pub fn scale_ui(ui: &mut Ui, id: egui::Id, scale: &Scale<'_>, palette: &Palette) -> Moved {
     let rows = rows(scale);
     let row_count = rows.iter().max().map_or(0, |most| most + 1);
-    let size = vec2(ui.available_width(), row_count as f32 * ROW + RULER);
+    let height = (row_count as f32 * ROW + RULER).max(target(ui.ctx()));
+    let size = vec2(ui.available_width(), height);
     let (_, rect) = ui.allocate_space(size);
     let response = ui.interact(rect, id, Sense::click_and_drag());
     announce(ui, &response, scale);
     let rail = Rail { left: rect.left() + SIDE, right: rect.right() - SIDE, reach: scale.reach };
     let moved = moved(ui, &response, scale, &rail);
     if ui.is_rect_visible(rect) {
-        paint(ui, rect, &rail, scale, &rows, &response, palette);
+        paint(ui, (rect, row_count), &rail, scale, &rows, &response, palette);
     }
     moved
 }
@@ -119,7 +120,7 @@ fn moved(ui: &Ui, response: &Response, scale: &Scale<'_>, rail: &Rail) -> Moved 
         ui.memory_mut(|memory| memory.set_focus_lock_filter(response.id, filter));
     }
     let focused = response.has_focus();
-    let value = ui.input(|input| {
+    let value = ui.input_mut(|input| {
         let asked = input.accesskit_action_requests(response.id, Action::SetValue).filter_map(|r| match r.data {
             Some(ActionData::NumericValue(value)) => Some(value),
             _ => None,
@@ -131,14 +132,13 @@ fn moved(ui: &Ui, response: &Response, scale: &Scale<'_>, rail: &Rail) -> Moved 
             - input.num_accesskit_action_requests(response.id, Action::Decrement) as f64;
         let mut value = scale.value + spoken * step;
         if focused {
-            let presses = |key| input.num_presses(key) as f64;
-            let fine =
-                presses(Key::ArrowRight) + presses(Key::ArrowUp) - presses(Key::ArrowLeft) - presses(Key::ArrowDown);
-            value += fine * step + (presses(Key::PageUp) - presses(Key::PageDown)) * stride;
-            if presses(Key::Home) > 0.0 {
+            let mut pressed = |asked| presses(input, asked) as f64;
+            value += (pressed(Asked::Step(1)) - pressed(Asked::Step(-1))) * step;
+            value += (pressed(Asked::Stride(1)) - pressed(Asked::Stride(-1))) * stride;
+            if pressed(Asked::End(-1)) > 0.0 {
                 value = from;
             }
-            if presses(Key::End) > 0.0 {
+            if pressed(Asked::End(1)) > 0.0 {
                 value = to;
             }
         }
@@ -174,10 +174,20 @@ fn rows(scale: &Scale<'_>) -> Vec<usize> {
     rows
 }
 
-fn paint(ui: &Ui, rect: Rect, rail: &Rail, scale: &Scale<'_>, rows: &[usize], response: &Response, palette: &Palette) {
+fn paint(
+    ui: &Ui,
+    (rect, row_count): (Rect, usize),
+    rail: &Rail,
+    scale: &Scale<'_>,
+    rows: &[usize],
+    response: &Response,
+    palette: &Palette,
+) {
     let painter = ui.painter();
-    let row_count = rows.iter().max().map_or(0, |most| most + 1);
-    let line_y = rect.top() + row_count as f32 * ROW + 9.0;
+    // In the middle of what is pressed, which may be higher.
+    let marks = row_count as f32 * ROW;
+    let top = rect.center().y - (marks + RULER) / 2.0;
+    let line_y = top + marks + 9.0;
     let thin = Stroke::new(1.0, palette.line);
     painter.hline(rail.left..=rail.right, line_y, Stroke::new(1.5, palette.line));
     let tick = scale.reach.tick;
@@ -194,14 +204,14 @@ fn paint(ui: &Ui, rect: Rect, rail: &Rail, scale: &Scale<'_>, rows: &[usize], re
             }
         }
     }
-    let places = scale.marks.iter().zip(rows).map(|(mark, row)| (mark, rect.top() + *row as f32 * ROW + ROW / 2.0));
+    let places = scale.marks.iter().zip(rows).map(|(mark, row)| (mark, top + *row as f32 * ROW + ROW / 2.0));
     drops(painter, rail, places.clone(), line_y, palette);
     let seen = painter.clip_rect().y_range().expand(ROW);
     for (mark, y) in places.filter(|(_, y)| seen.contains(*y)) {
         band(painter, rail, mark, y, palette);
     }
     let x = rail.x(scale.value);
-    painter.vline(x, rect.top()..=line_y, Stroke::new(1.5, palette.text));
+    painter.vline(x, top..=line_y, Stroke::new(1.5, palette.text));
     let lozenge = [vec2(0.0, -8.0), vec2(7.0, 0.0), vec2(0.0, 8.0), vec2(-7.0, 0.0)].map(|v| pos2(x, line_y) + v);
     painter.add(Shape::convex_polygon(lozenge.to_vec(), palette.chosen, Stroke::new(1.0, palette.sheet)));
     if response.has_focus() || response.hovered() || response.dragged() {

@@ -3,42 +3,49 @@
 //! The mark beside the word differs in shape for each level, so that grey print and colour-blind eyes tell them
 //! apart: an upright triangle with a bar for danger, a triangle for warning, a diamond for caution.
 
-use egui::{Align2, Rect, Sense, Shape, Stroke, Ui, WidgetInfo, pos2, vec2};
+use egui::{Align2, Frame, Margin, Shape, Stroke, Ui, pos2, vec2};
 
 use crate::study::answer::{Hazard, Level};
 
 use super::super::theme::{self, Palette};
 use super::super::tongue::worded;
 use super::super::{ids, words};
+use super::telling::telling_ui;
 
 /// Height of the strip with the signal word.
 const STRIP: f32 = 20.0;
 
-/// Shows one hazard as wide as there is room.
-pub fn signal_ui(ui: &mut Ui, hazard: &Hazard, palette: &Palette) {
+/// Shows one hazard as wide as there is room; yields the term of the trade in it that was pressed, as
+/// [`telling_ui`] does.
+pub fn signal_ui(ui: &mut Ui, hazard: &Hazard, palette: &Palette) -> Option<usize> {
     let id = ids::hazard(ui.scope_id(), hazard);
-    box_ui(ui, id, (hazard.level, &hazard.at, &worded(&hazard.text)), palette);
+    box_ui(ui, id, (hazard.level, &hazard.at, &worded(&hazard.text)), palette)
 }
 
-/// Shows a level with where and what, in the form of a hazard.
-pub fn box_ui(ui: &mut Ui, id: egui::Id, (level, at, text): (Level, &str, &str), palette: &Palette) {
+/// Shows a level with where and what, in the form of a hazard; yields the term that was pressed.
+pub fn box_ui(ui: &mut Ui, id: egui::Id, (level, at, text): (Level, &str, &str), palette: &Palette) -> Option<usize> {
     let word = words::signal(level);
     let (fill, ink) = palette.signal(level);
-    let width = ui.available_width();
-    let label = format!("{word}: {at} {text}");
-    let text = ui.painter().layout(text.to_owned(), theme::plain(12.5), palette.text, width - 14.0);
-    let (_, rect) = ui.allocate_space(vec2(width, STRIP + text.size().y + 9.0));
-    let response = ui.interact(rect, id, Sense::HOVER);
-    response.widget_info(|| WidgetInfo::labeled(egui::Role::Label, true, &label));
-    let painter = ui.painter();
-    painter.rect_filled(rect, 2.0, palette.sheet);
-    let strip = Rect::from_min_size(rect.min, vec2(rect.width(), STRIP));
-    painter.rect_filled(strip, 2.0, fill);
-    mark(painter, pos2(strip.left() + 13.0, strip.center().y), level, ink);
-    painter.text(pos2(strip.left() + 26.0, strip.center().y), Align2::LEFT_CENTER, word, theme::bold(13.0), ink);
-    painter.text(pos2(strip.right() - 7.0, strip.center().y), Align2::RIGHT_CENTER, at, theme::plain(12.0), ink);
-    painter.rect_stroke(rect, 2.0, Stroke::new(1.5, palette.line), egui::StrokeKind::Inside);
-    painter.galley(pos2(rect.left() + 7.0, rect.top() + STRIP + 4.0), text, palette.text);
+    let told = format!("{word}: {at} {text}");
+    let frame = Frame::new().fill(palette.sheet).stroke(Stroke::new(1.5, palette.line)).corner_radius(2);
+    let inside = ui.push_id(id, |ui| {
+        frame.show(ui, |ui| {
+            ui.spacing_mut().item_spacing.y = 0.0;
+            let (_, strip) = ui.allocate_space(vec2(ui.available_width(), STRIP));
+            let painter = ui.painter();
+            painter.rect_filled(strip, 2.0, fill);
+            mark(painter, pos2(strip.left() + 13.0, strip.center().y), level, ink);
+            let middle = |x: f32| pos2(x, strip.center().y);
+            painter.text(middle(strip.left() + 26.0), Align2::LEFT_CENTER, word, theme::bold(13.0), ink);
+            painter.text(middle(strip.right() - 7.0), Align2::RIGHT_CENTER, at, theme::plain(12.0), ink);
+            let text_margin = Margin { left: 6, right: 6, top: 4, bottom: 5 };
+            Frame::new()
+                .inner_margin(text_margin)
+                .show(ui, |ui| telling_ui(ui, (text, &told), &theme::plain(12.5), palette))
+                .inner
+        })
+    });
+    inside.inner.inner
 }
 
 /// Draws the mark of a level.

@@ -1,0 +1,158 @@
+//! Keys: the dialog lists what the window obeys, each does what it says, and none is obeyed that is not
+//! listed.
+
+use std::collections::BTreeSet;
+
+use eframe::egui::accesskit::Role;
+use eframe::egui::{Event, Key, KeyboardShortcut, Modifiers};
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
+
+use fanloom::gui::panel::keys::keys_of;
+use fanloom::gui::shortcuts::{BINDINGS, words};
+use fanloom::words::{Language, catalogue};
+
+use super::{Window, click, focus, is_target, jump, names, press, press_with, reach, shown, window};
+
+/// Everything by which a pressed key could show itself.
+fn stands(window: &Window) -> (Vec<String>, String) {
+    let app = window.state();
+    let focus = window.ctx.memory(|memory| memory.focused());
+    let node = window.query_all_by(|node| is_target(node, "Terminal G1.+,")).next().expect("a battery is there");
+    let numbers = window.query_all_by(|node| node.data().numeric_value().is_some());
+    let numbers: Vec<_> = numbers.map(|node| node.accesskit_node().data().numeric_value()).collect();
+    let switched = window.query_all_by(|node| node.toggled().is_some());
+    let switched: Vec<_> = switched.map(|node| node.accesskit_node().toggled()).collect();
+    let numbers = (numbers, switched);
+    let rest = (app.room(), app.desk().tool.kind(), focus, node.rect(), numbers, window.ctx.zoom_factor());
+    (names(window), format!("{rest:?}"))
+}
+
+fn press_all(window: &mut Window, keys: &KeyboardShortcut) {
+    window.key_press_modifiers(keys.modifiers, keys.logical_key);
+    // A clock that runs never comes to rest.
+    window.run_steps(4);
+}
+
+/// The window in a state in which every key of the window has something to do, but for `says`, whose keys are to show
+/// themselves.
+fn ready(says: &str) -> Window {
+    let mut window = window();
+    match says {
+        "shortcuts-run" | "shortcuts-step-clock" => press(&mut window, Key::T),
+        "shortcuts-next-circuit" | "shortcuts-side-by-side" | "shortcuts-on-both" => {
+            super::side::open_beside(&mut window, "Gravel tipper 12");
+        }
+        "shortcuts-next-step" | "shortcuts-last-step" | "shortcuts-first-step" => {
+            jump(&mut window, "B1.1", "B1.2");
+            press(&mut window, Key::S);
+            reach(&mut window, "Make a demonstration of it");
+            window.ctx.memory_mut(|memory| memory.stop_text_input());
+            let focused = window.ctx.memory(|memory| memory.focused());
+            focused.into_iter().for_each(|id| window.ctx.memory_mut(|memory| memory.surrender_focus(id)));
+            window.run();
+            if says == "shortcuts-next-step" {
+                press(&mut window, Key::Home);
+            }
+        }
+        "shortcuts-undo" => jump(&mut window, "B1.1", "B1.2"),
+        "shortcuts-redo" => {
+            jump(&mut window, "B1.1", "B1.2");
+            press_with(&mut window, Modifiers::COMMAND, Key::Z);
+        }
+        "tray-hand" | "shortcuts-put-tool-back" => press(&mut window, Key::Num3),
+        "shortcuts-whole-sheet" => press(&mut window, Key::Minus),
+        "shortcuts-usual-size" => press_with(&mut window, Modifiers::COMMAND, Key::Plus),
+        "shortcuts-what-can-be-wrong" | "shortcuts-press-or-use" => focus(&mut window, "S2, hand switch"),
+        "shortcuts-next-or-last" | "shortcuts-what-lies-that-way" => focus(&mut window, "Terminal B2.1,"),
+        of if of.contains("-step-") || of.contains("-stride-") || of.contains("-its-") => {
+            super::type_into(&mut window, "Coolant value", "150");
+            press(&mut window, Key::Enter);
+            window.get_by_role_and_label(Role::Slider, "Coolant").focus();
+            window.run();
+        }
+        of if of.starts_with("shortcuts-far-") || of.starts_with("shortcuts-a-bit-") => {
+            press(&mut window, Key::E);
+            focus(&mut window, "Y1, air valve");
+            press(&mut window, Key::Enter);
+            reach(&mut window, "Move Y1");
+        }
+        _ => {}
+    }
+    window
+}
+
+#[test]
+fn every_key_that_is_listed_does_something() {
+    let mut idle = BTreeSet::new();
+    for binding in BINDINGS {
+        for keys in binding.keys {
+            let mut window = ready(binding.says);
+            let before = (stands(&window), format!("{:?}", window.state().desk()));
+            press_all(&mut window, keys);
+            if (stands(&window), format!("{:?}", window.state().desk())) == before {
+                idle.insert(format!("{} {}", binding.says, words(keys)));
+            }
+        }
+    }
+    assert!(idle.is_empty(), "{idle:?}");
+}
+
+#[test]
+fn every_key_that_is_obeyed_is_listed() {
+    let mut window = window();
+    let mut unlisted = BTreeSet::new();
+    let mut before = stands(&window);
+    for key in Key::ALL {
+        for modifiers in [Modifiers::NONE, Modifiers::COMMAND, Modifiers::COMMAND | Modifiers::SHIFT] {
+            let meant =
+                |keys: &KeyboardShortcut| keys.logical_key == *key && modifiers.matches_logically(keys.modifiers);
+            if BINDINGS.iter().flat_map(|binding| binding.keys).any(meant) {
+                continue;
+            }
+            window.event(Event::Key { key: *key, physical_key: None, pressed: true, repeat: false, modifiers });
+            window.run();
+            let after = stands(&window);
+            if after != before {
+                unlisted.insert(format!("{modifiers:?} {key:?}"));
+                before = after;
+            }
+        }
+    }
+    assert!(unlisted.is_empty(), "{unlisted:?}");
+}
+
+#[test]
+fn the_dialog_lists_every_key_in_every_language() {
+    for key in [Key::F2, Key::Questionmark] {
+        let mut window = window();
+        press(&mut window, key);
+        assert!(shown(&window, "Keys"), "{:?}", names(&window));
+    }
+    for language in Language::ALL {
+        let mut window = window();
+        super::languages::speak(&mut window, language);
+        press(&mut window, Key::F2);
+        let said = names(&window);
+        for binding in BINDINGS {
+            let says = catalogue::text(language, binding.says, &[]);
+            assert!(said.contains(&says), "{says:?} is not told in {language:?}");
+            let keys = keys_of(binding);
+            assert!(said.contains(&keys), "{keys:?} is not told in {language:?}");
+        }
+    }
+}
+
+#[test]
+fn the_keys_are_come_to_from_the_menu_and_from_what_the_program_is_about() {
+    let mut window = window();
+
+    click(&mut window, "About");
+    click(&mut window, "Keys (F2)");
+    assert!(shown(&window, "Taking a tool in hand"));
+    press(&mut window, Key::Escape);
+    click(&mut window, "About");
+    click(&mut window, "About Fanloom");
+    click(&mut window, "Keys (F2)");
+
+    assert!(shown(&window, "Taking a tool in hand"));
+}
