@@ -85,7 +85,9 @@ impl Updates {
         let fits = |states: &States| Arc::ptr_eq(&states.circuit, circuit) && states.wiring.suits(inputs);
         if !self.states.as_ref().is_some_and(fits) {
             *self = Self { turns: self.turns + 1, ..Self::default() };
-            let Some(wiring) = Wiring::of(circuit, inputs) else {
+            // One state alone of a large circuit would take more than there is room for.
+            let has_room = |wiring: &Wiring| wiring.nodes() * wiring.nodes() <= ROOM;
+            let Some(wiring) = Wiring::of(circuit, inputs).filter(has_room) else {
                 self.hopeless = Some(Arc::clone(circuit));
                 return false;
             };

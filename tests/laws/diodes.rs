@@ -39,6 +39,7 @@ fn random_assembly(random: &mut Random, diodes: usize, tied: bool) -> Assembly {
         DiodeSite { anode, cathode, drop_volts: 0.7, element: Element::Through(PartId(number)) }
     });
     Assembly {
+        movers: Vec::new(),
         diodes: sites.collect(),
         elements: (0..network.branches.len()).map(Element::Tie).collect(),
         network,

@@ -60,6 +60,9 @@ impl Reach {
     }
 }
 
+/// Of what is marked on screen, whoever presses it.
+const MARKED: Reach = Reach { terminal: FINGER, other: SMALL };
+
 /// What the board keeps between frames.
 #[derive(Clone, Debug, Default)]
 pub struct BoardState {
@@ -251,8 +254,7 @@ fn on_screen(board: Rect, view: &View, place: &Place) -> Rect {
     let a = view.screen_from_page(board, target.x, target.y);
     let b = view.screen_from_page(board, target.x + target.width, target.y + target.height);
     let rect = Rect::from_two_pos(a, b);
-    let least = if matches!(place.subject, Subject::Terminal(_)) { FINGER } else { SMALL };
-    Rect::from_center_size(rect.center(), rect.size().max(vec2(least, least)))
+    MARKED.at_least(rect, place.subject)
 }
 
 fn role(subject: Subject) -> Role {

@@ -47,10 +47,11 @@ pub fn bar_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
         }
         return;
     }
-    if is_too_long(ui, seen) {
+    let mut is_one_line = !is_too_long(ui, seen);
+    if !is_one_line {
         (ui.spacing_mut().item_spacing.x, ui.spacing_mut().button_padding.x) = CLOSE;
+        is_one_line = !is_too_long(ui, seen);
     }
-    let is_one_line = !is_too_long(ui, seen);
     ui.horizontal(|ui| {
         work_ui(ui, seen, commands);
         if is_one_line {

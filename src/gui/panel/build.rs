@@ -13,11 +13,11 @@ use crate::study::wording::{self, capital};
 use super::super::board::doubt;
 use super::super::build::{BuildStep, Hold, NUDGE, Page};
 use super::super::command::{Command, Commands, Dialog};
+use super::super::dress::FINGER;
 use super::super::seen::Seen;
 use super::super::tongue::t;
 use super::super::widget::choice;
 use super::super::{ids, theme};
-use super::dialogs::FINGER;
 use super::kinds::{KindsState, kinds_ui};
 use super::values::{ValuesState, figures_ui, notes_ui, part_values_ui, tag_ui, title_ui, wire_values_ui};
 

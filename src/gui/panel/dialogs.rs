@@ -10,6 +10,7 @@ use egui::{Modal, RichText, ScrollArea, TextEdit, Ui};
 use super::super::build::{BuildStep, Page};
 use super::super::choosing::Wanted;
 use super::super::command::{Answer, Command, Commands, Dialog, Leaving, Source};
+use super::super::dress::FINGER;
 use super::super::filing::FileStep;
 use super::super::samples::{self, Card};
 use super::super::seen::{Drawer, Seen};
@@ -25,8 +26,6 @@ use super::terms::terms_ui;
 
 /// A circuit that is yet to be drawn.
 const NOTHING: &str = "Circuit(format: 1, title: \"New circuit\")";
-/// Height of what a finger presses.
-pub(super) const FINGER: f32 = 44.0;
 
 /// What the dialogs keep between frames.
 #[derive(Clone, Debug, Default)]

@@ -17,6 +17,7 @@ use crate::study::meter::read;
 use crate::study::wording::choice;
 
 use super::super::command::{Command, Commands};
+use super::super::dress::FINGER;
 use super::super::finding::{FindStep, Finding, setup_of};
 use super::super::seen::Seen;
 use super::super::studies::Awaited;
@@ -26,8 +27,6 @@ use super::super::words::capital;
 use super::super::{theme, words};
 use super::terms::{explained_ui, hazard_ui};
 
-/// Height of what a finger presses.
-const FINGER: f32 = 44.0;
 /// Most lines of what remains shown at once; the rest is counted and can be unfolded.
 const MOST: usize = 8;
 

@@ -13,14 +13,13 @@ use crate::study::hunt::{Hunt, Report, Taken};
 use crate::study::wording::choice;
 
 use super::super::command::{Command, Commands};
+use super::super::dress::FINGER;
 use super::super::hunting::{HuntStep, draw_a_number};
 use super::super::seen::Seen;
 use super::super::tongue::{t, worded, worded_capital};
 use super::super::widget::choice as widget;
 use super::super::{ids, theme, words};
 
-/// Height of what a finger presses.
-const FINGER: f32 = 44.0;
 /// Height of the list of what was done.
 const DONE: f32 = 128.0;
 /// Height of the list of guesses.

@@ -11,14 +11,13 @@ use crate::study::making::{Answers, Made, make};
 use crate::study::wording::quantity_name;
 
 use super::super::command::{Command, Commands, Source};
+use super::super::dress::FINGER;
 use super::super::seen::Seen;
 use super::super::theme;
 use super::super::tongue::{t, worded};
 use super::dialogs::{heading, opening, where_ui};
 use crate::words::Words;
 
-/// Height of what a finger presses.
-const FINGER: f32 = 44.0;
 /// Height that what comes of the answers keeps.
 const BELOW: f32 = 224.0;
 /// Width of the field for points.

@@ -5,11 +5,11 @@
 use egui::{Button, Label, RichText, Ui, vec2};
 
 use super::super::command::{Command, Commands};
+use super::super::dress::FINGER;
 use super::super::filing::FileStep;
 use super::super::seen::Seen;
 use super::super::tongue::t;
 use super::super::watch::{Holds, News};
-use super::dialogs::FINGER;
 
 /// Shows the band, if there is news.
 pub fn news_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {

@@ -9,12 +9,13 @@ use egui::{Align2, Button, RichText, ScrollArea, TextEdit, Ui, vec2};
 
 use super::super::choosing::Wanted;
 use super::super::command::{Command, Commands, Dialog};
+use super::super::dress::FINGER;
 use super::super::filing::FileStep;
 use super::super::seen::Seen;
 use super::super::space::room_of;
 use super::super::tongue::t;
 use super::super::watch::Holds;
-use super::dialogs::{FINGER, close_ui, heading};
+use super::dialogs::{close_ui, heading};
 
 /// What is being typed, and what was proposed when it began.
 #[derive(Clone, Debug, Default)]

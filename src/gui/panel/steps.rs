@@ -10,11 +10,11 @@ use crate::study::demonstration::{Brought, Changed};
 
 use super::super::command::{Command, Commands, Dialog};
 use super::super::demonstrating::{About, DemoStep, Demonstrating};
+use super::super::dress::FINGER;
 use super::super::seen::Seen;
 use super::super::tongue::{t, worded};
 use super::super::widget::choice;
 use super::super::{ids, theme, words};
-use super::dialogs::FINGER;
 use super::found::counted_of;
 
 /// Shows the drawer.

@@ -8,15 +8,13 @@ use crate::study::answer::Hazard;
 use crate::study::terms::{Term, terms};
 
 use super::super::command::{Command, Commands, Dialog};
+use super::super::dress::FINGER;
 use super::super::seen::Seen;
 use super::super::tongue::{spoken, t};
 use super::super::widget::signal;
 use super::super::widget::telling::telling_ui;
 use super::super::{theme, words};
 use super::dialogs::{close_ui, heading};
-
-/// Height of what a finger presses.
-const FINGER: f32 = 44.0;
 
 /// Shows a sentence whose words of the trade can be pressed to have them explained.
 pub fn explained_ui(ui: &mut Ui, seen: &Seen<'_>, sentence: &str, size: f32, commands: &mut Commands) {

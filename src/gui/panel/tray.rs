@@ -96,7 +96,8 @@ pub fn tray_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
 /// the room is for what is said.
 fn beside_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     if seen.desk.tool == Tool::Hand || seen.desk.is_building() {
-        let text = RichText::new(said(seen)).color(seen.palette.text);
+        let words = said(seen);
+        let text = RichText::new(&words).color(seen.palette.text);
         let rows = egui::text::TextWrapping {
             max_rows: ROWS,
             ..egui::text::TextWrapping::wrap_at_width(ui.available_width())
@@ -104,7 +105,7 @@ fn beside_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
         let mut job =
             egui::WidgetText::from(text).into_layout_job(ui.style(), egui::TextStyle::Body.into(), egui::Align::Min);
         std::sync::Arc::make_mut(&mut job).wrap = rows;
-        ui.label(job).on_hover_text(said(seen));
+        ui.label(job).on_hover_text(words);
         return;
     }
     ui.horizontal_wrapped(|ui| hold_ui(ui, seen, commands));

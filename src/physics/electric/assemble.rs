@@ -61,6 +61,17 @@ impl DiodeSite {
     }
 }
 
+/// A branch that is there or not, as a fuse, contact or driver stands.
+#[derive(Clone, Copy, Debug)]
+pub struct Mover {
+    /// The branch.
+    pub branch: usize,
+    /// The part.
+    pub part: PartId,
+    /// Place of the terminal that it leads to, for [`joins_now`].
+    pub place: usize,
+}
+
 /// A network with the meaning of its nodes and branches.
 #[derive(Clone, Debug)]
 pub struct Assembly {
@@ -70,6 +81,8 @@ pub struct Assembly {
     pub elements: Vec<Element>,
     /// The diodes.
     pub diodes: Vec<DiodeSite>,
+    /// Branches that are there or not, as a contact stands, where all are there.
+    pub movers: Vec<Mover>,
     /// Node of each terminal's wire side: what a lead there touches.
     pub touch: Vec<usize>,
     /// Node of each terminal's own side.
@@ -196,7 +209,8 @@ impl<'a> Builder<'a> {
         network.reference = poles.map(|(_, minus)| minus.index());
         let supply = poles.map(|(plus, _)| plus.index());
         let elements = Vec::with_capacity(room);
-        let done = Assembly { network, elements, diodes: Vec::new(), touch, own, loose, chassis, supply };
+        let (diodes, movers) = (Vec::new(), Vec::new());
+        let done = Assembly { network, elements, diodes, movers, touch, own, loose, chassis, supply };
         Self { circuit, inputs, memory, is_whole, middles, done }
     }
 
@@ -221,6 +235,9 @@ impl<'a> Builder<'a> {
     /// A fuse, contact or driver between the terminals at two places, if it joins.
     fn add_contact(&mut self, element: Element, part: (PartId, &Kind), (from, to): (usize, usize), ohms: f64) {
         let place = from.max(to);
+        if self.is_whole {
+            self.done.movers.push(Mover { branch: self.done.elements.len(), part: part.0, place });
+        }
         if self.is_whole || joins_now(self.inputs, self.memory, part, place) {
             self.add(element, self.at(part.0, from), self.at(part.0, to), ohms);
         }

@@ -15,21 +15,12 @@ use crate::physics::limits::JOIN_OHMS;
 use crate::physics::state::Memory;
 
 use super::altered::Change;
-use super::assemble::{Assembly, DiodeSite, Element, joins_now};
+use super::assemble::{Assembly, DiodeSite, Element, Mover, joins_now};
 use super::network::Branch;
 use super::prepared::Prepared;
 
 /// Most contacts, and most diodes: a bit for each.
 const MOST: usize = 64;
-
-/// A branch that is there or not, as a contact or fuse stands.
-#[derive(Clone, Copy, Debug)]
-struct Mover {
-    branch: usize,
-    part: PartId,
-    /// Place of the terminal that a relay's or selector's contact leads to.
-    place: usize,
-}
 
 /// A circuit's whole network, compiled.
 #[derive(Clone, Debug)]
@@ -39,7 +30,6 @@ pub struct Wiring {
     whole: Assembly,
     prepared: Prepared,
     siemens: Vec<f64>,
-    movers: Vec<Mover>,
     /// For each branch its bit where it is a contact, a fuse or a driver.
     mover_of: Vec<Option<u32>>,
     /// For each part the branch of its coil, and of its fuse.
@@ -83,32 +73,27 @@ impl Wiring {
         let mut network = whole.network.clone();
         let diodes = network.branches.len();
         network.branches.extend(whole.diodes.iter().map(DiodeSite::conducting));
-        let mut movers = Vec::new();
-        let mut mover_of = vec![None; network.branches.len()];
         let mut coils = vec![None; circuit.parts().len()];
-        let mut fuses = coils.clone();
         for (branch, element) in whole.elements.iter().enumerate() {
-            match *element {
-                Element::Coil(id) => coils[id.index()] = Some(branch),
-                Element::Through(part) | Element::Contact(part) if may_move(&circuit.part(part).kind) => {
-                    let ends = [whole.network.branches[branch].from, whole.network.branches[branch].to];
-                    let place = ends.map(|node| node - circuit.terminal_at(part, 0).index()).into_iter().max();
-                    mover_of[branch] = u32::try_from(movers.len()).ok();
-                    movers.push(Mover { branch, part, place: place.unwrap_or(0) });
-                    if matches!(circuit.part(part).kind, Kind::Fuse(_)) {
-                        fuses[part.index()] = Some(branch);
-                    }
-                }
-                _ => {}
+            if let Element::Coil(id) = element {
+                coils[id.index()] = Some(branch);
             }
         }
-        if movers.len() > MOST || whole.diodes.len() > MOST {
+        let mut mover_of = vec![None; network.branches.len()];
+        let mut fuses = vec![None; circuit.parts().len()];
+        for (at, mover) in whole.movers.iter().enumerate() {
+            mover_of[mover.branch] = u32::try_from(at).ok();
+            if matches!(circuit.part(mover.part).kind, Kind::Fuse(_)) {
+                fuses[mover.part.index()] = Some(mover.branch);
+            }
+        }
+        if whole.movers.len() > MOST || whole.diodes.len() > MOST {
             return None;
         }
         let prepared = Prepared::of(&network);
         let siemens = prepared.siemens();
         let coil_c = inputs.coil_c.clone();
-        Some(Self { conditions, coil_c, whole, prepared, siemens, movers, mover_of, coils, fuses, diodes })
+        Some(Self { conditions, coil_c, whole, prepared, siemens, mover_of, coils, fuses, diodes })
     }
 
     /// Whether it is compiled for the temperatures of these inputs.
@@ -168,13 +153,13 @@ impl Wiring {
             let kind = inputs.kind(circuit, mover.part);
             u64::from(joins_now(inputs, memory, (mover.part, kind), mover.place)) << at
         };
-        self.movers.iter().enumerate().map(bit).fold(0, |all, bit| all | bit)
+        self.whole.movers.iter().enumerate().map(bit).fold(0, |all, bit| all | bit)
     }
 
     /// Siemens of every branch with these contacts closed and these diodes conducting, a bit for each.
     pub fn siemens(&self, closed: u64, conducting: u64) -> Vec<f64> {
         let mut siemens = self.siemens.clone();
-        for (at, mover) in self.movers.iter().enumerate() {
+        for (at, mover) in self.whole.movers.iter().enumerate() {
             if closed >> at & 1 == 0 {
                 siemens[mover.branch] = 0.0;
             }
@@ -321,30 +306,8 @@ impl Differences {
         match touch {
             Touch::Terminal(terminal) if self.touch.is_empty() => Some(terminal.index()),
             Touch::Terminal(terminal) => self.touch[terminal.index()],
-            Touch::Chassis | Touch::LooseEnd(_) => Some(wiring.whole.chassis),
+            Touch::Chassis => Some(wiring.whole.chassis),
+            Touch::LooseEnd(_) => None,
         }
-    }
-}
-
-/// Whether what a part joins depends on how it stands.
-fn may_move(kind: &Kind) -> bool {
-    match kind {
-        Kind::Fuse(_)
-        | Kind::KeySwitch(_)
-        | Kind::HandSwitch(_)
-        | Kind::SelectorSwitch(_)
-        | Kind::TemperatureSwitch(_)
-        | Kind::PressureSwitch(_)
-        | Kind::Relay(_)
-        | Kind::Timer(_)
-        | Kind::Module(_) => true,
-        Kind::Battery(_)
-        | Kind::AirValve(_)
-        | Kind::Diode(_)
-        | Kind::Resistor(_)
-        | Kind::Lamp(_)
-        | Kind::Connector(_)
-        | Kind::Splice(_)
-        | Kind::Ground(_) => false,
     }
 }
