@@ -106,6 +106,7 @@ pub fn apply(app: &mut App, ctx: &Context, command: Command) {
             app.front.desk.tool = tool;
         }
         Command::PutBackAll(acts) => acts.into_iter().rev().for_each(|done| together::act(app, &Action::PutBack(done))),
+        Command::StopProof(stopped) => app.front.studies.stop_proof(stopped),
         Command::StopFaults(stopped) => app.front.studies.stop_faults(stopped),
         Command::File(step) => filing::step(app, ctx, step),
         Command::Find(step) => steps::find(app, step),
