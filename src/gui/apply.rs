@@ -171,6 +171,7 @@ fn handle(app: &mut App, device: Device, handling: &Handling) {
         app.front.desk.tool = Tool::Instrument(device);
     }
     app.front.desk.instruments = now.after(device, handling);
+    together::instruments(app);
     if app.front.session.eyes().is_some()
         && matches!(handling, Handling::Touch(_) | Handling::Wire(_))
         && let Err(refusal) = app.front.session.read_in_hunt(&app.front.desk.instruments, device)

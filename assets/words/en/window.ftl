@@ -797,6 +797,7 @@ placing-is-closed = { $bay } is closed.
 seen-on = { $what }, on { $name }
 
 together-not-done-on = Not done on { $beside }: { $refusal }
+together-nothing-to-put-it-on = Not put on { $beside }: it has no { $what }.
 together-on-too = { $said }, on { $name } too
 together-on-other-things-were-done = { $said }; on { $name } other things were done since, so there it stays
 together-on-other-things-were-done-2 = { $said }; on { $name } other things were done since, so there it is left undone

@@ -797,6 +797,7 @@ placing-is-closed = { $bay } está cerrado.
 seen-on = { $what }, en { $name }
 
 together-not-done-on = No se hizo en { $beside }: { $refusal }
+together-nothing-to-put-it-on = No se puso en { $beside }: no tiene { $what }.
 together-on-too = { $said }, también en { $name }
 together-on-other-things-were-done = { $said }; en { $name } se hicieron después otras cosas, así que allí queda
 together-on-other-things-were-done-2 = { $said }; en { $name } se hicieron después otras cosas, así que allí queda sin hacer

@@ -797,6 +797,7 @@ placing-is-closed = { $bay } est fermé.
 seen-on = { $what }, sur { $name }
 
 together-not-done-on = Pas fait sur { $beside } : { $refusal }
+together-nothing-to-put-it-on = Pas posé sur { $beside } : il n'a pas de { $what }.
 together-on-too = { $said }, sur { $name } aussi
 together-on-other-things-were-done = { $said } ; sur { $name } d'autres choses ont été faites depuis, cela y reste donc
 together-on-other-things-were-done-2 = { $said } ; sur { $name } d'autres choses ont été faites depuis, cela y reste donc annulé
