@@ -34,7 +34,7 @@ const NEAR_LIFTED: (f64, f64) = (DIODE_VOLTS_SLACK / 4.0, 1e-6);
 /// From so many times on that a state with a change built in is wanted, it is kept.
 const OFTEN: u32 = 4;
 /// Most numbers in all states kept.
-const ROOM: usize = 6_000_000;
+const ROOM: usize = 2_000_000;
 
 /// What was done to a copy, as far as it bears on its network.
 #[derive(Clone, Debug)]
