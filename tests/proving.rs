@@ -274,9 +274,9 @@ fn acts_are_tried_at_the_parts_and_wires_that_are_named_and_nowhere_else() {
 
 #[test]
 fn where_even_the_clutchs_own_parts_make_too_many_pairs_single_acts_are_tried_and_that_is_said() {
-    // Thirty-three sensors in parallel, the clutch hangs on each.
+    // Sixty sensors in parallel, the clutch hangs on each.
     let (mut parts, mut wires) = (String::new(), String::new());
-    for n in 1..=33 {
+    for n in 1..=60 {
         parts += &format!(
             "\"B{n}\": TemperatureSwitch(rest: Open, senses: Coolant, acts_at: Fahrenheit(205), resets_at: Fahrenheit(190)),\n\"F{n}\": Fuse(amps: 5),\n"
         );
