@@ -211,3 +211,89 @@ fn a_plug_taken_off_in_the_middle_of_a_chain_is_named_as_what_breaks_it() {
     let said = run(&["verdict", "circuits/series-closed.ron", "--do", "unplug:B1"]);
     assert!(said.contains("B1 is unplugged.") && !said.contains("Any one of"), "{said}");
 }
+
+/// A shipped circuit with so many lamps beside it, each with its fuse and ground, at the battery.
+fn with_lamps(circuit: &str, lamps: usize) -> tempfile::NamedTempFile {
+    let text = std::fs::read_to_string(format!("{}/circuits/{circuit}.ron", env!("CARGO_MANIFEST_DIR"))).unwrap();
+    let (mut parts, mut wires) = (String::new(), String::new());
+    for n in 900..900 + lamps {
+        parts += &format!("\"F{n}\": Fuse(amps: 5), \"P{n}\": Lamp(ohms: 24), \"N{n}\": Ground,\n");
+        wires += &format!("\"W{n}a\": Wire(from: \"G1.+\", to: \"F{n}.1\"), \"W{n}b\": Wire(from: \"F{n}.2\", ");
+        wires += &format!("to: \"P{n}.1\"), \"W{n}c\": Wire(from: \"P{n}.2\", to: \"N{n}.g\"),\n");
+    }
+    let text = text.replacen("parts: {", &format!("parts: {{\n{parts}"), 1);
+    let text = text.replacen("wires: {", &format!("wires: {{\n{wires}"), 1);
+    let mut file = tempfile::Builder::new().suffix(".ron").tempfile().unwrap();
+    file.write_all(text.as_bytes()).unwrap();
+    file
+}
+
+#[test]
+fn in_a_large_circuit_acts_are_tried_where_the_clutch_hangs_and_none_that_the_trade_does_is_missed() {
+    for name in ["parallel-open", "series-closed", "relay-inverted", "ground-side", "module-high-side"] {
+        let small = prove(name, &[]);
+        assert!(small.get("at").is_none(), "{name}: a shipped circuit is tried everywhere");
+        let large = with_lamps(name, 60);
+
+        let proof: Value = serde_json::from_str(&run(&["prove", large.path().to_str().unwrap(), "--json"])).unwrap();
+
+        let at: Vec<&str> = proof["at"].as_array().unwrap().iter().map(|tag| tag.as_str().unwrap()).collect();
+        assert!(!at.contains(&"P930") && !at.contains(&"F930"), "{name}: {at:?}");
+        assert!(proof.get("pairs_left").is_none(), "{name}");
+        for side in ["engage", "release"] {
+            let usual = |proof: &Value| -> Vec<Vec<String>> {
+                let all = proof[side].as_array().unwrap().iter();
+                let usual = all.filter(|answer| answer["class"] == "usual");
+                let acts = |answer: &Value| {
+                    answer["acts"].as_array().unwrap().iter().map(|act| act.as_str().unwrap().to_owned()).collect()
+                };
+                usual.map(acts).collect()
+            };
+            assert_eq!(usual(&small), usual(&proof), "{name}, {side}");
+        }
+    }
+}
+
+#[test]
+fn acts_are_tried_at_the_parts_and_wires_that_are_named_and_nowhere_else() {
+    let proof = prove("parallel-open", &["--at", "B1,W5"]);
+    assert_eq!(proof["at"], serde_json::json!(["B1"]));
+    assert!(is_usual(&proof, "engage", &["jump:B1.1=B1.2"]));
+    assert_eq!(class(&proof, "engage", &["turn:S2=on"]), None);
+
+    let output = Command::new(env!("CARGO_BIN_EXE_fanloom"))
+        .args(["prove", "circuits/parallel-open.ron", "--at", "B1,B99"])
+        .current_dir(env!("CARGO_MANIFEST_DIR"))
+        .output()
+        .unwrap();
+    assert_eq!(output.status.code(), Some(1));
+    let message = String::from_utf8(output.stderr).unwrap();
+    assert!(message.contains("there is no part and no wire `B99`"), "{message}");
+    assert!(message.contains("help: "), "{message}");
+}
+
+#[test]
+fn where_even_the_clutchs_own_parts_make_too_many_pairs_single_acts_are_tried_and_that_is_said() {
+    // Sixty sensors in parallel, the clutch hangs on each.
+    let (mut parts, mut wires) = (String::new(), String::new());
+    for n in 1..=60 {
+        parts += &format!(
+            "\"B{n}\": TemperatureSwitch(rest: Open, senses: Coolant, acts_at: Fahrenheit(205), resets_at: Fahrenheit(190)),\n\"F{n}\": Fuse(amps: 5),\n"
+        );
+        wires += &format!(
+            "\"W{n}a\": Wire(from: \"G1.+\", to: \"F{n}.1\"), \"W{n}b\": Wire(from: \"F{n}.2\", to: \"B{n}.1\"), \"W{n}c\": Wire(from: \"B{n}.2\", to: \"Y1.1\"),\n"
+        );
+    }
+    let text = format!(
+        "Circuit(format: 1, title: \"Many\", parts: {{ \"G1\": Battery(volts: 12.6), \"N1\": Ground, \"Y1\": AirValve(coil_ohms: 40, pulls_in: 8, drops_out: 2.5, rest: Blocking),\n{parts} }}, wires: {{ \"W0\": Wire(from: \"G1.-\", to: \"N1.g\"), \"W00\": Wire(from: \"Y1.2\", to: \"N1.g\"),\n{wires} }}, air: Air(), clutch: Clutch(engages: WithAir))"
+    );
+    let mut file = tempfile::Builder::new().suffix(".ron").tempfile().unwrap();
+    file.write_all(text.as_bytes()).unwrap();
+    let path = file.path().to_str().unwrap();
+
+    let proof: Value = serde_json::from_str(&run(&["prove", path, "--json"])).unwrap();
+
+    assert!(proof["pairs_left"].as_u64().unwrap() > 2_000_000);
+    assert!(is_usual(&proof, "engage", &["jump:B1.1=B1.2"]));
+    assert!(run(&["prove", path]).contains("Single acts only: "));
+}

@@ -5,10 +5,12 @@
 //! amps are the physics' business. Union of terminals after Tarjan (disjoint sets), both from the `petgraph` crate,
 //! which is named nowhere else in this layer.
 
-use std::collections::VecDeque;
+use std::collections::{BTreeSet, VecDeque};
 
+use petgraph::algo::articulation_points::articulation_points;
 use petgraph::graph::{NodeIndex, UnGraph};
 use petgraph::unionfind::UnionFind;
+use petgraph::visit::EdgeRef;
 
 use super::part::Side;
 use super::{Circuit, Kind, PartId, TerminalId, WireId};
@@ -224,36 +226,132 @@ impl Nets {
 
     fn add_part(&mut self, circuit: &Circuit, part: PartId, kind: &Kind, chassis: NetId) {
         let at = |place: usize| self.net_of[circuit.terminal_at(part, place).index()];
-        let paths: Vec<(Inside, NetId, NetId)> = match kind {
-            Kind::Battery(_) => vec![(Inside::Cells, at(0), at(1))],
-            Kind::Fuse(_) => vec![(Inside::Link, at(0), at(1))],
-            Kind::KeySwitch(_) => vec![(Inside::Key, at(0), at(1))],
-            Kind::HandSwitch(_) | Kind::TemperatureSwitch(_) | Kind::PressureSwitch(_) => {
-                vec![(Inside::Contact, at(0), at(1))]
-            }
-            Kind::SelectorSwitch(s) => (1..=s.positions.len()).map(|n| (Inside::Contact, at(0), at(n))).collect(),
-            Kind::Relay(_) => {
-                vec![(Inside::Coil, at(0), at(1)), (Inside::Contact, at(2), at(3)), (Inside::Contact, at(2), at(4))]
-            }
-            Kind::AirValve(_) => vec![(Inside::Coil, at(0), at(1))],
-            Kind::Diode(_) => vec![(Inside::Diode, at(0), at(1))],
-            Kind::Resistor(_) => vec![(Inside::Resistor, at(0), at(1))],
-            Kind::Lamp(_) => vec![(Inside::Lamp, at(0), at(1))],
-            Kind::Module(m) => {
-                let driver = match m.side {
-                    Side::Low => (Inside::Driver, at(2), at(1)),
-                    Side::High => (Inside::Driver, at(0), at(2)),
-                };
-                vec![(Inside::Electronics, at(0), at(1)), driver]
-            }
-            Kind::Timer(_) => vec![(Inside::Electronics, at(0), at(1)), (Inside::Contact, at(0), at(3))],
-            Kind::Connector(c) => (0..c.pins as usize).map(|n| (Inside::Pin, at(2 * n), at(2 * n + 1))).collect(),
-            Kind::Splice(_) => Vec::new(),
-            Kind::Ground(_) => vec![(Inside::Stud, at(0), chassis)],
-        };
-        for (inside, from, to) in paths {
+        for (inside, from, to) in places(kind) {
+            let (from, to) = (at(from), to.map_or(chassis, at));
             self.graph.add_edge(node(from), node(to), Path { part, inside, from, to });
         }
+    }
+}
+
+/// Parts and wires.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Stretch {
+    /// The parts.
+    pub parts: BTreeSet<PartId>,
+    /// The wires.
+    pub wires: BTreeSet<WireId>,
+}
+
+/// The circuit by its terminals: joined by wires and, inside the parts, by what uses up no current.
+pub struct Ways {
+    graph: UnGraph<(), Step>,
+    /// Part of each node; the last is the chassis, which has none.
+    parts: Vec<Option<PartId>>,
+}
+
+/// What joins two terminals.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum Step {
+    Wire(WireId),
+    Inside(PartId),
+}
+
+impl Ways {
+    /// Every way there is, whether it conducts just now or not.
+    pub fn of(circuit: &Circuit) -> Self {
+        let mut graph = UnGraph::with_capacity(circuit.terminals().len() + 1, circuit.wires().len());
+        let mut parts: Vec<Option<PartId>> = circuit.terminals().iter().map(|t| Some(t.part)).collect();
+        parts.push(None);
+        let at: Vec<NodeIndex> = parts.iter().map(|_| graph.add_node(())).collect();
+        for (id, wire) in circuit.wires_with_ids() {
+            graph.add_edge(at[wire.from.index()], at[wire.to.index()], Step::Wire(id));
+        }
+        for (id, part) in circuit.parts_with_ids() {
+            for (inside, from, to) in places(&part.kind) {
+                if !inside.is_load() && inside != Inside::Cells {
+                    let node = |place| at[circuit.terminal_at(id, place).index()];
+                    let other = to.map_or(at[parts.len() - 1], node);
+                    graph.add_edge(node(from), other, Step::Inside(id));
+                }
+            }
+        }
+        Self { graph, parts }
+    }
+
+    /// All that current from one terminal to another can run through without passing any point twice: the part of the
+    /// graph that no single point parts from both. Empty where there is no way.
+    pub fn between(&self, from: TerminalId, to: TerminalId) -> Stretch {
+        let ends = [NodeIndex::new(from.index()), NodeIndex::new(to.index())];
+        let mut on_the_way = self.reached([ends[0]], None);
+        let mut stretch = Stretch::default();
+        if from == to || !on_the_way[ends[1].index()] {
+            return stretch;
+        }
+        // With its ends joined, what hangs on the way by one point alone hangs on a point of articulation.
+        let mut closed = self.graph.clone();
+        closed.add_edge(ends[0], ends[1], Step::Inside(PartId(u32::MAX)));
+        for point in articulation_points(&closed) {
+            if on_the_way[point.index()] {
+                let reached = self.reached(ends.into_iter().filter(|end| *end != point), Some(point));
+                on_the_way.iter_mut().zip(reached).enumerate().for_each(|(node, (is_on, reached))| {
+                    *is_on &= reached || node == point.index();
+                });
+            }
+        }
+        for edge in self.graph.edge_references() {
+            if on_the_way[edge.source().index()] && on_the_way[edge.target().index()] {
+                match *edge.weight() {
+                    Step::Wire(id) => _ = stretch.wires.insert(id),
+                    Step::Inside(id) => _ = stretch.parts.insert(id),
+                }
+            }
+        }
+        stretch.parts.extend(self.parts.iter().zip(on_the_way).filter_map(|(part, is_on)| part.filter(|_| is_on)));
+        stretch
+    }
+
+    fn reached(&self, from: impl IntoIterator<Item = NodeIndex>, without: Option<NodeIndex>) -> Vec<bool> {
+        let mut reached = vec![false; self.graph.node_count()];
+        let mut waiting: Vec<NodeIndex> = from.into_iter().collect();
+        waiting.iter().for_each(|node| reached[node.index()] = true);
+        while let Some(at) = waiting.pop() {
+            for next in self.graph.neighbors(at).filter(|next| Some(*next) != without) {
+                if !std::mem::replace(&mut reached[next.index()], true) {
+                    waiting.push(next);
+                }
+            }
+        }
+        reached
+    }
+}
+
+/// The paths through a part, each with the places of the terminals at its two ends; none is the chassis.
+fn places(kind: &Kind) -> Vec<(Inside, usize, Option<usize>)> {
+    let one = |inside, from, to| vec![(inside, from, Some(to))];
+    match kind {
+        Kind::Battery(_) => one(Inside::Cells, 0, 1),
+        Kind::Fuse(_) => one(Inside::Link, 0, 1),
+        Kind::KeySwitch(_) => one(Inside::Key, 0, 1),
+        Kind::HandSwitch(_) | Kind::TemperatureSwitch(_) | Kind::PressureSwitch(_) => one(Inside::Contact, 0, 1),
+        Kind::SelectorSwitch(s) => (1..=s.positions.len()).map(|n| (Inside::Contact, 0, Some(n))).collect(),
+        Kind::Relay(_) => {
+            vec![(Inside::Coil, 0, Some(1)), (Inside::Contact, 2, Some(3)), (Inside::Contact, 2, Some(4))]
+        }
+        Kind::AirValve(_) => one(Inside::Coil, 0, 1),
+        Kind::Diode(_) => one(Inside::Diode, 0, 1),
+        Kind::Resistor(_) => one(Inside::Resistor, 0, 1),
+        Kind::Lamp(_) => one(Inside::Lamp, 0, 1),
+        Kind::Module(m) => {
+            let driver = match m.side {
+                Side::Low => (Inside::Driver, 2, Some(1)),
+                Side::High => (Inside::Driver, 0, Some(2)),
+            };
+            vec![(Inside::Electronics, 0, Some(1)), driver]
+        }
+        Kind::Timer(_) => vec![(Inside::Electronics, 0, Some(1)), (Inside::Contact, 0, Some(3))],
+        Kind::Connector(c) => (0..c.pins as usize).map(|n| (Inside::Pin, 2 * n, Some(2 * n + 1))).collect(),
+        Kind::Splice(_) => Vec::new(),
+        Kind::Ground(_) => vec![(Inside::Stud, 0, None)],
     }
 }
 

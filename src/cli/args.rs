@@ -126,7 +126,7 @@ pub(super) enum Question {
     /// What does the clutch do, and why?
     Verdict(VerdictArgs),
     /// Every act, and pair of acts, that engages or releases the clutch by hand, classed
-    Prove(StateArgs),
+    Prove(ProveArgs),
     /// The logic table over everything that asks, in words, and what every lost fuse, wire or ground comes to
     #[command(long_about = TABLE)]
     Table(TableArgs),
@@ -180,6 +180,17 @@ pub(super) struct StepsArgs {
     /// Answer in JSON
     #[arg(long)]
     pub(super) json: bool,
+}
+
+/// `prove FILE`
+#[derive(Debug, Args)]
+pub(super) struct ProveArgs {
+    #[command(flatten)]
+    pub(super) state: StateArgs,
+    /// Try acts at these parts and wires only, and at chassis and battery: B1,K1,W4. Without it at all, or, in a large
+    /// circuit, at those the clutch hangs on
+    #[arg(long, value_name = "TAG,...")]
+    pub(super) at: Option<String>,
 }
 
 /// A question about one circuit in one state: `verdict FILE`, `prove FILE`

@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use crate::report::embed::with_font;
 use crate::report::{Card, paper, sheet};
-use crate::study::prove::prove_while_wanted;
+use crate::study::prove::{Place, prove_while_wanted};
 
 use super::args::{CardArgs, Form};
 use super::deliver::{deliver, form_of};
@@ -24,7 +24,7 @@ pub(super) fn run(args: &CardArgs, colour: bool) -> Ending {
         Ok(bench) => bench,
         Err(complaints) => return complain(&complaints),
     };
-    let proof = watched("pairs", |progress| prove_while_wanted(&bench, progress));
+    let proof = watched("pairs", |progress| prove_while_wanted(&bench, &Place::Anywhere, progress));
     let proof = proof.expect("nobody but this line holds the progress to stop it");
     let page = sheet::card_in(args.language, &Card::of_proof(&bench, &proof, args.sheet.symbols()), args.sheet.size());
     let made = match form {

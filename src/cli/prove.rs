@@ -6,37 +6,50 @@ use serde_json::{Value, json};
 
 use crate::bench::{Act, Bench};
 use crate::study::answer::Standing;
-use crate::study::prove::{Class, Proof, ProvingAct, prove_while_wanted};
+use crate::study::prove::{Class, MOST_PAIRS, Place, Proof, ProvingAct, prove_while_wanted};
 use crate::study::wording::{self, SAFETY};
 
-use super::args::StateArgs;
+use super::args::ProveArgs;
 use super::exit::{Ending, complain, print};
-use super::plan::asked_of;
+use super::plan::{Complaint, asked_of};
 use super::progress::watched;
 use super::verdict::{counted, hazard_json, wrapped};
 
 /// Pairs of a class beyond this many are counted in the text, not listed; JSON has them all.
 const LISTED_PAIRS: usize = 12;
 
-pub(super) fn run(args: &StateArgs, colour: bool) -> Ending {
-    let bench = match asked_of(args, colour) {
+pub(super) fn run(args: &ProveArgs, colour: bool) -> Ending {
+    let bench = match asked_of(&args.state, colour) {
         Ok(bench) => bench,
         Err(complaints) => return complain(&complaints),
     };
-    let proof = watched("pairs", |progress| prove_while_wanted(&bench, progress));
+    let place = match &args.at {
+        None => Place::Anywhere,
+        Some(tags) => match Place::at(bench.circuit(), tags.split(',')) {
+            Ok(place) => place,
+            Err(refusal) => return complain(&[Complaint::of(&refusal, "--at", tags)]),
+        },
+    };
+    let proof = watched("acts and pairs", |progress| prove_while_wanted(&bench, &place, progress));
     let proof = proof.expect("nobody but this line holds the progress to stop it");
-    print(&if args.json { as_json(&proof) } else { as_text(&bench, &proof) });
+    print(&if args.state.json { as_json(&proof) } else { as_text(&bench, &proof) });
     Ending::Done
 }
 
 fn as_json(proof: &Proof) -> String {
-    let answer = json!({
+    let mut answer = json!({
         "at_rest": proof.at_rest.word(),
         "engage": proof.engage.iter().map(act_json).collect::<Vec<_>>(),
         "release": proof.release.iter().map(act_json).collect::<Vec<_>>(),
         "release_from": proof.release_from,
         "considered": proof.considered,
     });
+    if let Some(at) = &proof.scope.at {
+        answer["at"] = json!(at);
+    }
+    if let Some(left) = proof.scope.pairs_left {
+        answer["pairs_left"] = json!(left);
+    }
     serde_json::to_string_pretty(&answer).expect("plain maps always make JSON") + "\n"
 }
 
@@ -75,9 +88,33 @@ fn as_text(bench: &Bench, proof: &Proof) -> String {
         }
     }
     lines.push(format!("\n{} tried.", counted(proof.considered, "act or pair", "acts and pairs")));
+    lines.extend(left_out(bench, proof));
     lines.push("\nSafety".to_owned());
     lines.extend(wrapped(&SAFETY));
     lines.join("\n") + "\n"
+}
+
+/// What was not tried.
+fn left_out(bench: &Bench, proof: &Proof) -> Vec<String> {
+    let scope = &proof.scope;
+    let mut lines = Vec::new();
+    if let Some(at) = &scope.at {
+        let why = if scope.is_asked {
+            "as asked"
+        } else {
+            "what the clutch hangs on, for at all parts there would be too many pairs; `--at TAG,...` asks for others"
+        };
+        let (parts, all) = (counted(at.len(), "part", "parts"), bench.circuit().parts().len());
+        let said = format!("Tried only at {parts} of {all} and at chassis and battery ({why}): {}.", at.join(", "));
+        lines.extend(wrapped(&said));
+    }
+    if let Some(left) = scope.pairs_left {
+        let said = format!(
+            "Single acts only: {left} pairs are more than the {MOST_PAIRS} that are tried; `--at TAG,...` asks for acts at a few parts."
+        );
+        lines.extend(wrapped(&said));
+    }
+    lines
 }
 
 fn section(acts: &[ProvingAct], lines: &mut Vec<String>) {

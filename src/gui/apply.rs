@@ -106,6 +106,7 @@ pub fn apply(app: &mut App, ctx: &Context, command: Command) {
             app.front.desk.tool = tool;
         }
         Command::PutBackAll(acts) => acts.into_iter().rev().for_each(|done| together::act(app, &Action::PutBack(done))),
+        Command::StopProof(stopped) => app.front.studies.stop_proof(stopped),
         Command::StopFaults(stopped) => app.front.studies.stop_faults(stopped),
         Command::File(step) => filing::step(app, ctx, step),
         Command::Find(step) => steps::find(app, step),
@@ -170,6 +171,7 @@ fn handle(app: &mut App, device: Device, handling: &Handling) {
         app.front.desk.tool = Tool::Instrument(device);
     }
     app.front.desk.instruments = now.after(device, handling);
+    together::instruments(app);
     if app.front.session.eyes().is_some()
         && matches!(handling, Handling::Touch(_) | Handling::Wire(_))
         && let Err(refusal) = app.front.session.read_in_hunt(&app.front.desk.instruments, device)

@@ -91,6 +91,8 @@ pub enum Command {
     TryAll(Vec<Act>),
     /// Put all of these back, the last one first.
     PutBackAll(Vec<Act>),
+    /// Stop working out the proving acts, or go on with it.
+    StopProof(bool),
     /// Stop working out the fault table, or go on with it.
     StopFaults(bool),
     /// Something about files.

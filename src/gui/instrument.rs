@@ -270,6 +270,22 @@ impl Instruments {
         now
     }
 
+    /// What one of the instruments is on and a circuit does not have: a terminal or a wire, as the file writes it.
+    pub fn missing_on(&self, bench: &Bench) -> Option<String> {
+        let circuit = bench.circuit();
+        let has = |point: &Point| match point {
+            Point::Terminal(words) => circuit.terminal_named(words).is_some(),
+            Point::LooseEnd(name) => bench.wire_end(name).is_ok(),
+        };
+        let leads = match &self.on {
+            On::Leads(_, leads) => leads.iter().flatten().find(|point| !has(point)).map(ToString::to_string),
+            On::InLine(_) | On::Nothing => None,
+        };
+        let wires = [Device::Meter, Device::Clamp].into_iter().filter_map(|device| self.wire(device));
+        let wire = || wires.filter(|wire| circuit.wire_named(wire).is_none()).map(str::to_owned).next();
+        leads.or_else(wire)
+    }
+
     /// Whose leads come off when this one touches the circuit.
     pub fn gives_way(&self, device: Device) -> Option<Device> {
         let other = match device {

@@ -15,7 +15,7 @@ use crate::circuit::check::check;
 use crate::circuit::diagnostic::Finding as Doubt;
 use crate::study::faults::{FaultTable, Scene, Shows, fault_table, naming};
 use crate::study::progress::Progress;
-use crate::study::prove::{Proof, prove_while_wanted};
+use crate::study::prove::{Place, Proof, prove_while_wanted};
 use crate::study::table::{Table, table};
 
 use crate::drawing::Symbols;
@@ -181,7 +181,8 @@ impl Studies {
         let Some(circuit) = self.of.clone() else { return };
         match drawer {
             Drawer::Prove => {
-                let work = move |progress: &Progress| prove_while_wanted(&Bench::new(circuit), progress);
+                let work =
+                    move |progress: &Progress| prove_while_wanted(&Bench::new(circuit), &Place::Anywhere, progress);
                 self.proof.ask(ctx, move |progress| work(progress).map(Arc::new));
             }
             Drawer::Logic => self.table.ask(ctx, move |_| Some(table(&Bench::new(circuit)))),
@@ -196,6 +197,10 @@ impl Studies {
 
     /// Begins the card, once the proving acts it tells of are known, and takes it up.
     pub fn work_on_card(&mut self, ctx: &egui::Context, style: Style) {
+        // Who asks for the card asks for them.
+        if self.proof.is_stopped() {
+            self.proof.stop(false);
+        }
         self.work(ctx, Drawer::Prove);
         if self.card.0 != style {
             self.card = (style, Study::default());
@@ -219,6 +224,16 @@ impl Studies {
     /// The proving acts.
     pub fn proof(&self) -> Awaited<'_, Arc<Proof>> {
         self.proof.awaited()
+    }
+
+    /// Whether the search for proving acts was stopped.
+    pub fn proof_stopped(&self) -> bool {
+        self.proof.is_stopped()
+    }
+
+    /// Stops the search for proving acts, or lets it be worked out after all.
+    pub fn stop_proof(&mut self, stopped: bool) {
+        self.proof.stop(stopped);
     }
 
     /// The fault table, or why there is none.

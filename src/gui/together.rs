@@ -39,6 +39,18 @@ pub(super) fn act(app: &mut App, action: &Action) {
     }
 }
 
+/// Puts the instruments of the circuit in front to the same places of the one beside it, where both are meant. What is
+/// not there is said; in a hunt, where each reading counts, nothing is put on.
+pub(super) fn instruments(app: &mut App) {
+    let now = app.front.desk.instruments.clone();
+    let beside = if app.row.together { app.row.beside_mut() } else { None };
+    let Some(beside) = beside.filter(|bay| bay.session.hunt().is_none()) else { return };
+    match now.missing_on(beside.session.bench()) {
+        None => beside.desk.instruments = now,
+        Some(what) => app.front.desk.said = t!("together-nothing-to-put-it-on", beside = beside.name, what),
+    }
+}
+
 /// Makes one change in front alone.
 pub(super) fn alone(app: &mut App, action: Action) {
     let before = steps(&app.front);

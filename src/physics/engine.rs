@@ -9,6 +9,7 @@ use std::sync::Arc;
 
 use crate::circuit::Circuit;
 
+use super::closeness::is_close;
 use super::clutch::ClutchReading;
 use super::electric::diodes::Known;
 use super::inputs::{Inputs, Touch};
@@ -43,6 +44,8 @@ pub struct Lean {
     pub chamber_kpa: Option<f64>,
     /// The clutch. None where no valve feeds one.
     pub clutch: Option<ClutchReading>,
+    /// Whether it could rest otherwise for a wire's drop; false where that was not asked.
+    pub is_close: bool,
     /// What the last settling found out; of the circuit below.
     known: Option<(Arc<Circuit>, Known)>,
     updates: Updates,
@@ -61,12 +64,16 @@ impl Default for Lean {
             supply_kpa: 0.0,
             chamber_kpa: None,
             clutch: None,
+            is_close: false,
             known: None,
             updates: Updates::default(),
             driven: (0, Vec::new()),
         }
     }
 }
+
+/// Points whose volts are wanted, and the ohms of wire on which nothing should hang, if that is asked.
+type Asked<'a> = (&'a [Touch], Option<f64>);
 
 impl Engine {
     /// Compiles a circuit.
@@ -95,6 +102,17 @@ impl Engine {
 
     /// Settles likewise and gives only the volts of `points` and what the clutch does.
     pub fn settle_lean(&self, inputs: &Inputs, memory: &Memory, points: &[Touch], lean: &mut Lean) {
+        self.settle_asked(inputs, memory, (points, None), lean);
+    }
+
+    /// Settles likewise, and says what the clutch does and whether that hangs on a lead's current running through
+    /// `between_ohms` more or less of wire.
+    pub fn settle_judged(&self, inputs: &Inputs, memory: &Memory, between_ohms: f64, lean: &mut Lean) {
+        self.settle_asked(inputs, memory, (&[], Some(between_ohms)), lean);
+    }
+
+    fn settle_asked(&self, inputs: &Inputs, memory: &Memory, asked: Asked<'_>, lean: &mut Lean) {
+        let (points, _) = asked;
         // What is known of another circuit is of no use for this one.
         let kept = lean.known.take().filter(|(circuit, _)| Arc::ptr_eq(circuit, &self.circuit));
         let mut known = kept.map_or_else(|| self.known.clone(), |(_, known)| known);
@@ -106,16 +124,17 @@ impl Engine {
             if lean.driven.0 != turn {
                 lean.driven = (turn, Vec::new());
             }
-            self.put(rest, inputs, points, lean);
+            self.put(rest, inputs, asked, lean);
         } else {
             lean.driven = (u64::MAX, Vec::new());
             let rest = rest(&self.circuit, inputs, memory, Fuses::Open, &mut Anew(&mut known));
-            self.put(rest, inputs, points, lean);
+            self.put(rest, inputs, asked, lean);
         }
         lean.known = Some((Arc::clone(&self.circuit), known));
     }
 
-    fn put(&self, rest: Rest<impl Looked>, inputs: &Inputs, points: &[Touch], lean: &mut Lean) {
+    fn put(&self, rest: Rest<impl Looked>, inputs: &Inputs, (points, between_ohms): Asked<'_>, lean: &mut Lean) {
+        lean.is_close = between_ohms.is_some_and(|ohms| is_close(&rest, &self.circuit, inputs, ohms));
         lean.volts.clear();
         lean.volts.extend(points.iter().map(|point| rest.state.volts_at(*point)));
         lean.opened.clear();

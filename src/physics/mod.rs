@@ -8,6 +8,7 @@
 
 pub mod air;
 pub mod bolts;
+mod closeness;
 pub mod clutch;
 pub mod electric;
 pub mod engine;

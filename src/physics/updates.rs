@@ -34,7 +34,7 @@ const NEAR_LIFTED: (f64, f64) = (DIODE_VOLTS_SLACK / 4.0, 1e-6);
 /// From so many times on that a state with a change built in is wanted, it is kept.
 const OFTEN: u32 = 4;
 /// Most numbers in all states kept.
-const ROOM: usize = 6_000_000;
+const ROOM: usize = 2_000_000;
 
 /// What was done to a copy, as far as it bears on its network.
 #[derive(Clone, Debug)]
@@ -69,8 +69,10 @@ pub(super) struct Updates {
     /// No states can be kept of this circuit.
     hopeless: Option<Arc<Circuit>>,
     done: Option<Done>,
-    /// How many times something else was imposed.
+    /// How many times something else was imposed, but for leads.
     turns: u64,
+    /// How the copy differs without its leads, and with them.
+    without_leads: Option<Differences>,
     differences: Option<Arc<Differences>>,
     changes: Vec<Change>,
     copy: Together,
@@ -97,24 +99,29 @@ impl Updates {
             self.states = Some(States { circuit, wiring, nodes, solved, wanted, conducting });
         }
         let Inputs { altered, leads, lifted, unplugged, .. } = inputs;
-        let is_known = |done: &Done| {
-            done.altered == *altered && done.leads == *leads && done.lifted == *lifted && done.unplugged == *unplugged
-        };
         // How far a sensor is out bears on no network.
         if let Some(done) = &mut self.done {
             done.altered.drift.clone_from(&altered.drift);
         }
-        if !self.done.as_ref().is_some_and(is_known) {
-            self.turns += 1;
-            let (altered, leads) = (altered.clone(), leads.clone());
-            self.done = Some(Done { altered, leads, lifted: lifted.clone(), unplugged: unplugged.clone() });
-            let states = self.states.as_ref();
-            self.differences = states.and_then(|s| s.wiring.differences(circuit, inputs)).map(Arc::new);
+        let is_body_known =
+            |done: &&mut Done| done.altered == *altered && done.lifted == *lifted && done.unplugged == *unplugged;
+        let states = self.states.as_ref();
+        match self.done.as_mut().filter(is_body_known) {
+            Some(done) if done.leads == *leads => return self.differences.is_some(),
+            Some(done) => done.leads.clone_from(leads),
+            None => {
+                self.turns += 1;
+                let (altered, leads) = (altered.clone(), leads.clone());
+                self.done = Some(Done { altered, leads, lifted: lifted.clone(), unplugged: unplugged.clone() });
+                self.without_leads = states.and_then(|s| s.wiring.differences(circuit, inputs));
+            }
         }
+        let without = self.without_leads.as_ref();
+        self.differences = states.zip(without).and_then(|(s, d)| d.with_leads(&s.wiring, leads)).map(Arc::new);
         self.differences.is_some()
     }
 
-    /// A number that stays the same as long as the same circuit is taken up with the same imposed on it.
+    /// A number that stays the same as long as the same circuit is taken up with the same imposed on it, but for leads.
     pub(super) fn turn(&self) -> u64 {
         self.turns
     }

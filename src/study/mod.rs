@@ -17,6 +17,7 @@ pub mod meter;
 mod paths;
 pub mod progress;
 pub mod prove;
+mod rooms;
 pub mod table;
 pub mod terms;
 pub mod trace;

@@ -210,6 +210,22 @@ fn a_lead_on_both_engages_the_one_that_is_open_at_rest_and_not_the_other() {
 }
 
 #[test]
+fn a_meter_put_on_both_shows_both_readings_and_what_one_of_them_lacks_is_said() {
+    let mut window = two();
+    click(&mut window, "Do the same on both");
+    press(&mut window, Key::Num4);
+
+    click_on(&mut window, "Terminal Y1.1,", SPREADER);
+    click_on(&mut window, "Terminal Y1.2,", SPREADER);
+
+    // Open at rest the coil is dead, closed at rest it is live.
+    assert!(told(&window, "Meter 0.000 V", SPREADER) && told(&window, "Meter 12.", TIPPER), "{:?}", names(&window));
+    click_on(&mut window, "Terminal X2.s,", SPREADER);
+    assert!(said(&window).contains("Not put on Gravel tipper 12: it has no X2.s."), "{}", said(&window));
+    assert!(told(&window, "Meter 12.", TIPPER), "it stays where it was: {:?}", names(&window));
+}
+
+#[test]
 fn conditions_go_to_both_whatever_they_feel() {
     let mut window = two();
     press(&mut window, Key::D);

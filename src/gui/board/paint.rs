@@ -23,6 +23,8 @@ const SMALLEST_TAG: f32 = 9.5;
 const SMALLEST_ZOOM_WITH_TAGS: f32 = 0.35;
 /// Dashes are not drawn shorter than this, in points: shorter ones run together, and a large circuit has thousands.
 const SMALLEST_DASH: f32 = 2.5;
+/// Lines, arcs and dots that are smaller both ways than this, in points, are left out.
+const SMALLEST_SHAPE: f32 = 1.0;
 /// Shapes up to which a drawing is small enough for them to be kept clear of its lines.
 const MOST_SHAPES: usize = 1500;
 /// Distance of the sheet's faint ruling in units.
@@ -145,9 +147,10 @@ impl Scene<'_> {
         self.view.screen_from_page(self.board, point.x, point.y)
     }
 
-    /// Whether any of a circle is on the board: of a large drawing seen near most is not, and would be laid out in vain.
+    /// Whether any of a circle is on the board and large enough to be seen: of a large drawing seen near most is not, and would be laid out in vain.
     fn is_in_sight(&self, centre: crate::drawing::Point, radius: f32) -> bool {
-        self.board.expand(radius * self.view.zoom() + 2.0).contains(self.at(centre))
+        let radius = radius * self.view.zoom();
+        2.0 * radius >= SMALLEST_SHAPE && self.board.expand(radius + 2.0).contains(self.at(centre))
     }
 
     fn shape(&self, shape: &Shape) {
@@ -189,7 +192,8 @@ impl Scene<'_> {
             }
             Form::Polygon { points } => {
                 let points: Vec<Pos2> = points.iter().map(|p| self.at(*p)).collect();
-                if Rect::from_points(&points).intersects(self.board) {
+                let extent = Rect::from_points(&points);
+                if extent.intersects(self.board) && extent.size().max_elem() >= SMALLEST_SHAPE {
                     self.painter.add(Mark::convex_polygon(points, colour, Stroke::NONE));
                 }
             }
@@ -198,7 +202,9 @@ impl Scene<'_> {
     }
 
     fn stroke(&self, points: Vec<Pos2>, shape: &Shape, stroke: Stroke) {
-        if Rect::from_points(&points).expand(stroke.width).intersect(self.board).is_negative() {
+        let extent = Rect::from_points(&points);
+        let is_speck = extent.size().max_elem() < SMALLEST_SHAPE;
+        if is_speck || extent.expand(stroke.width).intersect(self.board).is_negative() {
             return;
         }
         let zoom = self.view.zoom();

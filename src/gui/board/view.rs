@@ -9,8 +9,10 @@ use super::super::command::Move;
 use super::super::kept::KeptView;
 use super::geometry::Extent;
 
-/// Smallest and largest zoom.
-const ZOOMS: std::ops::RangeInclusive<f32> = 0.15..=6.0;
+/// Smallest and largest zoom; the smallest is for sheets of thousands of parts.
+const ZOOMS: std::ops::RangeInclusive<f32> = 0.005..=6.0;
+/// No hand goes further out than this, unless all of a larger sheet is not seen yet.
+const FURTHEST: f32 = 0.15;
 /// Fitting a small circuit does not blow it up further than this.
 const LARGEST_FIT: f32 = 3.0;
 /// Free room around the page when it is fitted, in points.
@@ -62,11 +64,13 @@ pub struct View {
     zoom: f32,
     fitted: bool,
     corner: Corner,
+    /// The zoom at which all of the sheet is seen.
+    whole: f32,
 }
 
 impl Default for View {
     fn default() -> Self {
-        Self { middle: Pos2::ZERO, zoom: 1.0, fitted: true, corner: Corner::Row }
+        Self { middle: Pos2::ZERO, zoom: 1.0, fitted: true, corner: Corner::Row, whole: 1.0 }
     }
 }
 
@@ -85,7 +89,7 @@ impl View {
 
     /// A view that stays as it is.
     pub fn still(middle: Pos2, zoom: f32) -> Self {
-        Self { middle, zoom, fitted: false, corner: Corner::Row }
+        Self { middle, zoom, fitted: false, ..Self::default() }
     }
 
     /// Points on screen per unit of the page.
@@ -101,6 +105,10 @@ impl View {
             self.corner = Corner::Buttons;
         }
         let page = vec2(right - left, bottom - top);
+        if page.x > 0.0 && page.y > 0.0 {
+            let room = (board.size() - Vec2::splat(2.0 * MARGIN)).max(Vec2::splat(50.0));
+            self.whole = (room.x / page.x).min(room.y / page.y);
+        }
         if !self.fitted || page.x <= 0.0 || page.y <= 0.0 {
             return;
         }
@@ -178,7 +186,7 @@ impl View {
             return;
         }
         let held = self.page_from_screen(board, at);
-        self.zoom = (self.zoom * factor).clamp(*ZOOMS.start(), *ZOOMS.end());
+        self.zoom_by(factor);
         self.middle = held - (at - board.center()) / self.zoom;
         self.fitted = false;
     }
@@ -188,10 +196,16 @@ impl View {
         match asked {
             Move::Fit => self.fitted = true,
             Move::Zoom(factor) => {
-                self.zoom = (self.zoom * factor).clamp(*ZOOMS.start(), *ZOOMS.end());
+                self.zoom_by(factor);
                 self.fitted = false;
             }
         }
+    }
+
+    fn zoom_by(&mut self, factor: f32) {
+        let furthest = FURTHEST.min(self.whole * 0.8).max(*ZOOMS.start());
+        // Fitted into what a low board leaves free it may be further out already, and does not leap back.
+        self.zoom = (self.zoom * factor).clamp(furthest.min(self.zoom), *ZOOMS.end());
     }
 
     /// Moves the page as little as needed for a place with the keyboard on it to be seen whole.
@@ -225,6 +239,23 @@ mod tests {
         view.follow(BOARD, [0.0, 0.0, 2000.0, 700.0], (false, 0.0));
         let (a, b) = (view.screen_from_page(BOARD, 0.0, 0.0), view.screen_from_page(BOARD, 2000.0, 700.0));
         assert!(BOARD.contains(a) && BOARD.contains(b), "{a:?} {b:?}");
+    }
+
+    #[test]
+    fn a_sheet_of_a_thousand_parts_lies_whole_on_the_board_and_hands_go_little_further_out() {
+        let mut view = View::default();
+        let page = [0.0, 0.0, 42_000.0, 21_000.0];
+        view.follow(BOARD, page, (false, 0.0));
+        let (a, b) = (view.screen_from_page(BOARD, 0.0, 0.0), view.screen_from_page(BOARD, 42_000.0, 21_000.0));
+        assert!(BOARD.contains(a) && BOARD.contains(b), "{a:?} {b:?}");
+        let whole = view.zoom();
+        (0..40).for_each(|_| view.make(Move::Zoom(0.8)));
+        assert!(view.zoom() < whole && view.zoom() > whole / 2.0, "{whole} {}", view.zoom());
+        // A small sheet is not lost from sight either.
+        view.follow(BOARD, [0.0, 0.0, 800.0, 500.0], (false, 0.0));
+        (0..40).for_each(|_| view.make(Move::Zoom(1.25)));
+        (0..80).for_each(|_| view.make(Move::Zoom(0.8)));
+        assert_eq!(view.zoom(), FURTHEST);
     }
 
     #[test]

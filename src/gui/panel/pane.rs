@@ -6,7 +6,9 @@ use egui::{Label, Rect, RichText, Ui, UiBuilder, pos2, vec2};
 
 use super::super::command::Commands;
 use super::super::condition::{Condition, number};
+use super::super::readout::said;
 use super::super::seen::Seen;
+use super::super::session::Taken;
 use super::super::space::Pair;
 use super::super::theme;
 use super::super::tongue::t;
@@ -61,7 +63,18 @@ pub fn pane_ui(ui: &mut Ui, seen: &Seen<'_>, place: Rect, commands: &mut Command
         ui.spacing_mut().item_spacing.y = 1.0;
         let front = if seen.is_front { t!("pane-in-front") } else { "" };
         let name = RichText::new(format!("{}{front}", seen.name)).font(theme::bold(13.5)).color(palette.text);
-        ui.add(Label::new(name).truncate());
+        ui.horizontal(|ui| {
+            let shown = readings(seen);
+            let text = RichText::new(&shown).font(theme::bold(13.5)).color(palette.text);
+            let wide = if shown.is_empty() { 0.0 } else { 10.0 + text_width(ui, &shown) };
+            ui.scope(|ui| {
+                ui.set_max_width((ui.available_width() - wide).max(40.0));
+                ui.add(Label::new(name).truncate());
+            });
+            if !shown.is_empty() {
+                ui.add(Label::new(text).truncate()).accessible_name(seen.told(&shown));
+            }
+        });
         let words = conditions(seen);
         let line = RichText::new(&words).font(theme::plain(palette.letters(11.5))).color(palette.text);
         let line = Label::new(line);
@@ -71,6 +84,18 @@ pub fn pane_ui(ui: &mut Ui, seen: &Seen<'_>, place: Rect, commands: &mut Command
         ledger::ledger_ui(ui, seen, commands);
     });
     Rect::from_min_max(pos2(place.left(), head.bottom()), pos2(place.right(), foot.top()))
+}
+
+/// What the instruments on it show: `Meter 12.54 V`.
+fn readings(seen: &Seen<'_>) -> String {
+    let value = |taken: &Taken| taken.shown.as_ref().ok().map(|shown| said(taken.device, shown.value));
+    let words = |taken: &Taken| value(taken).map(|value| format!("{} {value}", taken.device.name()));
+    seen.taken.iter().filter_map(words).collect::<Vec<_>>().join("  ")
+}
+
+fn text_width(ui: &Ui, text: &str) -> f32 {
+    let font = theme::bold(13.5);
+    ui.painter().layout_no_wrap(text.to_owned(), font, ui.visuals().text_color()).size().x
 }
 
 /// Its conditions in a line: the key, and everything that it feels or that is always shown.

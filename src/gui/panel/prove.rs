@@ -19,6 +19,7 @@ use super::super::condition::Units;
 use super::super::seen::{Proving, Seen};
 use super::super::studies::Awaited;
 use super::super::tongue::{t, worded};
+use super::super::widget::choice::working_ui;
 use super::super::widget::glyph;
 use super::super::{ids, theme, words};
 use crate::words::Words;
@@ -47,7 +48,10 @@ pub fn prove_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) -> Option
     let proof = match seen.studies.proof() {
         Awaited::Known(proof) => proof,
         Awaited::Working(done, all) => {
-            working_ui(ui, seen, done, all);
+            let (what, stopped) = (t!("prove-every-act-and-pair-of"), seen.studies.proof_stopped());
+            if let Some(stop) = working_ui(ui, seen, what, (done, all), stopped) {
+                commands.push(Command::StopProof(stop));
+            }
             return None;
         }
     };
@@ -60,6 +64,7 @@ pub fn prove_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) -> Option
         Proving::Release => &proof.release,
     };
     under_ui(ui, seen, proof, commands);
+    scope_ui(ui, seen, proof);
     let name = ("proving", seen.room.proving as u8);
     seen.room.space.list(ui, (name, [false, false]), |ui| list_ui(ui, seen, acts, commands))
 }
@@ -77,12 +82,17 @@ fn heading_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     });
 }
 
-fn working_ui(ui: &mut Ui, seen: &Seen<'_>, done: usize, all: usize) {
-    let share = if all == 0 { 0.0 } else { done as f32 / all as f32 };
-    ui.label(RichText::new(t!("prove-every-act-and-pair-of")).color(seen.palette.text));
-    ui.add(egui::ProgressBar::new(share).text(t!("prove-of", done, all)).fill(seen.palette.band));
-    // Looks again now and then; a frame is also asked for when the answer is there.
-    ui.ctx().request_repaint_after(std::time::Duration::from_millis(200));
+/// What was left out of a large circuit.
+fn scope_ui(ui: &mut Ui, seen: &Seen<'_>, proof: &Proof) {
+    let scope = &proof.scope;
+    if let Some(at) = &scope.at {
+        let (parts, all) = (at.len(), seen.bench.circuit().parts().len());
+        let said = t!("prove-tried-only-at", parts, all, tags = at.join(", "));
+        ui.label(RichText::new(said).color(seen.palette.text));
+    }
+    if let Some(pairs) = scope.pairs_left {
+        ui.label(RichText::new(t!("prove-single-acts-only", pairs)).color(seen.palette.text));
+    }
 }
 
 /// Under what the list holds, with a way to bring it about.

@@ -234,7 +234,10 @@ impl Merged {
     }
 
     /// Branches that resist.
-    pub(super) fn resistive<'a>(&'a self, network: &'a Network) -> impl Iterator<Item = Resistive> + Clone + 'a {
+    pub(super) fn resistive<'a>(
+        &'a self,
+        network: &'a Network,
+    ) -> impl DoubleEndedIterator<Item = Resistive> + Clone + 'a {
         network.branches.iter().enumerate().filter(|(i, _)| !self.joined[*i]).map(|(i, branch)| Resistive {
             branch: i,
             ohms: branch.resisting_ohms(),

@@ -20,6 +20,11 @@ pub struct Orders {
     known: Vec<Arc<Order>>,
 }
 
+/// Where the resisting branches of a network go in an order that has a place for each.
+fn slots(order: &Order, merged: &Merged, network: &Network) -> Vec<Slot> {
+    merged.resistive(network).map(|r| order.schedule.slot(r.a, r.b).unwrap_or(Slot::None)).collect()
+}
+
 /// One order and what it was compiled for.
 #[derive(Debug)]
 struct Order {
@@ -41,17 +46,14 @@ impl Orders {
     fn fitting(&mut self, merged: &Merged, network: &Network) -> (usize, Vec<Slot>) {
         let anchor = network.reference.map(|node| merged.group[node]);
         for (at, order) in self.known.iter().enumerate() {
-            if order.anchor == anchor && order.group == merged.group {
-                let slots = merged.resistive(network).map(|r| order.schedule.slot(r.a, r.b));
-                if let Some(slots) = slots.collect() {
-                    return (at, slots);
-                }
+            // Leads come last, and are what differs from one network to the next.
+            let fits = || merged.resistive(network).rev().all(|r| order.schedule.slot(r.a, r.b).is_some());
+            if order.anchor == anchor && order.group == merged.group && fits() {
+                return (at, slots(order, merged, network));
             }
         }
         let order = self.compile(merged, network);
-        let slots = merged.resistive(network).map(|r| order.schedule.slot(r.a, r.b).unwrap_or(Slot::None));
-        let slots = slots.collect();
-        (self.known.len() - 1, slots)
+        (self.known.len() - 1, slots(&order, merged, network))
     }
 
     /// An order that this network fits, and where each of its resisting branches goes in it.

@@ -8,9 +8,10 @@
 //! [`updates`](crate::physics::updates).
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use crate::circuit::{Circuit, Kind, PartId};
-use crate::physics::inputs::{Conditions, Inputs, Touch};
+use crate::physics::inputs::{Conditions, Inputs, Lead, Touch};
 use crate::physics::limits::JOIN_OHMS;
 use crate::physics::state::Memory;
 
@@ -44,13 +45,13 @@ pub struct Wiring {
 pub struct Differences {
     /// What is changed, and the bit of the contact that must be closed for it.
     changes: Vec<(Change, Option<u32>)>,
-    /// Leads by number, each with its place among the changes.
-    leads: Vec<(u32, usize)>,
+    /// Leads by number, each as the tie it is.
+    leads: Vec<(u32, Change)>,
     /// Diodes that are not there, a bit for each.
     missing: u64,
     /// For each terminal the node that a lead there touches; none where it touches nothing. Empty where all touch the
     /// terminals themselves.
-    touch: Vec<Option<usize>>,
+    touch: Arc<[Option<usize>]>,
 }
 
 impl Wiring {
@@ -172,10 +173,10 @@ impl Wiring {
         siemens
     }
 
-    /// How a copy differs that all this is imposed on; none where that is more than changed branches and ties between
-    /// the circuit's own nodes.
+    /// How a copy differs that all this is imposed on, but for the leads; none where that is more than changed branches
+    /// and ties between the circuit's own nodes.
     pub fn differences(&self, circuit: &Circuit, inputs: &Inputs) -> Option<Differences> {
-        let copy = Assembly::whole(circuit, inputs);
+        let copy = Assembly::whole(circuit, &Inputs { leads: Vec::new(), ..inputs.clone() });
         let mut found = Differences::default();
         // For each node that the circuit does not have the one that it hangs on, as far as it hangs on one.
         let mut hangs: Vec<Option<usize>> = vec![None; copy.network.nodes - self.nodes()];
@@ -195,9 +196,6 @@ impl Wiring {
             let Branch { from, to, ohms, emf } = copy.network.branches[theirs];
             if emf != 0.0 || from >= self.nodes() || to >= self.nodes() {
                 return None;
-            }
-            if let Element::Lead(number) = copy.elements[theirs] {
-                found.leads.push((number, found.changes.len()));
             }
             found.changes.push((Change::Tie { a: from, b: to, ohms }, None));
             theirs += 1;
@@ -264,18 +262,31 @@ impl Wiring {
 }
 
 impl Differences {
+    /// The same with these leads put on; none where one has a source in it or touches what is not the circuit's own.
+    pub fn with_leads(&self, wiring: &Wiring, leads: &[Lead]) -> Option<Self> {
+        let node = |touch: Touch| match touch {
+            // Where its plug is off or its pin has backed out, a lead touches the wires there.
+            Touch::Terminal(terminal) => {
+                let node = terminal.index();
+                (self.touch.is_empty() || self.touch[node] == Some(node)).then_some(node)
+            }
+            Touch::Chassis => Some(wiring.whole.chassis),
+            Touch::LooseEnd(_) => None,
+        };
+        let tie = |lead: &Lead| {
+            let (a, b, ohms) = (node(lead.a)?, node(lead.b)?, lead.ohms);
+            (lead.source_volts == 0.0).then_some((lead.number, Change::Tie { a, b, ohms }))
+        };
+        Some(Self { leads: leads.iter().map(tie).collect::<Option<_>>()?, ..self.clone() })
+    }
+
     /// What is changed where these contacts are closed and these leads' fuses blown.
     pub fn changes(&self, closed: u64, memory: &Memory, changes: &mut Vec<Change>) {
         changes.clear();
-        let is_off = |at: usize| {
-            !memory.blown_leads.is_empty()
-                && self.leads.iter().any(|(number, place)| *place == at && memory.blown_leads.contains(number))
-        };
-        for (at, (change, mover)) in self.changes.iter().enumerate() {
-            if mover.is_none_or(|mover| closed >> mover & 1 == 1) && !is_off(at) {
-                changes.push(*change);
-            }
-        }
+        let is_there = |mover: Option<u32>| mover.is_none_or(|mover| closed >> mover & 1 == 1);
+        changes.extend(self.changes.iter().filter(|(_, mover)| is_there(*mover)).map(|(change, _)| *change));
+        let whole = self.leads.iter().filter(|(number, _)| !memory.blown_leads.contains(number));
+        changes.extend(whole.map(|(_, change)| *change));
     }
 
     /// Siemens that a branch has now, where they are changed.
@@ -288,8 +299,8 @@ impl Differences {
 
     /// The two nodes and the ohms of a lead.
     pub fn lead(&self, number: u32) -> Option<(usize, usize, f64)> {
-        let (_, place) = self.leads.iter().find(|(known, _)| *known == number)?;
-        match self.changes[*place].0 {
+        let (_, lead) = self.leads.iter().find(|(known, _)| *known == number)?;
+        match *lead {
             Change::Tie { a, b, ohms } => Some((a, b, ohms)),
             Change::Branch { .. } => None,
         }

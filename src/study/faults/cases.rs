@@ -3,7 +3,7 @@
 //! [`Rig`] is the only place of the fault studies that settles a circuit outside a bench. What the readings
 //! mean is left to [`looks`](super::looks) and to those who compare them.
 
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::Arc;
 
 use crate::bench::{Bench, Fault, Refusal};
 use crate::circuit::part::Suppressor;
@@ -16,6 +16,7 @@ use crate::physics::meter::State as OnMeter;
 use crate::physics::state::{Memory, Outcome};
 use crate::study::answer::Standing;
 use crate::study::explain::standing_of;
+use crate::study::rooms::Rooms;
 
 use super::looks::Readings;
 use super::scene::Scene;
@@ -34,8 +35,7 @@ pub(super) struct Rig {
     is_weak: bool,
     /// Whether a point that floats may be reached through a diode once the voltmeter draws its little current there.
     has_diodes: bool,
-    /// Room to settle in that nobody uses just now.
-    spare: Mutex<Vec<Lean>>,
+    rooms: Rooms,
 }
 
 /// A truck as it stands before it is led through the states.
@@ -81,8 +81,8 @@ impl Rig {
         // Of one battery no pole is below the meter's lead, so a point that floats is drawn to it and nothing follows.
         let batteries = circuit.parts().iter().filter(|part| matches!(part.kind, Kind::Battery(_))).count();
         let has_diodes = has_diodes && batteries > 1;
-        let spare = Mutex::new(Vec::new());
-        Self { engine: Engine::of(Arc::clone(circuit)), points, minus, is_weak, has_diodes, spare }
+        let rooms = Rooms::default();
+        Self { engine: Engine::of(Arc::clone(circuit)), points, minus, is_weak, has_diodes, rooms }
     }
 
     pub(super) fn settle(&self, inputs: &Inputs, memory: &Memory) -> Outcome {
@@ -100,20 +100,11 @@ impl Rig {
             return Ok(Truck::on(&scene.bench(more)?));
         }
         let fresh = Memory::fresh(scene.circuit.parts().len());
-        let memory = self.with_room(|lean| {
+        let memory = self.rooms.with(|lean| {
             self.engine.settle_lean(&inputs, &fresh, &[], lean);
             lean.memory.clone()
         });
         Ok(Truck { inputs, memory })
-    }
-
-    /// Does something in room that is used again.
-    fn with_room<R>(&self, act: impl FnOnce(&mut Lean) -> R) -> R {
-        let spare = || self.spare.lock().unwrap_or_else(PoisonError::into_inner);
-        let mut lean = spare().pop().unwrap_or_default();
-        let done = act(&mut lean);
-        spare().push(lean);
-        done
     }
 
     /// A bench's circuit led through the states, the first of which is the bench as it stands.
@@ -125,7 +116,7 @@ impl Rig {
 
     /// What is read in each of the states.
     pub(super) fn readings(&self, truck: &Truck, states: &[State]) -> Vec<Readings> {
-        self.with_room(|lean| {
+        self.rooms.with(|lean| {
             let mut readings = Vec::with_capacity(states.len());
             let mut memories: Vec<Memory> = Vec::with_capacity(states.len());
             let mut inputs = truck.inputs.clone();

@@ -8,7 +8,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use crate::bench::{Act, EndName, LEAD_OHMS, LeadFuse, Point};
-use crate::circuit::graph::{NetId, Nets};
+use crate::circuit::graph::{NetId, Nets, Stretch};
 use crate::circuit::{Circuit, End, Kind, PartId, TerminalId, WireEnd, WireId};
 use crate::physics::inputs::{Inputs, Lead, Touch};
 use crate::physics::state::Outcome;
@@ -215,12 +215,20 @@ fn position(circuit: &Circuit, switch: PartId, place: Option<usize>) -> String {
     }
 }
 
-/// Every candidate of a circuit, in file order.
-pub(super) fn all(circuit: &Circuit) -> Vec<Candidate> {
-    let mut all: Vec<Candidate> = by_hand(circuit)
+/// How many candidates there are at some parts and wires, or at all: no fewer than [`all`] would list.
+pub(super) fn count(circuit: &Circuit, at: Option<&Stretch>) -> usize {
+    let nets = leads_between(circuit, at).len();
+    let (hands, wires) = (by_hand(circuit, at).len(), at.map_or(circuit.wires().len(), |at| at.wires.len()));
+    hands + nets * nets.saturating_sub(1) / 2 + wires
+}
+
+/// Every candidate at some parts and wires of a circuit, or at all, in file order.
+pub(super) fn all(circuit: &Circuit, at: Option<&Stretch>) -> Vec<Candidate> {
+    let wires = circuit.wires_with_ids().filter(|(id, _)| at.is_none_or(|at| at.wires.contains(id)));
+    let mut all: Vec<Candidate> = by_hand(circuit, at)
         .into_iter()
-        .chain(leads(circuit))
-        .chain(circuit.wires_with_ids().map(|(wire, _)| Effect::Lift(wire)))
+        .chain(leads(circuit, at))
+        .chain(wires.map(|(wire, _)| Effect::Lift(wire)))
         .map(|effect| Candidate { effect })
         .collect();
     all.sort_by_cached_key(|c| c.place(circuit));
@@ -228,9 +236,9 @@ pub(super) fn all(circuit: &Circuit) -> Vec<Candidate> {
 }
 
 /// Switches turned or pressed, parts unplugged.
-fn by_hand(circuit: &Circuit) -> Vec<Effect> {
+fn by_hand(circuit: &Circuit, at: Option<&Stretch>) -> Vec<Effect> {
     let mut found = Vec::new();
-    for (id, part) in circuit.parts_with_ids() {
+    for (id, part) in circuit.parts_with_ids().filter(|(id, _)| at.is_none_or(|at| at.parts.contains(id))) {
         match &part.kind {
             Kind::HandSwitch(switch) if switch.momentary => found.push(Effect::Press(id)),
             Kind::HandSwitch(_) => found.extend([Some(1), None].map(|place| Effect::Turn(id, place))),
@@ -249,12 +257,11 @@ fn by_hand(circuit: &Circuit) -> Vec<Effect> {
 }
 
 /// A lead between every two nets.
-fn leads(circuit: &Circuit) -> Vec<Effect> {
-    let nets = nets(circuit, None);
+fn leads(circuit: &Circuit, at: Option<&Stretch>) -> Vec<Effect> {
+    let nets = leads_between(circuit, at);
     let mut found = Vec::new();
     for (i, one) in nets.iter().enumerate() {
         for other in &nets[i + 1..] {
-            let (one, other) = (one_ground(circuit, one), one_ground(circuit, other));
             let mut ways: Vec<Way> =
                 one.iter().flat_map(|a| other.iter().map(move |b| ((*a).min(*b), (*a).max(*b)))).collect();
             ways.sort_by_cached_key(|(a, b)| (remoteness(circuit, *a, *b), *a, *b));
@@ -264,11 +271,23 @@ fn leads(circuit: &Circuit) -> Vec<Effect> {
     found
 }
 
-/// A net's terminals, its first ground standing for all of them.
-fn one_ground(circuit: &Circuit, net: &[TerminalId]) -> Vec<TerminalId> {
-    let is_ground = |t: &TerminalId| matches!(circuit.part(circuit.terminal(*t).part).kind, Kind::Ground(_));
-    let first = net.iter().copied().find(is_ground);
-    net.iter().copied().filter(|t| !is_ground(t) || Some(*t) == first).collect()
+/// The nets that leads go between, each with the terminals a lead may go on: its first ground stands for all of them.
+/// The battery's poles and the chassis are among them wherever the hand may go.
+fn leads_between(circuit: &Circuit, at: Option<&Stretch>) -> Vec<Vec<TerminalId>> {
+    let kind = |t: TerminalId| &circuit.part(circuit.terminal(t).part).kind;
+    let is_ground = |t: TerminalId| matches!(kind(t), Kind::Ground(_));
+    let may = |t: TerminalId| {
+        let is_at = |at: &Stretch| at.parts.contains(&circuit.terminal(t).part);
+        matches!(kind(t), Kind::Battery(_) | Kind::Ground(_)) || at.is_none_or(is_at)
+    };
+    let reached = |net: Vec<TerminalId>| {
+        let is_near = |t: &TerminalId| at.is_none_or(|at| at.parts.contains(&circuit.terminal(*t).part));
+        let mut grounds = net.iter().copied().filter(|t| is_ground(*t));
+        let first = grounds.clone().find(is_near).or_else(|| grounds.next());
+        let stays = |t: &TerminalId| may(*t) && (!is_ground(*t) || Some(*t) == first);
+        net.into_iter().filter(stays).collect::<Vec<_>>()
+    };
+    nets(circuit, None).into_iter().map(reached).filter(|net| !net.is_empty()).collect()
 }
 
 /// Terminals joined by wire alone, all grounds together, in file order of their first terminals; without one wire, if

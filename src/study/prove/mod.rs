@@ -3,20 +3,26 @@
 //! Complete by search: [`candidates`] lists whatever a hand could do to this circuit, what comes to the same folded
 //! into one; each is settled by the physics itself, singles first, then every pair of which neither does it alone.
 //! What counts is then run through the hazards and classed by [`class`]. Nothing is looked up, and nothing is left
-//! out because it is dangerous: a dangerous act is listed as such, with its reason.
+//! out because it is dangerous: a dangerous act is listed as such, with its reason. Where there would be more pairs than
+//! can be waited for, [`scope`] says which parts the hand goes to, and the answer says so.
 
 mod candidates;
 mod class;
 mod describe;
+mod scope;
 mod search;
 
 use crate::bench::{Act, Action, Bench, Setting, just_past};
+use crate::circuit::PartId;
+use crate::circuit::graph::Stretch;
 
 use super::answer::{Hazard, Standing};
 use super::explain::standing;
 use super::progress::Progress;
 use crate::words::Words;
 pub use class::Class;
+use scope::hung_on;
+pub use scope::{MOST_PAIRS, Place, Scope};
 use search::search;
 
 /// One way of proving the clutch.
@@ -55,28 +61,51 @@ pub struct Proof {
     pub release: Vec<ProvingAct>,
     /// How many acts and pairs were settled.
     pub considered: usize,
+    /// What of the circuit was left out.
+    pub scope: Scope,
 }
 
 /// Searches a bench's circuit under its conditions and faults. What has been done to the bench counts as how it
 /// stands.
 pub fn prove(bench: &Bench) -> Proof {
-    prove_while_wanted(bench, &Progress::default()).expect("nobody else holds this progress to stop it")
+    prove_while_wanted(bench, &Place::Anywhere, &Progress::default())
+        .expect("nobody else holds this progress to stop it")
 }
 
-/// As [`prove`], counting acts and pairs tried in `progress`; none where it was stopped.
-pub fn prove_while_wanted(bench: &Bench, progress: &Progress) -> Option<Proof> {
-    let candidates = candidates::all(bench.circuit());
+/// As [`prove`] with acts at some place, counting acts and pairs tried in `progress`; none where it was stopped.
+pub fn prove_while_wanted(bench: &Bench, place: &Place, progress: &Progress) -> Option<Proof> {
+    let circuit = bench.circuit();
+    let pairs_at = |stretch: Option<&Stretch>| pairs(candidates::count(circuit, stretch));
+    let stretch = match place {
+        Place::At(stretch) => Some(stretch.clone()),
+        Place::Anywhere if pairs_at(None) <= MOST_PAIRS => None,
+        Place::Anywhere => Some(hung_on(circuit)),
+    };
+    let pairs = pairs_at(stretch.as_ref());
+    let with_pairs = pairs <= MOST_PAIRS;
+    let tag = |id: &PartId| circuit.part(*id).tag.clone();
+    let scope = Scope {
+        at: stretch.as_ref().map(|stretch| stretch.parts.iter().map(tag).collect()),
+        is_asked: *place != Place::Anywhere,
+        pairs_left: (!with_pairs).then_some(pairs),
+    };
+    let candidates = candidates::all(circuit, stretch.as_ref());
     let at_rest = standing(bench.outcome());
-    let (engage, tried) = search(bench, &candidates, Standing::Engaged, progress);
+    let (engage, tried) = search(bench, &candidates, Standing::Engaged, with_pairs, progress);
     let hot = made_to_act(bench);
     let (release, tried_hot) = match &hot {
-        Some(hot) => search(&hot.bench, &candidates, Standing::Released, progress),
+        Some(hot) => search(&hot.bench, &candidates, Standing::Released, with_pairs, progress),
         None => (Vec::new(), 0),
     };
     let (release_from, release_under) = hot.map(|hot| (hot.tag, hot.under)).unzip();
     let considered = tried + tried_hot;
-    let proof = Proof { at_rest, engage, release_from, release_under, release, considered };
+    let proof = Proof { at_rest, engage, release_from, release_under, release, considered, scope };
     (!progress.is_stopped()).then_some(proof)
+}
+
+/// Pairs of so many acts.
+fn pairs(acts: usize) -> usize {
+    acts.saturating_mul(acts.saturating_sub(1)) / 2
 }
 
 /// A bench on which one sensor or module condition has been made to act.

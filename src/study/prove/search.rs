@@ -13,20 +13,17 @@ use rayon::prelude::*;
 
 use crate::bench::Bench;
 use crate::circuit::{Circuit, Kind, WireId};
-use crate::physics::engine::Engine;
+use crate::physics::engine::{Engine, Lean};
 use crate::physics::inputs::Inputs;
-use crate::physics::limits::{FED_SHARE, FUSE_OPENS_AT, TIMER_WORKS_FROM};
-use crate::physics::state::{Memory, Outcome};
+use crate::physics::state::{Memory, Outcome, Settling};
 use crate::study::answer::Standing;
 use crate::study::progress::Progress;
 
 use super::candidates::{Candidate, Piece, pieces, shape};
 use super::describe::describe;
-use super::{Class, ProvingAct};
-use crate::study::explain::standing;
-
-/// How near to what a fuse bears, as a factor either way, its load must be for a wire's drop to decide.
-const NEAR: f64 = 1.25;
+use super::{Class, ProvingAct, pairs};
+use crate::study::explain::{standing, standing_of};
+use crate::study::rooms::Rooms;
 
 /// Ohms of wire there may be between two terminals of one net, as far as a lead's current runs through them (some
 /// metres of thin wire).
@@ -41,16 +38,28 @@ struct Stand {
 /// A candidate done.
 struct Done {
     candidate: Candidate,
-    stand: Stand,
-    outcome: Outcome,
-    works: bool,
+    after: After,
+    /// Everything as it stands then, where that tells which other candidates are idle.
+    still: Option<Outcome>,
 }
 
-/// Every single act and every pair that brings the clutch to `wanted` from where it is not, and how many were tried.
+/// What one more act has come to.
+struct After {
+    stand: Stand,
+    /// Whether the clutch is as wanted.
+    works: bool,
+    settled: bool,
+    /// Whether no wire's drop could have decided it.
+    is_clear_cut: bool,
+}
+
+/// Every single act, and if wanted every pair, that brings the clutch to `wanted` from where it is not, and how many
+/// were tried.
 pub(super) fn search(
     bench: &Bench,
     candidates: &[Candidate],
     wanted: Standing,
+    with_pairs: bool,
     progress: &Progress,
 ) -> (Vec<ProvingAct>, usize) {
     let before = standing(bench.outcome());
@@ -62,19 +71,26 @@ pub(super) fn search(
     let trial = Trial {
         circuit,
         engine: bench.engine(),
-        inputs: &base.inputs,
         wanted,
+        rooms: Rooms::default(),
         pieces: pieces(circuit),
         is_plain: is_plain(circuit, &base.inputs),
     };
-    let mut singles: Vec<Done> =
-        candidates.par_iter().flat_map_iter(|candidate| trial.single(&base, candidate)).collect();
+    progress.expect(candidates.len());
+    let single = |candidate| {
+        progress.count(1);
+        let done = if progress.is_stopped() { Vec::new() } else { trial.single(&base, candidate) };
+        // What does not work alone is of use in pairs only.
+        done.into_iter().filter(|done| with_pairs || done.after.works)
+    };
+    let mut singles: Vec<Done> = candidates.par_iter().flat_map_iter(single).collect();
     // A lead taken apart may be written at other parts than the whole.
     singles.sort_by_cached_key(|done| done.candidate.place(circuit));
-    let (found, rest): (Vec<&Done>, Vec<&Done>) = singles.iter().partition(|done| done.works);
+    let (found, rest): (Vec<&Done>, Vec<&Done>) = singles.iter().partition(|done| done.after.works);
     let mut found: Vec<Vec<Candidate>> = found.iter().map(|done| vec![done.candidate.clone()]).collect();
-    progress.expect(rest.len() * rest.len().saturating_sub(1) / 2);
-    let pairs: Vec<Vec<Candidate>> = rest
+    let pairs_of_rest = pairs(rest.len());
+    progress.expect(pairs_of_rest);
+    let worked: Vec<Vec<Candidate>> = rest
         .par_iter()
         .enumerate()
         .flat_map_iter(|(at, first)| {
@@ -83,13 +99,13 @@ pub(super) fn search(
             later.iter().flat_map(|second| trial.pair(&base, first, second))
         })
         .collect();
-    found.extend(pairs);
+    found.extend(worked);
     let described: Vec<(Shape, ProvingAct)> =
         found.par_iter().filter_map(|acts| Some((shape(circuit, acts), describe(bench, acts, wanted)?))).collect();
     let mut answers = as_one(described);
     answers
         .sort_by_cached_key(|a| (a.class, a.acts.len(), a.acts.iter().map(|act| act.to_string()).collect::<Vec<_>>()));
-    (answers, singles.len() + rest.len() * rest.len().saturating_sub(1) / 2)
+    (answers, if with_pairs { singles.len() } else { candidates.len() } + pairs_of_rest)
 }
 
 /// What tells one answer from another.
@@ -126,9 +142,8 @@ fn as_one(described: Vec<(Shape, ProvingAct)>) -> Vec<ProvingAct> {
 struct Trial<'a> {
     circuit: &'a Circuit,
     engine: &'a Engine,
-    /// What is imposed before anything is tried.
-    inputs: &'a Inputs,
     wanted: Standing,
+    rooms: Rooms,
     pieces: BTreeMap<WireId, Piece>,
     /// Whether only currents move anything in this circuit.
     is_plain: bool,
@@ -138,28 +153,31 @@ impl Trial<'_> {
     /// A candidate done from the beginning; in several, where its pairs of terminals do not all do the same; none
     /// where it cannot be done.
     fn single(&self, base: &Stand, candidate: &Candidate) -> Vec<Done> {
-        let Some((stand, outcome)) = self.try_one(base, candidate) else { return Vec::new() };
-        let done = |candidate, stand, outcome: Outcome| {
-            let works = standing(&outcome) == self.wanted;
-            Done { candidate, stand, outcome, works }
-        };
+        let Some(after) = self.after(base, candidate) else { return Vec::new() };
         let apart = candidate.apart();
-        if apart.len() == 1 || self.is_clear_cut(&outcome) {
-            return vec![done(candidate.clone(), stand, outcome)];
+        if apart.len() == 1 || after.is_clear_cut {
+            return vec![self.done(candidate.clone(), after)];
         }
-        let mut groups: Vec<(Vec<Candidate>, Stand, Outcome)> = Vec::new();
+        let mut groups: Vec<(Vec<Candidate>, After)> = Vec::new();
         for way in apart {
-            let Some((stand, outcome)) = self.try_one(base, &way) else { continue };
-            let alike = |known: &Outcome| known.memory.parts == outcome.memory.parts && blown(known) == blown(&outcome);
-            match groups.iter_mut().find(|(_, _, known)| alike(known)) {
-                Some((ways, _, _)) => ways.push(way),
-                None => groups.push((vec![way], stand, outcome)),
+            let Some(after) = self.after(base, &way) else { continue };
+            let alike = |known: &After| {
+                let (one, other) = (&known.stand.memory, &after.stand.memory);
+                one.parts == other.parts && one.blown_leads.len() == other.blown_leads.len()
+            };
+            match groups.iter_mut().find(|(_, known)| alike(known)) {
+                Some((ways, _)) => ways.push(way),
+                None => groups.push((vec![way], after)),
             }
         }
-        groups
-            .into_iter()
-            .filter_map(|(ways, stand, outcome)| Some(done(Candidate::together(&ways)?, stand, outcome)))
-            .collect()
+        let together = |(ways, after): (Vec<Candidate>, After)| Some(self.done(Candidate::together(&ways)?, after));
+        groups.into_iter().filter_map(together).collect()
+    }
+
+    fn done(&self, candidate: Candidate, after: After) -> Done {
+        let is_asked = self.is_plain && after.settled && !after.works;
+        let still = is_asked.then(|| self.engine.settle(&after.stand.inputs, &after.stand.memory));
+        Done { candidate, after, still }
     }
 
     /// The pairs that work of two candidates of which neither does alone.
@@ -167,11 +185,11 @@ impl Trial<'_> {
         if let Some(parted) = first.candidate.parted_by(&second.candidate, &self.pieces) {
             return parted.into_iter().flat_map(|piece| self.one_pair(base, &piece, None, &second.candidate)).collect();
         }
-        if self.is_plain && first.outcome.settled() && second.candidate.is_idle(self.circuit, &first.outcome) {
+        if first.still.as_ref().is_some_and(|still| second.candidate.is_idle(self.circuit, still)) {
             // Nothing moves, so the clutch stays as the first act alone left it, and that is not as wanted.
             return Vec::new();
         }
-        self.one_pair(base, &first.candidate, Some(&first.stand), &second.candidate)
+        self.one_pair(base, &first.candidate, Some(&first.after.stand), &second.candidate)
     }
 
     /// One pair, the first done already where its stand is given.
@@ -182,12 +200,11 @@ impl Trial<'_> {
         known: Option<&Stand>,
         second: &Candidate,
     ) -> Vec<Vec<Candidate>> {
-        let fresh = if known.is_none() { self.try_one(base, first).map(|(stand, _)| stand) } else { None };
+        let fresh = if known.is_none() { self.after(base, first).map(|after| after.stand) } else { None };
         let Some(stand) = known.or(fresh.as_ref()) else { return Vec::new() };
-        let Some((_, outcome)) = self.outcome(stand, second) else { return Vec::new() };
+        let Some((works, is_clear_cut)) = self.tried(stand, second) else { return Vec::new() };
         let (firsts, seconds) = (first.apart(), second.apart());
-        if firsts.len() * seconds.len() == 1 || self.is_clear_cut(&outcome) {
-            let works = standing(&outcome) == self.wanted;
+        if firsts.len() * seconds.len() == 1 || is_clear_cut {
             return works.then(|| vec![first.clone(), second.clone()]).into_iter().collect();
         }
         self.at_each_terminal(base, &firsts, &seconds)
@@ -196,21 +213,20 @@ impl Trial<'_> {
     /// The pairs of terminals at which two leads, or a lead and something else, work: those of the second that do so
     /// with the same of the first together. Which is done first is told by the file for each pair of terminals anew.
     fn at_each_terminal(&self, base: &Stand, firsts: &[Candidate], seconds: &[Candidate]) -> Vec<Vec<Candidate>> {
-        let works = |after: &Option<(Stand, Outcome)>, then: &Candidate| {
-            let outcome = after.as_ref().and_then(|(stand, _)| self.outcome(stand, then)).map(|(_, outcome)| outcome);
-            outcome.is_some_and(|outcome| standing(&outcome) == self.wanted)
+        let works = |after: &Option<After>, then: &Candidate| {
+            after.as_ref().and_then(|after| self.tried(&after.stand, then)).is_some_and(|(works, _)| works)
         };
-        let after_second: Vec<OnceCell<Option<(Stand, Outcome)>>> = seconds.iter().map(|_| OnceCell::new()).collect();
+        let after_second: Vec<OnceCell<Option<After>>> = seconds.iter().map(|_| OnceCell::new()).collect();
         let turned = |first: &Candidate, second: &Candidate| second.place(self.circuit) < first.place(self.circuit);
         let mut found: Vec<(bool, Vec<Candidate>, Vec<usize>)> = Vec::new();
         for first in firsts {
-            let after_first = self.try_one(base, first);
+            let after_first = self.after(base, first);
             for is_turned in [false, true] {
                 let does = |i: usize| {
                     let second = &seconds[i];
                     turned(first, second) == is_turned
                         && if is_turned {
-                            works(after_second[i].get_or_init(|| self.try_one(base, second)), first)
+                            works(after_second[i].get_or_init(|| self.after(base, second)), first)
                         } else {
                             works(&after_first, second)
                         }
@@ -238,71 +254,38 @@ impl Trial<'_> {
             .collect()
     }
 
-    /// The stand after one more act, and its outcome; none where the act cannot be done there.
-    fn try_one(&self, stand: &Stand, candidate: &Candidate) -> Option<(Stand, Outcome)> {
-        let (inputs, outcome) = self.outcome(stand, candidate)?;
-        Some((Stand { inputs, memory: outcome.memory.clone() }, outcome))
+    /// What one more act comes to; none where it cannot be done there.
+    fn after(&self, stand: &Stand, candidate: &Candidate) -> Option<After> {
+        self.settled(stand, candidate, |inputs, lean| After {
+            works: self.is_wanted(lean),
+            settled: lean.settling == Settling::Settled,
+            is_clear_cut: !lean.is_close,
+            stand: Stand { inputs, memory: lean.memory.clone() },
+        })
     }
 
-    /// The outcome of one more act, and what stands imposed by then.
-    fn outcome(&self, stand: &Stand, candidate: &Candidate) -> Option<(Inputs, Outcome)> {
+    /// Whether one more act brings the clutch to what is wanted, and whether that is clear cut.
+    fn tried(&self, stand: &Stand, candidate: &Candidate) -> Option<(bool, bool)> {
+        self.settled(stand, candidate, |_, lean| (self.is_wanted(lean), !lean.is_close))
+    }
+
+    fn is_wanted(&self, lean: &Lean) -> bool {
+        standing_of(&lean.settling, lean.clutch.as_ref()) == self.wanted
+    }
+
+    /// Shows what one more act has settled to, with what stands imposed by then.
+    fn settled<R>(&self, stand: &Stand, candidate: &Candidate, show: impl FnOnce(Inputs, &Lean) -> R) -> Option<R> {
         let mut inputs = stand.inputs.clone();
         let sprung = candidate.impose(self.circuit, &mut inputs)?;
-        let mut outcome = self.engine.settle(&inputs, &stand.memory);
-        if sprung {
-            inputs.turned = stand.inputs.turned.clone();
-            outcome = self.engine.settle(&inputs, &outcome.memory);
-        }
-        Some((inputs, outcome))
-    }
-
-    /// Whether no wire's drop could have decided it: no fuse opened close before another or near its limit, no coil,
-    /// module or timer stands near its.
-    fn is_clear_cut(&self, outcome: &Outcome) -> bool {
-        let fuse_near = |rating: f64, amps: f64| {
-            let load = amps.abs() / rating;
-            load > FUSE_OPENS_AT / NEAR && load < FUSE_OPENS_AT * NEAR
-        };
-        let lead_amps = outcome.lead_amps.values().fold(0.0_f64, |most, amps| most.max(amps.abs()));
-        let near = |value: f64, limit: f64| (value - limit).abs() <= BETWEEN_OHMS * lead_amps;
-        let opened = outcome.opened.iter().any(|o| o.is_close || fuse_near(o.rating_amps, o.amps));
-        if opened || !outcome.settled() {
-            return false;
-        }
-        let coils = outcome.coils.values().any(|coil| {
-            let volts = coil.volts.unwrap_or(0.0).abs();
-            near(volts, coil.pulls_in_now) || near(volts, coil.drops_out_now)
-        });
-        let parts = self.circuit.parts_with_ids().any(|(id, _)| {
-            let volts = |place: usize| outcome.part_volts[self.circuit.terminal_at(id, place).index()];
-            let across = |a: usize, b: usize| Some(volts(a)? - volts(b)?);
-            match self.inputs.kind(self.circuit, id) {
-                Kind::Fuse(fuse) => fuse_near(fuse.amps, outcome.part_amps[id.index()]),
-                Kind::Module(module) => {
-                    let supply = across(0, 1).unwrap_or(0.0);
-                    near(supply, module.works_from) || across(3, 1).is_some_and(|v| near(v, FED_SHARE * supply))
-                }
-                Kind::Timer(_) => {
-                    let supply = across(0, 1).unwrap_or(0.0);
-                    near(supply, TIMER_WORKS_FROM) || across(2, 1).is_some_and(|v| near(v, FED_SHARE * supply))
-                }
-                Kind::Battery(_)
-                | Kind::KeySwitch(_)
-                | Kind::HandSwitch(_)
-                | Kind::SelectorSwitch(_)
-                | Kind::TemperatureSwitch(_)
-                | Kind::PressureSwitch(_)
-                | Kind::Relay(_)
-                | Kind::AirValve(_)
-                | Kind::Diode(_)
-                | Kind::Resistor(_)
-                | Kind::Lamp(_)
-                | Kind::Connector(_)
-                | Kind::Splice(_)
-                | Kind::Ground(_) => false,
+        Some(self.rooms.with(|lean| {
+            self.engine.settle_judged(&inputs, &stand.memory, BETWEEN_OHMS, lean);
+            if sprung {
+                inputs.turned.clone_from(&stand.inputs.turned);
+                let before = lean.memory.clone();
+                self.engine.settle_judged(&inputs, &before, BETWEEN_OHMS, lean);
             }
-        });
-        !coils && !parts
+            show(inputs, lean)
+        }))
     }
 }
 
@@ -311,9 +294,4 @@ fn is_plain(circuit: &Circuit, inputs: &Inputs) -> bool {
     let waits = |kind: &Kind| matches!(kind, Kind::Module(_) | Kind::Timer(_) | Kind::Diode(_));
     // A suppressor diode lies across its winding, which holds both its ends at one level unless it is broken.
     !circuit.parts().iter().any(|part| waits(&part.kind)) && inputs.altered.coil_open.is_empty()
-}
-
-/// How many test leads' fuses are blown.
-fn blown(outcome: &Outcome) -> usize {
-    outcome.memory.blown_leads.len()
 }
