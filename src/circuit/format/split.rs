@@ -201,7 +201,7 @@ impl<'t> Parser<'t> {
                 say!("read-at-its-end", what = "*/"),
             ),
             What::Close(_) => {
-                self.complain(token.span, say!("read-closes-nothing", found), say!("read-take-it-out-or-look"))
+                self.complain(token.span, say!("read-closes-nothing", found), say!("read-take-it-out-or-look"));
             }
             What::Comma => self.complain(token.span, say!("read-comma-with-nothing"), say!("read-take-it-out")),
             What::Colon => {
