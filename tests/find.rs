@@ -405,9 +405,6 @@ fn more_faults_and_tests_than_can_be_foreseen_are_refused_at_once_with_what_woul
     let file = harness.path.as_str();
 
     refused(&["find", file, "--saw", "fan=released"], &["too many to foresee", "help: give more of what was seen"]);
-
-    let fewer = find(file, &["--instruments", "gauge"], &["fan=released".to_owned()]);
-    assert!(fewer["remaining"].as_array().expect("a list").len() > 1);
 }
 
 #[test]
