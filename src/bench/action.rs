@@ -15,6 +15,7 @@ use crate::circuit::quantity::Level;
 
 use super::fault::Fault;
 use super::refusal::Refusal;
+use crate::words::say;
 
 /// One change to a bench.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -194,10 +195,7 @@ impl FromStr for EndName {
             Some((wire, terminal)) if !wire.is_empty() && terminal.contains('.') => {
                 Ok(Self { wire: wire.to_owned(), terminal: terminal.to_owned() })
             }
-            _ => Err(Refusal::new(
-                format!("`{words}` is not a wire's end"),
-                "write the wire, `@` and the terminal it comes off, like `W4@B1.2`",
-            )),
+            _ => Err(Refusal::new(say!("action-is-not-a-wires-end", words), say!("action-write-the-wire"))),
         }
     }
 }
@@ -211,10 +209,7 @@ impl FromStr for Point {
         }
         match words.split_once('.') {
             Some((part, name)) if !part.is_empty() && !name.is_empty() => Ok(Self::Terminal(words.to_owned())),
-            _ => Err(Refusal::new(
-                format!("`{words}` is not a terminal"),
-                "write the part's tag, a dot and the terminal, like `B1.2`",
-            )),
+            _ => Err(Refusal::new(say!("action-is-not-a-terminal", words), say!("action-write-the-parts-tag"))),
         }
     }
 }
@@ -224,12 +219,7 @@ impl FromStr for Act {
 
     fn from_str(words: &str) -> Result<Self, Refusal> {
         let words = words.trim();
-        let unknown = || {
-            Refusal::new(
-                format!("`{words}` is not an act"),
-                "acts are `turn:S2=on`, `press:S4`, `jump:B1.1=B1.2`, `lift:W4@B1.2` and `unplug:Y1`",
-            )
-        };
+        let unknown = || Refusal::new(say!("action-is-not-an-act", words), say!("action-acts-are"));
         let (verb, rest) = words.split_once(':').ok_or_else(unknown)?;
         match verb {
             "turn" => match rest.split_once('=') {
@@ -380,13 +370,13 @@ impl FromStr for Setting {
         const MEND: &str = "conditions are `key`, `engine`, `coolant`, `intake`, `oil`, `refrigerant`, `air`, \
                             `ambient` and `bolts`, like `coolant=215F`";
         let Some((name, value)) = words.trim().split_once('=') else {
-            return Err(Refusal::new(format!("`{words}` does not set a condition"), MEND));
+            return Err(Refusal::new(say!("action-does-not-set-a-condition", words), MEND));
         };
         match name {
             "key" => match value {
                 "on" => Ok(Self::Key(true)),
                 "off" => Ok(Self::Key(false)),
-                _ => Err(Refusal::new(format!("the key cannot be `{value}`"), "write `key=on` or `key=off`")),
+                _ => Err(Refusal::new(say!("action-the-key-cannot-be", value), say!("action-write-key-on"))),
             },
             "engine" => engine(value),
             "coolant" => temperature(name, value).map(Self::Coolant),
@@ -396,45 +386,33 @@ impl FromStr for Setting {
             "bolts" => match value {
                 "fitted" => Ok(Self::Bolts(true)),
                 "out" => Ok(Self::Bolts(false)),
-                _ => Err(Refusal::new(
-                    format!("`{value}` is nothing lock-up bolts can be"),
-                    "write `bolts=fitted` or `bolts=out`",
-                )),
+                _ => Err(Refusal::new(say!("action-nothing-bolts-can-be", value), say!("action-write-bolts"))),
             },
             "refrigerant" => pressure(name, value).map(Self::Refrigerant),
             "air" => pressure(name, value).map(Self::Air),
-            _ => Err(Refusal::new(format!("there is no condition `{name}`"), MEND)),
+            _ => Err(Refusal::new(say!("action-there-is-no-condition", name), MEND)),
         }
     }
 }
 
 fn engine(value: &str) -> Result<Setting, Refusal> {
     let rpm = value.strip_suffix("rpm").unwrap_or(value).trim().parse::<f64>().ok();
-    rpm.filter(|r| (0.0..=10_000.0).contains(r)).map(Setting::Engine).ok_or_else(|| {
-        Refusal::new(
-            format!("`{value}` is not an engine speed"),
-            "write revolutions a minute from 0 to 10000, like `engine=600`",
-        )
-    })
+    rpm.filter(|r| (0.0..=10_000.0).contains(r))
+        .map(Setting::Engine)
+        .ok_or_else(|| Refusal::new(say!("action-is-not-an-engine-speed", value), say!("action-write-revolutions")))
 }
 
 fn temperature(name: &str, value: &str) -> Result<Level, Refusal> {
     let level = level_from_words(value).filter(|l| l.is_temperature() && (-273.15..=2000.0).contains(&l.value()));
     level.ok_or_else(|| {
-        Refusal::new(
-            format!("`{value}` is not a temperature for `{name}`"),
-            format!("write a number with F or C, like `{name}=215F`"),
-        )
+        Refusal::new(say!("action-is-not-a-temperature", value, name), say!("action-write-a-number-with-f", name))
     })
 }
 
 fn pressure(name: &str, value: &str) -> Result<Level, Refusal> {
     let level = level_from_words(value).filter(|l| !l.is_temperature() && (0.0..=20_000.0).contains(&l.value()));
     level.ok_or_else(|| {
-        Refusal::new(
-            format!("`{value}` is not a pressure for `{name}`"),
-            format!("write a number from 0 with psi, kPa or bar, like `{name}=100psi`"),
-        )
+        Refusal::new(say!("action-is-not-a-pressure", value, name), say!("action-write-a-number-from-0", name))
     })
 }
 

@@ -11,6 +11,7 @@ use serde::{Deserialize, Serialize};
 use crate::circuit::Contact;
 use crate::circuit::part::ValveRest;
 use crate::circuit::quantity::Level;
+use crate::words::say;
 
 use super::action::{level_from_words, level_words, saved_as_text};
 use super::refusal::Refusal;
@@ -293,12 +294,8 @@ saved_as_text!(Fault);
 
 /// A number with its unit's letters after it, or alone; from 0 to `most`.
 fn amount(words: &str, value: Option<&str>, units: &[&str], most: f64) -> Result<f64, Refusal> {
-    let wrong = || {
-        Refusal::new(
-            format!("`{words}` needs a number it can be"),
-            format!("write it after `=`, from 0 to {most}, like `=2{}`", units[0]),
-        )
-    };
+    let wrong =
+        || Refusal::new(say!("fault-needs-a-number", words), say!("fault-write-it-after", most, unit = units[0]));
     let value = value.ok_or_else(wrong)?;
     let number = units.iter().find_map(|u| value.strip_suffix(u)).unwrap_or(value);
     let number: f64 = number.trim().parse().map_err(|_| wrong())?;

@@ -13,6 +13,7 @@ use crate::physics::time::{Event, Moment, Run, Stuck, Swift, TOLERANCE};
 use super::action::{Action, Setting};
 use super::refusal::Refusal;
 use super::{Bench, Start};
+use crate::words::say;
 
 /// A bench on its way through time.
 #[derive(Clone, Debug)]
@@ -51,7 +52,7 @@ impl Live {
     /// Where this circuit, or the state it is in, cannot have that change. Nothing is changed then.
     pub fn apply(&mut self, action: Action) -> Result<(), Refusal> {
         if self.changes_the_circuit(&action) {
-            return Err(Refusal::new("the circuit is not changed while time runs", "put the clock away first"));
+            return Err(Refusal::new(say!("live-the-circuit-is-not-changed"), say!("live-put-the-clock-away-first")));
         }
         let set = match &action {
             Action::Set(setting) => Some(*setting),

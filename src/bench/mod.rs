@@ -32,6 +32,7 @@ use crate::circuit::{Circuit, Kind, PartId, WireEnd};
 use crate::physics::engine::Engine;
 use crate::physics::inputs::{Conditions, Inputs, Lead};
 use crate::physics::state::{FuseAt, Memory, Opened, Outcome};
+use crate::words::say;
 use resolve::Placed;
 
 /// How the world stands before anybody touches anything.
@@ -158,14 +159,20 @@ impl Bench {
     }
 
     fn step_back(&mut self) -> Result<(), Refusal> {
-        let step = self.past.pop().ok_or_else(|| Refusal::new("there is nothing to undo", "make a change first"))?;
+        let step = self
+            .past
+            .pop()
+            .ok_or_else(|| Refusal::new(say!("bench-nothing-to-undo"), say!("bench-make-a-change-first")))?;
         let after = std::mem::replace(&mut self.now, step.other);
         self.future.push(Step { action: step.action, other: after });
         Ok(())
     }
 
     fn step_forward(&mut self) -> Result<(), Refusal> {
-        let step = self.future.pop().ok_or_else(|| Refusal::new("there is nothing to redo", "undo a change first"))?;
+        let step = self
+            .future
+            .pop()
+            .ok_or_else(|| Refusal::new(say!("bench-nothing-to-redo"), say!("bench-undo-a-change-first")))?;
         let before = std::mem::replace(&mut self.now, step.other);
         self.past.push(Step { action: step.action, other: before });
         Ok(())
@@ -193,19 +200,20 @@ impl Bench {
             Action::ReplaceFuse(tag) => {
                 let id = self.circuit().part_named(tag).ok_or_else(|| Refusal::no_part(self.circuit(), tag))?;
                 if !matches!(self.circuit().part(id).kind, Kind::Fuse(_)) {
-                    return Err(Refusal::new(format!("`{tag}` is not a fuse"), "name a fuse of this circuit"));
+                    return Err(Refusal::new(say!("bench-is-not-a-fuse", tag), say!("bench-name-a-fuse")));
                 }
                 next.faults.retain(|f| !matches!(f, Fault::Blown(t) if t == tag));
                 self.renew_fuses(&mut next, |fuse| fuse == id);
             }
             Action::Plant(fault) if next.faults.contains(fault) => {
-                return Err(Refusal::new(format!("`{fault}` is there already"), "put it right first"));
+                return Err(Refusal::new(say!("bench-is-there-already", fault), say!("bench-put-it-right-first")));
             }
             Action::Plant(fault) => next.faults.push(fault.clone()),
             Action::Repair(fault) => {
                 let place = next.faults.iter().position(|f| f == fault);
-                let place =
-                    place.ok_or_else(|| Refusal::new(format!("`{fault}` is not planted"), "name a fault that is"))?;
+                let place = place.ok_or_else(|| {
+                    Refusal::new(say!("bench-is-not-planted", fault), say!("bench-name-a-fault-that-is"))
+                })?;
                 next.faults.remove(place);
             }
             Action::Undo | Action::Redo => {}
@@ -371,7 +379,7 @@ impl Bench {
 fn take_back(session: &mut Session, act: &Act) -> Result<(), Refusal> {
     let place = session.placed.iter().position(|p| p.act.in_full() == act.in_full());
     let Some(place) = place else {
-        return Err(Refusal::new(format!("`{act}` is not in effect"), "put back something that is"));
+        return Err(Refusal::new(say!("bench-is-not-in-effect", act), say!("bench-put-back-something-that-is")));
     };
     session.placed.remove(place);
     if let Act::Lift(end) = act {
@@ -381,8 +389,8 @@ fn take_back(session: &mut Session, act: &Act) -> Result<(), Refusal> {
         };
         if let Some(lead) = session.placed.iter().find(on_it) {
             return Err(Refusal::new(
-                format!("the lead of `{}` is still on the end of `{end}`", lead.act),
-                "take that lead off first",
+                say!("bench-the-lead-is-still-on", lead = lead.act, end),
+                say!("bench-take-that-lead-off-first"),
             ));
         }
     }

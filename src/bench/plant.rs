@@ -13,6 +13,7 @@ use crate::physics::meter::is_24_volt;
 
 use super::fault::{Fault, Rating};
 use super::refusal::Refusal;
+use crate::words::say;
 
 /// Everything that these faults alter. Their order does not matter.
 ///
@@ -21,10 +22,7 @@ use super::refusal::Refusal;
 pub(super) fn altered(circuit: &Circuit, faults: &[Fault]) -> Result<Altered, Refusal> {
     for (place, fault) in faults.iter().enumerate() {
         if let Some(other) = faults[..place].iter().find(|other| other.contradicts(fault)) {
-            return Err(Refusal::new(
-                format!("`{other}` and `{fault}` cannot both be"),
-                format!("put `{other}` right first, or leave one of them out"),
-            ));
+            return Err(Refusal::new(say!("plant-cannot-both-be", other, fault), say!("plant-put-right-first", other)));
         }
     }
     let mut altered = Altered::default();
@@ -294,7 +292,10 @@ impl Names<'_> {
             Fault::Ground(at, ohms) => altered.ties.push(Tie::ToChassis(Touch::Terminal(self.terminal(at)?), *ohms)),
             Fault::Feed(at, ohms) => altered.ties.push(Tie::ToSupply(Touch::Terminal(self.terminal(at)?), *ohms)),
             Fault::Join(a, b) if a == b => {
-                return Err(Refusal::new(format!("`{}` joins a wire to itself", self.fault), "name two wires"));
+                return Err(Refusal::new(
+                    say!("plant-joins-a-wire-to-itself", fault = self.fault),
+                    say!("plant-name-two-wires"),
+                ));
             }
             Fault::Join(a, b) => altered.ties.push(Tie::Wires(self.wire(a)?, self.wire(b)?)),
             Fault::Stuck(part, position) => {
@@ -342,8 +343,8 @@ impl Names<'_> {
         let part = self.circuit.part(id);
         if part.kind.sensor().is_some_and(|s| s.senses.is_temperature() != by.is_temperature()) {
             return Err(Refusal::new(
-                format!("`{}` is in a unit that `{}` does not sense", self.fault, part.tag),
-                "use F or C for a temperature switch, psi, kPa or bar for a pressure switch",
+                say!("plant-is-in-a-unit-that", fault = self.fault, tag = part.tag),
+                say!("plant-use-f-or-c"),
             ));
         }
         Ok(difference(by))
@@ -357,8 +358,8 @@ impl Names<'_> {
         if has_coil(kind) && ["1", "2", "85", "86"].contains(&terminal.name.as_str()) {
             return Ok(id);
         }
-        let mend = "name an end of a valve's or relay's coil, like `coil-ground:Y1.1` or `coil-ground:K1.86`";
-        Err(Refusal::new(format!("`{}` cannot be: no winding ends at `{words}`", self.fault), mend))
+        let mend = say!("plant-name-an-end-of-a-coil");
+        Err(Refusal::new(say!("plant-no-winding-ends-at", fault = self.fault, words), mend))
     }
 
     fn wire(&self, tag: &str) -> Result<WireId, Refusal> {
@@ -377,9 +378,9 @@ impl Names<'_> {
         let fitting: Vec<&str> =
             self.circuit.parts().iter().filter(|p| fits(&p.kind)).map(|p| p.tag.as_str()).take(12).collect();
         let mend = if fitting.is_empty() {
-            "no part of this circuit can have this fault".to_owned()
+            say!("plant-no-part-can-have-it")
         } else {
-            format!("this fault fits {}", fitting.join(", "))
+            say!("plant-this-fault-fits", tags = fitting.join(", "))
         };
         Err(Refusal::new(format!("`{}` cannot be: `{tag}` does not have {what}", self.fault), mend))
     }

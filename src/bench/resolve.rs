@@ -11,6 +11,7 @@ use super::action::{Act, EndName, LeadFuse, Point, Setting};
 use super::fault::Fault;
 use super::plant::altered;
 use super::refusal::Refusal;
+use crate::words::{Words, say};
 
 /// Ohms of a test lead with its clips (file contract).
 pub const LEAD_OHMS: f64 = 0.02;
@@ -71,19 +72,19 @@ fn add(circuit: &Circuit, placed: &Placed, inputs: &mut Inputs) -> Result<(), Re
         Act::Lift(name) => {
             let end = wire_end(circuit, name)?;
             if !inputs.lifted.insert(end) {
-                return Err(Refusal::new(format!("`{name}` is lifted already"), "put it back, or lift another end"));
+                return Err(Refusal::new(say!("resolve-is-lifted-already", name), say!("resolve-put-it-back-or-lift")));
             }
         }
         Act::Unplug { part } => {
             let id = circuit.part_named(part).ok_or_else(|| Refusal::no_part(circuit, part))?;
             if matches!(circuit.part(id).kind, Kind::Splice(_)) {
-                return Err(Refusal::new(
-                    format!("`{part}` is a splice and does not come apart"),
-                    "lift a wire at its other end instead",
-                ));
+                return Err(Refusal::new(say!("resolve-is-a-splice", part), say!("resolve-lift-a-wire-at-its-other")));
             }
             if !inputs.unplugged.insert(id) {
-                return Err(Refusal::new(format!("`{part}` is unplugged already"), "put it back first"));
+                return Err(Refusal::new(
+                    say!("resolve-is-unplugged-already", part),
+                    say!("resolve-put-it-back-first"),
+                ));
             }
         }
     }
@@ -94,30 +95,29 @@ fn add(circuit: &Circuit, placed: &Placed, inputs: &mut Inputs) -> Result<(), Re
 fn position(circuit: &Circuit, switch: &str, to: &str) -> Result<(PartId, Option<usize>), Refusal> {
     let id = circuit.part_named(switch).ok_or_else(|| Refusal::no_part(circuit, switch))?;
     match &circuit.part(id).kind {
-        Kind::HandSwitch(hand) if hand.momentary => Err(Refusal::new(
-            format!("`{switch}` springs back and cannot be turned"),
-            format!("write `press:{switch}`"),
-        )),
+        Kind::HandSwitch(hand) if hand.momentary => {
+            Err(Refusal::new(say!("resolve-springs-back", switch), say!("resolve-write-press", switch)))
+        }
         Kind::HandSwitch(_) => match to {
             "on" => Ok((id, Some(1))),
             "off" => Ok((id, None)),
             _ => Err(Refusal::new(
-                format!("`{switch}` has no position `{to}`"),
-                format!("write `turn:{switch}=on` to move it from rest, `turn:{switch}=off` to put it back"),
+                say!("resolve-has-no-position", switch, to),
+                say!("resolve-write-turn-on-to-move", switch),
             )),
         },
         Kind::SelectorSwitch(selector) => match selector.position(to) {
             Some(place) => Ok((id, (place != selector.rest_position()).then_some(place))),
             None => Err(Refusal::new(
-                format!("`{switch}` has no position `{to}`"),
-                format!("its positions are {}", selector.positions.join(", ")),
+                say!("resolve-has-no-position", switch, to),
+                say!("resolve-its-positions-are", positions = selector.positions.join(", ")),
             )),
         },
         Kind::KeySwitch(_) => {
-            Err(Refusal::new(format!("`{switch}` is the key switch"), "set the condition `key=on` or `key=off`"))
+            Err(Refusal::new(say!("resolve-is-the-key-switch", switch), say!("resolve-set-the-condition-key")))
         }
         _ => Err(Refusal::new(
-            format!("`{switch}` is not a switch that a hand turns"),
+            say!("resolve-is-not-a-switch-that-a-hand", switch),
             switches(circuit, |k| {
                 matches!(k, Kind::SelectorSwitch(_)) || matches!(k, Kind::HandSwitch(h) if !h.momentary)
             }),
@@ -130,19 +130,23 @@ fn momentary(circuit: &Circuit, switch: &str) -> Result<PartId, Refusal> {
     match &circuit.part(id).kind {
         Kind::HandSwitch(hand) if hand.momentary => Ok(id),
         Kind::HandSwitch(_) => Err(Refusal::new(
-            format!("`{switch}` stays where it is put"),
-            format!("write `turn:{switch}=on` and `turn:{switch}=off`"),
+            say!("resolve-stays-where-it-is-put", switch),
+            say!("resolve-write-turn-on-and-off", switch),
         )),
         _ => Err(Refusal::new(
-            format!("`{switch}` is not a switch that springs back"),
+            say!("resolve-is-not-a-switch-that-springs", switch),
             switches(circuit, |k| matches!(k, Kind::HandSwitch(h) if h.momentary)),
         )),
     }
 }
 
-fn switches(circuit: &Circuit, fits: impl Fn(&Kind) -> bool) -> String {
+fn switches(circuit: &Circuit, fits: impl Fn(&Kind) -> bool) -> Words {
     let tags: Vec<&str> = circuit.parts().iter().filter(|p| fits(&p.kind)).map(|p| p.tag.as_str()).take(12).collect();
-    if tags.is_empty() { "this circuit has none".to_owned() } else { format!("this circuit has {}", tags.join(", ")) }
+    if tags.is_empty() {
+        say!("resolve-this-circuit-has-none")
+    } else {
+        say!("resolve-this-circuit-has", tags = tags.join(", "))
+    }
 }
 
 /// The wire end of this name.
@@ -153,8 +157,8 @@ pub(super) fn wire_end(circuit: &Circuit, name: &EndName) -> Result<WireEnd, Ref
     let ends = End::BOTH.map(|end| WireEnd { wire, end });
     ends.into_iter().find(|end| circuit.terminal_of_end(*end) == terminal).ok_or_else(|| {
         Refusal::new(
-            format!("wire `{}` is not on `{}`", name.wire, name.terminal),
-            format!("its ends are `{}` and `{}`", circuit.end_words(ends[0]), circuit.end_words(ends[1])),
+            say!("resolve-wire-is-not-on", wire = name.wire, terminal = name.terminal),
+            say!("resolve-its-ends-are", first = circuit.end_words(ends[0]), second = circuit.end_words(ends[1])),
         )
     })
 }
@@ -171,8 +175,8 @@ fn touch(circuit: &Circuit, inputs: &Inputs, point: &Point) -> Result<Touch, Ref
                 return Ok(Touch::LooseEnd(end));
             }
             Err(Refusal::new(
-                format!("`{name}` is on its terminal"),
-                format!("lift it first with `lift:{name}`, or put the lead on `{}`", name.terminal),
+                say!("resolve-is-on-its-terminal", name),
+                say!("resolve-lift-it-first", name, terminal = name.terminal),
             ))
         }
     }
@@ -185,7 +189,7 @@ fn touch(circuit: &Circuit, inputs: &Inputs, point: &Point) -> Result<Touch, Ref
 pub fn leads_on(circuit: &Circuit, inputs: &Inputs, first: &Point, second: &Point) -> Result<[Touch; 2], Refusal> {
     let leads = [touch(circuit, inputs, first)?, touch(circuit, inputs, second)?];
     if leads[0] == leads[1] {
-        return Err(Refusal::new(format!("both leads are on `{first}`"), "put the two leads on two different points"));
+        return Err(Refusal::new(say!("resolve-both-leads-are-on", first), say!("resolve-put-the-two-leads")));
     }
     Ok(leads)
 }
@@ -207,14 +211,11 @@ fn lead(
 ) -> Result<Lead, Refusal> {
     let (from, to) = (touch(circuit, inputs, a)?, touch(circuit, inputs, b)?);
     if from == to {
-        return Err(Refusal::new(
-            format!("both ends of the lead are on `{a}`"),
-            "put the lead's ends on two different points",
-        ));
+        return Err(Refusal::new(say!("resolve-both-ends-of-the-lead", a), say!("resolve-put-the-leads-ends")));
     }
     let twin = |l: &Lead| (l.a, l.b) == (from, to) || (l.a, l.b) == (to, from);
     if inputs.leads.iter().any(twin) {
-        return Err(Refusal::new(format!("a lead from `{a}` to `{b}` is on already"), "take it off first"));
+        return Err(Refusal::new(say!("resolve-a-lead-is-on-already", a, b), say!("resolve-take-it-off-first")));
     }
     Ok(Lead { number: placed.number, a: from, b: to, ohms: LEAD_OHMS, fuse_amps: fuse.amps(), source_volts: 0.0 })
 }

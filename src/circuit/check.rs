@@ -10,6 +10,7 @@ mod paths;
 use super::diagnostic::{Finding, Subject};
 use super::part::{Demand, Kind};
 use super::{Circuit, PartId, TerminalId};
+use crate::words::say;
 
 /// Colour letters of IEC 60757 (from memory).
 const COLOURS: [&str; 14] = ["BK", "BN", "RD", "OG", "YE", "GN", "BU", "VT", "GY", "WH", "PK", "GD", "TQ", "SR"];
@@ -18,16 +19,16 @@ const COLOURS: [&str; 14] = ["BK", "BN", "RD", "OG", "YE", "GN", "BU", "VT", "GY
 pub fn check(circuit: &Circuit) -> Vec<Finding> {
     let mut findings = Vec::new();
     if circuit.parts().is_empty() {
-        let mend = "add parts, a battery first: `\"G1\": Battery(volts: 12.6)`";
-        return vec![Finding::doubtful(Subject::Whole, "there are no parts in this circuit", mend)];
+        let mend = say!("check-add-parts");
+        return vec![Finding::doubtful(Subject::Whole, say!("check-there-are-no-parts"), mend)];
     }
     if circuit.battery().is_none() {
-        let mend = "add a battery, like `\"G1\": Battery(volts: 12.6)`, and wire it";
-        findings.push(Finding::doubtful(Subject::Whole, "nothing feeds this circuit: it has no battery", mend));
+        let mend = say!("check-add-a-battery");
+        findings.push(Finding::doubtful(Subject::Whole, say!("check-nothing-feeds"), mend));
     }
     if circuit.clutch().is_some() && circuit.clutch_valve().is_none() {
-        let mend = "add an `AirValve`, or leave `clutch` out";
-        findings.push(Finding::doubtful(Subject::Whole, "there is a clutch and no air valve to feed it", mend));
+        let mend = say!("check-add-an-air-valve");
+        findings.push(Finding::doubtful(Subject::Whole, say!("check-a-clutch-and-no-valve"), mend));
     }
     for (id, part) in circuit.parts_with_ids() {
         unwired(circuit, id, &part.tag, &part.kind, &mut findings);
@@ -36,8 +37,9 @@ pub fn check(circuit: &Circuit) -> Vec<Finding> {
         if let Some(colour) = &wire.colour
             && !is_colour(colour)
         {
-            let message = format!("the colour `{}` of `{}` is not one of IEC 60757", colour.escape_debug(), wire.tag);
-            let mend = format!("write one or two of {}, like `RD` or `WH/RD`", COLOURS.join(" "));
+            let colour = colour.escape_debug().to_string();
+            let message = say!("check-the-colour-is-not-one", colour, tag = wire.tag);
+            let mend = say!("check-write-one-or-two-of", colours = COLOURS.join(" "));
             findings.push(Finding::doubtful(Subject::Wire(wire.tag.clone()), message, mend));
         }
     }
@@ -58,8 +60,8 @@ fn is_colour(words: &str) -> bool {
 fn unwired(circuit: &Circuit, id: PartId, tag: &str, kind: &Kind, findings: &mut Vec<Finding>) {
     let bare = |terminal: TerminalId| circuit.ends_at(terminal).is_empty();
     if circuit.terminals_of(id).all(bare) {
-        let message = format!("nothing is wired to `{tag}`");
-        findings.push(Finding::doubtful(Subject::Part(tag.to_owned()), message, "wire it, or take it out"));
+        let message = say!("check-nothing-is-wired-to", tag);
+        findings.push(Finding::doubtful(Subject::Part(tag.to_owned()), message, say!("check-wire-it-or-take-it-out")));
         return;
     }
     for (place, terminal) in circuit.terminals_of(id).enumerate() {
@@ -68,15 +70,13 @@ fn unwired(circuit: &Circuit, id: PartId, tag: &str, kind: &Kind, findings: &mut
         }
         let words = circuit.terminal_words(terminal);
         let (message, mend) = match kind {
-            Kind::Module(_) if place == 3 => (
-                format!("`{tag}` acts when its `in` is fed, and nothing is wired to `{words}`"),
-                "wire what feeds it, or take `Fed` out of `on_when`".to_owned(),
-            ),
-            Kind::Relay(_) if place == 3 => (
-                format!("neither `{tag}.87` nor `{tag}.87a` has a wire: the relay switches nothing"),
-                "wire the contact that is used".to_owned(),
-            ),
-            _ => (format!("no wire goes to `{words}`"), format!("wire `{words}`, or take `{tag}` out")),
+            Kind::Module(_) if place == 3 => {
+                (say!("check-acts-when-its-in-is-fed", tag, words), say!("check-wire-what-feeds-it"))
+            }
+            Kind::Relay(_) if place == 3 => {
+                (say!("check-the-relay-switches-nothing", tag), say!("check-wire-the-contact"))
+            }
+            _ => (say!("check-no-wire-goes-to", words), say!("check-wire-or-take-out", words, tag)),
         };
         findings.push(Finding::doubtful(Subject::Terminal(words), message, mend));
     }

@@ -6,6 +6,8 @@
 
 use std::ops::Range;
 
+use crate::words::Words;
+
 /// How grave a finding is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Severity {
@@ -21,9 +23,9 @@ pub struct Finding {
     /// How grave.
     pub severity: Severity,
     /// What is wrong, naming the part, terminal or wire.
-    pub message: String,
+    pub message: Words,
     /// What to write or do instead.
-    pub mend: String,
+    pub mend: Words,
     /// Bytes of the source text it concerns, where the circuit came from a text.
     pub span: Option<Range<usize>>,
     /// What it concerns, for those who have the circuit and not the text.
@@ -47,12 +49,12 @@ pub enum Subject {
 
 impl Finding {
     /// An error about `subject`.
-    pub fn error(subject: Subject, message: impl Into<String>, mend: impl Into<String>) -> Self {
+    pub fn error(subject: Subject, message: impl Into<Words>, mend: impl Into<Words>) -> Self {
         Self { severity: Severity::Error, message: message.into(), mend: mend.into(), span: None, subject, also: None }
     }
 
     /// A doubtful thing about `subject`.
-    pub fn doubtful(subject: Subject, message: impl Into<String>, mend: impl Into<String>) -> Self {
+    pub fn doubtful(subject: Subject, message: impl Into<Words>, mend: impl Into<Words>) -> Self {
         Self {
             severity: Severity::Doubtful,
             message: message.into(),
@@ -77,7 +79,7 @@ impl Finding {
 }
 
 /// An error about `subject` that refuses what was asked.
-pub(super) fn refusal(subject: Subject, message: impl Into<String>, mend: impl Into<String>) -> Box<Finding> {
+pub(super) fn refusal(subject: Subject, message: impl Into<Words>, mend: impl Into<Words>) -> Box<Finding> {
     Box::new(Finding::error(subject, message, mend))
 }
 

@@ -26,7 +26,7 @@ use super::space::{Beside, Fold};
 use super::steps;
 use super::studies::Awaited;
 use super::together;
-use super::tongue::{self, t};
+use super::tongue::{self, t, worded};
 use super::tool::Tool;
 use crate::words::Language;
 
@@ -176,7 +176,7 @@ fn handle(app: &mut App, device: Device, handling: &Handling) {
         && matches!(handling, Handling::Touch(_) | Handling::Wire(_))
         && let Err(refusal) = app.front.session.read_in_hunt(&app.front.desk.instruments, device)
     {
-        app.front.desk.said = refusal.to_string();
+        app.front.desk.said = worded(&refusal.told());
     }
 }
 

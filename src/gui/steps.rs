@@ -19,7 +19,7 @@ use super::finding::{FindStep, settings_to};
 use super::hunting::HuntStep;
 use super::instrument::{Device, Dial, Handling, Instruments};
 use super::seen::Drawer;
-use super::tongue::t;
+use super::tongue::{t, worded};
 use super::tool::Tool;
 
 /// One step of a find.
@@ -44,7 +44,7 @@ pub(super) fn find(app: &mut App, step: FindStep) {
 /// Sets the bench up for a test and puts its instrument on.
 fn carry_out(app: &mut App, setup: Setup, reading: Reading) {
     if let Err(refusal) = stand(app, &setup) {
-        app.front.desk.said = refusal.to_string();
+        app.front.desk.said = worded(&refusal.told());
         return;
     }
     app.front.desk.tool = Tool::Hand;
@@ -116,7 +116,7 @@ fn mend(app: &mut App, faults: Vec<Fault>) {
     app.front.desk.instruments =
         Instruments::default().after(Device::Meter, &Handling::Dial(app.front.desk.instruments.dial));
     app.front.desk.said = match done {
-        Err(refusal) => refusal.to_string(),
+        Err(refusal) => worded(&refusal.told()),
         Ok(()) if put_right.is_empty() => t!("steps-that-was-not-wrong-on").to_owned(),
         Ok(()) => t!("steps-put-right-on-the-bench", put_right = list(&put_right)),
     };
@@ -133,7 +133,7 @@ fn prove(app: &mut App, place: usize) {
             app.front.desk.said.clear();
             app.front.studies.finding.prove(place, standing);
         }
-        Err(refusal) => app.front.desk.said = refusal.to_string(),
+        Err(refusal) => app.front.desk.said = worded(&refusal.told()),
     }
 }
 
@@ -168,7 +168,7 @@ pub(super) fn hunt(app: &mut App, ctx: &Context, step: HuntStep) {
         }
     };
     if let Err(refusal) = done {
-        app.front.desk.said = refusal.to_string();
+        app.front.desk.said = worded(&refusal.told());
     }
 }
 

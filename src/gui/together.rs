@@ -11,7 +11,7 @@ use super::bay::Bay;
 use super::build;
 use super::clock::Clock;
 use super::row::steps;
-use super::tongue::t;
+use super::tongue::{t, worded};
 use super::tool::Tool;
 use super::words;
 
@@ -146,7 +146,7 @@ fn act_on(bay: &mut Bay, action: Action) -> Result<(), Refusal> {
                 bay.desk.tool = Tool::Lead { first: None };
             }
         }
-        Err(refusal) => bay.desk.said = refusal.to_string(),
+        Err(refusal) => bay.desk.said = worded(&refusal.told()),
     }
     // A wire end or lead that is gone can no longer be looked at.
     if let Some(subject) = bay.desk.selected

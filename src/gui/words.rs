@@ -304,7 +304,7 @@ pub fn action(circuit: &Circuit, action: &Action) -> String {
         Action::ReplaceFuse(tag) => t!("words-new-fuse-in", tag),
         Action::Plant(fault) => t!("words-fault", fault = naming::name(circuit, fault)),
         Action::Repair(fault) => t!("words-put-right", fault = naming::name(circuit, fault)),
-        Action::Build(change) => change.to_string(),
+        Action::Build(change) => worded(&change.told()),
         Action::Undo => t!("words-undo").to_owned(),
         Action::Redo => t!("words-redo").to_owned(),
     }

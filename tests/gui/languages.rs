@@ -143,3 +143,42 @@ fn nothing_is_left_in_english() {
         assert!(left.is_empty(), "{language:?}:\n{}", left.into_iter().collect::<Vec<_>>().join("\n"));
     }
 }
+
+/// What is said after a refusal, after a change of the circuit, and of what is doubtful about it then.
+fn after_a_refusal_and_a_change(language: Language) -> BTreeSet<String> {
+    let mut window = window();
+    speak(&mut window, language);
+    let title = catalogue::plain(language, "condition-engine-speed");
+    let field = catalogue::text(language, "conditions-value", &[("title", Arg::Text(title.into()))]);
+    super::type_into(&mut window, &field, "99999");
+    press(&mut window, Key::Enter);
+    let mut said: BTreeSet<String> = names(&window).into_iter().collect();
+    let refusal = catalogue::text(language, "action-is-not-an-engine-speed", &[("value", Arg::Text("99999".into()))]);
+    assert!(said.iter().any(|name| name.starts_with(&refusal)), "{refusal:?} is not among {said:?}");
+
+    press(&mut window, Key::E);
+    let wire = ["Wire W10,", "Cable W10,", "Fil W10,"][language as usize];
+    super::focus(&mut window, wire);
+    press(&mut window, Key::Enter);
+    let away = catalogue::text(language, "build-take-away-3", &[("tag", Arg::Text("W10".into()))]);
+    super::reach(&mut window, &away);
+    super::reach(&mut window, catalogue::plain(language, "build-what-is-doubtful"));
+    settle(&mut window);
+    said.extend(names(&window));
+    let change = catalogue::text(language, "change-take-away", &[("tag", Arg::Text("W10".into()))]);
+    assert!(said.iter().any(|name| name.ends_with(&change)), "{change:?} is not among {said:?}");
+    said
+}
+
+#[test]
+fn after_a_refusal_and_a_change_no_sentence_is_the_same_as_in_english() {
+    let english = after_a_refusal_and_a_change(Language::English);
+    // The notation of a circuit file, in which its fields are shown, and names that belong to the file.
+    let is_sentence =
+        |name: &&String| name.split_whitespace().filter(|word| word.chars().all(char::is_alphabetic)).count() > 2;
+    for language in [Language::Spanish, Language::French] {
+        let other = after_a_refusal_and_a_change(language);
+        let same: Vec<_> = other.intersection(&english).filter(is_sentence).collect();
+        assert!(same.is_empty(), "{language:?}: {same:?}");
+    }
+}

@@ -19,6 +19,7 @@ use super::format::{self, MOST_PARTS, one_tag, read_figures, read_part, read_wir
 use super::part::{Kind, Part};
 use super::wire::{DEFAULT_GAUGE, DEFAULT_LENGTH};
 use super::{At, Circuit, Draft, DraftWire, End};
+use crate::words::{Words, say};
 
 pub use carry::Carried;
 pub use kinds::usual;
@@ -158,13 +159,40 @@ impl Change {
             Self::LetGo(part) => {
                 part_of(circuit, part)?;
                 if draft.places.remove(part).is_none() {
-                    let mend = "only what was put somewhere by hand can be let go";
+                    let mend = say!("change-only-what-was-put");
                     let subject = Subject::Part(part.clone());
-                    return Err(refusal(subject, format!("`{part}` finds its own place already"), mend));
+                    return Err(refusal(subject, say!("change-finds-its-own-place", part), mend));
                 }
             }
         }
         Ok(draft)
+    }
+
+    /// What it does, in plain words: `Rename B1 to B4`.
+    pub fn told(&self) -> Words {
+        match self {
+            Self::AddPart { tag, .. } => say!("change-add", tag),
+            Self::TakePart(tag) | Self::TakeWire(tag) => say!("change-take-away", tag),
+            Self::RenamePart { from, to } | Self::RenameWire { from, to } => say!("change-rename", from, to),
+            Self::AddWire { tag, from, to } => say!("change-run", tag, from, to),
+            Self::MoveEnd { wire, to, .. } => say!("change-put-an-end", wire, to),
+            Self::Set { of, field, value } => {
+                let owner = match of {
+                    Owner::Part(tag) | Owner::Wire(tag) => Words::from(tag),
+                    Owner::Air => say!("change-the-air-side"),
+                    Owner::Clutch => say!("change-the-clutch"),
+                    Owner::Engine => say!("change-the-engine"),
+                };
+                match value {
+                    Some(value) => say!("change-set", field, owner, value),
+                    None => say!("change-set-to-usual", field, owner),
+                }
+            }
+            Self::Title(title) => say!("change-call", title),
+            Self::Notes(_) => say!("change-the-remarks"),
+            Self::Place { part, .. } => say!("change-move", part),
+            Self::LetGo(part) => say!("change-let-find", part),
+        }
     }
 
     /// The part or wire that has another tag after this change: the one before and the one after.
@@ -181,32 +209,9 @@ impl Change {
     }
 }
 
-/// What it does, in plain words: `Rename B1 to B4`.
 impl fmt::Display for Change {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::AddPart { tag, .. } => write!(f, "Add {tag}"),
-            Self::TakePart(tag) | Self::TakeWire(tag) => write!(f, "Take {tag} away"),
-            Self::RenamePart { from, to } | Self::RenameWire { from, to } => write!(f, "Rename {from} to {to}"),
-            Self::AddWire { tag, from, to } => write!(f, "Run {tag} from {from} to {to}"),
-            Self::MoveEnd { wire, to, .. } => write!(f, "Put an end of {wire} on {to}"),
-            Self::Set { of, field, value } => {
-                let owner = match of {
-                    Owner::Part(tag) | Owner::Wire(tag) => tag.as_str(),
-                    Owner::Air => "the air side",
-                    Owner::Clutch => "the clutch",
-                    Owner::Engine => "the engine",
-                };
-                match value {
-                    Some(value) => write!(f, "Set {field} of {owner} to {value}"),
-                    None => write!(f, "Set {field} of {owner} to what is usual"),
-                }
-            }
-            Self::Title(title) => write!(f, "Call the circuit {title}"),
-            Self::Notes(_) => f.write_str("Change the remarks"),
-            Self::Place { part, .. } => write!(f, "Move {part} on the drawing"),
-            Self::LetGo(part) => write!(f, "Let {part} find its own place"),
-        }
+        f.write_str(&self.told())
     }
 }
 
@@ -218,8 +223,8 @@ fn whole(before: &Circuit, draft: Draft) -> Result<Circuit, Box<Finding>> {
         } else {
             Subject::Wire(wire.clone())
         };
-        let message = format!("`{wire}` is on `{end}`, which would be gone");
-        refusal(subject, message, format!("take `{wire}` away, or put its end on another terminal, first"))
+        let message = say!("change-is-on-which-would-be-gone", wire, end);
+        refusal(subject, message, say!("change-take-away-or-put", wire))
     })
 }
 
@@ -227,12 +232,12 @@ fn add_part(circuit: &Circuit, draft: &mut Draft, kind: &str, tag: &str) -> Resu
     let subject = Subject::Part(tag.to_owned());
     let Some(kind) = usual(circuit, kind) else {
         let mend = match nearest(kind, format::kinds()) {
-            Some(near) => format!("did you mean `{near}`?"),
-            None => format!("kinds are {}", format::kinds().collect::<Vec<_>>().join(", ")),
+            Some(near) => say!("change-did-you-mean", near),
+            None => say!("change-kinds-are", kinds = format::kinds().collect::<Vec<_>>().join(", ")),
         };
-        return Err(refusal(subject, format!("`{kind}` is no kind of part"), mend));
+        return Err(refusal(subject, say!("change-is-no-kind-of-part", kind), mend));
     };
-    room_for_one(circuit.parts().len(), "parts")?;
+    room_for_one(circuit.parts().len(), || say!("change-no-more-parts", most = MOST_PARTS))?;
     free(circuit, tag, &subject)?;
     draft.parts.push(Part { tag: tag.to_owned(), kind });
     Ok(())
@@ -271,7 +276,7 @@ fn rename_part(circuit: &Circuit, draft: &mut Draft, from: &str, to: &str) -> Re
 }
 
 fn add_wire(circuit: &Circuit, draft: &mut Draft, tag: &str, ends: [&str; 2]) -> Result<(), Box<Finding>> {
-    room_for_one(circuit.wires().len(), "wires")?;
+    room_for_one(circuit.wires().len(), || say!("change-no-more-wires", most = MOST_PARTS))?;
     free(circuit, tag, &Subject::Wire(tag.to_owned()))?;
     for end in ends {
         terminal(circuit, end)?;
@@ -288,10 +293,10 @@ fn set(circuit: &Circuit, draft: &mut Draft, of: &Owner, field: &str, value: Opt
         let known = format::fields_of(word);
         let Some(note) = known.iter().find(|note| note.name == field) else {
             let mend = match nearest(field, known.iter().map(|note| note.name)) {
-                Some(near) => format!("did you mean `{near}`?"),
-                None => "set one of the fields it has".to_owned(),
+                Some(near) => say!("change-did-you-mean", near),
+                None => say!("change-set-one-of-the-fields"),
             };
-            return Err(refusal(subject, format!("a `{word}` has no field `{field}`"), mend));
+            return Err(refusal(subject, say!("change-has-no-field", word, field), mend));
         };
         fields.retain(|(name, _)| *name != note.name);
         fields.extend(value.map(|value| (note.name, value.trim().to_owned())));
@@ -339,10 +344,10 @@ fn owner_of(end: &str) -> &str {
 fn part_of(circuit: &Circuit, tag: &str) -> Result<usize, Box<Finding>> {
     circuit.part_named(tag).map(super::PartId::index).ok_or_else(|| {
         let mend = match nearest(tag, circuit.parts().iter().map(|part| part.tag.as_str())) {
-            Some(near) => format!("did you mean `{near}`?"),
-            None => "name a part that is there".to_owned(),
+            Some(near) => say!("change-did-you-mean", near),
+            None => say!("change-name-a-part"),
         };
-        refusal(Subject::Part(tag.to_owned()), format!("there is no part `{tag}`"), mend)
+        refusal(Subject::Part(tag.to_owned()), say!("change-there-is-no-part", tag), mend)
     })
 }
 
@@ -352,10 +357,10 @@ fn wire_of(circuit: &Circuit, tag: &str) -> Result<usize, Box<Finding>> {
 
 fn no_wire(circuit: &Circuit, tag: &str) -> Box<Finding> {
     let mend = match nearest(tag, circuit.wires().iter().map(|wire| wire.tag.as_str())) {
-        Some(near) => format!("did you mean `{near}`?"),
-        None => "name a wire that is there".to_owned(),
+        Some(near) => say!("change-did-you-mean", near),
+        None => say!("change-name-a-wire"),
     };
-    refusal(Subject::Wire(tag.to_owned()), format!("there is no wire `{tag}`"), mend)
+    refusal(Subject::Wire(tag.to_owned()), say!("change-there-is-no-wire", tag), mend)
 }
 
 fn terminal(circuit: &Circuit, words: &str) -> Result<(), Box<Finding>> {
@@ -365,39 +370,37 @@ fn terminal(circuit: &Circuit, words: &str) -> Result<(), Box<Finding>> {
     let subject = Subject::Terminal(words.to_owned());
     let all: Vec<String> = circuit.terminals_with_ids().map(|(id, _)| circuit.terminal_words(id)).collect();
     let mend = match nearest(words, all.iter().map(String::as_str)) {
-        Some(near) => format!("did you mean `{near}`?"),
-        None => "write the part's tag, a dot and the terminal, like `B1.2`".to_owned(),
+        Some(near) => say!("change-did-you-mean", near),
+        None => say!("change-write-the-parts-tag"),
     };
-    Err(refusal(subject, format!("there is no terminal `{words}`"), mend))
+    Err(refusal(subject, say!("change-there-is-no-terminal", words), mend))
 }
 
 /// Whether nobody has this tag, and it can be one.
 fn free(circuit: &Circuit, tag: &str, subject: &Subject) -> Result<(), Box<Finding>> {
     one_tag(tag, subject)?;
-    let (what, proposal) = match (circuit.part_named(tag), circuit.wire_named(tag)) {
+    let (message, proposal) = match (circuit.part_named(tag), circuit.wire_named(tag)) {
         (None, None) => return Ok(()),
-        (Some(id), _) => ("part", free_part_tag(circuit, circuit.part(id).kind.word())),
-        (None, Some(_)) => ("wire", free_wire_tag(circuit)),
+        (Some(id), _) => (say!("change-a-part-already", tag), free_part_tag(circuit, circuit.part(id).kind.word())),
+        (None, Some(_)) => (say!("change-a-wire-already", tag), free_wire_tag(circuit)),
     };
-    let message = format!("there is a {what} `{tag}` already");
-    Err(refusal(subject.clone(), message, format!("give it a tag of its own, like `{proposal}`")))
+    Err(refusal(subject.clone(), message, say!("change-give-it-a-tag", proposal)))
 }
 
 fn two_ends(wire: &DraftWire) -> Result<(), Box<Finding>> {
     if wire.from != wire.to {
         return Ok(());
     }
-    let message = format!("both ends of `{}` would be on `{}`", wire.tag, wire.from);
-    let mend = "put its other end on another terminal, or take the wire away";
+    let message = say!("change-both-ends-would-be-on", tag = wire.tag, terminal = wire.from);
+    let mend = say!("change-put-its-other-end");
     Err(refusal(Subject::Wire(wire.tag.clone()), message, mend))
 }
 
-fn room_for_one(count: usize, what: &str) -> Result<(), Box<Finding>> {
+fn room_for_one(count: usize, message: impl Fn() -> Words) -> Result<(), Box<Finding>> {
     if count < MOST_PARTS {
         return Ok(());
     }
-    let message = format!("a circuit has no more than {MOST_PARTS} {what}");
-    Err(refusal(Subject::Whole, message, "split it into several circuits"))
+    Err(refusal(Subject::Whole, message(), say!("change-split-it")))
 }
 
 /// Whether two parts are of one kind and remember the same number of things.

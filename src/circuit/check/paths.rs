@@ -11,6 +11,7 @@ use crate::circuit::diagnostic::{Finding, Subject};
 use crate::circuit::graph::{Inside, NetId, Nets, Path};
 use crate::circuit::part::{Kind, Suppressor};
 use crate::circuit::{Circuit, PartId, TerminalId, WireId};
+use crate::words::{Words, say};
 
 /// Amps a wire of so many square millimetres may be fused for, thickest first: AWG 8, 10, 12, 14, 16, 18, 20, 22, 24.
 /// Common practice, no source; from memory. The areas are a tenth below the AWG areas, so that the metric size sold in
@@ -111,9 +112,8 @@ impl<'a> Sides<'a> {
             }
             let tag = &circuit.part(*id).tag;
             let wires = self.nets.wires_between(circuit, *plus, *minus);
-            let message =
-                format!("`{tag}` is shorted: {} join its `+` to its `-` with no load between", named(circuit, &wires));
-            let mend = "take out the wire that joins supply to ground";
+            let message = say!("paths-is-shorted", tag, wires = named(circuit, &wires));
+            let mend = say!("paths-take-out-the-wire");
             findings.push(Finding::doubtful(Subject::Part(tag.clone()), message, mend));
         }
         findings.len() > before
@@ -129,8 +129,8 @@ impl<'a> Sides<'a> {
             return;
         }
         let tag = &circuit.part(*id).tag;
-        let message = format!("no ground return: the chassis has no wire to `{tag}.-`");
-        let mend = format!("wire `{tag}.-` to a `Ground`");
+        let message = say!("paths-no-ground-return-chassis", tag);
+        let mend = say!("paths-wire-to-a-ground", tag);
         findings.push(Finding::doubtful(Subject::Part(tag.clone()), message, mend));
     }
 
@@ -171,13 +171,9 @@ impl<'a> Sides<'a> {
             let Some(first) = wires.first() else { continue };
             let ends: Vec<String> =
                 terminals.iter().take(MOST_NAMED).map(|t| format!("`{}`", circuit.terminal_words(*t))).collect();
-            let feed = if wires.len() == 1 { "feeds" } else { "feed" };
-            let message = format!(
-                "unfused path: {} {feed} {} from the battery with no fuse on the way",
-                named(circuit, &wires),
-                ends.join(", ")
-            );
-            let mend = "put a fuse near the battery and take this from behind it";
+            let (count, wires) = (wires.len(), named(circuit, &wires));
+            let message = say!("paths-unfused-path", count, wires, ends = ends.join(", "));
+            let mend = say!("paths-put-a-fuse-near");
             findings.push(Finding::doubtful(Subject::Wire(circuit.wire(*first).tag.clone()), message, mend));
         }
     }
@@ -193,11 +189,9 @@ impl<'a> Sides<'a> {
             if data.amps <= may {
                 continue;
             }
-            let message = format!(
-                "`{}`, {}, is too thin for `{}`, a fuse of {} A: it is good for {may} A",
-                wire.tag, wire.gauge, part.tag, data.amps
-            );
-            let mend = format!("fit a thicker wire, or a fuse of {may} A or less if the load allows");
+            let message =
+                say!("paths-is-too-thin", tag = wire.tag, gauge = wire.gauge, fuse = part.tag, amps = data.amps, may);
+            let mend = say!("paths-fit-a-thicker-wire", may);
             findings.push(Finding::doubtful(Subject::Wire(wire.tag.clone()), message, mend));
         }
     }
@@ -252,9 +246,9 @@ impl<'a> Sides<'a> {
         let no_minus = self.poles.iter().all(|(_, _, minus)| circuit.ends_at(*minus).is_empty());
         for (id, part) in circuit.parts_with_ids() {
             let (ends, what) = match part.kind {
-                Kind::Relay(_) | Kind::AirValve(_) => ((0, 1), "the coil of "),
-                Kind::Lamp(_) => ((0, 1), "the lamp "),
-                Kind::Module(_) | Kind::Timer(_) => ((0, 1), ""),
+                Kind::Relay(_) | Kind::AirValve(_) => ((0, 1), say!("paths-the-coil-of", tag = part.tag)),
+                Kind::Lamp(_) => ((0, 1), say!("paths-the-lamp", tag = part.tag)),
+                Kind::Module(_) | Kind::Timer(_) => ((0, 1), format!("`{}`", part.tag).into()),
                 Kind::Battery(_)
                 | Kind::Fuse(_)
                 | Kind::KeySwitch(_)
@@ -275,8 +269,8 @@ impl<'a> Sides<'a> {
             let one_way = |from, to| self.on(&supply, from) && self.on(&ground, to);
             let turned = matches!(part.kind, Kind::Module(_) | Kind::Timer(_)) && one_way(b, a) && !one_way(a, b);
             if turned {
-                let message = format!("supply and ground of `{}` are changed over", part.tag);
-                let mend = "change the wires of its supply and ground terminals over";
+                let message = say!("paths-changed-over", tag = part.tag);
+                let mend = say!("paths-change-the-wires-over");
                 findings.push(Finding::doubtful(Subject::Part(part.tag.clone()), message, mend));
                 continue;
             }
@@ -287,20 +281,16 @@ impl<'a> Sides<'a> {
             let grounded = self.on(&ground, a) || self.on(&ground, b) || no_minus;
             let subject = Subject::Part(part.tag.clone());
             if !fed {
-                let message = format!("no supply path: {what}`{}` cannot be reached from the battery's `+`", part.tag);
-                findings.push(Finding::doubtful(subject.clone(), message, "wire one of its ends to a fused supply"));
+                let message = say!("paths-no-supply-path", what);
+                findings.push(Finding::doubtful(subject.clone(), message, say!("paths-wire-one-of-its-ends")));
             }
             if !grounded {
-                let message = format!("no ground return: {what}`{}` has no way back to the battery's `-`", part.tag);
-                findings.push(Finding::doubtful(
-                    subject.clone(),
-                    message,
-                    "wire its other end to a `Ground` or to `-`",
-                ));
+                let message = say!("paths-no-ground-return", what);
+                findings.push(Finding::doubtful(subject.clone(), message, say!("paths-wire-its-other-end")));
             }
             if fed && grounded && !no_plus && !no_minus {
-                let message = format!("{what}`{}` has both its ends on the same side of the battery", part.tag);
-                findings.push(Finding::doubtful(subject, message, "wire one end to supply and the other to ground"));
+                let message = say!("paths-both-its-ends", what);
+                findings.push(Finding::doubtful(subject, message, say!("paths-wire-one-end-to-supply")));
             }
         }
     }
@@ -338,14 +328,14 @@ impl<'a> Sides<'a> {
                     Some(found) => found,
                     None => continue,
                 },
-                _ => (first, second, "turn it round: its cathode `K` belongs at the supply end".to_owned()),
+                _ => (first, second, say!("paths-turn-it-round")),
             };
             if conducts(anode, cathode) {
-                let message = format!(
-                    "the diode of `{}` is the wrong way round: it conducts from supply at `{}` to ground at `{}`",
-                    part.tag,
-                    circuit.terminal_words(anode),
-                    circuit.terminal_words(cathode)
+                let message = say!(
+                    "paths-the-wrong-way-round",
+                    tag = part.tag,
+                    anode = circuit.terminal_words(anode),
+                    cathode = circuit.terminal_words(cathode)
                 );
                 findings.push(Finding::doubtful(Subject::Part(part.tag.clone()), message, mend));
             }
@@ -359,10 +349,10 @@ fn fitted(
     suppressor: Option<&Suppressor>,
     first: TerminalId,
     second: TerminalId,
-) -> Option<(TerminalId, TerminalId, String)> {
+) -> Option<(TerminalId, TerminalId, Words)> {
     let Some(Suppressor::Diode { cathode }) = suppressor else { return None };
     let (anode, cathode) = if circuit.terminal(first).name == *cathode { (second, first) } else { (first, second) };
-    let mend = format!("write `cathode: \"{}\"`, or change the coil's two wires over", circuit.terminal(anode).name);
+    let mend = say!("paths-write-cathode", name = circuit.terminal(anode).name);
     Some((anode, cathode, mend))
 }
 
@@ -381,7 +371,7 @@ fn amps_for(square_mm: f64) -> f64 {
 }
 
 /// Wires by their tags.
-fn named(circuit: &Circuit, wires: &[WireId]) -> String {
+fn named(circuit: &Circuit, wires: &[WireId]) -> Words {
     let mut tags: Vec<&str> = Vec::new();
     for wire in wires {
         let tag = circuit.wire(*wire).tag.as_str();
@@ -391,7 +381,8 @@ fn named(circuit: &Circuit, wires: &[WireId]) -> String {
     }
     let more = tags.len() > MOST_NAMED;
     let words: Vec<String> = tags.into_iter().take(MOST_NAMED).map(|t| format!("`{t}`")).collect();
-    format!("{}{}", words.join(", "), if more { " and more" } else { "" })
+    let listed = words.join(", ");
+    if more { say!("refusal-and-more", listed) } else { listed.into() }
 }
 
 /// A way from the battery so far: the least rating on it, the net it has come to, the fuse that sets the rating, and

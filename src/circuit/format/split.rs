@@ -10,6 +10,7 @@ use crate::circuit::diagnostic::{Finding, Subject};
 
 use super::MOST_FINDINGS;
 use super::token::{Bracket, Cut, Mode, Token, What, is_quoted, lex};
+use crate::words::Words;
 
 /// How deep brackets may stand in brackets.
 const DEEPEST: usize = 48;
@@ -152,7 +153,7 @@ impl<'t> Parser<'t> {
         &self.text[token.span.clone()]
     }
 
-    fn complain(&mut self, span: Range<usize>, message: impl Into<String>, mend: impl Into<String>) {
+    fn complain(&mut self, span: Range<usize>, message: impl Into<Words>, mend: impl Into<Words>) {
         if self.findings.len() >= MOST_FINDINGS {
             // Hopeless: the rest of the text is left unread.
             self.at = self.text.len();

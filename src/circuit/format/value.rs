@@ -18,6 +18,7 @@ use super::MOST_FINDINGS;
 use super::fields::{Field, Limits, Shape};
 use super::split::{Group, Item, Node, shorten};
 use super::token::Bracket;
+use crate::words::Words;
 
 /// Degrees Celsius at absolute zero.
 const ABSOLUTE_ZERO_CELSIUS: f64 = -273.15;
@@ -134,8 +135,8 @@ impl<'t> Judge<'t> {
         &mut self,
         subject: &Subject,
         span: Range<usize>,
-        message: impl Into<String>,
-        mend: impl Into<String>,
+        message: impl Into<Words>,
+        mend: impl Into<Words>,
     ) {
         if !self.is_full() {
             self.findings.push(Finding::error(subject.clone(), message, mend).at(span));

@@ -15,7 +15,7 @@ use super::super::build::{BuildStep, Hold, NUDGE, Page};
 use super::super::command::{Command, Commands, Dialog};
 use super::super::dress::FINGER;
 use super::super::seen::Seen;
-use super::super::tongue::t;
+use super::super::tongue::{t, worded, worded_capital};
 use super::super::widget::choice;
 use super::super::{ids, theme};
 use super::kinds::{KindsState, kinds_ui};
@@ -250,11 +250,11 @@ fn doubtful_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     }
     for (place, finding) in findings.iter().enumerate() {
         let subject = super::super::build::subject_of(seen.bench.circuit(), &finding.subject);
-        let title = format!("{}. {}", place + 1, capital(&finding.message));
-        let told = t!("build-doubtful-4", title, mend = capital(&finding.mend));
+        let title = format!("{}. {}", place + 1, worded_capital(&finding.message));
+        let told = t!("build-doubtful-4", title, mend = worded_capital(&finding.mend));
         let chosen = subject.is_some() && subject == seen.desk.selected;
-        let row = choice::row_ui(ui, seen, ids::doubt(place), chosen, (&title, &finding.mend), &told);
-        if row.on_hover_text(format!("{}\n{}", finding.message, finding.mend)).clicked() {
+        let row = choice::row_ui(ui, seen, ids::doubt(place), chosen, (&title, &worded(&finding.mend)), &told);
+        if row.on_hover_text(format!("{}\n{}", worded(&finding.message), worded(&finding.mend))).clicked() {
             commands.push(Command::Select(subject));
         }
     }

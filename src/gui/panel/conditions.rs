@@ -173,7 +173,7 @@ fn field_ui(
             let setting = condition.setting(to, seen.look.units);
             match setting.to_string().parse::<Setting>() {
                 Ok(setting) => commands.push(Command::Act(Action::Set(setting))),
-                Err(refusal) => commands.push(Command::Say(refusal.to_string())),
+                Err(refusal) => commands.push(Command::Say(worded(&refusal.told()))),
             }
         }
         None => commands.push(Command::Say(t!("conditions-is-not-a-value-for", text, title = condition.title()))),

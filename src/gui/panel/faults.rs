@@ -104,7 +104,7 @@ fn row_ui(ui: &mut Ui, seen: &Seen<'_>, row: &Row, state: &mut FaultsState, comm
         amount_ui(ui, row, &key, state);
         let text = match fault {
             Ok(_) => name,
-            Err(refusal) => refusal.to_string(),
+            Err(refusal) => worded(&refusal.told()),
         };
         ui.add(Label::new(RichText::new(text).color(seen.palette.text)).wrap());
     });

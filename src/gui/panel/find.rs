@@ -276,7 +276,7 @@ fn typed_ui(ui: &mut Ui, seen: &Seen<'_>, test: &Test, state: &mut FindState, co
                 commands.push(Command::Find(FindStep::See(sight)));
                 *state = FindState { situation: state.situation, ..FindState::default() };
             }
-            Err(refusal) => state.wrong = refusal.to_string(),
+            Err(refusal) => state.wrong = worded(&refusal.told()),
         }
     }
     if !state.wrong.is_empty() {

@@ -90,7 +90,7 @@ fn begin_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut HuntState, commands: &mut 
         ui.label(text(t!("hunt-write-a-whole-number-from")));
     }
     if let Some(refusal) = seen.studies.hunting.refused() {
-        ui.label(text(&refusal.to_string()));
+        ui.label(text(&worded(&refusal.told())));
     }
     ui.label(RichText::new(t!("hunt-what-is-on-the-bench")).color(seen.palette.quiet));
 }

@@ -31,7 +31,7 @@ pub fn logic_ui(ui: &mut Ui, seen: &Seen<'_>) {
             return;
         }
         Awaited::Known(Err(refusal)) => {
-            ui.label(RichText::new(refusal.to_string()).color(palette.text));
+            ui.label(RichText::new(worded(&refusal.told())).color(palette.text));
             return;
         }
         Awaited::Known(Ok(table)) => table,

@@ -127,7 +127,7 @@ fn requests_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut MakingState) {
             let field = field.accessible_name(t!("making-points-of", senses = quantity_name(senses)));
             if field.changed() {
                 let read = state.answers.read_points(&format!("{name}={}", points.trim()));
-                state.wrong = read.err().map(|refusal| refusal.to_string()).unwrap_or_default();
+                state.wrong = read.err().map(|refusal| worded(&refusal.told())).unwrap_or_default();
             }
             ui.label(RichText::new(t!("making-example-value")).font(theme::plain(11.5)).color(seen.palette.quiet));
         });
@@ -163,7 +163,7 @@ fn came_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut MakingState, beside: &mut b
     let made = came.as_ref().ok();
     let words = match came {
         Ok(made) => worded(&Words::joined(made.says.iter().cloned(), " ")),
-        Err(refusal) => refusal.to_string(),
+        Err(refusal) => worded(&refusal.told()),
     };
     let told = ScrollArea::vertical().id_salt("came").max_height(BELOW - 144.0).auto_shrink([false, false]);
     told.show(ui, |ui| ui.label(RichText::new(words).color(seen.palette.text)));

@@ -140,10 +140,7 @@ impl Hunt {
             left < 0.0
         });
         let Some(hidden) = drawn.or(findable.last()).copied() else {
-            return Err(Refusal::new(
-                "no fault of this circuit could be found",
-                "name a circuit with an air valve and a battery",
-            ));
+            return Err(Refusal::new(say!("hunt-no-fault-could-be-found-here"), say!("hunt-name-a-circuit-with")));
         };
         let complaint = days.with(&suspects[hidden]).complaint();
         let likely = |class: &Vec<usize>| class.iter().any(|at| days.with(&suspects[*at]).complaint() == complaint);
@@ -269,10 +266,7 @@ impl Hunt {
             | Action::Build(_)
             | Action::Undo
             | Action::Redo => {
-                return Err(Refusal::new(
-                    "a truck in the yard knows no such change",
-                    "do or put back one act, set a condition, or renew a fuse",
-                ));
+                return Err(Refusal::new(say!("hunt-knows-no-such-change"), say!("hunt-do-or-put-back-one-act")));
             }
         };
         let grave = |bench: &Bench| {
@@ -315,7 +309,7 @@ impl Hunt {
         let circuit = self.bench.circuit();
         let id = circuit.part_named(fuse).ok_or_else(|| Refusal::no_part(circuit, fuse))?;
         if !matches!(circuit.part(id).kind, Kind::Fuse(_)) {
-            return Err(Refusal::new(format!("`{fuse}` is not a fuse"), "name a fuse of this circuit"));
+            return Err(Refusal::new(say!("bench-is-not-a-fuse", tag = fuse), say!("bench-name-a-fuse")));
         }
         let is_blown = self.is_blown(id);
         let minutes = self.options.minutes.to_look() + self.reach(vec![Place::Part(id)]);
@@ -336,10 +330,7 @@ impl Hunt {
         let Some(place) = place else {
             let start = Start { settings: Vec::new(), faults: vec![fault.clone()] };
             Bench::started(self.bench.circuit_shared(), start)?;
-            return Err(Refusal::new(
-                format!("`{fault}` is none of the faults that are hidden here"),
-                "guess one that `fanloom find` lists for this circuit",
-            ));
+            return Err(Refusal::new(say!("hunt-is-none-of-the-faults", fault), say!("hunt-guess-one-that-is-listed")));
         };
         let is_right = self.class_of(place) == self.class_of(self.hidden);
         self.guesses.push(Guess { fault: fault.clone(), is_right });
@@ -397,7 +388,7 @@ impl Hunt {
 
     fn still_on(&self) -> Result<(), Refusal> {
         if self.is_over {
-            return Err(Refusal::new("this hunt is over", "begin another one"));
+            return Err(Refusal::new(say!("hunt-this-hunt-is-over"), say!("hunt-begin-another-one")));
         }
         Ok(())
     }

@@ -13,6 +13,7 @@ use crate::circuit::part::{
 use crate::circuit::quantity::Level;
 use crate::circuit::{Air, Clutch, Contact, DEFAULT_MINIMUM_PSI, Draft, Kind};
 use crate::study::wording::quantity_name;
+use crate::words::Words;
 
 use super::sketch::{Joint, Run, Sketch};
 use super::{Answers, By, Override, Refrigerant, Request};
@@ -64,7 +65,7 @@ fn notes(answers: &Answers) -> String {
     format!("{rest}; {live}.")
 }
 
-fn refuse(message: impl Into<String>, mend: impl Into<String>) -> Result<(), Refusal> {
+fn refuse(message: impl Into<Words>, mend: impl Into<Words>) -> Result<(), Refusal> {
     Err(Refusal::new(message, mend))
 }
 
