@@ -12,6 +12,7 @@ use crate::circuit::{Circuit, Kind};
 use crate::study::answer::{Hazard, HazardKind};
 use crate::study::hazard;
 use crate::study::progress::Progress;
+use crate::words::say;
 
 use super::minutes::{Place, is_lamp, places_of, places_of_act};
 use super::puzzle::{Column, Puzzle, Standpoint};
@@ -74,8 +75,8 @@ pub(super) fn foresee(
     if suspects.len().saturating_mul(trials.len()) > MOST_LOOKS {
         let (faults, tests) = (suspects.len(), trials.len());
         return Err(Refusal::new(
-            format!("{faults} faults are possible and {tests} tests: too many to foresee what each shows under each"),
-            "give more of what was seen, or fewer instruments, like the fan and the gauges first",
+            say!("find-too-many-to-foresee", faults, tests),
+            say!("find-give-more-of-what-was-seen"),
         ));
     }
     let foresight = Foresight { case, stands: &stands, trials: &trials };

@@ -6,6 +6,7 @@
 use rayon::prelude::*;
 
 use crate::bench::{Reading, Refusal};
+use crate::words::say;
 
 use super::sight::Sight;
 use super::suspect::{Case, Suspect};
@@ -31,10 +32,7 @@ pub(super) fn remaining(
     let faulty: Vec<&Suspect> = singles.iter().filter(|suspect| !suspect.is_healthy()).collect();
     let pairs = faulty.len() * faulty.len().saturating_sub(1) / 2;
     if pairs > MOST_TRIED {
-        return Err(Refusal::new(
-            format!("no single fault explains what was seen, and of two at once there are {pairs}: too many to try"),
-            "look again at what was seen, and leave out what may have been read wrong",
-        ));
+        return Err(Refusal::new(say!("find-too-many-pairs", pairs), say!("find-look-again-at-what-was-seen")));
     }
     let of_first = |(at, first): (usize, &&Suspect)| {
         let pairs = faulty[at + 1..].iter().map(|second| Suspect {
