@@ -21,6 +21,7 @@ use fanloom::study::hazard;
 use fanloom::study::progress::Progress;
 use rayon::prelude::*;
 use serde_json::Value as Json;
+use support::harness::harness_text;
 use support::program::{answer, refused, run};
 use support::random::Random;
 use support::{shipped, text_of, tiny_text};
@@ -398,6 +399,15 @@ fn every_malformed_question_is_refused_with_place_and_mend() {
 }
 
 #[test]
+fn more_faults_and_tests_than_can_be_foreseen_are_refused_at_once_with_what_would_make_them_fewer() {
+    // A thousand parts once took memory without end.
+    let harness = written(&harness_text(60));
+    let file = harness.path.as_str();
+
+    refused(&["find", file, "--saw", "fan=released"], &["too many to foresee", "help: give more of what was seen"]);
+}
+
+#[test]
 fn a_plan_is_written_as_text_and_as_markdown() {
     let folder = tempfile::tempdir().unwrap();
     for (name, tells) in [
@@ -481,7 +491,7 @@ fn the_chosen_course_is_within_a_tenth_of_the_best_of_all() {
             options.instruments = ["volts", "ohms"].map(str::to_owned).into();
             let suspects = singles(&circuit, &options.weights, options.healthy, &[]);
             let case = Case { circuit, settings: Vec::new(), acts: Vec::new(), known: Vec::new() };
-            let outlook = Outlook::of(&case, &options, &suspects, &Progress::default());
+            let outlook = Outlook::of(&case, &options, &suspects, &Progress::default()).expect("few enough");
             let puzzle = outlook.puzzle();
             let all: Vec<usize> = (0..outlook.classes().len()).collect();
             let begin = puzzle.begin(&[]);

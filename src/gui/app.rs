@@ -193,6 +193,10 @@ impl App {
                 Panel::bottom("instruments").resizable(false).exact_size(instruments::height(ui)).frame(frame(8, 5));
             band.show(ui, |ui| instruments::instruments_ui(ui, &seen, commands));
         }
+        if instruments::stand_beside(&seen) {
+            let panel = Panel::left("beside").resizable(false).exact_size(instruments::WIDE).frame(frame(8, 6));
+            panel.show(ui, |ui| instruments::beside_ui(ui, &seen, commands));
+        }
         self.drawings_ui(ui, palette, pointed_act.as_ref());
     }
 
@@ -288,7 +292,7 @@ impl App {
         let seen = Seen::of(shown!(self), &self.front, palette);
         let commands = &mut self.commands;
         let frame = |x: i8, y: i8| Frame::new().fill(palette.ground).inner_margin(Margin::symmetric(x, y));
-        let Space { is_narrow, is_low } = seen.room.space;
+        let Space { is_narrow, is_low, .. } = seen.room.space;
         let half = ui.available_width() / 2.0;
         if is_narrow {
             strip::strips_ui(ui, &seen, commands);

@@ -12,6 +12,8 @@ use egui::{ScrollArea, TextStyle, Ui, Vec2};
 const WIDE: f32 = 900.0;
 /// Height from which every line below the drawing stands in full.
 const HIGH: f32 = 560.0;
+/// Width from which a low window has room for the instruments beside its drawing.
+const FLAT: f32 = 640.0;
 /// Lines above and below the drawing that grow with what is pressed.
 const ROWS: f32 = 5.0;
 
@@ -22,12 +24,15 @@ pub struct Space {
     pub is_narrow: bool,
     /// What lies below the drawing is scrolled and its cautions are folded to a line.
     pub is_low: bool,
+    /// It is low, and wide enough for more than the drawing beside each other.
+    pub is_flat: bool,
 }
 
 impl Space {
     /// The room in a window of this size, where a line of what is pressed is so much higher than a mouse needs it.
     pub fn of(window: Vec2, grown: f32) -> Self {
-        Self { is_narrow: window.x < WIDE, is_low: window.y < HIGH + ROWS * grown }
+        let is_low = window.y < HIGH + ROWS * grown;
+        Self { is_narrow: window.x < WIDE, is_low, is_flat: is_low && window.x >= FLAT }
     }
 
     /// Shows the greater part of a panel beside the drawing: scrolled by itself, or, in a low window, together with the
@@ -69,7 +74,7 @@ pub enum Pair {
 impl Pair {
     /// What is seen of a second circuit in a window of this size and with this room, where `taken` is the width of what stands beside the
     /// drawings.
-    pub fn of(window: Vec2, Space { is_narrow, is_low }: Space, taken: f32) -> Self {
+    pub fn of(window: Vec2, Space { is_narrow, is_low, .. }: Space, taken: f32) -> Self {
         match window.x - taken {
             _ if is_narrow || is_low || window.x < CHAINS => Self::Folded,
             left if left >= COLUMNS => Self::Columns,

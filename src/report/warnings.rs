@@ -39,14 +39,14 @@ pub(super) fn of(bench: &Bench, proof: &Proof, told: [&Section; 2]) -> Vec<Warni
     let mut found = Vec::new();
     let mut seen: BTreeSet<HazardKind> = BTreeSet::new();
     if let Some(minus) = ground(bench) {
-        let sensors = contacts(bench);
+        let sensors = contacts(bench, proof);
         found.extend(lead_onto(&states, &sensors, &minus, &say!("warnings-to-ground")));
         if let Some(plus) = plus(bench) {
             found.extend(lead_onto(&states, &sensors, &plus, &say!("warnings-to-battery")));
             found.extend(unfused(bench, &plus));
         }
     }
-    found.extend(across_coils(&states));
+    found.extend(across_coils(&states, proof));
     if found.iter().any(|w| w.level == Level::Danger) {
         seen.extend([HazardKind::SupplyShorted, HazardKind::FuseWouldOpen, HazardKind::CoilBridged]);
     }
@@ -81,12 +81,18 @@ fn plus(bench: &Bench) -> Option<String> {
     Some(bench.circuit().terminal_words(bench.circuit().terminal_at(battery, 0)))
 }
 
-/// Terminals where a lead is likely to be put: those of sensors and hand switches.
-fn contacts(bench: &Bench) -> Vec<String> {
+/// Terminals where a lead is likely to be put: those of sensors and hand switches, of a large circuit where acts were
+/// tried.
+fn contacts(bench: &Bench, proof: &Proof) -> Vec<String> {
     let circuit = bench.circuit();
     let is_contact = |kind: &Kind| kind.sensor().is_some() || matches!(kind, Kind::HandSwitch(_));
-    let parts = circuit.parts_with_ids().filter(|(_, part)| is_contact(&part.kind));
+    let parts = circuit.parts_with_ids().filter(|(_, part)| is_contact(&part.kind) && is_reached(proof, &part.tag));
     parts.flat_map(|(id, _)| circuit.terminals_of(id)).map(|terminal| circuit.terminal_words(terminal)).collect()
+}
+
+/// Whether acts were tried at a part.
+fn is_reached(proof: &Proof, tag: &String) -> bool {
+    proof.scope.at.as_ref().is_none_or(|at| at.contains(tag))
 }
 
 fn jump(a: &str, b: &str, fuse: LeadFuse) -> Act {
@@ -160,11 +166,11 @@ fn alternatives(names: &[Words]) -> Words {
 }
 
 /// Leads across coils.
-fn across_coils(states: &[Bench]) -> Option<Warning> {
+fn across_coils(states: &[Bench], proof: &Proof) -> Option<Warning> {
     let circuit = states.first()?.circuit();
     let (mut named, mut at_once) = (Vec::new(), true);
     for (id, part) in circuit.parts_with_ids() {
-        if !matches!(part.kind, Kind::AirValve(_) | Kind::Relay(_)) {
+        if !matches!(part.kind, Kind::AirValve(_) | Kind::Relay(_)) || !is_reached(proof, &part.tag) {
             continue;
         }
         let end = |place| circuit.terminal_words(circuit.terminal_at(id, place));

@@ -4,6 +4,7 @@
 //! that could conduct, counting what is open on the way (0-1 breadth-first search), so that the fewest breaks are
 //! named. Neither judges what it finds.
 
+use std::cell::OnceCell;
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
 use crate::circuit::{Circuit, Contact, Kind, PartId, TerminalId, WireEnd};
@@ -29,6 +30,14 @@ pub(super) struct Solved {
     pub(super) assembly: Assembly,
     pub(super) decided: Decided,
     elements: Vec<Element>,
+    flows: OnceCell<Flows>,
+}
+
+/// Where current comes into each node from and goes out of it to, and where it enters and leaves each coil.
+struct Flows {
+    into: BTreeMap<usize, Vec<(f64, Element, usize)>>,
+    out_of: BTreeMap<usize, Vec<(f64, Element, usize)>>,
+    coils: BTreeMap<PartId, (usize, usize)>,
 }
 
 impl Solved {
@@ -39,7 +48,7 @@ impl Solved {
         let mut elements = assembly.elements.clone();
         let conducting = assembly.diodes.iter().zip(&decided.branch).filter(|(_, branch)| branch.is_some());
         elements.extend(conducting.map(|(diode, _)| diode.element));
-        Self { assembly, decided, elements }
+        Self { assembly, decided, elements, flows: OnceCell::new() }
     }
 
     /// Branches with what they stand for, from where current enters to where it leaves, and how much.
@@ -74,26 +83,29 @@ impl Solved {
     /// Elements the current through `coil` runs through, from supply to ground, the larger share where it divides.
     pub(super) fn way_through(&self, circuit: &Circuit, coil: PartId) -> Vec<Element> {
         let battery = |element: Element| matches!(element, Element::Through(id) if matches!(circuit.part(id).kind, Kind::Battery(_)));
-        let mut into: BTreeMap<usize, Vec<(f64, Element, usize)>> = BTreeMap::new();
-        let mut out_of: BTreeMap<usize, Vec<(f64, Element, usize)>> = BTreeMap::new();
-        let mut ends = None;
-        for (element, from, to, amps) in self.carrying() {
-            into.entry(to).or_default().push((amps, element, from));
-            out_of.entry(from).or_default().push((amps, element, to));
-            if element == Element::Coil(coil) {
-                ends = Some((from, to));
-            }
-        }
-        let Some((from, to)) = ends else { return Vec::new() };
-        let mut way = follow(&into, from, battery);
+        let Flows { into, out_of, coils } = self.flows.get_or_init(|| self.flows());
+        let Some((from, to)) = coils.get(&coil).copied() else { return Vec::new() };
+        let mut way = follow(into, from, battery);
         way.reverse();
         way.push(Element::Coil(coil));
-        way.extend(follow(&out_of, to, battery).into_iter().filter(|element| !battery(*element)));
+        way.extend(follow(out_of, to, battery).into_iter().filter(|element| !battery(*element)));
         way
     }
 }
 
 impl Solved {
+    fn flows(&self) -> Flows {
+        let mut flows = Flows { into: BTreeMap::new(), out_of: BTreeMap::new(), coils: BTreeMap::new() };
+        for (element, from, to, amps) in self.carrying() {
+            flows.into.entry(to).or_default().push((amps, element, from));
+            flows.out_of.entry(from).or_default().push((amps, element, to));
+            if let Element::Coil(coil) = element {
+                flows.coils.insert(coil, (from, to));
+            }
+        }
+        flows
+    }
+
     /// What each element carries of the current through `coil`, in amps, where they meet and part in proportion
     /// (proportional sharing, the rule of power-flow tracing; exact for contacts in parallel). Supply side first.
     pub(super) fn shares_of(&self, coil: PartId) -> Vec<(Element, f64)> {
@@ -224,13 +236,15 @@ enum Place {
 pub(super) struct Possible {
     next: BTreeMap<Place, Vec<(Place, Option<Break>)>>,
     poles: Option<(TerminalId, TerminalId)>,
+    /// The best ways from the battery's two poles.
+    from_poles: OnceCell<Option<[Reached; 2]>>,
 }
 
 impl Possible {
     /// The ways of a circuit in its present state.
     pub(super) fn of(circuit: &Circuit, inputs: &Inputs, outcome: &Outcome) -> Self {
         let poles = circuit.battery().map(|(id, _)| (circuit.terminal_at(id, 0), circuit.terminal_at(id, 1)));
-        let mut ways = Self { next: BTreeMap::new(), poles };
+        let mut ways = Self { next: BTreeMap::new(), poles, from_poles: OnceCell::new() };
         for (id, terminal) in circuit.terminals_with_ids() {
             let pin_out = inputs.altered.pins_out.contains(&id).then_some(Break::PinOut(id));
             let off = inputs.unplugged.contains(&terminal.part).then_some(Break::Unplugged(terminal.part)).or(pin_out);
@@ -333,8 +347,8 @@ impl Possible {
     /// What breaks the way from supply through a coil to ground, fewest breaks, from supply on: a group for each
     /// break, with those that would each do in its stead. None where even with everything closed there is no way.
     pub(super) fn breaks_around(&self, enters: TerminalId, leaves: TerminalId) -> Option<Vec<Vec<Break>>> {
-        let (plus, minus) = self.poles?;
-        let poles = [self.search(Place::Own(plus)), self.search(Place::Own(minus))];
+        let search = |(plus, minus)| [plus, minus].map(|pole| self.search(Place::Own(pole)));
+        let poles = self.from_poles.get_or_init(|| self.poles.map(search)).as_ref()?;
         let both = |ends: [TerminalId; 2]| {
             let supply = poles[0].breaks_to(Place::Own(ends[0]))?;
             let ground = poles[1].breaks_to(Place::Own(ends[1]))?;
@@ -347,30 +361,44 @@ impl Possible {
             (a, b) => a.or(b),
         }?;
         let mut groups = Vec::new();
-        for ((breaks, pole), end) in sides.into_iter().zip(&poles).zip(ends) {
+        for ((breaks, pole), end) in sides.into_iter().zip(poles).zip(ends) {
             match breaks.as_slice() {
                 // A part that is unplugged breaks the way on both its sides, and neither alone closes it.
                 [one @ Break::Unplugged(_)] => groups.push(vec![*one]),
-                [_] => groups.push(self.between(pole, &self.search(Place::Own(end)))),
+                [_] => groups.push(self.between(pole, &self.free_of(Place::Own(end)))),
                 several => groups.extend(several.iter().map(|b| vec![*b])),
             }
         }
         Some(groups)
     }
 
-    /// Every break that alone parts what two searches reached without any.
-    fn between(&self, near: &Reached, far: &Reached) -> Vec<Break> {
+    /// Every break that alone parts what was reached without any from the one side and from the other.
+    fn between(&self, near: &Reached, far: &BTreeSet<Place>) -> Vec<Break> {
         let mut breaks: Vec<Break> = Vec::new();
         for (place, nexts) in &self.next {
-            for (next, broken) in nexts {
-                if let Some(broken) = broken.filter(|b| near.freely(*place) && far.freely(*next) && !breaks.contains(b))
-                {
-                    breaks.push(broken);
-                }
+            let leads_over = |(next, broken): &(Place, Option<Break>)| broken.filter(|_| far.contains(next));
+            let over: Vec<Break> = nexts.iter().filter_map(leads_over).collect();
+            if !over.is_empty() && near.freely(*place) {
+                breaks.extend(over);
             }
         }
         breaks.sort();
+        breaks.dedup();
         breaks
+    }
+
+    /// All that is reached from a place without any break.
+    fn free_of(&self, start: Place) -> BTreeSet<Place> {
+        let mut reached = BTreeSet::from([start]);
+        let mut waiting = vec![start];
+        while let Some(place) = waiting.pop() {
+            for (next, broken) in self.next.get(&place).into_iter().flatten() {
+                if broken.is_none() && reached.insert(*next) {
+                    waiting.push(*next);
+                }
+            }
+        }
+        reached
     }
 
     fn search(&self, start: Place) -> Reached {

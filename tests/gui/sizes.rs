@@ -350,3 +350,22 @@ fn in_a_low_window_the_cautions_are_a_press_away() {
     let (is_seen, height) = whole(&window);
     assert!(is_seen && height > 2.0 * folded, "{height}");
 }
+
+#[test]
+fn on_the_projector_the_meter_stands_beside_the_drawing_and_takes_none_of_its_height() {
+    let mut window = projected(vec2(1280.0, 800.0));
+    // Under the drawing it left a class a strip of a finger's height.
+    let drawn = |window: &Window| top_of(window, "N1, ") - top_of(window, "X1, ");
+    let height = drawn(&window);
+
+    press(&mut window, Key::Num4);
+
+    assert!(drawn(&window) > 0.7 * height, "{} of {height}", drawn(&window));
+    let face = window.get_by(|node| name(node).is_some_and(|name| name.starts_with("Meter shows"))).rect();
+    let battery = window.get_by(|node| name(node).is_some_and(|name| name.starts_with("G1, "))).rect();
+    assert!(face.right() < battery.left(), "{face:?} {battery:?}");
+}
+
+fn top_of(window: &Window, start: &str) -> f32 {
+    window.get_by(|node| name(node).is_some_and(|name| name.starts_with(start))).rect().top()
+}

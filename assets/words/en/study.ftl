@@ -884,6 +884,10 @@ fault-needs-a-number = `{ $words }` needs a number it can be
 fault-write-it-after = write it after `=`, from 0 to { $most }, like `=2{ $unit }`
 hunt-no-fault-could-be-found-here = no fault of this circuit could be found
 hunt-name-a-circuit-with = name a circuit with an air valve and a battery
+find-too-many-to-foresee = { $faults } faults are possible and { $tests } tests: too many to foresee what each shows under each
+find-give-more-of-what-was-seen = give more of what was seen, or fewer instruments, like the fan and the gauges first
+find-too-many-pairs = no single fault explains what was seen, and of two at once there are { $pairs }: too many to try
+find-look-again-at-what-was-seen = look again at what was seen, and leave out what may have been read wrong
 hunt-knows-no-such-change = a truck in the yard knows no such change
 hunt-do-or-put-back-one-act = do or put back one act, set a condition, or renew a fuse
 hunt-this-hunt-is-over = this hunt is over

@@ -872,6 +872,10 @@ fault-needs-a-number = `{ $words }` necesita un número posible
 fault-write-it-after = escríbalo después de `=`, de 0 a { $most }, como `=2{ $unit }`
 hunt-no-fault-could-be-found-here = no se podría encontrar ninguna avería de este circuito
 hunt-name-a-circuit-with = nombre un circuito con válvula de aire y batería
+find-too-many-to-foresee = hay { $faults } averías posibles y { $tests } pruebas: demasiado para prever qué muestra cada prueba con cada avería
+find-give-more-of-what-was-seen = indique más de lo que se vio, o menos instrumentos, como primero el ventilador y los manómetros
+find-too-many-pairs = ninguna avería por sí sola explica lo que se vio, y de dos a la vez hay { $pairs }: demasiadas parejas que ensayar
+find-look-again-at-what-was-seen = revise lo que se vio y quite lo que pudo leerse mal
 hunt-knows-no-such-change = un camión en el patio no conoce tal cambio
 hunt-do-or-put-back-one-act = haga o devuelva un acto, ponga una condición o cambie un fusible
 hunt-this-hunt-is-over = esta caza ha terminado

@@ -872,6 +872,10 @@ fault-needs-a-number = il faut à `{ $words }` un nombre possible
 fault-write-it-after = écrivez-le après `=`, de 0 à { $most }, comme `=2{ $unit }`
 hunt-no-fault-could-be-found-here = aucun défaut de ce circuit ne pourrait être trouvé
 hunt-name-a-circuit-with = nommez un circuit avec une valve d'air et une batterie
+find-too-many-to-foresee = { $faults } défauts sont possibles et { $tests } essais : c'est trop pour prévoir ce que chacun montre avec chaque défaut
+find-give-more-of-what-was-seen = indiquez davantage de ce qui a été vu, ou moins d'instruments, par exemple d'abord le ventilateur et les manomètres
+find-too-many-pairs = aucun défaut seul n'explique ce qui a été vu, et à deux à la fois il y en a { $pairs } : trop de paires à essayer
+find-look-again-at-what-was-seen = revoyez ce qui a été vu et retirez ce qui a pu être mal lu
 hunt-knows-no-such-change = un camion dans la cour ne connaît pas un tel changement
 hunt-do-or-put-back-one-act = faites ou défaites un geste, réglez une condition, ou changez un fusible
 hunt-this-hunt-is-over = cette chasse est finie

@@ -1,7 +1,7 @@
 //! What lies below the drawing: ledger, tray and the standing safety line, with news of files.
 //!
 //! Where the window is high they are bands of their own. Where it is low they are one band that scrolls, the clock,
-//! the instruments and the reasons of a link in it too, and the cautions are folded to their first line, so that chain and drawing keep their room.
+//! the instruments (where there is no room beside the drawing) and the reasons of a link in it too, and the cautions are folded to their first line, so that chain and drawing keep their room.
 
 use egui::scroll_area::ScrollBarVisibility;
 use egui::{Frame, Panel, ScrollArea, Ui, vec2};
@@ -57,7 +57,7 @@ pub fn low_ui(ui: &mut Ui, seen: &Seen<'_>, frame: Framed<'_>, commands: &mut Co
     let cautions = Panel::bottom("safety").resizable(false).frame(frame(8, 2));
     let most = (ui.available_height() - LEAST_FOOT - LEAST_DRAWING).clamp(LEAST_CAUTIONS, window * SHARES.0);
     cautions.show(ui, |ui| safety::folded_ui(ui, seen, most, commands));
-    let instruments = !instruments::out(seen).is_empty();
+    let instruments = !instruments::out(seen).is_empty() && !instruments::stand_beside(seen);
     let share = if seen.clock.is_some() || instruments || reasons::is_open(seen) { SHARES.1 } else { SHARES.0 };
     // Where both are at their least, they share what there is.
     let least = LEAST_FOOT.min(ui.available_height() / 2.0);

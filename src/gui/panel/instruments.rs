@@ -1,6 +1,6 @@
 //! What the instruments show that are on the circuit or in hand, with their leads and their way off.
 //!
-//! A band under the drawing, there only while an instrument is out. Beside the display stands what there is to know
+//! A band under the drawing, in a low and wide window a panel beside it, there only while an instrument is out. Beside the display stands what there is to know
 //! before it is believed. What an instrument makes the circuit do stands among the hazards, under a signal word.
 
 use egui::{Button, Rect, RichText, Role, ScrollArea, Sense, Ui, UiBuilder, WidgetInfo, pos2, vec2};
@@ -16,6 +16,7 @@ use super::super::instrument::{Device, Handling, Pole};
 use super::super::readout::{Readout, said};
 use super::super::seen::Seen;
 use super::super::session::Taken;
+use super::super::space::Space;
 use super::super::tongue::{t, worded};
 use super::super::tool::Tool;
 use super::super::widget::{bulb, display, grown, is_for_fingers, signal};
@@ -25,6 +26,8 @@ use super::super::{ids, theme};
 const HEIGHT: f32 = 88.0;
 /// Size of a display.
 const FACE: egui::Vec2 = vec2(172.0, 76.0);
+/// Width of the panel beside the drawing.
+pub const WIDE: f32 = FACE.x + 18.0;
 /// Room between what stands side by side.
 const GAP: f32 = 10.0;
 
@@ -37,6 +40,30 @@ pub fn height(ui: &Ui) -> f32 {
 pub fn out(seen: &Seen<'_>) -> Vec<Device> {
     let is_out = |device: &Device| seen.desk.instruments.is_on(*device) || seen.desk.tool == Tool::Instrument(*device);
     Device::ALL.into_iter().filter(is_out).collect()
+}
+
+/// Whether instruments that are out stand beside the drawing: in a low window height is what is short.
+pub fn stand_beside(seen: &Seen<'_>) -> bool {
+    let Space { is_narrow, is_flat, .. } = seen.room.space;
+    is_narrow && is_flat && seen.room.unfolded.beside.is_none() && !out(seen).is_empty()
+}
+
+/// Shows the instruments that are out, one below the other.
+pub fn beside_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
+    ScrollArea::vertical().id_salt("instruments beside").auto_shrink([false, false]).show(ui, |ui| {
+        for device in out(seen) {
+            let taken = seen.taken.iter().find(|taken| taken.device == device);
+            let (_, face) = ui.allocate_space(vec2(FACE.x.min(ui.available_width()), FACE.y));
+            face_ui(ui, seen, device, taken, face);
+            ui.push_id(("beside", device.name()), |ui| {
+                ui.horizontal_wrapped(|ui| {
+                    ui.spacing_mut().item_spacing = vec2(4.0, 3.0);
+                    on_ui(ui, seen, device, commands);
+                });
+                told_ui(ui, seen, taken);
+            });
+        }
+    });
 }
 
 /// Shows the instruments that are out, side by side.
@@ -80,16 +107,21 @@ fn device_ui(ui: &mut Ui, seen: &Seen<'_>, device: Device, room: Rect, commands:
                 controls(ui);
             }
             ui.spacing_mut().item_spacing.y = 2.0;
-            match taken.map(|taken| &taken.shown) {
-                Some(Ok(shown)) => notes_ui(ui, seen, shown),
-                Some(Err(why)) => {
-                    let words = t!("instruments-nothing-can-be-read", message = why.message, mend = why.mend);
-                    ui.label(RichText::new(words).color(seen.palette.text));
-                }
-                None => {}
-            }
+            told_ui(ui, seen, taken);
         });
     });
+}
+
+/// What there is to know of what it shows, or why it shows nothing.
+fn told_ui(ui: &mut Ui, seen: &Seen<'_>, taken: Option<&Taken>) {
+    match taken.map(|taken| &taken.shown) {
+        Some(Ok(shown)) => notes_ui(ui, seen, shown),
+        Some(Err(why)) => {
+            let words = t!("instruments-nothing-can-be-read", message = why.message, mend = why.mend);
+            ui.label(RichText::new(words).color(seen.palette.text));
+        }
+        None => {}
+    }
 }
 
 fn face_ui(ui: &Ui, seen: &Seen<'_>, device: Device, taken: Option<&Taken>, rect: Rect) {

@@ -7,11 +7,12 @@
 
 use rayon::prelude::*;
 
-use crate::bench::{Bench, Fault, Instrument, Point, Reading};
+use crate::bench::{Bench, Fault, Instrument, Point, Reading, Refusal};
 use crate::circuit::{Circuit, Kind};
 use crate::study::answer::{Hazard, HazardKind};
 use crate::study::hazard;
 use crate::study::progress::Progress;
+use crate::words::say;
 
 use super::minutes::{Place, is_lamp, places_of, places_of_act};
 use super::puzzle::{Column, Puzzle, Standpoint};
@@ -23,6 +24,9 @@ use super::{Options, all_places, dangers};
 
 /// Ohms from which a voltmeter's own load may show.
 const LOADED_FROM_OHMS: f64 = 10e3;
+
+/// Most things foreseen: what each trial shows under each suspect. Some hundred megabytes, and a minute.
+const MOST_LOOKS: usize = 8_000_000;
 
 /// Everything foreseen.
 pub(super) struct Foreseen {
@@ -43,7 +47,15 @@ struct Row {
 }
 
 /// Foresees all trials under these suspects.
-pub(super) fn foresee(case: &Case, options: &Options, suspects: &[Suspect], progress: &Progress) -> Foreseen {
+///
+/// # Errors
+/// More of both than can be foreseen.
+pub(super) fn foresee(
+    case: &Case,
+    options: &Options,
+    suspects: &[Suspect],
+    progress: &Progress,
+) -> Result<Foreseen, Refusal> {
     let circuit = &case.circuit;
     let conditions = case.bench(&[], &Setup::default()).map(|bench| *bench.conditions()).unwrap_or_default();
     let has = |word: &str| word == "fan" || options.instruments.contains(word);
@@ -60,6 +72,13 @@ pub(super) fn foresee(case: &Case, options: &Options, suspects: &[Suspect], prog
         options.left_out.iter().any(|(of, reading)| of == setup && *reading == trial.reading)
     };
     let trials: Vec<Trial> = trials.filter(|trial| !left_out(trial)).collect();
+    if suspects.len().saturating_mul(trials.len()) > MOST_LOOKS {
+        let (faults, tests) = (suspects.len(), trials.len());
+        return Err(Refusal::new(
+            say!("find-too-many-to-foresee", faults, tests),
+            say!("find-give-more-of-what-was-seen"),
+        ));
+    }
     let foresight = Foresight { case, stands: &stands, trials: &trials };
     progress.expect(suspects.len());
     let row = |suspect: &Suspect| {
@@ -104,7 +123,7 @@ pub(super) fn foresee(case: &Case, options: &Options, suspects: &[Suspect], prog
     let worth = puzzle.worth_keeping();
     puzzle.columns = worth.iter().map(|at| puzzle.columns[*at].clone()).collect();
     let (trials, looks) = worth.iter().map(|at| kept[*at].clone()).unzip();
-    Foreseen { suspects: suspects.to_vec(), stands, trials, looks, places, puzzle }
+    Ok(Foreseen { suspects: suspects.to_vec(), stands, trials, looks, places, puzzle })
 }
 
 /// Whether a reading is worth foreseeing beside the others at hand: of the three instruments for volts the best, of the

@@ -174,7 +174,7 @@ pub struct Unfit {
 /// could say what it showed is not offered again.
 ///
 /// # Errors
-/// A sight, act, condition or known fault this circuit cannot have.
+/// A sight, act, condition or known fault this circuit cannot have; more that remains than can be followed up.
 pub fn find(case: &Case, sights: &[Sight], options: &Options, whole: bool) -> Result<Found, Unfit> {
     find_while_wanted(case, sights, options, whole, &Progress::default())
 }
@@ -203,7 +203,8 @@ pub fn find_while_wanted(
     if suspects.is_empty() {
         let contradiction = contradiction(sights, options);
         if contradiction.is_none() {
-            (suspects, more_pairs) = pairs::remaining(case, sights, options, &all);
+            let unfit = |refusal| Unfit { sight: None, refusal };
+            (suspects, more_pairs) = pairs::remaining(case, sights, options, &all).map_err(unfit)?;
             are_pairs = !suspects.is_empty();
         }
         clash = Some(contradiction.unwrap_or_else(|| Clash::NoneAlone(to_blame(case, sights, options, &all))));
@@ -224,6 +225,7 @@ pub fn find_while_wanted(
         return Ok(found);
     }
     let outlook = Outlook::of(case, options, &found.suspects, progress);
+    let outlook = outlook.map_err(|refusal| Unfit { sight: None, refusal })?;
     found.proof = proof(case, &outlook.foreseen);
     let puzzle = &outlook.puzzle;
     let all_weight: f64 = puzzle.weights.iter().sum();
@@ -384,11 +386,14 @@ pub struct Outlook {
 
 impl Outlook {
     /// Foresees everything under these suspects. Once the progress is stopped, what it yields means nothing.
-    pub fn of(case: &Case, options: &Options, suspects: &[Suspect], progress: &Progress) -> Self {
-        let foreseen = foresee::foresee(case, options, suspects, progress);
+    ///
+    /// # Errors
+    /// More suspects and tests than can be foreseen.
+    pub fn of(case: &Case, options: &Options, suspects: &[Suspect], progress: &Progress) -> Result<Self, Refusal> {
+        let foreseen = foresee::foresee(case, options, suspects, progress)?;
         let classes = ordered(suspects, &foreseen.puzzle);
         let puzzle = foreseen.puzzle.in_classes(&classes);
-        Self { case: case.clone(), foreseen, classes, puzzle }
+        Ok(Self { case: case.clone(), foreseen, classes, puzzle })
     }
 
     /// Suspects that nothing tells apart, by their places among those it was made of.

@@ -5,7 +5,8 @@
 
 use rayon::prelude::*;
 
-use crate::bench::Reading;
+use crate::bench::{Reading, Refusal};
+use crate::words::say;
 
 use super::sight::Sight;
 use super::suspect::{Case, Suspect};
@@ -13,17 +14,26 @@ use super::{Options, left};
 
 /// Pairs that are followed up; more are counted.
 const MOST: usize = 60;
+/// Most pairs that are tried.
+const MOST_TRIED: usize = 1_000_000;
 
 /// Pairs under which everything was seen that was, the likeliest first, and how many more there are.
+///
+/// # Errors
+/// More pairs than can be tried.
 pub(super) fn remaining(
     case: &Case,
     sights: &[Sight],
     options: &Options,
     singles: &[Suspect],
-) -> (Vec<Suspect>, usize) {
+) -> Result<(Vec<Suspect>, usize), Refusal> {
     let mut sights: Vec<Sight> = sights.to_vec();
     sights.sort_by_key(|sight| matches!(sight.reading, Reading::Across { .. } | Reading::Amps(_)));
     let faulty: Vec<&Suspect> = singles.iter().filter(|suspect| !suspect.is_healthy()).collect();
+    let pairs = faulty.len() * faulty.len().saturating_sub(1) / 2;
+    if pairs > MOST_TRIED {
+        return Err(Refusal::new(say!("find-too-many-pairs", pairs), say!("find-look-again-at-what-was-seen")));
+    }
     let of_first = |(at, first): (usize, &&Suspect)| {
         let pairs = faulty[at + 1..].iter().map(|second| Suspect {
             faults: [first.faults.as_slice(), &second.faults].concat(),
@@ -37,5 +47,5 @@ pub(super) fn remaining(
     found.sort_by(|a, b| b.weight.total_cmp(&a.weight));
     let more = found.len().saturating_sub(MOST);
     found.truncate(MOST);
-    (found, more)
+    Ok((found, more))
 }

@@ -26,7 +26,7 @@ pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
             }
             let node = |place| solved.assembly.own[scene.circuit.terminal_at(id, place).index()];
             let (a, b) = (node(0), node(1));
-            if without.way(a, b).is_some() {
+            if without.are_joined(a, b) || !with.are_joined(a, b) {
                 continue;
             }
             let Some(way) = with.way(a, b) else { continue };

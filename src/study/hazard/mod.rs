@@ -17,6 +17,7 @@ mod no_suppressor;
 mod overheated;
 mod supply_shorted;
 
+use std::cell::OnceCell;
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
 use crate::bench::{Bench, Change};
@@ -117,6 +118,8 @@ impl<'a> Scene<'a> {
 /// Which points are joined with no load between them, and by what.
 struct Joins {
     next: BTreeMap<usize, Vec<(usize, Element)>>,
+    /// For each node the least of all that it is joined to.
+    groups: OnceCell<BTreeMap<usize, usize>>,
 }
 
 impl Joins {
@@ -127,7 +130,21 @@ impl Joins {
             next.entry(a).or_default().push((b, element));
             next.entry(b).or_default().push((a, element));
         }
-        Self { next }
+        Self { next, groups: OnceCell::new() }
+    }
+
+    /// Whether there is a way from one node to another.
+    fn are_joined(&self, a: usize, b: usize) -> bool {
+        let groups = self.groups.get_or_init(|| {
+            let mut groups: BTreeMap<usize, usize> = BTreeMap::new();
+            for node in self.next.keys() {
+                if !groups.contains_key(node) {
+                    groups.extend(self.reach(*node).into_iter().map(|reached| (reached, *node)));
+                }
+            }
+            groups
+        });
+        a == b || groups.get(&a).is_some_and(|group| groups.get(&b) == Some(group))
     }
 
     /// The shortest way from one node to another, if there is one.

@@ -126,7 +126,7 @@ impl Hunt {
         let case = Case { circuit: Arc::clone(&circuit), settings: Vec::new(), acts: Vec::new(), known: Vec::new() };
         // A whole truck is among them, so that what looks like one is known.
         let suspects = singles(&circuit, &options.weights, options.healthy.max(f64::MIN_POSITIVE), &[]);
-        let outlook = Outlook::of(&case, &options, &suspects, progress);
+        let outlook = Outlook::of(&case, &options, &suspects, progress)?;
         let whole = outlook.classes().iter().position(|class| class.iter().any(|at| suspects[*at].is_healthy()));
         let days = Days::of(&case);
         let weight = |at: &usize| suspects[*at].weight;
