@@ -114,7 +114,7 @@ fn findings_with_impossible_places_are_shown_all_the_same() {
     for (start, end) in [(0, 999), (17, 18), (30, 2), (24, 25), (999, 1000)] {
         let mut finding = Finding::error(Subject::Whole, "a message", "a mend").at(0..0);
         finding.span = Some(std::ops::Range { start, end });
-        finding.also = Some((std::ops::Range { start: end, end: start }, "there".to_owned()));
+        finding.also = Some((std::ops::Range { start: end, end: start }, "there".into()));
         assert!(render(text, "a.ron", &[finding], false).contains("a message"));
     }
 }

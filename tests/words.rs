@@ -17,12 +17,7 @@ use support::{files_below, text_of};
 const ENGLISH_BY_LETTER: &[(&str, &str, &str)] = &[
     ("app.rs", "first frame after {} ms", "for measuring, on standard error"),
     ("filing.rs", "the one in front stays there", "a promise of the code"),
-    ("kept.rs", "compare it with a session that this program has saved", FINDING),
-    ("kept.rs", "begin anew", FINDING),
-    ("kept.rs", "the file is of format {format}, and this program reads format {FORMAT}", FINDING),
-    ("kept.rs", "open it with a program that reads format {format}", FINDING),
 ];
-const FINDING: &str = "stands in a report on a file, which is in English with its grammar";
 
 /// The messages of a language: key and pattern, as they are written.
 fn messages(language: Language) -> BTreeMap<String, String> {

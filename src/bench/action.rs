@@ -367,10 +367,9 @@ impl FromStr for Setting {
     type Err = Refusal;
 
     fn from_str(words: &str) -> Result<Self, Refusal> {
-        const MEND: &str = "conditions are `key`, `engine`, `coolant`, `intake`, `oil`, `refrigerant`, `air`, \
-                            `ambient` and `bolts`, like `coolant=215F`";
+        let mend = || say!("action-conditions-are");
         let Some((name, value)) = words.trim().split_once('=') else {
-            return Err(Refusal::new(say!("action-does-not-set-a-condition", words), MEND));
+            return Err(Refusal::new(say!("action-does-not-set-a-condition", words), mend()));
         };
         match name {
             "key" => match value {
@@ -390,7 +389,7 @@ impl FromStr for Setting {
             },
             "refrigerant" => pressure(name, value).map(Self::Refrigerant),
             "air" => pressure(name, value).map(Self::Air),
-            _ => Err(Refusal::new(say!("action-there-is-no-condition", name), MEND)),
+            _ => Err(Refusal::new(say!("action-there-is-no-condition", name), mend())),
         }
     }
 }

@@ -10,6 +10,7 @@ use super::action::Action;
 use super::journal::{Journal, Origin};
 use crate::circuit::diagnostic::Finding;
 use crate::circuit::format::{begins_with, of_format, read_value, write_value};
+use crate::words::say;
 
 /// The version of the file that this program reads and writes.
 pub const FORMAT: u32 = 1;
@@ -75,12 +76,12 @@ impl Demonstration {
     /// # Errors
     /// What is wrong with it, with its place: also a step that is a way back or forward, which says nothing by itself.
     pub fn read(text: &str) -> Result<Self, Box<Finding>> {
-        let found: Self = read_value(text, "compare it with a demonstration that this program has saved")?;
+        let found: Self = read_value(text, say!("demonstration-compare-it"))?;
         of_format(found.format, FORMAT)?;
         let is_way = |step: &Step| matches!(step.does, Action::Undo | Action::Redo);
         if let Some(place) = found.steps.iter().position(is_way) {
-            let message = format!("step {} only undoes a step or does it again", place + 1);
-            let mend = "take that step out, and the one it undoes";
+            let message = say!("demonstration-step-only-undoes", number = place + 1);
+            let mend = say!("demonstration-take-that-step-out");
             return Err(Box::new(Finding::error(crate::circuit::diagnostic::Subject::Whole, message, mend)));
         }
         Ok(found)

@@ -13,7 +13,7 @@ use crate::physics::time::{Event, Moment, Run, Stuck, Swift, TOLERANCE};
 use super::action::{Action, Setting};
 use super::refusal::Refusal;
 use super::{Bench, Start};
-use crate::words::say;
+use crate::words::{fixed, say};
 
 /// A bench on its way through time.
 #[derive(Clone, Debug)]
@@ -164,26 +164,26 @@ impl Live {
         let circuit = self.bench.circuit();
         let (air, clutch) = (circuit.air_figures(), circuit.clutch_figures());
         let (what, figure) = match stuck.by {
-            Swift::Tank => ("the pressure of the tanks", Some(("air", "tank_litres", air.tank_litres))),
-            Swift::Line => ("the pressure of the line", Some(("air", "line_litres", air.line_litres))),
-            Swift::Chamber => ("the pressure in the clutch", Some(("clutch", "chamber_litres", clutch.chamber_litres))),
-            Swift::Fan => ("the fan's speed", Some(("clutch", "fan_kg_m2", clutch.fan_kg_m2))),
+            Swift::Tank => (say!("live-the-pressure-of-the-tanks"), Some(("air", "tank_litres", air.tank_litres))),
+            Swift::Line => (say!("live-the-pressure-of-the-line"), Some(("air", "line_litres", air.line_litres))),
+            Swift::Chamber => {
+                (say!("live-the-pressure-in-the-clutch"), Some(("clutch", "chamber_litres", clutch.chamber_litres)))
+            }
+            Swift::Fan => (say!("live-the-fans-speed"), Some(("clutch", "fan_kg_m2", clutch.fan_kg_m2))),
             Swift::Plate => {
                 let figure = ("clutch", "plate_joules_per_kelvin", clutch.plate_joules_per_kelvin);
-                ("the plate's temperature", Some(figure))
+                (say!("live-the-plates-temperature"), Some(figure))
             }
-            Swift::Warmth => ("a temperature", None),
-            Swift::Circuit => ("the circuit", None),
+            Swift::Warmth => (say!("live-a-temperature"), None),
+            Swift::Circuit => (say!("live-the-circuit"), None),
         };
-        let message = format!("{:.6} s after the beginning {what} changes too fast to be followed", stuck.at_s);
+        let message = say!("live-changes-too-fast", seconds = fixed(stuck.at_s, 6), what);
         match figure {
             Some((place, field, value)) => Refusal::new(
-                format!("{message} (`{place}` has `{field}: {value:?}`)"),
-                format!("see whether `{field}`, and the flow figures beside it, are those of a real vehicle"),
+                say!("live-has", message, place, figure = format!("{field}: {value:?}")),
+                say!("live-see-whether-the-field", field),
             ),
-            None => {
-                Refusal::new(message, "see whether the figures of `air`, `clutch` and coils are those of a vehicle")
-            }
+            None => Refusal::new(message, say!("live-see-whether-the-figures")),
         }
     }
 

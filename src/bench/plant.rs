@@ -13,7 +13,7 @@ use crate::physics::meter::is_24_volt;
 
 use super::fault::{Fault, Rating};
 use super::refusal::Refusal;
-use crate::words::say;
+use crate::words::{Words, say};
 
 /// Everything that these faults alter. Their order does not matter.
 ///
@@ -189,9 +189,7 @@ impl Names<'_> {
     fn in_figures(&self, altered: &mut Altered) -> Result<bool, Refusal> {
         let id = match self.fault {
             Fault::Resist(at, ohms) if self.circuit.part_named(at).is_some() => {
-                let id = self.part_with(at, "anything in it that ohms could be added to", |k| {
-                    joined_ohms(&mut k.clone()).is_some()
-                })?;
+                let id = self.part_with(at, &say!("plant-ohms"), |k| joined_ohms(&mut k.clone()).is_some())?;
                 let mut kind = self.figures(altered, id);
                 if let Some(joined) = joined_ohms(&mut kind) {
                     *joined += ohms;
@@ -200,7 +198,7 @@ impl Names<'_> {
                 return Ok(true);
             }
             Fault::Gap(part, by) => {
-                let id = self.part_with(part, "a set point", |k| k.sensor().is_some())?;
+                let id = self.part_with(part, &say!("plant-set-point"), |k| k.sensor().is_some())?;
                 let gap = self.difference(id, *by)?;
                 return Ok(self.refit(altered, id, |kind| {
                     if let Kind::TemperatureSwitch(sensor) | Kind::PressureSwitch(sensor) = kind {
@@ -211,11 +209,11 @@ impl Names<'_> {
                 }));
             }
             Fault::SuppressorOpen(part) | Fault::SuppressorShort(part) => {
-                self.part_with(part, "anything across its coil", has_suppressor)?
+                self.part_with(part, &say!("plant-across-its-coil"), has_suppressor)?
             }
             Fault::Swapped(part) => {
                 let fits = |k: &Kind| has_coil(k) || swap(&mut k.clone());
-                let id = self.part_with(part, "two ways to be fitted", fits)?;
+                let id = self.part_with(part, &say!("plant-two-ways-to-be-fitted"), fits)?;
                 if has_coil(&self.circuit.part(id).kind) {
                     altered.swapped.insert(id);
                     return Ok(true);
@@ -223,20 +221,20 @@ impl Names<'_> {
                 id
             }
             Fault::Fitted(part, Rating::Amps(_)) => {
-                self.part_with(part, "a fuse in it", |k| matches!(k, Kind::Fuse(_)))?
+                self.part_with(part, &say!("plant-fuse"), |k| matches!(k, Kind::Fuse(_)))?
             }
-            Fault::Fitted(part, Rating::Volts(_)) => self.part_with(part, "a coil", has_coil)?,
-            Fault::Hold(part, _) => self.part_with(part, "a timer in it", |k| matches!(k, Kind::Timer(_)))?,
+            Fault::Fitted(part, Rating::Volts(_)) => self.part_with(part, &say!("plant-coil"), has_coil)?,
+            Fault::Hold(part, _) => self.part_with(part, &say!("plant-timer"), |k| matches!(k, Kind::Timer(_)))?,
             Fault::Reversed(part) => {
                 let fits = |k: &Kind| has_coil(k) || matches!(k, Kind::Diode(_));
-                let id = self.part_with(part, "two ways round", fits)?;
+                let id = self.part_with(part, &say!("plant-two-ways-round"), fits)?;
                 if !has_coil(&self.circuit.part(id).kind) {
                     altered.reversed.insert(id);
                     return Ok(true);
                 }
                 id
             }
-            Fault::DiodeShort(part) => self.part_with(part, "a diode in it", |k| matches!(k, Kind::Diode(_)))?,
+            Fault::DiodeShort(part) => self.part_with(part, &say!("plant-diode"), |k| matches!(k, Kind::Diode(_)))?,
             _ => return Ok(false),
         };
         let is_24_volt = is_24_volt(self.circuit);
@@ -299,37 +297,37 @@ impl Names<'_> {
             }
             Fault::Join(a, b) => altered.ties.push(Tie::Wires(self.wire(a)?, self.wire(b)?)),
             Fault::Stuck(part, position) => {
-                let id = self.part_with(part, "a contact", |k| can_stick(k, *position))?;
+                let id = self.part_with(part, &say!("plant-contact"), |k| can_stick(k, *position))?;
                 altered.stuck.insert(id, *position);
             }
             Fault::Drift(part, by) => {
-                let id = self.part_with(part, "a set point", |k| k.sensor().is_some())?;
+                let id = self.part_with(part, &say!("plant-set-point"), |k| k.sensor().is_some())?;
                 altered.drift.insert(id, self.difference(id, *by)?);
             }
             Fault::CoilOpen(part) => {
-                altered.coil_open.insert(self.part_with(part, "a coil", has_coil)?);
+                altered.coil_open.insert(self.part_with(part, &say!("plant-coil"), has_coil)?);
             }
             Fault::CoilShort(part, ohms) => {
-                altered.coil_ohms.insert(self.part_with(part, "a coil", has_coil)?, *ohms);
+                altered.coil_ohms.insert(self.part_with(part, &say!("plant-coil"), has_coil)?, *ohms);
             }
             Fault::CoilGround(at, ohms) => altered.ties.push(Tie::InsideToChassis(self.coil_end(at)?, *ohms)),
             Fault::ValveStuck(part, at) => {
-                let id = self.part_with(part, "an air valve in it", |k| matches!(k, Kind::AirValve(_)))?;
+                let id = self.part_with(part, &say!("plant-air-valve"), |k| matches!(k, Kind::AirValve(_)))?;
                 altered.valve_stuck.insert(id, *at);
             }
             Fault::Blown(part) => {
-                altered.blown.insert(self.part_with(part, "a fuse in it", |k| matches!(k, Kind::Fuse(_)))?);
+                altered.blown.insert(self.part_with(part, &say!("plant-fuse"), |k| matches!(k, Kind::Fuse(_)))?);
             }
             Fault::Flat(part, volts) => {
-                let id = self.part_with(part, "a battery in it", |k| matches!(k, Kind::Battery(_)))?;
+                let id = self.part_with(part, &say!("plant-battery"), |k| matches!(k, Kind::Battery(_)))?;
                 altered.battery_volts.insert(id, *volts);
             }
             Fault::ModuleDead(part) => {
-                let id = self.part_with(part, "a module in it", |k| matches!(k, Kind::Module(_)))?;
+                let id = self.part_with(part, &say!("plant-module"), |k| matches!(k, Kind::Module(_)))?;
                 altered.module_dead.insert(id);
             }
             Fault::DiodeOpen(part) => {
-                let id = self.part_with(part, "a diode in it", |k| matches!(k, Kind::Diode(_)))?;
+                let id = self.part_with(part, &say!("plant-diode"), |k| matches!(k, Kind::Diode(_)))?;
                 altered.pins_out.insert(self.circuit.terminal_at(id, 0));
             }
             // All others are put in before it comes to this.
@@ -370,7 +368,7 @@ impl Names<'_> {
         self.circuit.terminal_named(words).ok_or_else(|| Refusal::no_terminal(self.circuit, words))
     }
 
-    fn part_with(&self, tag: &str, what: &str, fits: impl Fn(&Kind) -> bool) -> Result<PartId, Refusal> {
+    fn part_with(&self, tag: &str, what: &Words, fits: impl Fn(&Kind) -> bool) -> Result<PartId, Refusal> {
         let id = self.circuit.part_named(tag).ok_or_else(|| Refusal::no_part(self.circuit, tag))?;
         if fits(&self.circuit.part(id).kind) {
             return Ok(id);
@@ -382,6 +380,6 @@ impl Names<'_> {
         } else {
             say!("plant-this-fault-fits", tags = fitting.join(", "))
         };
-        Err(Refusal::new(format!("`{}` cannot be: `{tag}` does not have {what}", self.fault), mend))
+        Err(Refusal::new(say!("plant-does-not-have", fault = self.fault, tag, what), mend))
     }
 }

@@ -31,7 +31,7 @@ pub struct Finding {
     /// What it concerns, for those who have the circuit and not the text.
     pub subject: Subject,
     /// A second place in the source text that belongs to it, and what is there: the first of two equal tags.
-    pub also: Option<(Range<usize>, String)>,
+    pub also: Option<(Range<usize>, Words)>,
 }
 
 /// What a finding is about.
@@ -72,7 +72,7 @@ impl Finding {
     }
 
     /// The same finding with a second place, and what is there.
-    pub fn and_at(mut self, span: Range<usize>, what: impl Into<String>) -> Self {
+    pub fn and_at(mut self, span: Range<usize>, what: impl Into<Words>) -> Self {
         self.also = Some((span, what.into()));
         self
     }

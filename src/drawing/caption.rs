@@ -1,7 +1,8 @@
 //! The few words beside a symbol: its tag and its rating or set point.
 //!
 //! Yields the two lines of a part's caption and a wire's one. Designations after IEC 81346, colours after
-//! IEC 60757; quantities with their units and no words, so that nothing here needs translating.
+//! IEC 60757; quantities with their units and no words, so that nothing here needs translating but the decimal mark,
+//! which [`Picture::in_language`](super::Picture::in_language) puts in.
 
 use crate::circuit::{Kind, Part, Wire};
 

@@ -5,6 +5,7 @@
 //! layout units: one unit is one pixel at the default scale, x to the right and y down the page.
 
 use crate::study::answer::Subject;
+use crate::words::Language;
 
 /// A place on the page.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -243,6 +244,17 @@ pub struct Picture {
 }
 
 impl Picture {
+    /// The same with the numbers beside its symbols as a language writes them.
+    #[must_use]
+    pub fn in_language(mut self, language: Language) -> Self {
+        for shape in self.shapes.iter_mut().filter(|shape| shape.ink == Ink::RatingText) {
+            if let Form::Text { text, .. } = &mut shape.form {
+                *text = language.figures(std::mem::take(text));
+            }
+        }
+        self
+    }
+
     /// What lies at a place: leads first, then terminals and wire ends, whichever has its middle nearer, then parts,
     /// then wires; of several of a sort the one whose middle is nearest.
     pub fn hit(&self, x: f32, y: f32) -> Option<Subject> {

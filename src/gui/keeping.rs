@@ -12,11 +12,11 @@ use std::time::Duration;
 
 use egui::Context;
 
-use crate::circuit::format::render;
+use crate::circuit::format::render_in;
 
 use super::files::{self, Place};
 use super::kept::{KeptSession, Left};
-use super::tongue::t;
+use super::tongue::{spoken, t};
 
 /// Seconds from one look at the window to the next.
 const EVERY_S: f64 = 1.0;
@@ -183,7 +183,7 @@ fn find(place: &Place) -> FoundLeft {
     let report = match files::read_left(&path) {
         Ok(text) => match Left::read(&text) {
             Ok(left) => return FoundLeft::Left(Box::new(left)),
-            Err(finding) => render(&text, &path.display().to_string(), &[*finding], false),
+            Err(finding) => render_in(spoken(), &text, &path.display().to_string(), &[*finding]),
         },
         Err(why) => why,
     };

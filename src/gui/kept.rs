@@ -13,6 +13,7 @@ use crate::bench::journal::Origin;
 use crate::bench::{Action, Demonstration, Journal, LeadFuse};
 use crate::circuit::diagnostic::Finding;
 use crate::circuit::format::{begins_with, of_format, read_value, write_value};
+use crate::words::say;
 
 use super::dress::Sheet;
 use super::files::Stamp;
@@ -229,7 +230,7 @@ impl KeptSession {
     /// # Errors
     /// What is wrong with it, with its place.
     pub fn read(text: &str) -> Result<Self, Box<Finding>> {
-        let session: Self = read_value(text, "compare it with a session that this program has saved")?;
+        let session: Self = read_value(text, say!("kept-compare-it"))?;
         version(session.format).map(|()| session)
     }
 }
@@ -269,7 +270,7 @@ impl Left {
     /// # Errors
     /// What is wrong with it, with its place.
     pub fn read(text: &str) -> Result<Self, Box<Finding>> {
-        let left: Self = read_value(text, "begin anew")?;
+        let left: Self = read_value(text, say!("kept-begin-anew"))?;
         let sessions = left.row.others.iter().map(|bay| bay.session.format);
         [left.format, left.session.format].into_iter().chain(sessions).try_for_each(version)?;
         Ok(left)

@@ -8,7 +8,7 @@ use std::sync::Arc;
 
 use crate::bench::journal::{Origin, Refused};
 use crate::bench::script::action_words;
-use crate::bench::{Bench, Demonstration};
+use crate::bench::{Action, Bench, Demonstration};
 use crate::circuit::Circuit;
 use crate::circuit::diagnostic::{Finding, Severity};
 use crate::circuit::format;
@@ -19,7 +19,7 @@ use super::demonstrating::{About, Demonstrating};
 use super::files::{self, Stamp};
 use super::kept::KeptSession;
 use super::samples::{self, Sample, WORKED_EXAMPLE};
-use super::tongue::t;
+use super::tongue::{spoken, t, titled, worded};
 use super::watch::Holds;
 
 /// Something to put on the bench.
@@ -112,7 +112,7 @@ pub(super) fn load_file(path: &Path) -> Result<Loaded, Unsound> {
     let text = files::read_text(path).map_err(unreadable)?;
     let name = name_of(path);
     let unsound = |finding: Box<Finding>| {
-        let report = format::render(&text, &name, &[*finding], false);
+        let report = format::render_in(spoken(), &text, &name, &[*finding]);
         Unsound { title: t!("loading-cannot-be-opened", name), text: report }
     };
     if Demonstration::is_one(&text) {
@@ -141,7 +141,7 @@ fn load_demonstration(demonstration: Demonstration, path: &Path) -> Result<Loade
     let now = demonstration.circuit.text_now(path, files::read_text);
     let Held { text, told, now } = held(&demonstration, now).map_err(|why| {
         let title = t!("loading-cannot-be-shown", name);
-        Unsound { title, text: why.to_string() }
+        Unsound { title, text: worded(&why.told()) }
     })?;
     let about = told.map(|words| About { words, now });
     let (circuit, _) = circuit_of(&text, &t!("loading-the-circuit-in", name))?;
@@ -165,7 +165,7 @@ pub(super) fn load_session(session: KeptSession, name: &str) -> Result<Loaded, U
 /// A circuit, with the report on its doubtful things; or the report on why there is none.
 fn circuit_of(text: &str, name: &str) -> Result<(Arc<Circuit>, Option<String>), Unsound> {
     let reading = format::read(text);
-    let report = || format::render(text, name, &reading.findings, false);
+    let report = || format::render_in(spoken(), text, name, &reading.findings);
     let Some(circuit) = reading.circuit.clone() else {
         let errors = reading.findings.iter().filter(|f| f.severity == Severity::Error).count();
         let count = if errors == 1 { t!("loading-one-error").to_owned() } else { t!("loading-errors", errors) };
@@ -176,7 +176,11 @@ fn circuit_of(text: &str, name: &str) -> Result<(Arc<Circuit>, Option<String>), 
 
 /// What of what was done could not be done again.
 pub(super) fn refused_report(refused: &[Refused]) -> Option<Dialog> {
-    let line = |(action, refusal): &Refused| format!("{}: {refusal}", action_words(action));
+    let done = |action: &Action| match action {
+        Action::Build(change) => worded(&change.told()),
+        other => action_words(other),
+    };
+    let line = |(action, refusal): &Refused| titled(&done(action), &worded(&refusal.told()));
     let lines: Vec<String> = refused.iter().map(line).collect();
     let title = t!("loading-not-everything-could-be-done").to_owned();
     (!lines.is_empty()).then(|| Dialog::Report(title, lines.join("\n")))

@@ -61,6 +61,11 @@ pub fn worded_capital(words: &Words) -> String {
     worded(&words.capital())
 }
 
+/// A thing and what is said of it, parted by a colon as the window's language sets it.
+pub fn titled(what: &str, told: &str) -> String {
+    t!("tongue-titled", what, told)
+}
+
 /// A number with so many decimals, as the window's language writes it.
 pub fn number(value: f64, decimals: usize) -> String {
     spoken().number(value, Some(decimals))

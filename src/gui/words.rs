@@ -3,7 +3,7 @@
 //! Yields plain text for labels, the ledger and screen readers, so that what is seen and what is read out agree.
 //! Reasons and hazards are worded by the study.
 
-use super::tongue::{t, worded};
+use super::tongue::{t, titled, worded};
 use crate::bench::{Act, Action, Bench, Change, Gauge, Instrument, LeadFuse, Reading, Setting};
 use crate::circuit::{Circuit, Contact, End, Kind, PartId, TerminalId, WireEnd, WireId};
 use crate::drawing::standing::CARRIES_AMPS;
@@ -201,7 +201,7 @@ pub fn sight(sight: &Sight) -> String {
             format!("{}{within}{doubt}", worded(&value.words(&sight.reading)))
         }
     };
-    format!("{}: {value}, {}", capital(&reading(&sight.reading)), setup(&sight.setup))
+    titled(&capital(&reading(&sight.reading)), &format!("{value}, {}", setup(&sight.setup)))
 }
 
 /// What a thing of the drawing is called, alone: `B1`, `B1.2`, `W4`, `W4@B1.2`.

@@ -61,7 +61,7 @@ pub fn card(card: &Card, size: Size) -> Page {
     card_in(Language::English, card, size)
 }
 
-/// A card in a language; its drawing is in that in which it was drawn.
+/// A card in a language.
 pub fn card_in(language: Language, card: &Card, size: Size) -> Page {
     let (short, long) = size.points();
     let mut best: Option<(Blocks<'_>, Plan)> = None;
@@ -292,7 +292,7 @@ impl Blocks<'_> {
     /// The drawing with its column, at least so high; on a lying sheet with what stands below it at the foot.
     fn drawn(&self, plan: &Plan, least: f32) -> Piece {
         let column = self.column(plan.beside, self.width - GUTTER - plan.left);
-        let picture = on_paper(&self.card.picture, plan.scale, &self.card.named);
+        let picture = on_paper(&self.card.picture.clone().in_language(self.language), plan.scale, &self.card.named);
         let (width, height) = (picture.width * plan.scale, picture.height * plan.scale);
         let mut piece = Piece::new(self.width, height.max(column.height).max(least));
         piece.picture(&picture, Theme::Grey, ((plan.left - width) / 2.0, 0.0), plan.scale);

@@ -91,13 +91,12 @@ pub fn held(demonstration: &Demonstration, now: Result<Option<String>, String>) 
         (Ok(_), false) => Ok(Held { text, told: None, now: None }),
         (Err(why), false) => Ok(Held { text, told: Some(say!("demonstration-circuit-gone", why)), now: None }),
         (Ok(None), true) => Err(Refusal::new(
-            "it holds no circuit, and names none that is in a file",
-            "write the circuit file's path in `circuit`, like `File(\"my-truck.ron\")`",
+            say!("demonstration-holds-no-circuit"),
+            say!("demonstration-write-the-path", example = "File(\"my-truck.ron\")"),
         )),
-        (Err(why), true) => Err(Refusal::new(
-            format!("it holds no circuit, and the one it names is not to be had: {why}"),
-            "put the circuit file there, or write its path in `circuit`",
-        )),
+        (Err(why), true) => {
+            Err(Refusal::new(say!("demonstration-is-not-to-be-had", why), say!("demonstration-put-the-file-there")))
+        }
     }
 }
 

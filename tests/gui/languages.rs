@@ -34,8 +34,16 @@ pub(super) fn speak(window: &mut Window, language: Language) {
 /// Pulls out, opens and unfolds everything by keys, which are the same in every language, and looks at each.
 fn leaf_through(window: &mut Window, language: Language, look: &mut dyn FnMut(&mut Window, &str)) {
     look(window, "at the beginning");
-    for (key, drawer) in [(Key::P, "prove"), (Key::L, "logic"), (Key::W, "faults"), (Key::I, "find"), (Key::H, "hunt")]
-    {
+    let drawers = [
+        (Key::P, "prove"),
+        (Key::L, "logic"),
+        (Key::W, "faults"),
+        (Key::I, "find"),
+        (Key::S, "steps"),
+        (Key::E, "build"),
+        (Key::H, "hunt"),
+    ];
+    for (key, drawer) in drawers {
         if window.state().room().open_drawer().is_none_or(|out| format!("{out:?}").to_lowercase() != drawer) {
             press(window, key);
         }
@@ -43,7 +51,7 @@ fn leaf_through(window: &mut Window, language: Language, look: &mut dyn FnMut(&m
         look(window, drawer);
     }
     press(window, Key::H);
-    for (key, dialog) in [(Key::C, "card"), (Key::F1, "words")] {
+    for (key, dialog) in [(Key::C, "card"), (Key::F1, "words"), (Key::F2, "keys")] {
         press(window, key);
         settle(window);
         look(window, dialog);
@@ -132,13 +140,11 @@ fn nothing_is_left_in_english() {
         let mut window = window();
         speak(&mut window, language);
         let mut left = BTreeSet::new();
-        leaf_through(&mut window, language, &mut |window, what| {
+        leaf_through(&mut window, language, &mut |window, _| {
             let circuit = window.state().bench().circuit();
             let own = [circuit.title().to_owned(), circuit.notes().to_owned()];
             // Titles and remarks of circuits are their files' own.
-            if what != "circuits" {
-                left.extend(names(window).into_iter().filter(|name| !own.contains(name) && is_english(name)));
-            }
+            left.extend(names(window).into_iter().filter(|name| !own.contains(name) && is_english(name)));
         });
         assert!(left.is_empty(), "{language:?}:\n{}", left.into_iter().collect::<Vec<_>>().join("\n"));
     }
@@ -180,5 +186,37 @@ fn after_a_refusal_and_a_change_no_sentence_is_the_same_as_in_english() {
         let other = after_a_refusal_and_a_change(language);
         let same: Vec<_> = other.intersection(&english).filter(is_sentence).collect();
         assert!(same.is_empty(), "{language:?}: {same:?}");
+    }
+}
+
+#[test]
+fn what_is_wrong_with_a_file_is_told_in_the_language_spoken_with_its_line_and_mend() {
+    let folder = super::files::folder();
+    let path = folder.path().join("broken.ron");
+    let text = "Circuit(\n    format: 1,\n    parts: { \"F1\": Fuse(amps: \"ten\"), \"B1\": Ground(colour: 2) },\n)\n";
+    std::fs::write(&path, text).expect("a file for the test");
+    for (language, said) in [
+        (
+            Language::Spanish,
+            ["error: `amps` de `F1` es `\"ten\"`, que no es un número", "ayuda: ", "Fuse(amps: \"ten\")"],
+        ),
+        (
+            Language::French,
+            ["erreur: `amps` de `F1` est `\"ten\"`, qui n'est pas un nombre", "aide: ", "Fuse(amps: \"ten\")"],
+        ),
+    ] {
+        let mut window = window();
+        speak(&mut window, language);
+        press_with(&mut window, Modifiers::COMMAND, Key::O);
+        let field = catalogue::plain(language, "dialogs-circuit-file");
+        super::type_into(&mut window, field, &path.display().to_string());
+        press(&mut window, Key::Enter);
+        settle(&mut window);
+
+        let names = names(&window);
+        for words in said {
+            assert!(names.iter().any(|name| name.contains(words)), "{words:?} is not among {names:#?}");
+        }
+        assert_eq!(names.into_iter().filter(|name| is_english(name)).collect::<Vec<_>>(), [] as [String; 0]);
     }
 }

@@ -1053,3 +1053,17 @@ shortcuts-period = . (full stop)
 keys-keys = Keys
 keys-or = {"  or  "}
 keys-pointer-and-wheel = Drag the drawing or turn the wheel to move it; Ctrl and the wheel, or two fingers, bring it nearer. A right click or a long press lists what can be wrong with a thing.
+
+samples-series-closed = Contacts closed at rest, in series, on the supply side; coil live when cold; override in series.
+samples-parallel-open = Contacts open at rest, in parallel, on the supply side; coil live when hot; override in parallel.
+samples-refrigerant-relay = Coolant switch open at rest beside a relay that brings in the refrigerant request from its own fused circuit.
+samples-relay-inverted = Contacts closed at rest hold a relay in; its break contact feeds a valve that engages when live. Half of it fails with the fan on, half with no fan at all: read both fuses before trusting it.
+samples-module-low-side = Engine module sinks the valve's current: driver on, coil live, fan on.
+samples-module-high-side = Engine module sources the valve's current to hold the fan off: output high, fan off; anything lost, fan on.
+samples-coach-24v = 24 V; three contacts closed at rest in series behind the service switch in the rear control box.
+samples-spring-applied = A spring applies this clutch and air releases it; contacts closed at rest in series; safe for lost power and lost air.
+samples-ground-side = The coil is always fed; single-stud sensors in the engine block complete its way to ground. The one style where a lead from a sensor's wire to ground is right.
+samples-diode-isolated = Two requests joined through diodes, so that the cab cooling lamp is not lit by the coolant switch.
+samples-seal-in = Press S2 and the relay holds itself, and the fan, on; press S3 or turn the key off and it lets go.
+samples-dash-selector = ON / AUTO / OFF on the dash, with a timer that keeps the refrigerant request in for a while. OFF takes every request away, hot or not: leave it in AUTO.
+tongue-titled = { $what }: { $told }

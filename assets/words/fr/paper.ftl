@@ -49,7 +49,7 @@ card-done = fait
 card-faults = défauts
 
 card-kind = { $volts } V, { $clutch }
-card-what = { $words }: { $what }
+card-what = { $words } : { $what }
 card-switch = { $switch } { $rest }
 
 style-key-off = Contact coupé
@@ -139,7 +139,7 @@ sheet-before-the-key = Avant de mettre le contact. { $first }
 sheet-what-is-normal-here = Ce qui est « normal » ici
 sheet-one-more-usual-act-further = {" "}Un geste habituel de plus, plus loin de la main : fanloom prove.
 sheet-more-usual-acts-further-from = {" "}{ $more } gestes habituels de plus, plus loin de la main : fanloom prove.
-sheet-clutch = Embrayage
+sheet-clutch = Embr.
 sheet-fan = Vent.
 sheet-do-this = Faites ceci
 sheet-what-not-to-do-here = Ce qu'il ne faut pas faire ici

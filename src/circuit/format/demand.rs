@@ -9,7 +9,8 @@ use crate::circuit::part::{Quantity, SetPoint};
 use super::fields::QUANTITIES;
 use super::split::{Item, Node, shorten};
 use super::token::Bracket;
-use super::value::{Judge, Place, alternatives, guess};
+use super::value::{Judge, Place, alternatives, guess, like, write_this};
+use crate::words::{Words, say};
 
 const WORDS: [&str; 9] = ["Above", "Below", "EngineStopped", "Fed", "Any", "All", "Not", "Always", "Never"];
 
@@ -32,12 +33,11 @@ impl<'t> Judge<'t> {
                         self.demand(place, inner);
                     }
                 }
-                _ => self.demand_shape(place, node, "`Not` takes one thing in brackets", "Not(Fed)"),
+                _ => self.demand_shape(place, node, say!("read-takes-one-thing", word = "Not"), "Not(Fed)"),
             },
             "EngineStopped" | "Fed" | "Always" | "Never" => {
                 if node.group.is_some() {
-                    let message = format!("`{}` takes no brackets", node.word);
-                    self.demand_shape(place, node, &message, node.word);
+                    self.demand_shape(place, node, say!("read-takes-no-brackets", word = node.word), node.word);
                 }
             }
             _ if node.broken => {}
@@ -45,18 +45,18 @@ impl<'t> Judge<'t> {
                 let found = if word.is_empty() { self.words(node.span.clone()) } else { shorten(word) };
                 let span = if word.is_empty() { node.span.clone() } else { node.word_span() };
                 let mend = match guess(word, WORDS) {
-                    Some(near) => format!("did you mean `{near}`?"),
-                    None => format!("write {}", alternatives(&WORDS)),
+                    Some(near) => say!("change-did-you-mean", near),
+                    None => write_this(alternatives(&WORDS)),
                 };
-                let message = format!("{} has {found}, which is no condition of a driver", place.words());
+                let message = say!("read-is-no-condition", place = place.words(), found);
                 self.complain(place.subject, span, message, mend);
             }
         }
     }
 
-    fn demand_shape(&mut self, place: &Place<'_>, node: &Node<'t>, message: &str, example: &str) {
+    fn demand_shape(&mut self, place: &Place<'_>, node: &Node<'t>, message: Words, example: &str) {
         if !node.broken {
-            self.complain(place.subject, node.span.clone(), message, format!("write it like `{example}`"));
+            self.complain(place.subject, node.span.clone(), message, like(example));
         }
     }
 
@@ -68,12 +68,12 @@ impl<'t> Judge<'t> {
             _ => None,
         };
         let Some(list) = list else {
-            let message = format!("`{}` takes one list in square brackets", node.word);
-            return self.demand_shape(place, node, &message, &format!("{}([Fed, EngineStopped])", node.word));
+            let message = say!("read-takes-one-list", word = node.word);
+            return self.demand_shape(place, node, message, &format!("{}([Fed, EngineStopped])", node.word));
         };
         if list.items.is_empty() {
-            let message = format!("`{}` has nothing in it", node.word);
-            self.demand_shape(place, node, &message, &format!("{}([Fed, EngineStopped])", node.word));
+            let message = say!("read-has-nothing-in-it", word = node.word);
+            self.demand_shape(place, node, message, &format!("{}([Fed, EngineStopped])", node.word));
         }
         for item in &list.items {
             if self.is_full() {
@@ -87,12 +87,12 @@ impl<'t> Judge<'t> {
 
     fn set_point_demand(&mut self, place: &Place<'_>, node: &Node<'t>, rising: bool) {
         let Some([senses, acts, resets]) = node.round().map(|g| g.items.as_slice()) else {
-            let message = format!("`{}` takes what is felt, where it acts and where it resets", node.word);
+            let message = say!("read-takes-what-is-felt", word = node.word);
             let example = match rising {
                 true => "Above(Coolant, Celsius(99), Celsius(93))",
                 false => "Below(AirSupply, Psi(60), Psi(70))",
             };
-            return self.demand_shape(place, node, &message, example);
+            return self.demand_shape(place, node, message, example);
         };
         let Some(senses) = self.bare(place, senses) else { return };
         let Some(acts) = self.bare(place, acts) else { return };
@@ -108,7 +108,7 @@ impl<'t> Judge<'t> {
     pub(super) fn set_point(
         &mut self,
         subject: &Subject,
-        owner: &str,
+        owner: &Words,
         (senses_at, acts_at, resets_at): (&Node<'t>, &Node<'t>, &Node<'t>),
         rising: bool,
     ) {
@@ -120,12 +120,18 @@ impl<'t> Judge<'t> {
             let (Some(senses), Some(level)) = (senses, level) else { continue };
             if senses.is_temperature() != level.is_temperature() {
                 suits = false;
-                let (is, given, unit) = match senses.is_temperature() {
-                    true => ("a temperature", "a pressure", "Fahrenheit(...)` or `Celsius(...)"),
-                    false => ("a pressure", "a temperature", "Psi(...)`, `Kilopascal(...)` or `Bar(...)"),
+                let felt = format!("{senses:?}");
+                let (message, units): (_, &[&str]) = match senses.is_temperature() {
+                    true => (
+                        say!("read-feels-a-temperature", owner, senses = felt, level),
+                        &["Fahrenheit(...)", "Celsius(...)"],
+                    ),
+                    false => (
+                        say!("read-feels-a-pressure", owner, senses = felt, level),
+                        &["Psi(...)", "Kilopascal(...)", "Bar(...)"],
+                    ),
                 };
-                let message = format!("{owner} feels `{senses:?}`, which is {is}, but {level} is {given}");
-                self.complain(subject, node.span.clone(), message, format!("write `{unit}`"));
+                self.complain(subject, node.span.clone(), message, write_this(alternatives(units)));
             }
         }
         let (Some(senses), Some(acts), Some(resets), true) = (senses, acts, resets, suits) else { return };
@@ -137,12 +143,10 @@ impl<'t> Judge<'t> {
         if right || acts.is_temperature() != resets.is_temperature() {
             return;
         }
-        let (side, direction) = if rising { ("below", "rise") } else { ("above", "fall") };
-        self.complain(
-            subject,
-            resets_at.span.clone(),
-            format!("{owner} acts at {acts} on a {direction} and resets at {resets}, on the wrong side of it"),
-            format!("the reset point must be {side} {acts}"),
-        );
+        let (message, mend) = match rising {
+            true => (say!("read-acts-on-a-rise", owner, acts, resets), say!("read-reset-below", acts)),
+            false => (say!("read-acts-on-a-fall", owner, acts, resets), say!("read-reset-above", acts)),
+        };
+        self.complain(subject, resets_at.span.clone(), message, mend);
     }
 }

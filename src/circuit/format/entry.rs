@@ -9,6 +9,7 @@ use crate::circuit::diagnostic::{Finding, Severity, Subject, refusal};
 use crate::circuit::figure::Given;
 use crate::circuit::quantity::{Gauge, Length};
 use crate::circuit::{Circuit, Clutch, Engine, Kind, WireId};
+use crate::words::say;
 
 use super::fields::{self, AIR, CLUTCH, ENGINE, Field, Form, KINDS, Shape, WIRE};
 use super::split::{shorten, split};
@@ -180,7 +181,7 @@ fn sound(text: &str) -> Result<Circuit, Box<Finding>> {
 }
 
 fn nothing(subject: Subject) -> Box<Finding> {
-    refusal(subject, "this cannot be read", "compare it with the circuit file reference")
+    refusal(subject, say!("read-cannot-be-read-at-all"), say!("read-the-reference"))
 }
 
 /// A finding without its place in a text that nobody has seen.
@@ -194,15 +195,11 @@ fn each_is_one(subject: &Subject, owner: &str, fields: &[FieldText]) -> Result<(
     let Some((name, text)) = field else { return Ok(()) };
     let of = shorten(owner);
     Err(match text.trim() {
-        "" => refusal(
-            subject.clone(),
-            format!("`{name}` of {of} is empty"),
-            "write a value; what may be left out can be put back to what is usual",
-        ),
+        "" => refusal(subject.clone(), say!("read-is-empty", name, owner = of), say!("read-write-a-value")),
         text => refusal(
             subject.clone(),
-            format!("`{name}` of {of} is {}, which is not one value", shorten(text)),
-            "write one value, with every bracket and quote closed",
+            say!("read-is-not-one-value", name, owner = of, found = shorten(text)),
+            say!("read-write-one-value"),
         ),
     })
 }

@@ -4,6 +4,8 @@
 //! that do the reading; a test holds the two together. The limits only shut out what cannot be meant: they are wide
 //! round numbers, not ratings (example values).
 
+use crate::words::{Words, say};
+
 /// One field.
 #[derive(Debug)]
 pub(super) struct Field {
@@ -49,7 +51,50 @@ pub(super) struct Limits {
     /// The largest.
     pub(super) most: f64,
     /// The unit in words.
-    pub(super) unit: &'static str,
+    pub(super) unit: Unit,
+}
+
+/// What numbers of a file are given in.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Unit {
+    Amps,
+    Coefficient,
+    Flow,
+    JoulesAKelvin,
+    Kelvin,
+    Inertia,
+    Litres,
+    Millimetres,
+    NewtonMetres,
+    Share,
+    Ohms,
+    Seconds,
+    Volts,
+    WattsAKelvin,
+    Watts,
+}
+
+impl Unit {
+    /// The unit in words.
+    pub(super) fn words(self) -> Words {
+        match self {
+            Self::Amps => say!("read-unit-amps"),
+            Self::Coefficient => say!("read-unit-coefficient"),
+            Self::Flow => say!("read-unit-flow"),
+            Self::JoulesAKelvin => say!("read-unit-joules-a-kelvin"),
+            Self::Kelvin => say!("read-unit-kelvin"),
+            Self::Inertia => say!("read-unit-inertia"),
+            Self::Litres => say!("read-unit-litres"),
+            Self::Millimetres => say!("read-unit-millimetres"),
+            Self::NewtonMetres => say!("read-unit-newton-metres"),
+            Self::Share => say!("read-unit-of-the-upstream-pressure"),
+            Self::Ohms => say!("read-unit-ohms"),
+            Self::Seconds => say!("read-unit-seconds"),
+            Self::Volts => say!("read-unit-volts"),
+            Self::WattsAKelvin => say!("read-unit-watts-a-kelvin"),
+            Self::Watts => say!("read-unit-watts"),
+        }
+    }
 }
 
 /// Set of fields under one word.
@@ -78,15 +123,15 @@ const fn optional(name: &'static str, shape: Shape, example: &'static str) -> Fi
     Field { name, needed: false, shape, example }
 }
 
-const OHMS: Shape = Shape::Number(Limits { zero: true, most: 1e9, unit: "ohms" });
-const SOME_OHMS: Shape = Shape::Number(Limits { zero: false, most: 1e9, unit: "ohms" });
-const SOME_VOLTS: Shape = Shape::Number(Limits { zero: false, most: 100.0, unit: "volts" });
-const VOLTS: Shape = Shape::Number(Limits { zero: true, most: 100.0, unit: "volts" });
-const AMPS: Shape = Shape::Number(Limits { zero: false, most: 1000.0, unit: "amps" });
-const SECONDS: Shape = Shape::Number(Limits { zero: true, most: 86_400.0, unit: "seconds" });
-const LITRES: Shape = Shape::Number(Limits { zero: false, most: 1e5, unit: "litres" });
-const CONDUCTANCE: Shape = Shape::Number(Limits { zero: false, most: 1e3, unit: "dm³/(s bar)" });
-const MILLIMETRES: Shape = Shape::Number(Limits { zero: false, most: 2000.0, unit: "millimetres" });
+const OHMS: Shape = Shape::Number(Limits { zero: true, most: 1e9, unit: Unit::Ohms });
+const SOME_OHMS: Shape = Shape::Number(Limits { zero: false, most: 1e9, unit: Unit::Ohms });
+const SOME_VOLTS: Shape = Shape::Number(Limits { zero: false, most: 100.0, unit: Unit::Volts });
+const VOLTS: Shape = Shape::Number(Limits { zero: true, most: 100.0, unit: Unit::Volts });
+const AMPS: Shape = Shape::Number(Limits { zero: false, most: 1000.0, unit: Unit::Amps });
+const SECONDS: Shape = Shape::Number(Limits { zero: true, most: 86_400.0, unit: Unit::Seconds });
+const LITRES: Shape = Shape::Number(Limits { zero: false, most: 1e5, unit: Unit::Litres });
+const CONDUCTANCE: Shape = Shape::Number(Limits { zero: false, most: 1e3, unit: Unit::Flow });
+const MILLIMETRES: Shape = Shape::Number(Limits { zero: false, most: 2000.0, unit: Unit::Millimetres });
 const CONTACT: Shape = Shape::Choice(&["Open", "Closed"]);
 /// What can be sensed, as words.
 pub(super) const QUANTITIES: [&str; 5] = ["Coolant", "IntakeAir", "Oil", "Refrigerant", "AirSupply"];
@@ -196,11 +241,7 @@ pub(super) const AIR: Form = Form {
         optional("valve_c", CONDUCTANCE, "0.45"),
         optional("exhaust_c", CONDUCTANCE, "0.45"),
         optional("hose_c", CONDUCTANCE, "0.5"),
-        optional(
-            "critical_ratio",
-            Shape::Number(Limits { zero: true, most: 0.999, unit: "of the upstream pressure" }),
-            "0.35",
-        ),
+        optional("critical_ratio", Shape::Number(Limits { zero: true, most: 0.999, unit: Unit::Share }), "0.35"),
     ],
 };
 
@@ -213,29 +254,29 @@ pub(super) const CLUTCH: Form = Form {
         optional("travel_mm", MILLIMETRES, "1.5"),
         optional("chamber_litres", LITRES, "0.26"),
         optional("bites_at", Shape::Level, "Psi(30)"),
-        optional("friction", Shape::Number(Limits { zero: false, most: 2.0, unit: "as a coefficient" }), "0.35"),
+        optional("friction", Shape::Number(Limits { zero: false, most: 2.0, unit: Unit::Coefficient }), "0.35"),
         optional("faces", Shape::Count(1, 20), "2"),
         optional("outer_mm", MILLIMETRES, "320"),
         optional("inner_mm", MILLIMETRES, "200"),
-        optional("fan_nm", Shape::Number(Limits { zero: false, most: 1e5, unit: "newton metres" }), "240"),
-        optional("fan_kg_m2", Shape::Number(Limits { zero: false, most: 1e3, unit: "kg m²" }), "0.25"),
+        optional("fan_nm", Shape::Number(Limits { zero: false, most: 1e5, unit: Unit::NewtonMetres }), "240"),
+        optional("fan_kg_m2", Shape::Number(Limits { zero: false, most: 1e3, unit: Unit::Inertia }), "0.25"),
         optional(
             "plate_joules_per_kelvin",
-            Shape::Number(Limits { zero: false, most: 1e7, unit: "joules a kelvin" }),
+            Shape::Number(Limits { zero: false, most: 1e7, unit: Unit::JoulesAKelvin }),
             "2500",
         ),
         optional(
             "plate_watts_per_kelvin",
-            Shape::Number(Limits { zero: false, most: 1e5, unit: "watts a kelvin" }),
+            Shape::Number(Limits { zero: false, most: 1e5, unit: Unit::WattsAKelvin }),
             "30",
         ),
         optional("discolours_at", Shape::Level, "Celsius(250)"),
     ],
 };
 
-const WATTS: Shape = Shape::Number(Limits { zero: true, most: 1e7, unit: "watts" });
-const WATTS_PER_KELVIN: Shape = Shape::Number(Limits { zero: true, most: 1e5, unit: "watts a kelvin" });
-const SOME_SECONDS: Shape = Shape::Number(Limits { zero: false, most: 86_400.0, unit: "seconds" });
+const WATTS: Shape = Shape::Number(Limits { zero: true, most: 1e7, unit: Unit::Watts });
+const WATTS_PER_KELVIN: Shape = Shape::Number(Limits { zero: true, most: 1e5, unit: Unit::WattsAKelvin });
+const SOME_SECONDS: Shape = Shape::Number(Limits { zero: false, most: 86_400.0, unit: Unit::Seconds });
 
 /// The engine.
 pub(super) const ENGINE: Form = Form {
@@ -244,7 +285,7 @@ pub(super) const ENGINE: Form = Form {
         optional("heat_to_coolant_watts", WATTS, "70000"),
         optional(
             "coolant_joules_per_kelvin",
-            Shape::Number(Limits { zero: false, most: 1e8, unit: "joules a kelvin" }),
+            Shape::Number(Limits { zero: false, most: 1e8, unit: Unit::JoulesAKelvin }),
             "350000",
         ),
         optional("radiator_watts_per_kelvin", WATTS_PER_KELVIN, "550"),
@@ -252,7 +293,7 @@ pub(super) const ENGINE: Form = Form {
         optional("stopped_watts_per_kelvin", WATTS_PER_KELVIN, "30"),
         optional("thermostat_opens", Shape::Level, "Celsius(82)"),
         optional("thermostat_full", Shape::Level, "Celsius(93)"),
-        optional("oil_rise_kelvin", Shape::Number(Limits { zero: true, most: 200.0, unit: "kelvin" }), "20"),
+        optional("oil_rise_kelvin", Shape::Number(Limits { zero: true, most: 200.0, unit: Unit::Kelvin }), "20"),
         optional("oil_seconds", SOME_SECONDS, "600"),
         optional("refrigerant_rests", Shape::Level, "Psi(100)"),
         optional("refrigerant_rises", Shape::Level, "Psi(120)"),

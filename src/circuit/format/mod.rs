@@ -24,9 +24,10 @@ use std::ops::Range;
 
 use super::diagnostic::{Finding, Severity, Subject};
 use super::{Circuit, Draft, Part};
+use crate::words::say;
 
 pub use entry::{FieldNote, FieldText, field_texts, fields_of, figure_texts, kinds, quoted, unquoted, wire_texts};
-pub use render::render;
+pub use render::{render, render_in};
 pub use values::{begins_with, of_format, read_value, write_value};
 pub use write::write;
 
@@ -35,7 +36,7 @@ pub(super) use entry::{one_tag, read_figures, read_part, read_wire};
 use fields::CIRCUIT;
 use part::Parts;
 use split::{Node, shorten, split};
-use value::{Judge, guess};
+use value::{Judge, guess, write_this};
 use wiring::Wires;
 
 /// The version of the file format this program reads and writes.
@@ -62,9 +63,9 @@ pub struct Reading {
 /// Never fails and never panics: what is wrong is in the findings, all of it and not the first alone.
 pub fn read(text: &str) -> Reading {
     if text.len() > MOST_BYTES {
-        let message = format!("the file has {} bytes, and no circuit file has more than {MOST_BYTES}", text.len());
+        let message = say!("read-too-many-bytes", bytes = text.len(), most = MOST_BYTES);
         let first = text.chars().next().map_or(0, char::len_utf8);
-        let finding = Finding::error(Subject::Whole, message, "see whether this is a circuit file at all").at(0..first);
+        let finding = Finding::error(Subject::Whole, message, say!("read-see-whether-a-circuit")).at(0..first);
         return Reading { circuit: None, findings: vec![finding] };
     }
     let tree = split(text);
@@ -73,7 +74,7 @@ pub fn read(text: &str) -> Reading {
     let circuit = match &tree.root {
         Some(root) => judge.circuit(root, tree.preamble, &mut places),
         None => {
-            judge.complain(&Subject::Whole, 0..0, "there is no circuit in the file", "write `Circuit(format: 1, …)`");
+            judge.complain(&Subject::Whole, 0..0, say!("read-no-circuit"), write_this("`Circuit(format: 1, …)`"));
             None
         }
     };
@@ -86,9 +87,9 @@ pub fn read(text: &str) -> Reading {
     }
     findings.sort_by_key(|f| f.span.as_ref().map_or((0, 0), |s| (s.start, s.end)));
     if is_full {
-        let message = format!("there are more errors than {MOST_FINDINGS}: the rest is not shown");
+        let message = say!("read-more-errors", most = MOST_FINDINGS);
         let end = findings.last().and_then(|f| f.span.clone()).unwrap_or(0..0);
-        findings.push(Finding::error(Subject::Whole, message, "mend these first, or start from a sound file").at(end));
+        findings.push(Finding::error(Subject::Whole, message, say!("read-mend-these-first")).at(end));
     }
     Reading { circuit, findings }
 }
@@ -122,27 +123,27 @@ impl<'t> Judge<'t> {
     /// The whole circuit.
     fn circuit(&mut self, root: &Node<'t>, preamble: String, places: &mut Places) -> Option<Circuit> {
         if root.word == "Session" {
-            let mend = "a session is opened in the window; its circuit can be saved alone from there";
-            self.complain(&Subject::Whole, root.word_span(), "the file holds a session and not a `Circuit`", mend);
+            let mend = say!("read-a-session-is-opened");
+            self.complain(&Subject::Whole, root.word_span(), say!("read-a-session"), mend);
             // None of its fields are a circuit's, which goes without saying.
             return None;
         }
         if root.word != CIRCUIT.word && !root.word.is_empty() {
             let mend = match guess(root.word, [CIRCUIT.word]) {
-                Some(near) => format!("did you mean `{near}`?"),
-                None => "a circuit file begins with `Circuit(`".to_owned(),
+                Some(near) => say!("change-did-you-mean", near),
+                None => say!("read-a-file-begins-with"),
             };
-            let message = format!("the file holds a {} and not a `Circuit`", shorten(root.word));
+            let message = say!("read-holds-another", word = shorten(root.word));
             self.complain(&Subject::Whole, root.word_span(), message, mend);
         }
         if root.group.is_none() {
             if root.word == CIRCUIT.word {
-                let mend = "write `Circuit(format: 1, …)`";
-                self.complain(&Subject::Whole, root.span.clone(), "the circuit has no brackets", mend);
+                let mend = write_this("`Circuit(format: 1, …)`");
+                self.complain(&Subject::Whole, root.span.clone(), say!("read-no-brackets"), mend);
             }
             return None;
         }
-        self.fields(&Subject::Whole, "`Circuit`", root, &CIRCUIT);
+        self.fields(&Subject::Whole, &"`Circuit`".into(), root, &CIRCUIT);
         if let Some(version) = Self::field(root, "format") {
             self.version(version);
         }
@@ -174,16 +175,14 @@ impl<'t> Judge<'t> {
             Some(_) => self.complain(
                 &Subject::Whole,
                 node.span.clone(),
-                format!("the file is of format {found}, and this program reads format {FORMAT}"),
-                format!(
-                    "open it with a program that reads format {found}, or write `format: {FORMAT}` if it is of that"
-                ),
+                say!("read-is-of-format", found, known = FORMAT),
+                say!("read-open-it-or-write", found, known = FORMAT),
             ),
             None => self.complain(
                 &Subject::Whole,
                 node.span.clone(),
-                format!("`format` is {found}, which is not a whole number"),
-                format!("write `format: {FORMAT}`"),
+                say!("read-format-is-not-whole", found),
+                write_this(format!("`format: {FORMAT}`")),
             ),
         }
     }
@@ -209,8 +208,8 @@ impl<'t> Judge<'t> {
             Ok(circuit) => Some(circuit),
             Err((tag, end)) => {
                 let span = places.wires.entries.get(&tag).cloned().unwrap_or(root.word_span());
-                let message = format!("`{tag}` goes to {}, which is no terminal", shorten(&end));
-                self.complain(&Subject::Wire(tag), span, message, "write `part.terminal`");
+                let message = say!("read-which-is-no-terminal", tag, end = shorten(&end));
+                self.complain(&Subject::Wire(tag), span, message, write_this("`part.terminal`"));
                 None
             }
         }

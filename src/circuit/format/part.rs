@@ -16,7 +16,8 @@ use super::demand::quantity_of;
 use super::fields::{self, Form, KINDS};
 use super::split::{Item, Node, shorten};
 use super::token::Bracket;
-use super::value::{Judge, Place, alternatives, from_ron, guess, plain_text};
+use super::value::{Judge, Place, alternatives, from_ron, guess, like, plain_text, write_this};
+use crate::words::{Words, say};
 
 /// What the file says about one part, sound or not.
 #[derive(Debug)]
@@ -67,16 +68,15 @@ impl<'t> Judge<'t> {
     ) -> (Vec<(String, &'n Item<'t>)>, bool) {
         let Some(map) = node.group.as_ref().filter(|g| g.bracket == Bracket::Curly && node.word.is_empty()) else {
             if !node.broken || node.group.is_some() {
-                let message = format!("`{name}` is not a map in curly brackets");
-                self.complain(&Subject::Whole, node.span.clone(), message, format!("write `{name}: {example}`"));
+                let message = say!("read-is-not-a-map", name);
+                self.complain(&Subject::Whole, node.span.clone(), message, write_this(format!("`{name}: {example}`")));
             }
             return (Vec::new(), true);
         };
         if map.items.len() > MOST_PARTS {
-            let message =
-                format!("the circuit has {} {name}, and no more than {MOST_PARTS} can be read", map.items.len());
+            let message = say!("read-too-many-entries", count = map.items.len(), name, most = MOST_PARTS);
             let span = map.span.start..map.span.start + 1;
-            self.complain(&Subject::Whole, span, message, "split it into several circuits");
+            self.complain(&Subject::Whole, span, message, say!("change-split-it"));
             return (Vec::new(), true);
         }
         let mut entries = Vec::with_capacity(map.items.len());
@@ -86,8 +86,8 @@ impl<'t> Judge<'t> {
                 some_unseen = true;
                 if !item.value.broken {
                     let found = self.words(item.value.span.clone());
-                    let message = format!("{found} in `{name}` has no tag");
-                    let mend = format!("write its tag before it, as in `{example}`");
+                    let message = say!("read-has-no-tag", found, name);
+                    let mend = say!("read-write-its-tag", example);
                     self.complain(&Subject::Whole, item.value.span.clone(), message, mend);
                 }
                 continue;
@@ -100,8 +100,8 @@ impl<'t> Judge<'t> {
                 Ok(tag) => entries.push((tag, item)),
                 Err(_) if item.value.broken && key.word.starts_with('"') => some_unseen = true,
                 Err(_) => {
-                    let message = format!("the tag {} in `{name}` is not in quotes", shorten(key.word));
-                    let mend = format!("write `\"{}\"`", key.word.trim_matches(['"', '\'']));
+                    let message = say!("read-tag-not-in-quotes", tag = shorten(key.word), name);
+                    let mend = write_this(format!("`\"{}\"`", key.word.trim_matches(['"', '\''])));
                     self.complain(&Subject::Whole, key.span.clone(), message, mend);
                     entries.push((key.word.trim_matches(['"', '\'']).to_owned(), item));
                 }
@@ -115,37 +115,38 @@ impl<'t> Judge<'t> {
         const LONGEST: usize = 40;
         let good = |c: char| c.is_alphanumeric() || matches!(c, '_' | '-');
         let wrong = if tag.is_empty() {
-            "a tag is empty".to_owned()
+            say!("read-a-tag-is-empty")
         } else if let Some(c) = tag.chars().find(|c| !good(*c)) {
-            let what = if c.is_whitespace() { "a blank".to_owned() } else { shorten(&c.to_string()) };
-            format!("the tag {} has {what} in it", shorten(tag))
+            let tag = shorten(tag);
+            match c.is_whitespace() {
+                true => say!("read-tag-has-a-blank", tag),
+                false => say!("read-tag-has", tag, letter = shorten(&c.to_string())),
+            }
         } else if tag.starts_with(['_', '-']) {
-            format!("the tag {} begins with neither a letter nor a digit", shorten(tag))
+            say!("read-tag-begins", tag = shorten(tag))
         } else if tag.chars().count() > LONGEST {
-            format!("the tag {} is longer than {LONGEST} letters", shorten(tag))
+            say!("read-tag-is-longer", tag = shorten(tag), most = LONGEST)
         } else {
             return;
         };
-        let mend = "a tag is letters and digits, with `-` or `_` between them if you like: `B1`, `W12-A`";
-        self.complain(subject, span, wrong, mend);
+        self.complain(subject, span, wrong, say!("read-a-tag-is"));
     }
 
     /// Says that a tag is used twice.
-    pub(super) fn doubled(&mut self, subject: Subject, what: &str, tag: &str, span: Range<usize>, first: Range<usize>) {
-        let message = format!("{what} have the tag {}", shorten(tag));
-        let finding = Finding::error(subject, message, "give one of them a tag of its own")
+    pub(super) fn doubled(&mut self, subject: Subject, message: Words, span: Range<usize>, first: Range<usize>) {
+        let finding = Finding::error(subject, message, say!("read-a-tag-of-its-own"))
             .at(span)
-            .and_at(first, "it is used here first");
+            .and_at(first, say!("read-used-here-first"));
         self.findings.push(finding);
     }
 
     /// Judges the fields of a struct; the field names are taken from `form`.
-    pub(super) fn fields(&mut self, subject: &Subject, owner: &str, node: &Node<'t>, form: &Form) {
+    pub(super) fn fields(&mut self, subject: &Subject, owner: &Words, node: &Node<'t>, form: &Form) {
         let Some(group) = &node.group else { return self.missing(subject, owner, node, form) };
         if group.bracket != Bracket::Round {
             let span = group.span.start..group.span.start + 1;
-            let message = format!("the fields of {owner} stand in `{}`", group.bracket.opening());
-            self.complain(subject, span, message, "write round brackets, `(` and `)`");
+            let message = say!("read-fields-stand-in", owner, bracket = group.bracket.opening());
+            self.complain(subject, span, message, say!("read-round-brackets"));
         }
         let mut first_at: Vec<(&str, Range<usize>)> = Vec::with_capacity(form.fields.len());
         for (i, item) in group.items.iter().enumerate() {
@@ -159,25 +160,25 @@ impl<'t> Judge<'t> {
             let Some(field) = form.field(key.word) else {
                 let known: Vec<&str> = form.fields.iter().map(|f| f.name).collect();
                 let mend = match guess(key.word.trim_matches(['"', '\'']), known.iter().copied()) {
-                    Some(near) => format!("did you mean `{near}`?"),
-                    None if known.is_empty() => "it has no fields: take it out".to_owned(),
-                    None => format!(
-                        "its fields are {}",
-                        known.iter().map(|k| format!("`{k}`")).collect::<Vec<_>>().join(", ")
-                    ),
+                    Some(near) => say!("change-did-you-mean", near),
+                    None if known.is_empty() => say!("read-no-fields-take-it-out"),
+                    None => {
+                        let fields = known.iter().map(|k| format!("`{k}`")).collect::<Vec<_>>().join(", ");
+                        say!("read-its-fields-are", fields)
+                    }
                 };
-                let message = format!("{owner} has no field {}", field_words(key.word));
+                let message = say!("read-has-no-field", owner, field = field_words(key.word));
                 self.complain(subject, key.span.clone(), message, mend);
                 continue;
             };
             if let Some((_, first)) = first_at.iter().find(|(name, _)| *name == field.name) {
                 let finding = Finding::error(
                     subject.clone(),
-                    format!("{owner} has `{}` twice", field.name),
-                    "take one of them out",
+                    say!("read-has-twice", owner, field = field.name),
+                    say!("read-take-one-out"),
                 )
                 .at(key.span.clone())
-                .and_at(first.clone(), "it is given here first");
+                .and_at(first.clone(), say!("read-given-here-first"));
                 self.findings.push(finding);
                 continue;
             }
@@ -189,25 +190,26 @@ impl<'t> Judge<'t> {
     }
 
     /// A value in a struct without its field's name.
-    fn nameless(&mut self, subject: &Subject, owner: &str, form: &Form, item: &Item<'t>, before: Option<&Item<'t>>) {
+    fn nameless(&mut self, subject: &Subject, owner: &Words, form: &Form, item: &Item<'t>, before: Option<&Item<'t>>) {
         if item.value.broken {
             return;
         }
         let found = self.words(item.value.span.clone());
-        let message = format!("{found} in {owner} has no field name before it");
+        let message = say!("read-has-no-field-name", found, owner);
         let digits = |node: &Node<'_>| !node.word.is_empty() && node.word.bytes().all(|b| b.is_ascii_digit());
         let mend = match (before, form.fields) {
             (Some(before), _) if digits(&before.value) && digits(&item.value) => {
-                format!("write decimals with a point: `{}.{}`", before.value.word, item.value.word)
+                let example = format!("{}.{}", before.value.word, item.value.word);
+                say!("read-decimals-with-a-point", example)
             }
-            (_, []) => "it has no fields: take it out".to_owned(),
-            (_, [first, ..]) => format!("write it like `{}: {}`", first.name, first.example),
+            (_, []) => say!("read-no-fields-take-it-out"),
+            (_, [first, ..]) => like(&format!("{}: {}", first.name, first.example)),
         };
         self.complain(subject, item.value.span.clone(), message, mend);
     }
 
     /// Says which needed fields are not there.
-    fn missing(&mut self, subject: &Subject, owner: &str, node: &Node<'t>, form: &Form) {
+    fn missing(&mut self, subject: &Subject, owner: &Words, node: &Node<'t>, form: &Form) {
         let items = node.group.as_ref().map_or(&[][..], |g| &g.items);
         let written = |name: &str| items.iter().any(|i| i.key.as_ref().is_some_and(|k| k.word == name));
         if form.fields.iter().all(|f| !f.needed || written(f.name)) {
@@ -224,14 +226,14 @@ impl<'t> Judge<'t> {
         }
         let names: Vec<String> = missing.iter().map(|f| format!("`{}`", f.name)).collect();
         let example: Vec<String> = missing.iter().map(|f| format!("{}: {}", f.name, f.example)).collect();
-        let kind = if owner.trim_matches('`') == form.word { String::new() } else { format!(", a `{}`,", form.word) };
+        let names = names.join(", ");
+        let message = match owner.trim_matches('`') == form.word {
+            true => say!("read-lacks", owner, names),
+            false => say!("read-kind-lacks", owner, kind = form.word, names),
+        };
         let span = if node.word.is_empty() { node.span.clone() } else { node.word_span() };
-        self.complain(
-            subject,
-            span,
-            format!("{owner}{kind} lacks {}", names.join(", ")),
-            format!("add it in the brackets, like `{}`", example.join(", ")),
-        );
+        let mend = say!("read-add-it-in-the-brackets", example = example.join(", "));
+        self.complain(subject, span, message, mend);
     }
 
     /// The parts of a circuit.
@@ -246,7 +248,12 @@ impl<'t> Judge<'t> {
             let subject = Subject::Part(tag.clone());
             if let Some(first) = parts.get(&tag) {
                 let first = first.span.clone();
-                self.doubled(subject.clone(), "two parts", &tag, key.span.clone(), first);
+                self.doubled(
+                    subject.clone(),
+                    say!("read-two-parts-have", tag = shorten(&tag)),
+                    key.span.clone(),
+                    first,
+                );
             } else {
                 self.tag(&tag, &subject, key.span.clone());
             }
@@ -266,7 +273,7 @@ impl<'t> Judge<'t> {
 
     /// One part.
     fn part(&mut self, subject: &Subject, tag: &str, node: &Node<'t>) -> Option<Kind> {
-        let owner = shorten(tag);
+        let owner = Words::from(shorten(tag));
         let Some(form) = fields::kind(node.word) else {
             if !node.broken || node.group.is_some() {
                 self.no_such_kind(subject, &owner, node);
@@ -280,18 +287,18 @@ impl<'t> Judge<'t> {
         (self.findings.len() == before && !node.broken).then_some(kind)
     }
 
-    fn no_such_kind(&mut self, subject: &Subject, owner: &str, node: &Node<'t>) {
+    fn no_such_kind(&mut self, subject: &Subject, owner: &Words, node: &Node<'t>) {
         if node.word.is_empty() {
-            let message = format!("{owner} does not say what kind of part it is");
-            let mend = "write the kind before the bracket, as in `Fuse(amps: 10)`";
+            let message = say!("read-does-not-say-what-kind", owner);
+            let mend = say!("read-the-kind-before", example = "Fuse(amps: 10)");
             return self.complain(subject, node.span.start..node.span.start + 1, message, mend);
         }
         let words = KINDS.map(|k| k.word);
         let mend = match guess(node.word.trim_matches('"'), words) {
-            Some(near) => format!("did you mean `{near}`?"),
-            None => format!("kinds are {}", alternatives(&words)),
+            Some(near) => say!("change-did-you-mean", near),
+            None => say!("change-kinds-are", kinds = alternatives(&words)),
         };
-        let message = format!("{owner} is a {}, which is no kind of part", shorten(node.word));
+        let message = say!("read-is-no-kind", owner, word = shorten(node.word));
         self.complain(subject, node.word_span(), message, mend);
     }
 
@@ -321,7 +328,7 @@ impl<'t> Judge<'t> {
     }
 
     /// Judges what fields must be to one another.
-    fn between_fields(&mut self, subject: &Subject, owner: &str, node: &Node<'t>) {
+    fn between_fields(&mut self, subject: &Subject, owner: &Words, node: &Node<'t>) {
         match node.word {
             "Relay" | "AirValve" => self.coil(subject, owner, node),
             "TemperatureSwitch" | "PressureSwitch" => self.sensor(subject, owner, node),
@@ -330,44 +337,44 @@ impl<'t> Judge<'t> {
         }
     }
 
-    fn coil(&mut self, subject: &Subject, owner: &str, node: &Node<'t>) {
+    fn coil(&mut self, subject: &Subject, owner: &Words, node: &Node<'t>) {
         let Some(pulls_at) = Self::field(node, "pulls_in") else { return };
         let Some(drops_at) = Self::field(node, "drops_out") else { return };
         let (Some(pulls), Some(drops)) = (self.number_of(pulls_at), self.number_of(drops_at)) else {
             return;
         };
         if drops >= pulls && pulls > 0.0 && drops.is_finite() {
-            let message = format!("{owner} drops out at {drops} volts, and pulls in at only {pulls}");
-            let mend = "a coil holds on with less than it needs to pull in: `drops_out` must be below `pulls_in`";
+            let message = say!("read-drops-out-at", owner, drops, pulls);
+            let mend = say!("read-a-coil-holds-on");
             self.complain(subject, drops_at.span.clone(), message, mend);
         }
     }
 
-    fn sensor(&mut self, subject: &Subject, owner: &str, node: &Node<'t>) {
+    fn sensor(&mut self, subject: &Subject, owner: &Words, node: &Node<'t>) {
         let Some(senses_at) = Self::field(node, "senses") else { return };
         let kind_feels_temperature = node.word == "TemperatureSwitch";
         if let Some(senses) = quantity_of(senses_at)
             && senses.is_temperature() != kind_feels_temperature
         {
-            let (feels, other) = match senses.is_temperature() {
-                true => ("a temperature", "TemperatureSwitch"),
-                false => ("a pressure", "PressureSwitch"),
+            let (kind, felt) = (node.word, format!("{senses:?}"));
+            let (message, other) = match senses.is_temperature() {
+                true => (say!("read-senses-a-temperature", owner, kind, senses = felt), "TemperatureSwitch"),
+                false => (say!("read-senses-a-pressure", owner, kind, senses = felt), "PressureSwitch"),
             };
-            let message = format!("{owner}, a `{}`, senses `{senses:?}`, which is {feels}", node.word);
             let right: Vec<&str> = fields::QUANTITIES
                 .into_iter()
                 .zip(Quantity::ALL)
                 .filter(|(_, q)| q.is_temperature() == kind_feels_temperature)
                 .map(|(w, _)| w)
                 .collect();
-            let mend = format!("make it a `{other}`, or let it sense {}", alternatives(&right));
+            let mend = say!("read-make-it-or-let-it", other, quantities = alternatives(&right));
             return self.complain(subject, senses_at.span.clone(), message, mend);
         }
         let (Some(acts), Some(resets)) = (Self::field(node, "acts_at"), Self::field(node, "resets_at")) else { return };
         self.set_point(subject, owner, (senses_at, acts, resets), true);
     }
 
-    fn selector(&mut self, subject: &Subject, owner: &str, node: &Node<'t>) {
+    fn selector(&mut self, subject: &Subject, owner: &Words, node: &Node<'t>) {
         let (Some(names_at), Some(rest_at)) = (Self::field(node, "positions"), Self::field(node, "rest")) else {
             return;
         };
@@ -378,16 +385,19 @@ impl<'t> Judge<'t> {
             return;
         }
         let mend = match guess(&rest, names.iter().map(String::as_str)) {
-            Some(near) => format!("did you mean `\"{near}\"`?"),
-            None => format!("write one of {}", names.iter().map(|n| shorten(n)).collect::<Vec<_>>().join(", ")),
+            Some(near) => say!("change-did-you-mean", near = format!("\"{near}\"")),
+            None => {
+                let names = names.iter().map(|n| shorten(n)).collect::<Vec<_>>().join(", ");
+                say!("read-write-one-of", names)
+            }
         };
-        let message = format!("{owner} rests at {}, which is none of its positions", shorten(&rest));
+        let message = say!("read-rests-at", owner, position = shorten(&rest));
         self.complain(subject, rest_at.span.clone(), message, mend);
     }
 }
 
-fn field_words(word: &str) -> String {
-    if word.is_empty() { "without a name".to_owned() } else { shorten(word) }
+fn field_words(word: &str) -> Words {
+    if word.is_empty() { say!("read-without-a-name") } else { shorten(word).into() }
 }
 
 /// Terminals of a kind whose terminals do not depend on its fields.

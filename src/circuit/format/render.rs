@@ -8,6 +8,7 @@ use std::ops::Range;
 use annotate_snippets::{Annotation, AnnotationKind, Group, Level, Renderer, Snippet};
 
 use crate::circuit::diagnostic::{Finding, Severity};
+use crate::words::{Language, Words, say};
 
 /// Lines longer than this, in bytes, are not shown.
 const LONGEST_LINE: usize = 400;
@@ -21,11 +22,20 @@ const MOST_LINES: usize = 6;
 /// Spans that do not fit the text are moved to where they do.
 pub fn render(text: &str, path: &str, findings: &[Finding], colour: bool) -> String {
     let renderer = if colour { Renderer::styled() } else { Renderer::plain() };
+    all(text, path, findings, &renderer, Language::English)
+}
+
+/// As [`render`], without colours and in a language: for those who show it in a window.
+pub fn render_in(language: Language, text: &str, path: &str, findings: &[Finding]) -> String {
+    all(text, path, findings, &Renderer::plain(), language)
+}
+
+fn all(text: &str, path: &str, findings: &[Finding], renderer: &Renderer, language: Language) -> String {
     let starts = line_starts(text);
-    let source = Source { text, path, starts };
+    let source = Source { text, path, starts, language };
     let mut shown = String::new();
     for finding in findings {
-        shown.push_str(&source.one(finding, &renderer));
+        shown.push_str(&source.one(finding, renderer));
         shown.push_str("\n\n");
     }
     shown.truncate(shown.trim_end().len());
@@ -44,6 +54,7 @@ struct Source<'a> {
     text: &'a str,
     path: &'a str,
     starts: Vec<usize>,
+    language: Language,
 }
 
 /// The lines about a place, with the place counted from their start.
@@ -55,22 +66,23 @@ struct Window<'a> {
 
 impl<'a> Source<'a> {
     fn one(&self, finding: &Finding, renderer: &Renderer) -> String {
+        let said = |words: &Words| one_line(words.in_language(self.language));
         let level = match finding.severity {
-            Severity::Error => Level::ERROR,
-            Severity::Doubtful => Level::WARNING.with_name("doubtful"),
+            Severity::Error => Level::ERROR.with_name(said(&say!("read-error"))),
+            Severity::Doubtful => Level::WARNING.with_name(said(&say!("read-doubtful"))),
         };
-        let mut group = Group::with_title(level.primary_title(one_line(&finding.message)));
+        let mend = Level::HELP.with_name(said(&say!("read-help"))).message(said(&finding.mend));
+        let mut group = Group::with_title(level.primary_title(said(&finding.message)));
         let Some(span) = &finding.span else {
-            return renderer.render(&[group.element(Level::HELP.message(one_line(&finding.mend)))]);
+            return renderer.render(&[group.element(mend)]);
         };
         let span = fitting(self.text, span);
         match self.window(span.clone()) {
             Some(window) => {
                 let mut annotations = vec![AnnotationKind::Primary.span(window.span.clone())];
-                let also = finding
-                    .also
-                    .as_ref()
-                    .and_then(|(place, words)| self.window(fitting(self.text, place)).map(|w| (w, words.as_str())));
+                let also = finding.also.as_ref().and_then(|(place, words)| {
+                    self.window(fitting(self.text, place)).map(|w| (w, words.in_language(self.language)))
+                });
                 let mut second = None;
                 if let Some((other, words)) = also {
                     // Shown on the same lines if it is there, else with lines of its own.
@@ -90,7 +102,7 @@ impl<'a> Source<'a> {
                 group = group.element(origin);
             }
         }
-        renderer.render(&[group.element(Level::HELP.message(one_line(&finding.mend)))])
+        renderer.render(&[group.element(mend)])
     }
 
     fn snippet(&self, window: &Window<'a>, annotations: Vec<Annotation<'a>>) -> Snippet<'a, Annotation<'a>> {

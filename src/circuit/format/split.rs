@@ -10,7 +10,8 @@ use crate::circuit::diagnostic::{Finding, Subject};
 
 use super::MOST_FINDINGS;
 use super::token::{Bracket, Cut, Mode, Token, What, is_quoted, lex};
-use crate::words::Words;
+use super::value::write_this;
+use crate::words::{Words, say};
 
 /// How deep brackets may stand in brackets.
 const DEEPEST: usize = 48;
@@ -186,11 +187,7 @@ impl<'t> Parser<'t> {
             What::OpenComment => self.stray(token),
             What::Text(_) | What::Open(_) | What::Comma | What::Colon | What::Unknown | What::Close(_) => {
                 let found = shorten(self.words(&token));
-                self.complain(
-                    token.span,
-                    format!("{found} stands after the end of the circuit"),
-                    "one file holds one `Circuit(...)` and nothing after it: look for a bracket closed too early",
-                );
+                self.complain(token.span, say!("read-after-the-end", found), say!("read-one-file-holds-one"));
             }
         }
     }
@@ -200,22 +197,20 @@ impl<'t> Parser<'t> {
         match token.what {
             What::OpenComment => self.complain(
                 token.span.start..token.span.start + 2,
-                "a comment opened with `/*` is never closed",
-                "write `*/` at its end",
+                say!("read-comment-never-closed"),
+                say!("read-at-its-end", what = "*/"),
             ),
-            What::Close(_) => self.complain(
-                token.span,
-                format!("`{found}` closes nothing"),
-                "take it out, or look for an opening bracket lost before it",
-            ),
-            What::Comma => self.complain(token.span, "a comma with nothing before it", "take it out"),
+            What::Close(_) => {
+                self.complain(token.span, say!("read-closes-nothing", found), say!("read-take-it-out-or-look"));
+            }
+            What::Comma => self.complain(token.span, say!("read-comma-with-nothing"), say!("read-take-it-out")),
             What::Colon => {
-                self.complain(token.span, "a colon with no name before it", "write the name or the tag before it");
+                self.complain(token.span, say!("read-colon-with-no-name"), say!("read-the-name-before-it"));
             }
             What::Unknown | What::Text(_) | What::Open(_) | What::End => self.complain(
                 token.span,
-                format!("{} has no place here", shorten(found)),
-                "take it out; outside quotes only names, numbers and ( ) [ ] { } , : are used",
+                say!("read-has-no-place-here", found = shorten(found)),
+                say!("read-outside-quotes", signs = "( ) [ ] { } , :"),
             ),
         }
     }
@@ -230,7 +225,7 @@ impl<'t> Parser<'t> {
             if cut == Cut::Short {
                 self.string_unclosed = true;
                 node.broken = true;
-                self.complain(token.span, "a string is never closed", "write `\"` at its end");
+                self.complain(token.span, say!("read-string-never-closed"), say!("read-at-its-end", what = "\""));
                 return node;
             }
             if is_quoted(node.word) {
@@ -252,11 +247,7 @@ impl<'t> Parser<'t> {
     fn group(&mut self, bracket: Bracket, opening: Range<usize>) -> (Group<'t>, bool) {
         let mut group = Group { bracket, span: opening.clone(), items: Vec::new() };
         if self.open.len() >= DEEPEST {
-            self.complain(
-                opening,
-                format!("brackets stand more than {DEEPEST} deep"),
-                "write it with fewer brackets in brackets",
-            );
+            self.complain(opening, say!("read-brackets-too-deep", most = DEEPEST), say!("read-fewer-brackets"));
             self.skip_group();
             group.span.end = self.at;
             return (group, true);
@@ -267,8 +258,8 @@ impl<'t> Parser<'t> {
         if !closed {
             self.complain(
                 opening,
-                format!("`{}` is never closed", bracket.opening()),
-                format!("write `{}` where it should end", bracket.closing()),
+                say!("read-is-never-closed", bracket = bracket.opening()),
+                say!("read-where-it-should-end", bracket = bracket.closing()),
             );
         }
         group.span.end = self.at.max(group.span.end);
@@ -342,13 +333,13 @@ impl<'t> Parser<'t> {
             What::Colon => self.at = next.span.end,
             What::Unknown if found == "=" => {
                 self.at = next.span.end;
-                self.complain(next.span.clone(), "`=` stands where `:` is meant", "write `:`");
+                self.complain(next.span.clone(), say!("read-equals-for-colon"), write_this("`:`"));
             }
             What::Text(_) if !first.broken && first.group.is_none() && wants_colon(bracket, first.word, found) => {
                 self.complain(
                     next.span.clone(),
-                    format!("`:` is missing after {}", shorten(first.word)),
-                    format!("write `{}: {found}`", first.word),
+                    say!("read-colon-is-missing", word = shorten(first.word)),
+                    write_this(format!("`{}: {found}`", first.word)),
                 );
             }
             _ => return Item { key: None, value: first },
@@ -360,15 +351,15 @@ impl<'t> Parser<'t> {
                 let mut value = self.node();
                 value.broken |= first.broken || first.group.is_some();
                 if first.group.is_some() {
-                    self.complain(first.span, "a bracket stands where a name is meant", "write one name before `:`");
+                    self.complain(first.span, say!("read-bracket-for-a-name"), say!("read-one-name-before"));
                 }
                 Item { key: Some(key), value }
             }
             What::Comma | What::Colon | What::Unknown | What::Close(_) | What::OpenComment | What::End => {
                 let end = self.at;
                 if !first.broken {
-                    let message = format!("{} has no value", shorten(key.word));
-                    self.complain(key.span.start..end, message, "write its value after `:`, or take it out");
+                    let message = say!("read-has-no-value", word = shorten(key.word));
+                    self.complain(key.span.start..end, message, say!("read-its-value-after"));
                 }
                 Item { key: Some(key), value: Node { span: end..end, word: "", group: None, broken: true } }
             }
@@ -386,7 +377,7 @@ impl<'t> Parser<'t> {
             }
             What::Text(_) | What::Open(_) if !item.value.broken => {
                 let found = shorten(self.words(&token));
-                self.complain(token.span, format!("a comma is missing before {found}"), "write `,` between the two");
+                self.complain(token.span, say!("read-comma-is-missing", found), say!("read-between-the-two"));
             }
             What::Text(_) | What::Open(_) | What::Colon | What::Close(_) | What::OpenComment | What::End => {}
         }

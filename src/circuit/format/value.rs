@@ -15,10 +15,11 @@ use crate::circuit::diagnostic::{Finding, Subject, nearest};
 use crate::circuit::quantity::{Gauge, Length, Level};
 
 use super::MOST_FINDINGS;
-use super::fields::{Field, Limits, Shape};
+use super::fields::{Field, Limits, Shape, Unit};
 use super::split::{Group, Item, Node, shorten};
 use super::token::Bracket;
-use crate::words::Words;
+use crate::words::arg::ToArg;
+use crate::words::{Words, say};
 
 /// Degrees Celsius at absolute zero.
 const ABSOLUTE_ZERO_CELSIUS: f64 = -273.15;
@@ -50,7 +51,7 @@ pub(super) fn from_ron<T: DeserializeOwned>(text: &str) -> SpannedResult<T> {
 pub(super) struct Place<'a> {
     pub(super) subject: &'a Subject,
     /// What has the field: `` `F1` ``.
-    pub(super) owner: &'a str,
+    pub(super) owner: &'a Words,
     /// The field: `amps`.
     pub(super) name: &'a str,
     /// The field with a value that would do: `10`.
@@ -59,12 +60,21 @@ pub(super) struct Place<'a> {
 
 impl Place<'_> {
     /// `` `amps` of `F1` ``.
-    pub(super) fn words(&self) -> String {
-        format!("`{}` of {}", self.name, self.owner)
+    pub(super) fn words(&self) -> Words {
+        say!("read-field-of", name = self.name, owner = self.owner)
     }
 
-    fn mend(&self) -> String {
-        format!("write it like `{}: {}`", self.name, self.example)
+    fn mend(&self) -> Words {
+        like(&self.written())
+    }
+
+    fn whole_number(&self, least: impl ToArg, most: impl ToArg) -> Words {
+        say!("read-write-a-whole-number", least = least.to_arg(), most = most.to_arg(), example = self.written())
+    }
+
+    /// `amps: 10`.
+    fn written(&self) -> String {
+        format!("{}: {}", self.name, self.example)
     }
 }
 
@@ -178,32 +188,34 @@ impl<'t> Judge<'t> {
         let span = node.span.clone();
         let found = self.words(span.clone());
         let Some(number) = self.number_of(node) else {
-            let message = format!("{} is {found}, which is not a number", place.words());
+            let message = say!("read-is-not-a-number", place = place.words(), found);
             let digits: String = node.word.chars().take_while(|c| c.is_ascii_digit() || *c == '.').collect();
             let bare = node.word.trim_matches(['"', '\'']);
             let mend = if bare != node.word && bare.parse::<f64>().is_ok() {
-                format!("write it without quotes: `{}: {bare}`", place.name)
+                say!("read-without-quotes", example = format!("{}: {bare}", place.name))
             } else if digits.parse::<f64>().is_ok() {
-                format!("write the number alone, in {}: `{}: {digits}`", limits.unit, place.name)
+                let example = format!("{}: {digits}", place.name);
+                say!("read-the-number-alone", unit = limits.unit.words(), example)
             } else {
                 place.mend()
             };
             return self.complain(place.subject, span, message, mend);
         };
         let wrong = if !number.is_finite() {
-            "is no number that can be measured"
+            say!("read-is-no-number-measured")
         } else if number < 0.0 {
-            "is below 0"
+            say!("read-is-below-0")
         } else if number == 0.0 && !limits.zero {
-            "must be more than 0"
+            say!("read-must-be-more")
         } else if number > limits.most {
-            "is more than anything of the kind"
+            say!("read-is-more-than-anything")
         } else {
             return;
         };
-        let least = if limits.zero { "from 0" } else { "above 0" };
-        let mend = format!("write a number of {} {least} up to {}", limits.unit, limits.most);
-        self.complain(place.subject, span, format!("{} is {found}: that {wrong}", place.words()), mend);
+        let (unit, most) = (limits.unit.words(), limits.most.to_string());
+        let mend =
+            if limits.zero { say!("read-number-from-0", unit, most) } else { say!("read-number-above-0", unit, most) };
+        self.complain(place.subject, span, say!("read-is-that", place = place.words(), found, wrong), mend);
     }
 
     fn count(&mut self, place: &Place<'_>, node: &Node<'t>, least: u32, most: u32) {
@@ -214,8 +226,8 @@ impl<'t> Judge<'t> {
         self.complain(
             place.subject,
             node.span.clone(),
-            format!("{} is {found}, which is not a whole number from {least} to {most}", place.words()),
-            format!("write a whole number from {least} to {most}, like `{}: {}`", place.name, place.example),
+            say!("read-is-not-a-whole-number", place = place.words(), found, least, most),
+            place.whole_number(least, most),
         );
     }
 
@@ -227,8 +239,8 @@ impl<'t> Judge<'t> {
         self.complain(
             place.subject,
             node.span.clone(),
-            format!("{} is {found}, which is not a whole number of steps", place.words()),
-            format!("write a whole number from -{FURTHEST} to {FURTHEST}, like `{}: {}`", place.name, place.example),
+            say!("read-is-not-steps", place = place.words(), found),
+            place.whole_number(-FURTHEST, FURTHEST),
         );
     }
 
@@ -239,10 +251,10 @@ impl<'t> Judge<'t> {
         }
         let found = self.words(node.span.clone());
         let mend = match guess(node.word.trim_matches('"'), words.iter().copied()) {
-            Some(word) => format!("did you mean `{word}`?"),
-            None => format!("write {}", alternatives(words)),
+            Some(near) => say!("change-did-you-mean", near),
+            None => write_this(alternatives(words)),
         };
-        let message = format!("{} is {found}, and can only be {}", place.words(), alternatives(words));
+        let message = say!("read-can-only-be", place = place.words(), found, words = alternatives(words));
         self.complain(place.subject, node.span.clone(), message, mend);
     }
 
@@ -258,16 +270,16 @@ impl<'t> Judge<'t> {
         let found = self.words(node.span.clone());
         let (message, mend) = if node.word.starts_with('"') {
             (
-                format!("{} cannot be read: {}", place.words(), lowered(&error.code)),
-                "write `\\\\` for a backslash and `\\\"` for a quote in the text".to_owned(),
+                say!("read-field-cannot-be-read", place = place.words(), why = lowered(&error.code)),
+                say!("read-backslash-and-quote"),
             )
         } else if node.group.is_none() && node.word.trim_matches('\'').chars().all(char::is_alphanumeric) {
             (
-                format!("{} is {found}, which is not a text in quotes", place.words()),
-                format!("write `{}: \"{}\"`", place.name, node.word.trim_matches('\'')),
+                say!("read-is-not-a-text", place = place.words(), found),
+                write_this(format!("`{}: \"{}\"`", place.name, node.word.trim_matches('\''))),
             )
         } else {
-            (format!("{} is {found}, which is not a text in quotes", place.words()), place.mend())
+            (say!("read-is-not-a-text", place = place.words(), found), place.mend())
         };
         self.complain(place.subject, node.span.clone(), message, mend);
     }
@@ -278,19 +290,21 @@ impl<'t> Judge<'t> {
         let Some(level) = self.level_of(node) else { return self.in_unit(place, node, &UNITS) };
         let value = level.value();
         let (wrong, mend) = match level.is_temperature() {
-            _ if !value.is_finite() => ("is no number that can be measured", "write a number that can be measured"),
+            _ if !value.is_finite() => (say!("read-is-no-number-measured"), say!("read-write-a-measurable")),
             true if value < ABSOLUTE_ZERO_CELSIUS - 1e-9 => {
-                ("is below absolute zero", "nothing is colder than -273.15 °C or -459.67 °F")
+                (say!("read-is-below-absolute-zero"), say!("read-nothing-is-colder"))
             }
-            true if value > HOTTEST_CELSIUS => ("is hotter than anything on an engine", "write the switch's set point"),
-            false if value < VACUUM_KPA - 1e-9 => (
-                "is below a perfect vacuum",
-                "pressures are above atmosphere: -101.325 kPa or -14.696 psi is the least",
-            ),
-            false if value > HIGHEST_KPA => ("is higher than anything on a vehicle", "write the switch's set point"),
+            true if value > HOTTEST_CELSIUS => (say!("read-is-hotter"), say!("read-write-the-set-point")),
+            false if value < VACUUM_KPA - 1e-9 => (say!("read-is-below-vacuum"), say!("read-pressures-are-above")),
+            false if value > HIGHEST_KPA => (say!("read-is-higher"), say!("read-write-the-set-point")),
             true | false => return,
         };
-        self.complain(place.subject, node.span.clone(), format!("{} is {level}: that {wrong}", place.words()), mend);
+        self.complain(
+            place.subject,
+            node.span.clone(),
+            say!("read-is-that", place = place.words(), found = level, wrong),
+            mend,
+        );
     }
 
     fn gauge(&mut self, place: &Place<'_>, node: &Node<'t>) {
@@ -299,12 +313,13 @@ impl<'t> Judge<'t> {
         };
         let wrong = match gauge {
             Gauge::Awg(n) if (-3..=40).contains(&n) => return,
-            Gauge::Awg(_) => "there is no such size",
+            Gauge::Awg(_) => say!("read-no-such-size"),
             Gauge::SquareMillimetre(a) if a > 0.0 && a <= THICKEST_MM2 => return,
-            Gauge::SquareMillimetre(_) => "no conductor is so thick or so thin",
+            Gauge::SquareMillimetre(_) => say!("read-no-conductor"),
         };
-        let mend = format!("AWG goes from -3 (4/0) to 40; square millimetres are above 0 and at most {THICKEST_MM2}");
-        self.complain(place.subject, node.span.clone(), format!("{} is {gauge}: {wrong}", place.words()), mend);
+        let mend = say!("read-gauges-are", most = THICKEST_MM2);
+        let message = say!("read-is-so", place = place.words(), found = gauge, wrong);
+        self.complain(place.subject, node.span.clone(), message, mend);
     }
 
     fn length(&mut self, place: &Place<'_>, node: &Node<'t>) {
@@ -314,8 +329,8 @@ impl<'t> Judge<'t> {
         if (0.0..=LONGEST_METRES).contains(&length.metres()) {
             return;
         }
-        let message = format!("{} is {}, and no wire is so long", place.words(), self.words(node.span.clone()));
-        let mend = format!("write a length from 0 to {LONGEST_METRES} metres");
+        let message = say!("read-no-wire-is-so-long", place = place.words(), found = self.words(node.span.clone()));
+        let mend = say!("read-write-a-length", most = LONGEST_METRES);
         self.complain(place.subject, node.span.clone(), message, mend);
     }
 
@@ -328,28 +343,28 @@ impl<'t> Judge<'t> {
         let span = node.span.clone();
         if node.group.is_none() && self.number_of(node).is_some() {
             let written: Vec<String> = units.iter().map(|u| format!("`{u}({})`", node.word)).collect();
-            let message = format!("{} is {found}, a number without a unit", place.words());
-            return self.complain(place.subject, span, message, format!("write {}", listed(&written)));
+            let message = say!("read-is-without-a-unit", place = place.words(), found);
+            return self.complain(place.subject, span, message, write_this(listed(&written)));
         }
         if !units.contains(&node.word) {
-            let message = format!("{} is {found}, which is in no unit known here", place.words());
+            let message = say!("read-is-in-no-unit", place = place.words(), found);
             let mend = match unit_for(node.word, units) {
-                Some(unit) => format!("did you mean `{unit}`? {}", place.mend()),
-                None => format!("units are {}; {}", alternatives(units), place.mend()),
+                Some(near) => Words::joined([say!("change-did-you-mean", near), place.mend()], " "),
+                None => Words::joined([say!("read-units-are", units = alternatives(units)), place.mend()], "; "),
             };
             return self.complain(place.subject, node.word_span(), message, mend);
         }
-        let message = format!("{} is {found}, which is not one number in brackets", place.words());
+        let message = say!("read-is-not-one-number", place = place.words(), found);
         self.complain(place.subject, span, message, place.mend());
     }
 
     fn names(&mut self, place: &Place<'_>, node: &Node<'t>) {
         let Some(list) = node.group.as_ref().filter(|g| g.bracket == Bracket::Square && node.word.is_empty()) else {
-            let message = format!("{} is not a list in square brackets", place.words());
+            let message = say!("read-is-not-a-list", place = place.words());
             return self.complain(place.subject, node.span.clone(), message, place.mend());
         };
         if !(1..=12).contains(&list.items.len()) && !node.broken {
-            let message = format!("{} are {}: a selector has 1 to 12", place.words(), list.items.len());
+            let message = say!("read-a-selector-has", place = place.words(), count = list.items.len());
             self.complain(place.subject, node.span.clone(), message, place.mend());
         }
         let mut seen: Vec<(String, Range<usize>)> = Vec::new();
@@ -364,15 +379,15 @@ impl<'t> Judge<'t> {
             };
             let span = node.span.clone();
             if name.trim() != name || name.is_empty() || name.contains(|c: char| c.is_control() || ",;=".contains(c)) {
-                let message = format!("{} in {} cannot be a position's name", self.words(span.clone()), place.words());
-                let mend = "give it a name without `,` `;` `=` and without blanks at its ends, like `\"AUTO\"`";
-                self.complain(place.subject, span.clone(), message, mend);
+                let name = self.words(span.clone());
+                let message = say!("read-cannot-be-a-position", name, place = place.words());
+                self.complain(place.subject, span.clone(), message, say!("read-a-name-without"));
             }
             if let Some((_, first)) = seen.iter().find(|(n, _)| n.eq_ignore_ascii_case(&name)) {
-                let message = format!("two positions of {} are called {}", place.owner, shorten(&name));
-                let finding = Finding::error(place.subject.clone(), message, "give each position its own name")
+                let message = say!("read-two-positions", owner = place.owner, name = shorten(&name));
+                let finding = Finding::error(place.subject.clone(), message, say!("read-each-position-its-name"))
                     .at(span.clone())
-                    .and_at(first.clone(), "the first one");
+                    .and_at(first.clone(), say!("read-the-first-one"));
                 self.findings.push(finding);
             }
             // No selector has more than a few positions, and each is compared with all before it.
@@ -388,45 +403,48 @@ impl<'t> Judge<'t> {
             ("Diode", Some(group)) => {
                 let [Item { key: Some(key), value }] = group.items.as_slice() else {
                     if !node.broken {
-                        let message = format!("{} does not say where its cathode is", place.words());
+                        let message = say!("read-no-cathode", place = place.words());
                         self.complain(place.subject, node.span.clone(), message, place.mend());
                     }
                     return;
                 };
                 if key.word != "cathode" {
-                    let message = format!("{} has no field {}", place.words(), shorten(key.word));
-                    return self.complain(place.subject, key.span.clone(), message, "did you mean `cathode`?");
+                    let message = say!("read-has-no-field", owner = place.words(), field = shorten(key.word));
+                    let mend = say!("change-did-you-mean", near = "cathode");
+                    return self.complain(place.subject, key.span.clone(), message, mend);
                 }
                 let Some(cathode) = self.text_of(value) else { return self.text(&inner("cathode"), value) };
                 if !terminals.contains(&cathode.as_str()) {
-                    let message = format!("{} is no coil terminal of {}", shorten(&cathode), place.owner);
+                    let message = say!("read-is-no-coil-terminal", name = shorten(&cathode), owner = place.owner);
                     let quoted: Vec<String> = terminals.iter().map(|t| format!("`\"{t}\"`")).collect();
-                    let mend = format!("the cathode is at the more positive of {}", quoted.join(" and "));
+                    let both = parted(&quoted, |most, last| say!("read-and", most, last));
+                    let mend = say!("read-the-cathode-is-at", terminals = both);
                     self.complain(place.subject, value.span.clone(), message, mend);
                 }
             }
             ("Resistor", Some(group)) => {
                 let [item] = group.items.as_slice() else {
-                    let message = format!("{} is not one number of ohms in brackets", place.words());
-                    let mend = format!("write it like `{}: Resistor(680)`", place.name);
+                    let message = say!("read-is-not-ohms", place = place.words());
+                    let mend = like(&format!("{}: Resistor(680)", place.name));
                     return self.complain(place.subject, node.span.clone(), message, mend);
                 };
                 let Some(value) = self.bare(place, item) else { return };
                 let place = Place { example: "Resistor(680)", ..*place };
-                self.number(&place, value, Limits { zero: false, most: 1e9, unit: "ohms" });
+                self.number(&place, value, Limits { zero: false, most: 1e9, unit: Unit::Ohms });
             }
             _ => {
                 if node.broken {
                     return;
                 }
-                let message = format!(
-                    "{} is {}, and can only be `Diode(...)` or `Resistor(...)`",
-                    place.words(),
-                    self.words(node.span.clone())
-                );
+                let found = self.words(node.span.clone());
+                let words = alternatives(&["Diode(...)", "Resistor(...)"]);
+                let message = say!("read-can-only-be", place = place.words(), found, words);
                 let mend = match guess(node.word, ["Diode", "Resistor"]) {
-                    Some(word) if word != node.word => format!("did you mean `{word}`?"),
-                    _ => format!("write `{}: {}` or `{}: Resistor(680)`", place.name, place.example, place.name),
+                    Some(near) if near != node.word => say!("change-did-you-mean", near),
+                    _ => write_this(listed(&[
+                        format!("`{}: {}`", place.name, place.example),
+                        format!("`{}: Resistor(680)`", place.name),
+                    ])),
                 };
                 self.complain(place.subject, node.span.clone(), message, mend);
             }
@@ -436,8 +454,8 @@ impl<'t> Judge<'t> {
     /// The value of an item that must have no name before it.
     pub(super) fn bare<'n>(&mut self, place: &Place<'_>, item: &'n Item<'t>) -> Option<&'n Node<'t>> {
         if let Some(key) = &item.key {
-            let message = format!("`{}:` has no place in {}", key.word, place.words());
-            self.complain(place.subject, key.span.clone(), message, "write the value alone");
+            let message = say!("read-has-no-place-in", key = key.word, place = place.words());
+            self.complain(place.subject, key.span.clone(), message, say!("read-the-value-alone"));
             return None;
         }
         (!item.value.broken || item.value.group.is_some()).then_some(&item.value)
@@ -464,8 +482,8 @@ impl<'t> Judge<'t> {
         let at = start + offset(body, &error.span.end);
         let at = at.min(node.span.end.saturating_sub(1)).max(node.span.start);
         let end = self.text[at..].chars().next().map_or(at, |c| at + c.len_utf8());
-        let message = format!("this cannot be read: {}", lowered(&error.code));
-        self.complain(subject, at..end, message, "compare it with the circuit file reference");
+        let message = say!("read-cannot-be-read", why = lowered(&error.code));
+        self.complain(subject, at..end, message, say!("read-the-reference"));
         None
     }
 }
@@ -507,14 +525,29 @@ pub(super) fn guess<'a>(wrong: &str, candidates: impl IntoIterator<Item = &'a st
 }
 
 /// `` `Open` or `Closed` ``.
-pub(super) fn alternatives(words: &[&str]) -> String {
+pub(super) fn alternatives(words: &[&str]) -> Words {
     listed(&words.iter().map(|w| format!("`{w}`")).collect::<Vec<_>>())
 }
 
-fn listed(words: &[String]) -> String {
+fn listed(words: &[String]) -> Words {
+    parted(words, |most, last| say!("read-or", most, last))
+}
+
+/// Words with commas between them, and something else before the last.
+fn parted(words: &[String], before_last: impl Fn(String, &String) -> Words) -> Words {
     match words {
-        [] => String::new(),
-        [only] => only.clone(),
-        [most @ .., last] => format!("{} or {last}", most.join(", ")),
+        [] => Words::default(),
+        [only] => only.into(),
+        [most @ .., last] => before_last(most.join(", "), last),
     }
+}
+
+/// The mend that shows how a thing is written.
+pub(super) fn like(example: &str) -> Words {
+    say!("read-write-it-like", example)
+}
+
+/// The mend that gives what to write.
+pub(super) fn write_this(what: impl Into<Words>) -> Words {
+    say!("read-write", what = what.into())
 }

@@ -9,6 +9,7 @@ use serde::de::DeserializeOwned;
 
 use super::value::{from_ron, lowered, offset};
 use crate::circuit::diagnostic::{Finding, Subject};
+use crate::words::{Words, say};
 
 /// A value as text that ends with its line.
 ///
@@ -23,12 +24,12 @@ pub fn write_value<T: Serialize>(value: &T) -> Result<String, String> {
 ///
 /// # Errors
 /// What is wrong, with its place; `mend` says what to do about it.
-pub fn read_value<T: DeserializeOwned>(text: &str, mend: &str) -> Result<T, Box<Finding>> {
+pub fn read_value<T: DeserializeOwned>(text: &str, mend: impl Into<Words>) -> Result<T, Box<Finding>> {
     from_ron(text).map_err(|error| {
         let at = offset(text, &error.span.start).min(text.len());
         let end = offset(text, &error.span.end).min(text.len());
         let end = if end > at { end } else { text[at..].chars().next().map_or(at, |c| at + c.len_utf8()) };
-        let message = format!("this cannot be read: {}", lowered(&error.code));
+        let message = say!("read-cannot-be-read", why = lowered(&error.code));
         Box::new(Finding::error(Subject::Whole, message, mend).at(at..end))
     })
 }
@@ -56,8 +57,8 @@ pub fn of_format(found: u32, known: u32) -> Result<(), Box<Finding>> {
     if found == known {
         return Ok(());
     }
-    let message = format!("the file is of format {found}, and this program reads format {known}");
-    let mend = format!("open it with a program that reads format {found}");
+    let message = say!("read-is-of-format", found, known);
+    let mend = say!("read-open-it-with", found);
     Err(Box::new(Finding::error(Subject::Whole, message, mend)))
 }
 

@@ -18,7 +18,8 @@ use crate::circuit::{Air, At, Clutch, DraftWire, Engine};
 use super::fields::{AIR, AT, CLUTCH, ENGINE, Form, WIRE};
 use super::part::{Parts, Seen};
 use super::split::{Node, shorten};
-use super::value::{Judge, guess};
+use super::value::{Judge, guess, like};
+use crate::words::{Words, say};
 
 /// How many unknown tags of a file are compared with all known ones; more would only make a hopeless file slow.
 const GUESSES: usize = 40;
@@ -66,10 +67,20 @@ impl<'t> Judge<'t> {
             let Some(key) = &item.key else { continue };
             let subject = Subject::Wire(tag.clone());
             if let Some(first) = tags.get(&tag) {
-                self.doubled(subject.clone(), "two wires", &tag, key.span.clone(), first.clone());
+                self.doubled(
+                    subject.clone(),
+                    say!("read-two-wires-have", tag = shorten(&tag)),
+                    key.span.clone(),
+                    first.clone(),
+                );
             } else if let Some(part) = parts.get(&tag) {
                 let first = part.span.clone();
-                self.doubled(subject.clone(), "a part and a wire", &tag, key.span.clone(), first);
+                self.doubled(
+                    subject.clone(),
+                    say!("read-a-part-and-a-wire-have", tag = shorten(&tag)),
+                    key.span.clone(),
+                    first,
+                );
             } else {
                 self.tag(&tag, &subject, key.span.clone());
             }
@@ -89,13 +100,13 @@ impl<'t> Judge<'t> {
         parts: &Parts,
         guesses: &mut usize,
     ) -> Option<DraftWire> {
-        let owner = shorten(tag);
+        let owner = Words::from(shorten(tag));
         if node.broken && node.group.is_none() {
             return None;
         }
         if node.word != WIRE.word && !(node.word.is_empty() && node.group.is_some()) {
-            let message = format!("{owner} is a {}, where only a `Wire` can be", shorten(node.word));
-            let mend = "write it like `Wire(from: \"G1.+\", to: \"F1.1\")`; parts belong in `parts`";
+            let message = say!("read-is-no-wire", owner, word = shorten(node.word));
+            let mend = say!("read-write-a-wire", example = "Wire(from: \"G1.+\", to: \"F1.1\")");
             self.complain(subject, node.word_span(), message, mend);
             return None;
         }
@@ -106,13 +117,8 @@ impl<'t> Judge<'t> {
             && from == to
             && let Some(to_at) = Self::field(node, "to")
         {
-            let message = format!("both ends of {owner} are at the same terminal");
-            self.complain(
-                subject,
-                to_at.span.clone(),
-                message,
-                "write the terminal its other end goes to, or take the wire out",
-            );
+            let message = say!("read-both-ends-at", owner);
+            self.complain(subject, to_at.span.clone(), message, say!("read-the-other-end"));
         }
         let WireFields { from, to, gauge, length, colour } = self.whole(subject, node, node.group.as_ref())?;
         Some(DraftWire { tag: tag.to_owned(), from, to, gauge, length, colour })
@@ -122,7 +128,7 @@ impl<'t> Judge<'t> {
     fn end(
         &mut self,
         subject: &Subject,
-        owner: &str,
+        owner: &Words,
         node: &Node<'t>,
         name: &str,
         parts: &Parts,
@@ -139,11 +145,13 @@ impl<'t> Judge<'t> {
                 let near = if *guesses > 0 { guess(tag, parts.with_terminal(terminal)) } else { None };
                 *guesses = guesses.saturating_sub(1);
                 let mend = match (near, terminal) {
-                    (Some(near), Some(terminal)) => format!("did you mean `{near}.{terminal}`?"),
-                    (Some(near), None) => format!("did you mean `{near}`?"),
-                    (None, _) => "add the part to `parts`, or write the tag of one that is there".to_owned(),
+                    (Some(near), Some(terminal)) => {
+                        say!("change-did-you-mean", near = format!("{near}.{terminal}"))
+                    }
+                    (Some(near), None) => say!("change-did-you-mean", near),
+                    (None, _) => say!("read-add-the-part"),
                 };
-                let message = format!("{owner} goes to {}, and there is no part {}", shorten(&words), shorten(tag));
+                let message = say!("read-no-such-part", owner, end = shorten(&words), tag = shorten(tag));
                 self.complain(subject, at.span.clone(), message, mend);
             }
             return Some(words);
@@ -153,18 +161,22 @@ impl<'t> Judge<'t> {
             return Some(words);
         }
         let (message, near) = match terminal {
-            None => (format!("{owner} goes to {}, which names no terminal", shorten(&words)), None),
+            None => (say!("read-names-no-terminal", owner, end = shorten(&words)), None),
             Some(terminal) => (
-                format!(
-                    "{owner} goes to {}, and {} has no terminal {}",
-                    shorten(&words),
-                    shorten(tag),
-                    shorten(terminal)
+                say!(
+                    "read-part-has-no-terminal",
+                    owner,
+                    end = shorten(&words),
+                    tag = shorten(tag),
+                    terminal = shorten(terminal)
                 ),
                 guess(terminal, known.iter().map(AsRef::as_ref)).filter(|_| terminal.chars().count() > 1),
             ),
         };
-        let mend = near.map_or_else(|| terminals_listed(tag, part), |near| format!("did you mean `{tag}.{near}`?"));
+        let mend = near.map_or_else(
+            || terminals_listed(tag, part),
+            |near| say!("change-did-you-mean", near = format!("{tag}.{near}")),
+        );
         self.complain(subject, at.span.clone(), message, mend);
         None
     }
@@ -182,15 +194,20 @@ impl<'t> Judge<'t> {
             let Some(key) = &item.key else { continue };
             let subject = Subject::Part(tag.clone());
             if let Some(first) = first_at.get(&tag) {
-                self.doubled(subject.clone(), "two places", &tag, key.span.clone(), first.clone());
+                self.doubled(
+                    subject.clone(),
+                    say!("read-two-places-have", tag = shorten(&tag)),
+                    key.span.clone(),
+                    first.clone(),
+                );
             } else if parts.get(&tag).is_none() && !parts.some_unseen {
                 let near = if guesses > 0 { guess(&tag, parts.with_terminal(None)) } else { None };
                 guesses = guesses.saturating_sub(1);
                 let mend = match near {
-                    Some(near) => format!("did you mean `{near}`?"),
-                    None => "take the place out, or write the tag of a part that is there".to_owned(),
+                    Some(near) => say!("change-did-you-mean", near),
+                    None => say!("read-take-the-place-out"),
                 };
-                let message = format!("there is a place for {}, and no such part", shorten(&tag));
+                let message = say!("read-place-for-nothing", tag = shorten(&tag));
                 self.complain(&subject, key.span.clone(), message, mend);
             }
             first_at.entry(tag.clone()).or_insert(key.span.clone());
@@ -205,10 +222,10 @@ impl<'t> Judge<'t> {
         if node.broken && node.group.is_none() {
             return None;
         }
-        let owner = format!("the place of {}", shorten(tag));
+        let owner = say!("read-the-place-of", tag = shorten(tag));
         if node.word != AT.word && !(node.word.is_empty() && node.group.is_some()) {
-            let message = format!("{owner} is {}, where only an `At(...)` can be", self.words(node.span.clone()));
-            let mend = "write steps of the drawing's grid, like `At(right: 40, down: 24)`";
+            let message = say!("read-only-an-at", owner, found = self.words(node.span.clone()));
+            let mend = say!("read-write-steps", example = "At(right: 40, down: 24)");
             self.complain(subject, node.span.clone(), message, mend);
             return None;
         }
@@ -220,12 +237,12 @@ impl<'t> Judge<'t> {
     pub(super) fn air(&mut self, node: &Node<'t>, parts: &Parts, given: &mut Given) -> Option<Air> {
         let node = self.named(node, "air", AIR.word, "Air(minimum: Psi(90))")?;
         note_given(node, &AIR, given);
-        self.fields(&Subject::Whole, "`Air`", node, &AIR);
+        self.fields(&Subject::Whole, &"`Air`".into(), node, &AIR);
         let pressures = [
-            ("minimum", "the pressure the clutch needs, like `minimum: Psi(90)`"),
-            ("cut_in", "the governor's lower pressure, like `cut_in: Psi(100)`"),
-            ("cut_out", "the governor's upper pressure, like `cut_out: Psi(125)`"),
-            ("protection_closes", "the pressure kept for the brakes, like `protection_closes: Psi(60)`"),
+            ("minimum", say!("read-pressure-the-clutch-needs", example = "minimum: Psi(90)")),
+            ("cut_in", say!("read-lower-pressure", example = "cut_in: Psi(100)")),
+            ("cut_out", say!("read-upper-pressure", example = "cut_out: Psi(125)")),
+            ("protection_closes", say!("read-pressure-for-the-brakes", example = "protection_closes: Psi(60)")),
         ];
         for (field, mend) in pressures {
             self.pressure(node, "Air", field, mend);
@@ -236,8 +253,8 @@ impl<'t> Judge<'t> {
         if low.unwrap_or(usual.cut_in).value() >= high.unwrap_or(usual.cut_out).value()
             && let Some(at) = Self::field(node, "cut_in").or_else(|| Self::field(node, "cut_out"))
         {
-            let message = "`cut_in` of `Air` is not below its `cut_out`".to_owned();
-            let mend = "the governor starts at the lower pressure: write like `cut_in: Psi(100), cut_out: Psi(125)`";
+            let message = not_below("Air", "cut_in", "cut_out");
+            let mend = say!("read-the-governor-starts", example = "cut_in: Psi(100), cut_out: Psi(125)");
             self.complain(&Subject::Whole, at.span.clone(), message, mend);
         }
         if let Some(at) = Self::field(node, "valve")
@@ -249,13 +266,13 @@ impl<'t> Judge<'t> {
     }
 
     /// A field that must be a pressure above that of the air around, if it is there.
-    fn pressure(&mut self, node: &Node<'t>, of: &str, field: &str, mend: &str) {
+    fn pressure(&mut self, node: &Node<'t>, of: &str, field: &str, mend: Words) {
         if let Some(at) = Self::field(node, field)
             && let Some(level) = self.level_of(at)
             && (level.is_temperature() || level.value() <= 0.0)
         {
-            let message = format!("`{field}` of `{of}` is {level}, which is no air pressure above 0");
-            self.complain(&Subject::Whole, at.span.clone(), message, format!("write {mend}"));
+            let message = say!("read-is-no-air-pressure", field, owner = of, level);
+            self.complain(&Subject::Whole, at.span.clone(), message, mend);
         }
     }
 
@@ -265,13 +282,13 @@ impl<'t> Judge<'t> {
             return;
         }
         let message = match part {
-            Some(_) => format!("`Air` names {} as its valve, which is not an `AirValve`", shorten(valve)),
-            None => format!("`Air` names {} as its valve, and there is no such part", shorten(valve)),
+            Some(_) => say!("read-is-not-an-air-valve", valve = shorten(valve)),
+            None => say!("read-names-no-part", valve = shorten(valve)),
         };
         let valves = || parts.seen.iter().filter(|(_, s)| s.is_valve).map(|(t, _)| t.as_str());
         let mend = match guess(valve, valves()).or_else(|| valves().next()) {
-            Some(near) => format!("did you mean `{near}`?"),
-            None => "add an `AirValve` to `parts`, or leave `valve` out".to_owned(),
+            Some(near) => say!("change-did-you-mean", near),
+            None => say!("read-add-a-valve"),
         };
         self.complain(&Subject::Whole, at.span.clone(), message, mend);
     }
@@ -280,14 +297,15 @@ impl<'t> Judge<'t> {
     pub(super) fn clutch(&mut self, node: &Node<'t>, given: &mut Given) -> Option<Clutch> {
         let node = self.named(node, "clutch", CLUTCH.word, "Clutch(engages: WithAir)")?;
         note_given(node, &CLUTCH, given);
-        self.fields(&Subject::Whole, "`Clutch`", node, &CLUTCH);
-        self.pressure(node, "Clutch", "bites_at", "the pressure at which the facing bites, like `bites_at: Psi(30)`");
+        self.fields(&Subject::Whole, &"`Clutch`".into(), node, &CLUTCH);
+        let bites = say!("read-pressure-it-bites-at", example = "bites_at: Psi(30)");
+        self.pressure(node, "Clutch", "bites_at", bites);
         self.temperature(node, "Clutch", "discolours_at", "Celsius(250)");
         let clutch: Clutch = self.whole(&Subject::Whole, node, node.group.as_ref())?;
         if clutch.inner_mm >= clutch.outer_mm {
             let at = Self::field(node, "inner_mm").or_else(|| Self::field(node, "outer_mm")).unwrap_or(node);
-            let message = "`inner_mm` of `Clutch` is not below its `outer_mm`".to_owned();
-            let mend = "write the facing's inner and outer diameter, like `inner_mm: 200, outer_mm: 320`";
+            let message = not_below("Clutch", "inner_mm", "outer_mm");
+            let mend = say!("read-inner-and-outer", example = "inner_mm: 200, outer_mm: 320");
             self.complain(&Subject::Whole, at.span.clone(), message, mend);
         }
         Some(clutch)
@@ -297,19 +315,20 @@ impl<'t> Judge<'t> {
     pub(super) fn engine(&mut self, node: &Node<'t>, given: &mut Given) -> Option<Engine> {
         let node = self.named(node, "engine", ENGINE.word, "Engine(oil_seconds: 600)")?;
         note_given(node, &ENGINE, given);
-        self.fields(&Subject::Whole, "`Engine`", node, &ENGINE);
+        self.fields(&Subject::Whole, &"`Engine`".into(), node, &ENGINE);
         self.temperature(node, "Engine", "thermostat_opens", "Celsius(82)");
         self.temperature(node, "Engine", "thermostat_full", "Celsius(93)");
         let pressures = ["refrigerant_rests", "refrigerant_rises", "refrigerant_per_kelvin", "fan_lowers_refrigerant"];
         for field in pressures {
-            self.pressure(node, "Engine", field, &format!("a pressure, like `{field}: Psi(100)`"));
+            let mend = say!("read-write-a-pressure", example = format!("{field}: Psi(100)"));
+            self.pressure(node, "Engine", field, mend);
         }
         let engine: Engine = self.whole(&Subject::Whole, node, node.group.as_ref())?;
         if engine.thermostat_opens.value() >= engine.thermostat_full.value() {
             let at = Self::field(node, "thermostat_opens").or_else(|| Self::field(node, "thermostat_full"));
-            let message = "`thermostat_opens` of `Engine` is not below its `thermostat_full`".to_owned();
-            let mend = "write where it begins to open and where it is open, like \
-                        `thermostat_opens: Celsius(82), thermostat_full: Celsius(93)`";
+            let message = not_below("Engine", "thermostat_opens", "thermostat_full");
+            let example = "thermostat_opens: Celsius(82), thermostat_full: Celsius(93)";
+            let mend = say!("read-where-it-opens", example);
             self.complain(&Subject::Whole, at.unwrap_or(node).span.clone(), message, mend);
         }
         Some(engine)
@@ -320,8 +339,8 @@ impl<'t> Judge<'t> {
         if let Some(at) = Self::field(node, field)
             && self.level_of(at).is_some_and(|level| !level.is_temperature())
         {
-            let message = format!("`{field}` of `{of}` is no temperature");
-            self.complain(&Subject::Whole, at.span.clone(), message, format!("write it like `{field}: {example}`"));
+            let message = say!("read-is-no-temperature", field, owner = of);
+            self.complain(&Subject::Whole, at.span.clone(), message, like(&format!("{field}: {example}")));
         }
     }
 
@@ -338,8 +357,8 @@ impl<'t> Judge<'t> {
         if node.word == word || (node.word.is_empty() && node.round().is_some()) {
             return Some(node);
         }
-        let message = format!("`{field}` is {}, where only `{word}(...)` can be", self.words(node.span.clone()));
-        self.complain(&Subject::Whole, node.span.clone(), message, format!("write it like `{field}: {example}`"));
+        let message = say!("read-only-a-struct", field, found = self.words(node.span.clone()), word);
+        self.complain(&Subject::Whole, node.span.clone(), message, like(&format!("{field}: {example}")));
         None
     }
 }
@@ -349,12 +368,17 @@ fn note_given(node: &Node<'_>, form: &Form, given: &mut Given) {
     given.extend(form.fields.iter().filter(|field| Judge::field(node, field.name).is_some()).map(|field| field.name));
 }
 
-fn terminals_listed(tag: &str, part: &Seen) -> String {
+/// A figure that should be below another is not.
+fn not_below(owner: &str, low: &str, high: &str) -> Words {
+    say!("read-is-not-below", low, owner, high)
+}
+
+fn terminals_listed(tag: &str, part: &Seen) -> Words {
     const MOST: usize = 12;
     let known = part.terminals.as_deref().unwrap_or_default();
     let mut words: Vec<String> = known.iter().take(MOST).map(|k| format!("`{tag}.{k}`")).collect();
     if known.len() > MOST {
         words.push("…".to_owned());
     }
-    format!("its terminals are {}", words.join(", "))
+    say!("refusal-its-terminals-are", words = words.join(", "))
 }

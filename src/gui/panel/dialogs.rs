@@ -12,7 +12,7 @@ use super::super::choosing::Wanted;
 use super::super::command::{Answer, Command, Commands, Dialog, Leaving, Source};
 use super::super::dress::FINGER;
 use super::super::filing::FileStep;
-use super::super::samples::{self, Card};
+use super::super::samples;
 use super::super::seen::{Drawer, Seen};
 use super::super::tongue::{key, plain, t};
 use super::super::{ids, theme, words};
@@ -33,7 +33,7 @@ pub struct DialogsState {
     path: String,
     /// What is opened goes beside what is here.
     beside: bool,
-    cards: Vec<Option<Card>>,
+    titles: Vec<Option<String>>,
     placed: Option<egui::Rect>,
     card: CardState,
     faults: FaultsState,
@@ -124,23 +124,23 @@ pub(super) fn close_ui(ui: &mut Ui, commands: &mut Commands) {
 
 fn open_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut DialogsState, height: f32, commands: &mut Commands) {
     heading(ui, seen, t!("dialogs-put-a-circuit-on-the"));
-    if state.cards.is_empty() {
-        state.cards = samples::all().map(|sample| sample.card()).collect();
+    if state.titles.is_empty() {
+        state.titles = samples::all().map(|sample| sample.title()).collect();
     }
     where_ui(ui, seen, &mut state.beside);
     let beside = state.beside;
     ScrollArea::vertical().id_salt("samples").max_height(height - 116.0 - FINGER).show(ui, |ui| {
         ui.set_width(ui.available_width());
         lately_ui(ui, seen, beside, commands);
-        for (sample, card) in samples::all().zip(&state.cards) {
-            let Some(card) = card else { continue };
+        for (sample, title) in samples::all().zip(&state.titles) {
+            let Some(title) = title else { continue };
             ui.push_id(sample.file, |ui| {
                 ui.horizontal_top(|ui| {
-                    let button = egui::Button::new(RichText::new(&card.title).font(theme::bold(13.5)));
+                    let button = egui::Button::new(RichText::new(title).font(theme::bold(13.5)));
                     if ui.add(button.min_size(egui::vec2(196.0, 30.0))).clicked() {
                         commands.push(opening(beside, Source::Sample(sample)));
                     }
-                    ui.add(egui::Label::new(RichText::new(&card.about).color(seen.palette.text)).wrap());
+                    ui.add(egui::Label::new(RichText::new(sample.about()).color(seen.palette.text)).wrap());
                 });
             });
         }

@@ -21,7 +21,7 @@ use super::super::dress::FINGER;
 use super::super::finding::{FindStep, Finding, setup_of};
 use super::super::seen::Seen;
 use super::super::studies::Awaited;
-use super::super::tongue::{key, plain, t, worded, worded_capital};
+use super::super::tongue::{key, plain, t, titled, worded, worded_capital};
 use super::super::widget::choice as widget;
 use super::super::words::capital;
 use super::super::{theme, words};
@@ -149,8 +149,9 @@ fn fan_ui(ui: &mut Ui, name: &str) -> Option<Standing> {
     for pair in ALL.chunks(2) {
         ui.horizontal(|ui| {
             for standing in pair {
-                let button = Button::new(capital(words::fan(*standing))).min_size(vec2(width, FINGER));
-                if ui.add(button).accessible_name(format!("{name} {}", words::fan(*standing))).clicked() {
+                let button = Button::new(capital(words::fan(*standing))).wrap().min_size(vec2(width, FINGER));
+                let pressed = ui.allocate_ui(vec2(width, FINGER), |ui| ui.add(button)).inner;
+                if pressed.accessible_name(format!("{name} {}", words::fan(*standing))).clicked() {
                     chosen = Some(*standing);
                 }
             }
@@ -340,12 +341,13 @@ fn mend_ui(ui: &mut Ui, seen: &Seen<'_>, found: &Found, commands: &mut Commands)
     for suspect in all() {
         let name = capital(&suspect_name(seen, suspect));
         ui.label(
-            RichText::new(format!("{name}: {}.", worded(&repairs(seen.bench.circuit(), suspect)))).color(palette.text),
+            RichText::new(titled(&name, &format!("{}.", worded(&repairs(seen.bench.circuit(), suspect)))))
+                .color(palette.text),
         );
         let done = mended == Some(&suspect.faults[..]);
         let word = if done { t!("find-mended") } else { t!("find-mend-it") };
         let button = Button::new(word).min_size(vec2(ui.available_width() - 8.0, FINGER)).selected(done);
-        if ui.add(button).accessible_name(format!("{word}: {name}")).clicked() {
+        if ui.add(button).accessible_name(titled(word, &name)).clicked() {
             commands.push(Command::Find(FindStep::Mend(suspect.faults.clone())));
         }
     }

@@ -9,7 +9,7 @@ use crate::bench::{Action, Change, Fault};
 
 use super::super::command::{Command, Commands};
 use super::super::seen::Seen;
-use super::super::tongue::t;
+use super::super::tongue::{t, titled};
 use super::super::{theme, words};
 
 /// Longest name on the undo and redo buttons.
@@ -98,7 +98,7 @@ fn entry_ui(ui: &mut Ui, seen: &Seen<'_>, (name, back): (String, Action), comman
         _ => t!("ledger-put-back"),
     };
     // Several entries have the same button; a screen reader hears which is meant.
-    let told = seen.told(&format!("{word}: {name}"));
+    let told = seen.told(&titled(word, &name));
     let label = |ui: &mut Ui| ui.label(RichText::new(&name).color(seen.palette.text));
     // Where two ledgers share the room, the way back stands first: the name may have to be scrolled to.
     let is_slim = seen.room.pair.has_two_drawings();
@@ -127,9 +127,9 @@ fn step_ui(
         None => word.to_owned(),
         Some(_) if longest == 0 => word.to_owned(),
         Some(name) if name.chars().count() > longest => {
-            format!("{word}: {}\u{2026}", name.chars().take(longest).collect::<String>())
+            titled(word, &format!("{}\u{2026}", name.chars().take(longest).collect::<String>()))
         }
-        Some(name) => format!("{word}: {name}"),
+        Some(name) => titled(word, name),
     };
     let name = action.unwrap_or_default();
     let keys = if step == Action::Undo { t!("ledger-ctrl-z") } else { t!("ledger-ctrl-shift-z-or-ctrl") };

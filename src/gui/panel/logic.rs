@@ -13,7 +13,7 @@ use crate::study::table::words::{effect, fail_safe_sentences, lost_name, meaning
 
 use super::super::seen::Seen;
 use super::super::studies::Awaited;
-use super::super::tongue::{t, worded};
+use super::super::tongue::{t, titled, worded};
 use super::super::{ids, theme};
 
 /// Height of a row.
@@ -159,7 +159,7 @@ fn losses_ui(ui: &mut Ui, seen: &Seen<'_>, table: &Table) {
             }
         }
         for (words, names) in groups {
-            ui.label(RichText::new(format!("{words}: {}", names.join(", "))).color(palette.text));
+            ui.label(RichText::new(titled(&words, &names.join(", "))).color(palette.text));
         }
     }
     heading(ui, t!("logic-fail-safe"));

@@ -33,6 +33,8 @@ const BESIDE: f32 = 500.0;
 /// The same in a narrow window, and how many lines there are beside the tools.
 const NARROW_BESIDE: f32 = 190.0;
 const ROWS: usize = 3;
+/// Size of what is said in two lines beside the tools.
+const SMALLER: f32 = 11.5;
 /// Fuses a lead in the tray may have.
 const FUSES: [LeadFuse; 4] = [LeadFuse::Usual, LeadFuse::Amps(3.0), LeadFuse::Amps(10.0), LeadFuse::Bare];
 
@@ -96,16 +98,7 @@ pub fn tray_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
 /// the room is for what is said.
 fn beside_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     if seen.desk.tool == Tool::Hand || seen.desk.is_building() {
-        let words = said(seen);
-        let text = RichText::new(&words).color(seen.palette.text);
-        let rows = egui::text::TextWrapping {
-            max_rows: ROWS,
-            ..egui::text::TextWrapping::wrap_at_width(ui.available_width())
-        };
-        let mut job =
-            egui::WidgetText::from(text).into_layout_job(ui.style(), egui::TextStyle::Body.into(), egui::Align::Min);
-        std::sync::Arc::make_mut(&mut job).wrap = rows;
-        ui.label(job).on_hover_text(words);
+        rows_ui(ui, RichText::new(said(seen)).color(seen.palette.text), ROWS);
         return;
     }
     ui.horizontal_wrapped(|ui| hold_ui(ui, seen, commands));
@@ -127,9 +120,30 @@ fn anew_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     }
 }
 
-/// The last thing said, or what the tool in hand does.
+/// The last thing said, or what the tool in hand does: where a line is too short for it, in two of smaller letters, which
+/// are no higher than the tools beside them.
 fn said_ui(ui: &mut Ui, seen: &Seen<'_>) {
-    ui.add(egui::Label::new(RichText::new(said(seen)).color(seen.palette.text)).truncate());
+    let words = said(seen);
+    let body = egui::TextStyle::Body.resolve(ui.style());
+    let length = ui.painter().layout_no_wrap(words.clone(), body, seen.palette.text).size().x;
+    let text = RichText::new(words).color(seen.palette.text);
+    if length <= ui.available_width() || seen.palette.least > 0.0 {
+        ui.add(egui::Label::new(text).truncate());
+        return;
+    }
+    ui.spacing_mut().item_spacing.y = 0.0;
+    rows_ui(ui, text.font(theme::plain(SMALLER)), 2);
+}
+
+/// Text in so many rows at most; whole where the pointer rests on it.
+fn rows_ui(ui: &mut Ui, text: RichText, most: usize) {
+    let words = text.text().to_owned();
+    let rows =
+        egui::text::TextWrapping { max_rows: most, ..egui::text::TextWrapping::wrap_at_width(ui.available_width()) };
+    let mut job =
+        egui::WidgetText::from(text).into_layout_job(ui.style(), egui::TextStyle::Body.into(), egui::Align::Min);
+    std::sync::Arc::make_mut(&mut job).wrap = rows;
+    ui.label(job).on_hover_text(words);
 }
 
 fn said(seen: &Seen<'_>) -> String {

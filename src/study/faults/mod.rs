@@ -22,6 +22,7 @@ use rayon::prelude::*;
 
 use crate::bench::{Bench, Fault, Refusal};
 use crate::circuit::{Circuit, Kind, TerminalId};
+use crate::words::say;
 
 use super::answer::Standing;
 use super::progress::Progress;
@@ -157,7 +158,7 @@ pub fn fault_table(scene: Scene, named: &[String], progress: &Progress) -> Resul
         .par_iter()
         .map(|fault| {
             if progress.is_stopped() {
-                return Err(Refusal::new("the table was stopped", "ask for it again"));
+                return Err(Refusal::new(say!("faults-the-table-was-stopped"), say!("faults-ask-for-it-again")));
             }
             let readings = rig.readings(&rig.truck(&scene, &[fault])?, &states);
             progress.count(1);

@@ -30,6 +30,7 @@ use crate::physics::state::{Memory, Outcome};
 use crate::study::explain::standing;
 use crate::study::table::inputs::{Input, Source, all, level};
 use crate::study::table::{MOST_ROWS, values_of};
+use crate::words::say;
 
 use super::cases::Rig;
 use super::universe;
@@ -196,8 +197,8 @@ impl<'a> Maker<'a> {
         let count = sizes.iter().try_fold(1_usize, |n, size| n.checked_mul(*size).filter(|n| *n <= MOST_ROWS));
         let Some(count) = count else {
             return Err(Refusal::new(
-                format!("the {} things that ask for the fan here have more than {MOST_ROWS} combinations", sizes.len()),
-                "leave some of its sensors and switches out of the file",
+                say!("faults-too-many", count = sizes.len(), most = MOST_ROWS),
+                say!("faults-leave-some-out"),
             ));
         };
         let moved = |values: &Vec<usize>| self.slots.iter().filter(|slot| self.has_moved(slot, values)).count();

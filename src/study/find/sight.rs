@@ -175,8 +175,8 @@ impl FromStr for Sight {
             // A wrong reading is the better thing to be told of.
             head.trim().parse::<Reading>()?;
             return Err(Refusal::new(
-                format!("`{words}` does not say what was seen"),
-                format!("write `=` and what it showed after the reading, like `{}`", example(head.trim())),
+                say!("sight-does-not-say-what", words),
+                say!("sight-write-what-it-showed", example = example(head.trim())),
             ));
         };
         let reading: Reading = reading.parse()?;
@@ -195,10 +195,10 @@ impl FromStr for Sight {
 
 fn says_nothing(words: &str, word: &str) -> Refusal {
     let mend = match word {
-        "after" => "name the acts after it, like `fan=released after unplug:B1;turn:S2=on`",
-        _ => "name the conditions after it, like `fan=released with coolant=230F;key=on`",
+        "after" => say!("sight-name-the-acts"),
+        _ => say!("sight-name-the-conditions"),
     };
-    Refusal::new(format!("`{word}` in `{words}` is followed by nothing"), mend)
+    Refusal::new(say!("sight-is-followed-by-nothing", word, words), mend)
 }
 
 /// The acts and conditions behind `after` and `with`, in either order, each said once.
@@ -207,10 +207,7 @@ fn setup(words: &str, tail: &str) -> Result<Setup, Refusal> {
     for word in tail.split_whitespace() {
         match word {
             "after" | "with" if pieces.iter().any(|(known, _)| *known == word) => {
-                return Err(Refusal::new(
-                    format!("`{words}` says `{word}` twice"),
-                    format!("say `{word}` once and part what follows it by `;`"),
-                ));
+                return Err(Refusal::new(say!("sight-says-twice", words, word), say!("sight-say-once", word)));
             }
             "after" | "with" => pieces.push((word, String::new())),
             _ => {
@@ -249,8 +246,8 @@ fn split_tolerance<'a>(words: &str, reading: &Reading, value: &'a str) -> Result
     match number {
         Some(within) => Ok((value.trim(), Some(within))),
         None => Err(Refusal::new(
-            format!("`{within}` in `{words}` is not a tolerance"),
-            format!("write a number above 0 with {} or none after `+-`", units(reading)),
+            say!("sight-is-not-a-tolerance", within, words),
+            say!("sight-write-a-tolerance", units = units(reading)),
         )),
     }
 }
@@ -259,8 +256,7 @@ fn seen(words: &str, reading: &Reading, value: &str) -> Result<Seen, Refusal> {
     if value == UNSTEADY {
         return Ok(Seen::Unsteady);
     }
-    let wrong =
-        |mend: String| Err(Refusal::new(format!("`{value}` in `{words}` is nothing that `{reading}` shows"), mend));
+    let wrong = |mend: Words| Err(Refusal::new(say!("sight-is-nothing-that-shows", value, words, reading), mend));
     match reading {
         Reading::Fan => {
             const ALL: [Standing; 5] =
@@ -289,17 +285,17 @@ fn seen(words: &str, reading: &Reading, value: &str) -> Result<Seen, Refusal> {
             match number(reading, value) {
                 Some(number) => Ok(Seen::Number(number)),
                 None => {
-                    wrong(format!("write a number with {}, as in `{}`", units(reading), example(&reading.to_string())))
+                    wrong(say!("sight-write-a-number", units = units(reading), example = example(&reading.to_string())))
                 }
             }
         }
     }
 }
 
-fn word_mend(value: &str, words: &[&'static str]) -> String {
+fn word_mend(value: &str, words: &[&'static str]) -> Words {
     match nearest(value, words.iter().copied()) {
-        Some(likely) => format!("did you mean `{likely}`?"),
-        None => format!("write one of {}, or `?` where nobody could say", words.join(", ")),
+        Some(near) => say!("change-did-you-mean", near),
+        None => say!("sight-write-one-of", words = words.join(", ")),
     }
 }
 
@@ -321,13 +317,13 @@ fn number(reading: &Reading, value: &str) -> Option<f64> {
     (number.is_finite() && number.abs() <= 1e12).then_some(number)
 }
 
-fn units(reading: &Reading) -> &'static str {
+fn units(reading: &Reading) -> Words {
     match reading {
-        Reading::Across { instrument: Instrument::Ohmmeter, .. } => "ohm, kohm or Mohm, or `overload`",
-        Reading::Across { .. } => "V or mV",
-        Reading::Amps(_) | Reading::Clamp(_) => "A or mA",
-        Reading::Gauge(_) => "psi, kPa or bar",
-        Reading::Fan => "no unit",
+        Reading::Across { instrument: Instrument::Ohmmeter, .. } => say!("sight-ohms"),
+        Reading::Across { .. } => say!("sight-volts"),
+        Reading::Amps(_) | Reading::Clamp(_) => say!("sight-amps"),
+        Reading::Gauge(_) => say!("sight-pressures"),
+        Reading::Fan => say!("sight-no-unit"),
     }
 }
 

@@ -12,6 +12,7 @@ use crate::physics::limits::{LOW_IMPEDANCE_OHMS, OHMMETER_RANGE_OHMS, VOLTMETER_
 use crate::physics::meter::{Footing, State, TestLamp};
 use crate::study::faults::universe::{Weights, every};
 use crate::study::meter::read;
+use crate::words::say;
 
 use super::scale::Look;
 use super::sight::Setup;
@@ -83,10 +84,7 @@ impl Case {
     /// A reading this circuit cannot have.
     pub fn look(bench: &Bench, reading: &Reading) -> Result<Look, Refusal> {
         if bench.circuit().clutch_valve().is_none() && matches!(reading, Reading::Gauge(Gauge::Clutch)) {
-            return Err(Refusal::new(
-                "there is no air valve in this circuit, so no clutch to put a gauge to",
-                "read volts or ohms",
-            ));
+            return Err(Refusal::new(say!("suspect-there-is-no-air-valve"), say!("suspect-read-volts")));
         }
         if let Reading::Across { instrument, first, second } = reading {
             let leads = leads_on(bench.circuit(), bench.inputs(), first, second)?;

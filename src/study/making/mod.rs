@@ -20,7 +20,7 @@ use crate::circuit::format::{read, write};
 use crate::circuit::part::{Quantity, ValveRest};
 use crate::circuit::quantity::Level;
 use crate::circuit::{Circuit, Contact, Engages};
-use crate::words::Words;
+use crate::words::{Words, say};
 
 pub use style::usual_points;
 
@@ -193,7 +193,7 @@ pub struct Made {
 pub fn make(answers: &Answers) -> Result<Made, Refusal> {
     let draft = style::draft(answers)?;
     let circuit = Circuit::new(draft)
-        .map_err(|(wire, end)| Refusal::new(format!("{wire} would end at `{end}`, which is nowhere"), "answer anew"))?;
+        .map_err(|(wire, end)| Refusal::new(say!("making-would-end-nowhere", wire, end), say!("making-answer-anew")))?;
     let text = write(&circuit);
     // As everybody else will read it: what a title or a figure makes of a file shows here.
     let reading = read(&text);

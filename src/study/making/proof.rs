@@ -25,7 +25,7 @@ const IDLE_RPM: f64 = 600.0;
 pub(super) fn prove(circuit: &Arc<Circuit>, answers: &Answers) -> Result<Vec<Words>, Refusal> {
     let mut bench = Bench::new(Arc::clone(circuit));
     bench.apply(Action::Set(Setting::Engine(IDLE_RPM)))?;
-    must(&bench, Standing::Released, "with nothing asking")?;
+    must(&bench, Standing::Released, &say!("making-with-nothing-asking"))?;
     let mut drives = Vec::new();
     for request in &answers.requests {
         let name = quantity_name(request.senses);
@@ -33,9 +33,9 @@ pub(super) fn prove(circuit: &Arc<Circuit>, answers: &Answers) -> Result<Vec<Wor
         let (acts, returns) = just_past(&point);
         let mut asked = bench.clone();
         asked.apply(Action::Set(acts))?;
-        must(&asked, Standing::Engaged, &format!("with {name} past {}", request.acts))?;
+        must(&asked, Standing::Engaged, &say!("making-with-past", name, acts = request.acts))?;
         asked.apply(Action::Set(returns))?;
-        must(&asked, Standing::Released, &format!("with {name} back below {}", request.resets))?;
+        must(&asked, Standing::Released, &say!("making-with-back-below", name, resets = request.resets))?;
         drives.push(say!("making-from-until-below", name, acts = request.acts, resets = request.resets));
     }
     let mut says = vec![say!("making-the-fan-is-driven-by", drives = list(&drives))];
@@ -57,7 +57,8 @@ pub(super) fn prove(circuit: &Arc<Circuit>, answers: &Answers) -> Result<Vec<Wor
 fn by_hand(bench: &Bench, circuit: &Circuit, answers: &Answers) -> Result<Option<Words>, Refusal> {
     let tag = |wanted: &dyn Fn(&Kind) -> bool| {
         let part = circuit.parts().iter().find(|part| wanted(&part.kind));
-        part.map(|part| part.tag.clone()).ok_or_else(|| Refusal::new("the driver's switch is missing", "answer anew"))
+        part.map(|part| part.tag.clone())
+            .ok_or_else(|| Refusal::new(say!("making-the-switch-is-missing"), say!("making-answer-anew")))
     };
     let is_button = |rest: Contact| move |kind: &Kind| matches!(kind, Kind::HandSwitch(switch) if switch.momentary && switch.rest == rest);
     let mut tried = bench.clone();
@@ -66,23 +67,23 @@ fn by_hand(bench: &Bench, circuit: &Circuit, answers: &Answers) -> Result<Option
         Override::Switch => {
             let switch = tag(&|kind| matches!(kind, Kind::HandSwitch(_)))?;
             tried.apply(turn(&switch, "on"))?;
-            must(&tried, Standing::Engaged, &format!("with {switch} at on"))?;
+            must(&tried, Standing::Engaged, &say!("making-with-at", switch, position = "on"))?;
             Some(say!("making-at-on-drives-it-too", switch))
         }
         Override::Selector => {
             let selector = tag(&|kind| matches!(kind, Kind::SelectorSwitch(_)))?;
             tried.apply(turn(&selector, "ON"))?;
-            must(&tried, Standing::Engaged, &format!("with {selector} at ON"))?;
+            must(&tried, Standing::Engaged, &say!("making-with-at", switch = selector, position = "ON"))?;
             tried.apply(turn(&selector, "OFF"))?;
-            must(&tried, Standing::Released, &format!("with {selector} at OFF"))?;
+            must(&tried, Standing::Released, &say!("making-with-at", switch = selector, position = "OFF"))?;
             Some(say!("making-at-on-drives-it-too-2", selector))
         }
         Override::Buttons => {
             let (start, stop) = (tag(&is_button(Contact::Open))?, tag(&is_button(Contact::Closed))?);
             tried.apply(Action::Do(Act::Press { switch: start.clone() }))?;
-            must(&tried, Standing::Engaged, &format!("once {start} was pressed"))?;
+            must(&tried, Standing::Engaged, &say!("making-once-pressed", switch = start))?;
             tried.apply(Action::Do(Act::Press { switch: stop.clone() }))?;
-            must(&tried, Standing::Released, &format!("once {stop} was pressed"))?;
+            must(&tried, Standing::Released, &say!("making-once-pressed", switch = stop))?;
             Some(say!("making-pressed-once-drives-it-until", start, stop))
         }
     })
@@ -92,13 +93,13 @@ fn turn(switch: &str, to: &str) -> Action {
     Action::Do(Act::Turn { switch: switch.to_owned(), to: to.to_owned() })
 }
 
-fn must(bench: &Bench, wanted: Standing, when: &str) -> Result<(), Refusal> {
+fn must(bench: &Bench, wanted: Standing, when: &Words) -> Result<(), Refusal> {
     let came = standing(bench.outcome());
     if came == wanted {
         return Ok(());
     }
     Err(Refusal::new(
-        format!("{when}, the clutch would be {}, not {}", came.word(), wanted.word()),
-        "see that a running engine alone brings nothing past these points, or choose other answers",
+        say!("making-the-clutch-would-be", when, came = came.said(), wanted = wanted.said()),
+        say!("making-see-that-a-running-engine"),
     ))
 }

@@ -181,8 +181,8 @@ impl Question {
         let unknown = || {
             let names: Vec<&str> = self.choices().iter().map(|choice| choice.name).collect();
             Refusal::new(
-                format!("`{name}` is no answer to: {}", self.words()),
-                format!("answer with one of {}", names.join(", ")),
+                say!("making-is-no-answer-to", name, question = self.words()),
+                say!("making-answer-with-one-of", names = names.join(", ")),
             )
         };
         let place = self.choices().iter().position(|choice| choice.name == name).ok_or_else(unknown)?;
@@ -255,10 +255,7 @@ impl Answers {
         for name in words.split(',').map(str::trim) {
             let known = REQUESTS.iter().find(|(one, _)| *one == name);
             let (_, senses) = known.ok_or_else(|| {
-                Refusal::new(
-                    format!("`{name}` is nothing that asks for the fan"),
-                    "name coolant, intake, oil or refrigerant, with commas between",
-                )
+                Refusal::new(say!("making-is-nothing-that-asks", name), say!("making-name-with-commas"))
             })?;
             wanted.push(*senses);
         }
@@ -273,22 +270,14 @@ impl Answers {
     /// # Errors
     /// Where it is not written so, or does not ask.
     pub fn read_points(&mut self, words: &str) -> Result<(), Refusal> {
-        let unread = || {
-            Refusal::new(
-                format!("`{words}` gives no points"),
-                "write what asks, where it acts and where it returns, like coolant=210F/195F",
-            )
-        };
+        let unread = || Refusal::new(say!("making-gives-no-points", words), say!("making-write-what-asks"));
         let (name, points) = words.split_once('=').ok_or_else(unread)?;
         let (acts, resets) = points.split_once('/').ok_or_else(unread)?;
         let level = |words: &str| -> Result<Level, Refusal> { level_from_words(words).ok_or_else(unread) };
         let (acts, resets) = (level(acts)?, level(resets)?);
         let senses = REQUESTS.iter().find(|(one, _)| *one == name).map(|(_, senses)| *senses);
         let request = self.requests.iter_mut().find(|request| Some(request.senses) == senses).ok_or_else(|| {
-            Refusal::new(
-                format!("`{name}` does not ask for the fan here"),
-                "name it among what asks, or leave its points out",
-            )
+            Refusal::new(say!("making-does-not-ask-here", name), say!("making-name-it-or-its-points"))
         })?;
         (request.acts, request.resets) = (acts, resets);
         Ok(())

@@ -13,7 +13,7 @@ use crate::circuit::part::{
 use crate::circuit::quantity::Level;
 use crate::circuit::{Air, Clutch, Contact, DEFAULT_MINIMUM_PSI, Draft, Kind};
 use crate::study::wording::quantity_name;
-use crate::words::Words;
+use crate::words::{Words, say};
 
 use super::sketch::{Joint, Run, Sketch};
 use super::{Answers, By, Override, Refrigerant, Request};
@@ -74,71 +74,55 @@ fn go_together(answers: &Answers) -> Result<(), Refusal> {
     let is_open = answers.contacts == Contact::Open;
     let has_refrigerant = answers.requests.iter().any(|request| request.senses == Quantity::Refrigerant);
     if answers.requests.is_empty() {
-        return refuse("nothing asks for the fan", "name at least one of coolant, intake, oil and refrigerant");
+        return refuse(say!("making-nothing-asks"), say!("making-name-at-least-one"));
     }
     for (place, request) in answers.requests.iter().enumerate() {
         let name = quantity_name(request.senses);
         if answers.requests[..place].iter().any(|other| other.senses == request.senses) {
-            return refuse(format!("{name} asks twice"), "name each only once");
+            return refuse(say!("making-asks-twice", name), say!("making-name-each-once"));
         }
         if request.senses == Quantity::AirSupply {
-            return refuse("low air does not ask for the fan", "name coolant, intake, oil or refrigerant");
+            return refuse(say!("making-low-air-does-not-ask"), say!("making-name-what-asks"));
         }
         let is_its = |level: Level| level.is_temperature() == request.senses.is_temperature();
         if !is_its(request.acts) || !is_its(request.resets) {
             return refuse(
-                format!("{} and {} are no points of {name}", request.acts, request.resets),
-                "write temperatures in F or C, pressures in psi, kPa or bar",
+                say!("making-are-no-points-of", acts = request.acts, resets = request.resets, name),
+                say!("making-write-temperatures-in"),
             );
         }
         if request.acts.value() <= request.resets.value() {
             return refuse(
-                format!("{name} would return at {}, not below {} where it acts", request.resets, request.acts),
-                "put the point it returns at below the one it acts at",
+                say!("making-would-return-at", name, resets = request.resets, acts = request.acts),
+                say!("making-put-the-point-below"),
             );
         }
     }
     if matches!(answers.by, By::SupplySide | By::GroundSide) && answers.live_drives() != is_open {
-        let wrong = if is_open { "close and make the coil live" } else { "open and make the coil dead" };
-        return refuse(
-            format!("hot, the contacts would {wrong}, and with this valve and clutch that frees the fan"),
-            "choose the valve's other position at rest, contacts of the other sort, or a relay between",
-        );
+        let wrong = if is_open { say!("making-would-close") } else { say!("making-would-open") };
+        return refuse(wrong, say!("making-choose-the-other-valve"));
     }
     if answers.by.is_module() && !is_open && answers.live_drives() {
-        return refuse(
-            "contacts closed at rest stand in the module's line, and opening them would make the coil dead, which frees \
-             the fan",
-            "choose contacts open at rest, which go to the module's input, or a valve whose dead coil drives the fan",
-        );
+        return refuse(say!("making-closed-contacts-stand"), say!("making-choose-open-contacts"));
     }
     if answers.refrigerant != Refrigerant::Contact {
         if !has_refrigerant {
-            return refuse(
-                "refrigerant does not ask for the fan",
-                "name it among what asks, or leave out how it gets there",
-            );
+            return refuse(say!("making-refrigerant-does-not-ask"), say!("making-name-it-or-leave-out"));
         }
         if !is_open || !matches!(answers.by, By::SupplySide | By::Relay) {
-            return refuse(
-                "a relay, timer or lamp for the refrigerant's request goes with contacts open at rest before the coil",
-                "choose contacts open at rest, switched on the supply side or by a relay, or its own contact alone",
-            );
+            return refuse(say!("making-a-relay-timer-or-lamp"), say!("making-choose-its-own-contact"));
         }
     }
     if !(1.0..=3600.0).contains(&answers.hold_seconds) {
         return refuse(
-            format!("a timer cannot hold for {} seconds", answers.hold_seconds),
-            "choose from 1 to 3600 seconds",
+            say!("making-a-timer-cannot-hold", seconds = answers.hold_seconds),
+            say!("making-choose-seconds"),
         );
     }
     if matches!(answers.force, Override::Selector | Override::Buttons)
         && !(is_open && matches!(answers.by, By::SupplySide | By::Relay))
     {
-        return refuse(
-            "a selector or buttons go with contacts open at rest before the coil",
-            "choose a switch, which goes with everything, or contacts open at rest on the supply side",
-        );
+        return refuse(say!("making-a-selector-or-buttons"), say!("making-choose-a-switch"));
     }
     Ok(())
 }

@@ -15,6 +15,7 @@ pub mod words;
 use rayon::prelude::*;
 
 use crate::bench::{Bench, Refusal};
+use crate::words::say;
 
 use super::answer::Standing;
 pub use inputs::Input;
@@ -87,11 +88,8 @@ pub fn table(bench: &Bench) -> Result<Table, Refusal> {
     let count = sizes.iter().try_fold(1_usize, |rows, size| rows.checked_mul(*size).filter(|rows| *rows <= MOST_ROWS));
     let Some(count) = count else {
         return Err(Refusal::new(
-            format!(
-                "the {} things that ask for the fan in this circuit have more than {MOST_ROWS} combinations",
-                sizes.len()
-            ),
-            "leave some of its sensors and switches out of the file, or ask `verdict` about single states",
+            say!("table-too-many", count = sizes.len(), most = MOST_ROWS),
+            say!("table-leave-some-out-or-ask"),
         ));
     };
     let rows: Vec<Standing> = (0..count).into_par_iter().map(|row| world.standing(&values_of(&sizes, row))).collect();
