@@ -229,7 +229,7 @@ fn live(circuit: &Circuit) -> Show {
             PartState::Contact(Contact::Open) => PartState::Contact(Contact::Closed),
             PartState::Contact(Contact::Closed) if part.tag != "B1" => PartState::Contact(Contact::Closed),
             PartState::Contact(Contact::Closed) => PartState::Contact(Contact::Open),
-            PartState::Relay { .. } => PartState::Relay { energised: true },
+            PartState::Relay { .. } => PartState::Relay { energised: true, over: true },
             PartState::Selector { .. } => PartState::Selector { position: 0 },
             PartState::Valve { passing, .. } => PartState::Valve { energised: true, passing: !passing },
             PartState::Fuse { .. } => PartState::Fuse { blown: part.tag == "F2" },

@@ -29,8 +29,10 @@ pub enum PartState {
     Contact(Contact),
     /// Relay.
     Relay {
-        /// Whether the armature is pulled in.
+        /// Whether the coil pulls its armature in.
         energised: bool,
+        /// Whether its contact joins 30 and 87: not so where it is pulled in and stuck, or the wires are changed over.
+        over: bool,
     },
     /// Selector switch.
     Selector {
@@ -78,7 +80,7 @@ impl PartState {
             Kind::HandSwitch(switch) => Self::Contact(switch.rest),
             Kind::TemperatureSwitch(switch) | Kind::PressureSwitch(switch) => Self::Contact(switch.rest),
             Kind::SelectorSwitch(switch) => Self::Selector { position: switch.rest_position() },
-            Kind::Relay(_) => Self::Relay { energised: false },
+            Kind::Relay(_) => Self::Relay { energised: false, over: false },
             Kind::AirValve(valve) => Self::Valve { energised: false, passing: valve.rest == ValveRest::Passing },
             Kind::Diode(_) => Self::Diode { conducting: false },
             Kind::Lamp(_) => Self::Lamp { lit: false },

@@ -7,13 +7,16 @@
 
 use crate::bench::fault::ohms_shown;
 use crate::bench::{Bench, Fault, Rating};
-use crate::circuit::{Circuit, End, Kind, PartId, TerminalId, WireEnd, WireId, part::ValveRest};
+use crate::circuit::{Circuit, Contact, End, Kind, PartId, TerminalId, WireEnd, WireId, part::ValveRest};
 use crate::physics::inputs::Touch;
+use crate::physics::state::ContactReading;
 use crate::study::answer::Subject;
 
 use super::show::{FaultMark, Flow, Lead, LeadFuse, LeadPoint, PartState, Show, TerminalState, WireState};
 use crate::words::{fixed, say};
 
+/// Place of a relay's 87 among its terminals.
+const MAKE: usize = 3;
 /// Amps from which a wire is said to carry current; what a voltmeter or a leak draws is far below.
 pub const CARRIES_AMPS: f64 = 0.001;
 /// Share of the battery's volts from which a point is said to be fed.
@@ -84,7 +87,11 @@ impl PartState {
             Kind::SelectorSwitch(selector) => Self::Selector {
                 position: bench.inputs().turned.get(&id).copied().unwrap_or_else(|| selector.rest_position()),
             },
-            Kind::Relay(_) => Self::Relay { energised },
+            Kind::Relay(_) => {
+                let make = Some(bench.circuit().terminal_at(id, MAKE));
+                let is_over = |c: &ContactReading| c.terminal == make && c.position == Contact::Closed;
+                Self::Relay { energised, over: outcome.contacts.iter().any(is_over) }
+            }
             Kind::AirValve(_) => {
                 Self::Valve { energised, passing: outcome.valves.iter().any(|valve| valve.part == id && valve.passing) }
             }

@@ -50,8 +50,14 @@ pub fn state(bench: &Bench, id: PartId) -> String {
             }
             _ => worded(&position_word(now)),
         },
-        PartState::Relay { energised: true } => t!("words-pulled-in").to_owned(),
-        PartState::Relay { energised: false } => t!("words-at-rest").to_owned(),
+        PartState::Relay { energised, over } => {
+            let coil = if energised { t!("words-pulled-in") } else { t!("words-at-rest") };
+            match (energised, over) {
+                (true, false) => t!("words-but-on", coil, contact = "87a"),
+                (false, true) => t!("words-but-on", coil, contact = "87"),
+                (true, true) | (false, false) => coil.to_owned(),
+            }
+        }
         PartState::Selector { position } => match &part.kind {
             Kind::SelectorSwitch(s) => s.positions.get(position).map_or_else(String::new, |p| t!("words-at", p)),
             _ => String::new(),

@@ -6,7 +6,7 @@
 //! [`hazard`](super::hazard).
 
 use crate::bench::Bench;
-use crate::circuit::part::{AirValve, Coil, SetPoint, ValveRest};
+use crate::circuit::part::{AirValve, Coil, Demand, SetPoint, ValveRest};
 use crate::circuit::{Circuit, Contact, Engages, Kind, PartId, Telling};
 use crate::physics::clutch::{ClutchReading, ClutchState};
 use crate::physics::electric::assemble::felt_with_drift;
@@ -164,6 +164,15 @@ impl<'a> Story<'a> {
                 }
                 (_, Some(_)) => because.push(say!("explain-is-turned-from-rest", tag = part.tag)),
                 (_, None) => {}
+            }
+        }
+        if self.bench.conditions().engine_rpm == 0.0 {
+            let memory = &self.bench.outcome().memory;
+            for (id, part) in self.circuit.parts_with_ids() {
+                let asks = matches!(&part.kind, Kind::Module(module) if asks_when_stopped(&module.on_when));
+                if asks && memory.of(id).on {
+                    because.push(say!("explain-the-engine-is-stopped-so", tag = part.tag));
+                }
             }
         }
         let acted: Vec<&Asker<'_>> = askers.iter().filter(|a| a.acted).collect();
@@ -496,5 +505,14 @@ impl Asker<'_> {
             }
             (false, _) => say!("explain-feels-at-its-set-point-2", tag, what, felt, short, like),
         }
+    }
+}
+
+/// Whether a module may want its driver on because the engine is stopped.
+fn asks_when_stopped(demand: &Demand) -> bool {
+    match demand {
+        Demand::EngineStopped => true,
+        Demand::Any(list) | Demand::All(list) => list.iter().any(asks_when_stopped),
+        Demand::Not(_) | Demand::Above(..) | Demand::Below(..) | Demand::Fed | Demand::Always | Demand::Never => false,
     }
 }

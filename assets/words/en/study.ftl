@@ -59,6 +59,7 @@ explain-fan-called = fan called
 explain-no-call = no call
 explain-no-sensor = no sensor
 explain-the-key-is-off = The key is off.
+explain-the-engine-is-stopped-so = The engine is stopped, so { $tag } has its output on.
 explain-is-turned-to = { $tag } is turned to { $place }.
 explain-is-turned-from-rest = { $tag } is turned from rest.
 explain-floating = floating
@@ -541,6 +542,7 @@ hazard-the-fan-is-bolted-up = The fan is bolted up and the engine runs: the fan 
 hazard-the-fan-is-bolted-up-2 = The fan is bolted up: nobody cranks while a hand is near it. { $bolted_up }
 hazard-the-clutch-is-in-and = The clutch is in and the engine runs: the fan turns. Stay outside its reach.
 hazard-the-clutch-is-in-the = The clutch is in: the fan turns with the engine. Nobody cranks while a hand is near it.
+hazard-the-engine-runs-and-the-fan = The engine runs: the fan may start by itself at any moment. Stay outside its reach.
 hazard-turning-the-key-on-engages = Turning the key on engages the clutch by itself. Hands away from the fan before the key.
 
 hazard-every-fuse = every fuse

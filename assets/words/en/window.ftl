@@ -649,6 +649,7 @@ words-ground-stud = ground stud
 words-rest = { $position_word }, rest { $rest }
 words-pulled-in = pulled in
 words-at-rest = at rest
+words-but-on = { $coil }, but 30 stands on { $contact }
 words-at = at { $p }
 words-coil-live = coil live
 words-coil-dead = coil dead

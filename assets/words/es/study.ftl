@@ -56,6 +56,7 @@ explain-fan-called = ventilador pedido
 explain-no-call = sin demanda
 explain-no-sensor = sin sensor
 explain-the-key-is-off = El contacto está quitado.
+explain-the-engine-is-stopped-so = El motor está parado, por eso { $tag } tiene su salida activada.
 explain-is-turned-to = { $tag } está puesto en { $place }.
 explain-is-turned-from-rest = { $tag } está fuera de su reposo.
 explain-floating = flotante
@@ -529,6 +530,7 @@ hazard-the-fan-is-bolted-up = El ventilador está atornillado y el motor en marc
 hazard-the-fan-is-bolted-up-2 = El ventilador está atornillado: que nadie arranque con una mano cerca. { $bolted_up }
 hazard-the-clutch-is-in-and = El embrague está acoplado y el motor en marcha: el ventilador gira. Manténgase fuera de su alcance.
 hazard-the-clutch-is-in-the = El embrague está acoplado: el ventilador gira con el motor. Que nadie arranque con una mano cerca.
+hazard-the-engine-runs-and-the-fan = El motor está en marcha: el ventilador puede arrancar solo en cualquier momento. Manténgase fuera de su alcance.
 hazard-turning-the-key-on-engages = Al dar el contacto, el embrague se acopla solo. Manos lejos del ventilador antes de dar el contacto.
 
 hazard-every-fuse = todos los fusibles

@@ -649,6 +649,7 @@ words-ground-stud = punto de masa
 words-rest = { $position_word }, en reposo { $rest }
 words-pulled-in = excitado
 words-at-rest = en reposo
+words-but-on = { $coil }, pero 30 está en { $contact }
 words-at = en { $p }
 words-coil-live = bobina excitada
 words-coil-dead = bobina sin corriente

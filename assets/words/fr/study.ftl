@@ -56,6 +56,7 @@ explain-fan-called = ventilateur demandé
 explain-no-call = pas de demande
 explain-no-sensor = pas de capteur
 explain-the-key-is-off = Le contact est coupé.
+explain-the-engine-is-stopped-so = Le moteur est arrêté, donc { $tag } a sa sortie active.
 explain-is-turned-to = { $tag } est mis sur { $place }.
 explain-is-turned-from-rest = { $tag } est hors de son repos.
 explain-floating = flottant
@@ -529,6 +530,7 @@ hazard-the-fan-is-bolted-up = Le ventilateur est boulonné et le moteur tourne 
 hazard-the-fan-is-bolted-up-2 = Le ventilateur est boulonné : personne ne lance le moteur tant qu'une main est proche. { $bolted_up }
 hazard-the-clutch-is-in-and = L'embrayage est embrayé et le moteur tourne : le ventilateur tourne. Restez hors de sa portée.
 hazard-the-clutch-is-in-the = L'embrayage est embrayé : le ventilateur tourne avec le moteur. Personne ne lance le moteur tant qu'une main est proche.
+hazard-the-engine-runs-and-the-fan = Le moteur tourne : le ventilateur peut démarrer seul à tout moment. Restez hors de sa portée.
 hazard-turning-the-key-on-engages = Mettre le contact embraye de soi-même. Mains loin du ventilateur avant de mettre le contact.
 
 hazard-every-fuse = tous les fusibles

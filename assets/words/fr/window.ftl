@@ -649,6 +649,7 @@ words-ground-stud = point de masse
 words-rest = { $position_word }, au repos { $rest }
 words-pulled-in = collé
 words-at-rest = au repos
+words-but-on = { $coil }, mais 30 est sur { $contact }
 words-at = sur { $p }
 words-coil-live = bobine alimentée
 words-coil-dead = bobine sans courant

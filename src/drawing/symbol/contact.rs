@@ -161,7 +161,10 @@ pub(super) fn suppressor(pen: &mut Pen<'_>, fitted: &Suppressor, (coil, x, heigh
 /// Coil and change-over contact with the dashed link between them.
 pub(super) fn relay(pen: &mut Pen<'_>, symbols: Symbols, element: &Element, relay: &Relay, state: PartState) {
     let height = element.height as f32;
-    let energised = state == PartState::Relay { energised: true };
+    let (energised, over) = match state {
+        PartState::Relay { energised, over } => (energised, over),
+        _ => (false, false),
+    };
     let [_, coil_86, common, make, rest] = element.pins[..] else { return };
     coil(pen, symbols, (0.0, height), energised);
     let (straight, rest_x, make_x) = (common.dx as f32, rest.dx as f32, make.dx as f32);
@@ -182,8 +185,8 @@ pub(super) fn relay(pen: &mut Pen<'_>, symbols: Symbols, element: &Element, rela
             pen.line(Ink::Symbol, STROKE, &[(x, height), (x, 68.0), (straight + side * 22.0, 68.0), tip(x)]);
         }
     }
-    let (now, other) = if energised { (make_x, rest_x) } else { (rest_x, make_x) };
-    if energised {
+    let (now, other) = if over { (make_x, rest_x) } else { (rest_x, make_x) };
+    if over {
         pen.dashed(Ink::RestMark, STROKE, Dash::Dotted, &[hinge, tip(other)]);
     }
     let at = tip(now);

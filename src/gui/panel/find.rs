@@ -6,7 +6,7 @@
 
 use egui::{Align, Button, CollapsingHeader, ComboBox, Layout, RichText, TextEdit, Ui, vec2};
 
-use crate::bench::Reading;
+use crate::bench::{Fault, Reading};
 use crate::drawing::standing::place_of_fault;
 use crate::study::answer::Standing;
 use crate::study::faults::naming;
@@ -335,20 +335,23 @@ fn mend_ui(ui: &mut Ui, seen: &Seen<'_>, found: &Found, commands: &mut Commands)
     let one = all().count() == 1;
     let words = if one { t!("find-nothing-more-is-to-be") } else { t!("find-no-safe-test-with-what") };
     ui.label(heading(seen, words));
+    // Undone, it is not mended any more.
+    let is_right = |faults: &&[Fault]| faults.iter().all(|fault| !seen.bench.faults().contains(fault));
+    let mended = seen.studies.finding.mended().filter(is_right);
     for suspect in all() {
         let name = capital(&suspect_name(seen, suspect));
         ui.label(
             RichText::new(titled(&name, &format!("{}.", worded(&repairs(seen.bench.circuit(), suspect)))))
                 .color(palette.text),
         );
-        let done = seen.studies.finding.mended() == Some(&suspect.faults[..]);
+        let done = mended == Some(&suspect.faults[..]);
         let word = if done { t!("find-mended") } else { t!("find-mend-it") };
         let button = Button::new(word).min_size(vec2(ui.available_width() - 8.0, FINGER)).selected(done);
         if ui.add(button).accessible_name(titled(word, &name)).clicked() {
             commands.push(Command::Find(FindStep::Mend(suspect.faults.clone())));
         }
     }
-    if seen.studies.finding.mended().is_some() {
+    if mended.is_some() {
         proof_ui(ui, seen, &seen.studies.finding, found, commands);
     }
 }

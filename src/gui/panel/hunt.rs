@@ -3,7 +3,7 @@
 //!
 //! While it goes on nothing here or elsewhere tells more than eyes, instruments and the driver. The hunt is the study's.
 
-use egui::{Align, Button, Layout, RichText, ScrollArea, TextEdit, Ui, vec2};
+use egui::{Button, RichText, ScrollArea, TextEdit, TextStyle, Ui, vec2};
 
 use crate::bench::{Action, Fault, Gauge, Reading};
 use crate::circuit::Kind;
@@ -195,12 +195,16 @@ fn taken_ui(ui: &mut Ui, seen: &Seen<'_>, taken: &Taken) {
 }
 
 fn step_ui(ui: &mut Ui, seen: &Seen<'_>, told: &str, took: f64, dangerous: bool) {
-    ui.with_layout(Layout::right_to_left(Align::Min), |ui| {
-        ui.label(RichText::new(worded(&minutes(took))).color(seen.palette.quiet));
-        ui.with_layout(Layout::left_to_right(Align::Min).with_main_wrap(true), |ui| {
+    let took = RichText::new(worded(&minutes(took))).color(seen.palette.quiet);
+    let took = egui::WidgetText::from(took).into_galley(ui, Some(egui::TextWrapMode::Extend), 0.0, TextStyle::Body);
+    let left = (ui.available_width() - took.size().x - 2.0 * ui.spacing().item_spacing.x).max(60.0);
+    ui.horizontal_top(|ui| {
+        ui.vertical(|ui| {
+            ui.set_width(left);
             let danger = if dangerous { t!("hunt-danger") } else { "" };
             ui.add(egui::Label::new(RichText::new(format!("{told}{danger}")).color(seen.palette.text)).wrap());
         });
+        ui.label(took);
     });
 }
 

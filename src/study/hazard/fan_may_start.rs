@@ -1,6 +1,7 @@
 //! Hazard: the clutch couples the fan to the engine, now or at the turn of the key.
 //!
-//! Raised where the clutch is engaged or slipping, and where turning the key on would engage it. With the engine
+//! Raised where the clutch is engaged or slipping, where turning the key on would engage it, and wherever the engine
+//! runs, since a free fan is driven as soon as something calls for it. With the engine
 //! stopped it is a caution: the belt holds the fan, and cranking turns it. With the engine running the fan runs. With
 //! lock-up bolts it is a warning in either case: no act at the circuit will free the fan.
 
@@ -29,6 +30,8 @@ pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
     } else if !conditions.key_on && coupled(&with_key_on(scene, conditions)) {
         let words = say!("hazard-turning-the-key-on-engages");
         (Level::Caution, words.to_owned())
+    } else if conditions.engine_rpm > 0.0 {
+        (Level::Caution, say!("hazard-the-engine-runs-and-the-fan"))
     } else {
         return Vec::new();
     };
