@@ -20,6 +20,8 @@ use super::super::{ids, theme};
 const ROW: f32 = 22.0;
 /// Most of the drawer's height that the rows take.
 const SHARE: f32 = 0.42;
+/// Most rows that are shown whole in a low window.
+const FEW: usize = 64;
 
 /// Shows the drawer.
 pub fn logic_ui(ui: &mut Ui, seen: &Seen<'_>) {
@@ -74,42 +76,39 @@ fn rows_ui(ui: &mut Ui, seen: &Seen<'_>, table: &Table) {
     let height = (table.rows.len() as f32 * ROW + 6.0).min(ui.available_height() * SHARE);
     let scroll = ScrollArea::vertical().id_salt("logic rows").max_height(height).auto_shrink([false, true]);
     ui.spacing_mut().item_spacing.y = 0.0;
-    scroll.show_rows(ui, ROW, table.rows.len(), |ui, shown| {
-        for row in shown {
-            let (_, rect) = ui.allocate_space(vec2(ui.available_width(), ROW));
-            let here = row == present;
-            let (fill, ink) = if here { (palette.chosen, palette.on_chosen) } else { (palette.sheet, palette.text) };
-            ui.painter().rect_filled(rect, 0.0, fill);
-            ui.painter().rect_stroke(rect, 0.0, Stroke::new(0.5, palette.ruling), StrokeKind::Inside);
-            if here {
-                let mark = pos2(rect.left() + 10.0, rect.center().y);
-                ui.painter().text(mark, Align2::CENTER_CENTER, "\u{25b6}", theme::plain(11.0), ink);
-            }
-            let values: Vec<String> = table
-                .inputs
-                .iter()
-                .zip(table.values_of(row))
-                .map(|(i, value)| worded(&named_value(&i.values[value])))
-                .collect();
-            let standing = table.rows[row];
-            for (place, value) in values.iter().enumerate() {
-                cell(ui, rect.center().y, place, value, here, ink);
-            }
-            cell(
-                ui,
-                rect.center().y,
-                values.len(),
-                &worded(&standing.said()),
-                here || standing == Standing::Engaged,
-                ink,
-            );
-            let response = ui.interact(rect, ids::table_row(row), Sense::HOVER);
-            let said: Vec<String> = names.iter().zip(&values).map(|(name, value)| format!("{name} {value}")).collect();
-            let now = if here { t!("logic-the-present-row") } else { t!("logic-row") };
-            let label = format!("{now}{}: {}", said.join(", "), &worded(&standing.said()));
-            response.widget_info(|| WidgetInfo::labeled(egui::Role::Label, true, &label));
+    let row_ui = |ui: &mut Ui, row: usize| {
+        let (_, rect) = ui.allocate_space(vec2(ui.available_width(), ROW));
+        let here = row == present;
+        let (fill, ink) = if here { (palette.chosen, palette.on_chosen) } else { (palette.sheet, palette.text) };
+        ui.painter().rect_filled(rect, 0.0, fill);
+        ui.painter().rect_stroke(rect, 0.0, Stroke::new(0.5, palette.ruling), StrokeKind::Inside);
+        if here {
+            let mark = pos2(rect.left() + 10.0, rect.center().y);
+            ui.painter().text(mark, Align2::CENTER_CENTER, "\u{25b6}", theme::plain(11.0), ink);
         }
-    });
+        let values: Vec<String> = table
+            .inputs
+            .iter()
+            .zip(table.values_of(row))
+            .map(|(i, value)| worded(&named_value(&i.values[value])))
+            .collect();
+        let standing = table.rows[row];
+        for (place, value) in values.iter().enumerate() {
+            cell(ui, rect.center().y, place, value, here, ink);
+        }
+        cell(ui, rect.center().y, values.len(), &worded(&standing.said()), here || standing == Standing::Engaged, ink);
+        let response = ui.interact(rect, ids::table_row(row), Sense::HOVER);
+        let said: Vec<String> = names.iter().zip(&values).map(|(name, value)| format!("{name} {value}")).collect();
+        let now = if here { t!("logic-the-present-row") } else { t!("logic-row") };
+        let label = format!("{now}{}: {}", said.join(", "), &worded(&standing.said()));
+        response.widget_info(|| WidgetInfo::labeled(egui::Role::Label, true, &label));
+    };
+    // In a low window the panel is scrolled, and rows that scroll within it would be reached by no key.
+    if seen.room.space.is_low && table.rows.len() <= FEW {
+        (0..table.rows.len()).for_each(|row| row_ui(ui, row));
+    } else {
+        scroll.show_rows(ui, ROW, table.rows.len(), |ui, shown| shown.for_each(|row| row_ui(ui, row)));
+    }
     ui.spacing_mut().item_spacing.y = 5.0;
     ui.separator();
 }
