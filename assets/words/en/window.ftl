@@ -424,6 +424,7 @@ ledger-redo = Redo
 ledger-undo = Undo
 ledger-put-all-back = Put all back
 ledger-you-have-changed-nothing = You have changed nothing.
+ledger-nothing-is-changed = Nothing is changed.
 ledger-nothing-is-changed-the-truck = Nothing is changed: the truck is as built.
 ledger-new-fuse = New fuse
 ledger-put-right = Put right

@@ -424,6 +424,7 @@ ledger-redo = Rehacer
 ledger-undo = Deshacer
 ledger-put-all-back = Restablecer todo
 ledger-you-have-changed-nothing = No ha cambiado nada.
+ledger-nothing-is-changed = Nada está cambiado.
 ledger-nothing-is-changed-the-truck = Nada está cambiado: el vehículo está como debe.
 ledger-new-fuse = Fusible nuevo
 ledger-put-right = Reparar

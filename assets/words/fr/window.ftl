@@ -424,6 +424,7 @@ ledger-redo = Refaire
 ledger-undo = Annuler
 ledger-put-all-back = Tout remettre
 ledger-you-have-changed-nothing = Vous n'avez rien changé.
+ledger-nothing-is-changed = Rien n'est changé.
 ledger-nothing-is-changed-the-truck = Rien n'est changé : le véhicule est dans son état d'origine.
 ledger-new-fuse = Fusible neuf
 ledger-put-right = Réparer

@@ -28,6 +28,8 @@ pub fn conditions_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut ConditionsState, 
     key_ui(ui, seen, commands);
     seen.room.space.list(ui, ("conditions", [false, true]), |ui| {
         ui.spacing_mut().item_spacing.y = 2.0;
+        // The scroll bar would lie over the units.
+        ui.set_max_width(ui.available_width() - BAR);
         let marked = Condition::ALL.map(|c| (c, c.marks(seen.bench, seen.look.units)));
         let always = |c: Condition| matches!(c, Condition::Coolant | Condition::Air | Condition::Engine);
         for (condition, marks) in marked.iter().filter(|(c, marks)| always(*c) || !marks.is_empty()) {
@@ -46,6 +48,8 @@ pub fn conditions_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut ConditionsState, 
     });
 }
 
+/// Width of a scroll bar that is not pointed at, with a gap.
+const BAR: f32 = 4.0;
 /// Room for the lock barrel before its word.
 const BARREL: f32 = 31.0;
 

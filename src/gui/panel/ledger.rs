@@ -73,6 +73,7 @@ pub fn ledger_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
                 if changes.is_empty() {
                     let words = match seen.eyes {
                         Some(_) => t!("ledger-you-have-changed-nothing"),
+                        None if seen.room.pair.has_two_drawings() => t!("ledger-nothing-is-changed"),
                         None => t!("ledger-nothing-is-changed-the-truck"),
                     };
                     ui.add(Label::new(RichText::new(words).color(seen.palette.quiet)).truncate());
