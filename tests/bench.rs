@@ -294,3 +294,31 @@ fn a_bench_started_hot_never_was_cold() {
     assert_eq!(clutch(&start(&["coolant=230F", "blown:F1"])), ClutchState::Released);
     assert_eq!(start(&["coolant=230F"]).journal().count(), 0, "the start is no act");
 }
+
+#[test]
+fn the_call_names_the_engine_that_stands_where_a_module_acts_on_that() {
+    // It said "fan called", and every reason under it was of a sensor at rest.
+    let mut stand = Stand::shipped("module-high-side");
+    let call = |stand: &Stand| fanloom::study::verdict(&stand.bench).chain[0].because.clone();
+    let names_it =
+        |stand: &Stand| call(stand).iter().any(|said| said.contains("The engine is stopped, which A1 acts on"));
+    assert!(names_it(&stand), "{:?}", call(&stand));
+
+    stand.will("engine=1500rpm");
+
+    assert!(!names_it(&stand), "{:?}", call(&stand));
+}
+
+#[test]
+fn a_running_engine_is_told_of_as_a_danger_beside_a_free_fan() {
+    let mut stand = Stand::shipped("parallel-open");
+    let may_start = |stand: &Stand| {
+        let hazards = fanloom::study::verdict(&stand.bench).hazards;
+        hazards.iter().any(|hazard| hazard.text.contains("the fan may start by itself"))
+    };
+    assert!(!may_start(&stand));
+
+    stand.will("engine=1500rpm");
+
+    assert!(may_start(&stand));
+}

@@ -21,6 +21,7 @@ use fanloom::drawing::{
 use fanloom::study::answer::Subject;
 
 use shipped::{shipped, states};
+use support::Stand;
 
 /// Parts as `TAG kind`, wires as `from to`, one a line; wires are numbered in the order written.
 fn circuit(title: &str, parts: &str, wires: &str) -> Circuit {
@@ -682,3 +683,48 @@ fn random_circuit(seed: u64, parts: usize) -> Circuit {
     }
     Circuit::new(draft).expect("only terminals that exist are wired")
 }
+
+#[test]
+fn a_relay_is_drawn_where_its_contact_stands_whatever_its_coil_does() {
+    // A stuck contact, or two changed over, was drawn where a sound one would have been: against the current shown.
+    for (changes, energised, over) in [
+        ("coolant=230F", true, true),
+        ("coolant=230F; stuck:K1=open", true, false),
+        ("stuck:K1=closed", false, true),
+        ("coolant=230F; swapped:K1", true, false),
+        ("swapped:K1", false, true),
+    ] {
+        let mut stand = Stand::new(&support::circuit(RELAY));
+        stand.all(changes);
+        let id = stand.id("K1");
+        assert_eq!(Show::of(&stand.bench).parts[id.index()], PartState::Relay { energised, over }, "{changes}");
+        let carries = |wire| stand.amps(wire).abs() > 0.1;
+        assert_eq!((carries("W5"), carries("W7")), (over, !over), "{changes}: the drawing follows the current");
+    }
+}
+
+/// A relay with a lamp on each of its two contacts.
+const RELAY: &str = r#"Circuit(
+    format: 1,
+    title: "Two lamps",
+    parts: {
+        "G1": Battery(volts: 12.6),
+        "B1": TemperatureSwitch(rest: Open, senses: Coolant, acts_at: Fahrenheit(205), resets_at: Fahrenheit(195)),
+        "K1": Relay(coil_ohms: 90, pulls_in: 7.2, drops_out: 2.5),
+        "P1": Lamp(ohms: 24),
+        "P2": Lamp(ohms: 24),
+        "N1": Ground,
+    },
+    wires: {
+        "W1": Wire(from: "G1.+", to: "B1.1"),
+        "W2": Wire(from: "B1.2", to: "K1.86"),
+        "W3": Wire(from: "K1.85", to: "N1.g"),
+        "W4": Wire(from: "G1.+", to: "K1.30"),
+        "W5": Wire(from: "K1.87", to: "P1.1"),
+        "W6": Wire(from: "P1.2", to: "N1.g"),
+        "W7": Wire(from: "K1.87a", to: "P2.1"),
+        "W8": Wire(from: "P2.2", to: "N1.g"),
+        "W9": Wire(from: "G1.-", to: "N1.g"),
+    },
+)
+"#;

@@ -7,7 +7,7 @@
 
 use crate::bench::Bench;
 use crate::circuit::part::{AirValve, Coil, Demand, SetPoint, ValveRest};
-use crate::circuit::{Circuit, Contact, Engages, Kind, PartId, Telling};
+use crate::circuit::{Circuit, Contact, Engages, Kind, Part, PartId, Telling};
 use crate::physics::clutch::{ClutchReading, ClutchState};
 use crate::physics::electric::assemble::felt_with_drift;
 use crate::physics::inputs::Inputs;
@@ -167,13 +167,10 @@ impl<'a> Story<'a> {
             }
         }
         if self.bench.conditions().engine_rpm == 0.0 {
-            let memory = &self.bench.outcome().memory;
-            for (id, part) in self.circuit.parts_with_ids() {
-                let asks = matches!(&part.kind, Kind::Module(module) if asks_when_stopped(&module.on_when));
-                if asks && memory.of(id).on {
-                    because.push(say!("explain-the-engine-is-stopped-so", tag = part.tag));
-                }
-            }
+            let acts_on_it =
+                |part: &&Part| matches!(&part.kind, Kind::Module(module) if knows_stopped(&module.on_when));
+            let modules = self.circuit.parts().iter().filter(acts_on_it);
+            because.extend(modules.map(|part| say!("explain-the-engine-is-stopped-so", tag = part.tag)));
         }
         let acted: Vec<&Asker<'_>> = askers.iter().filter(|a| a.acted).collect();
         if acted.is_empty() {
@@ -508,11 +505,12 @@ impl Asker<'_> {
     }
 }
 
-/// Whether a module may want its driver on because the engine is stopped.
-fn asks_when_stopped(demand: &Demand) -> bool {
+/// Whether a module looks at the engine standing.
+fn knows_stopped(demand: &Demand) -> bool {
     match demand {
         Demand::EngineStopped => true,
-        Demand::Any(list) | Demand::All(list) => list.iter().any(asks_when_stopped),
-        Demand::Not(_) | Demand::Above(..) | Demand::Below(..) | Demand::Fed | Demand::Always | Demand::Never => false,
+        Demand::Any(list) | Demand::All(list) => list.iter().any(knows_stopped),
+        Demand::Not(inner) => knows_stopped(inner),
+        Demand::Above(..) | Demand::Below(..) | Demand::Fed | Demand::Always | Demand::Never => false,
     }
 }
