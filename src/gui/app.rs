@@ -328,8 +328,7 @@ impl App {
         let seen = Seen::of(shown!(self), &self.front, palette);
         let mut pointed = None;
         panel.show(ui, |ui| {
-            // Each drawer is where it was left, not where the last one was.
-            foot::scrolled(ui, (&format!("drawer {drawer:?}"), is_low), &mut |ui| match drawer {
+            foot::scrolled(ui, ("drawer", is_low), &mut |ui| match drawer {
                 Drawer::Prove => pointed = prove::prove_ui(ui, &seen, commands),
                 Drawer::Logic => logic::logic_ui(ui, &seen),
                 Drawer::Faults => fault_table::fault_table_ui(ui, &seen, &mut drawers.faults, commands),
