@@ -11,7 +11,7 @@ use crate::drawing::{Anchor, Form, Ink, Picture, Shape};
 
 use super::super::theme::{self, Palette};
 use super::geometry::Extent;
-use super::view::{BORDER, View};
+use super::view::View;
 
 /// Letters smaller than this are left out: a smear tells nothing.
 const SMALLEST_LETTERS: f32 = 4.0;
@@ -55,7 +55,7 @@ fn lines(board: Rect, view: &View, picture: &Picture) -> Vec<Rect> {
 pub fn sheet(painter: &Painter, board: Rect, view: &View, palette: &Palette, [left, top, right, bottom]: Extent) {
     let a = view.screen_from_page(board, left, top);
     let b = view.screen_from_page(board, right, bottom);
-    let page = Rect::from_two_pos(a, b).expand(BORDER);
+    let page = Rect::from_two_pos(a, b).expand(view.border());
     painter.rect_filled(page, 0.0, palette.sheet);
     let step = RULING * view.zoom();
     if step >= 12.0 {
