@@ -21,6 +21,9 @@ const DRAWING: f32 = 132.0;
 const LEAST_FOOT: f32 = 44.0;
 /// Height of the tools, which are in sight whatever else is out.
 const TOOLS: f32 = 54.0;
+/// Height for drawing, tray and what else is out, from which the last two are bands of their own; the least of them as one.
+const LEAST_FOR_TWO_BANDS: f32 = 180.0;
+const LEAST_BAND: f32 = 60.0;
 /// Height of the drawing from which more than the tools is in sight of the tray.
 const BESIDE_TRAY: f32 = 104.0;
 /// Height that cautions leave to the drawing where they are unfolded, and that they have at least.
@@ -63,6 +66,15 @@ pub fn low_ui(ui: &mut Ui, seen: &Seen<'_>, frame: Framed<'_>, commands: &mut Co
     let most = (ui.available_height() - TOOLS - LEAST_DRAWING).clamp(LEAST_CAUTIONS, window * SHARE);
     cautions.show(ui, |ui| safety::folded_ui(ui, seen, most, commands));
     let is_scrolled = is_scrolled(seen);
+    if is_scrolled && ui.available_height() < LEAST_FOR_TWO_BANDS {
+        // The tools come first: they are what is in sight of it before it is scrolled.
+        let most = (ui.available_height() - DRAWING).max(LEAST_BAND.min(ui.available_height() / 2.0));
+        band(ui, ("foot", most), frame, &mut |ui| {
+            tray::tray_ui(ui, seen, commands);
+            scrolled_ui(ui, seen, commands);
+        });
+        return;
+    }
     // What is said below the tools gives way to the drawing and to what else is out; the tools themselves do not.
     let others = if is_scrolled { LEAST_FOOT } else { 0.0 };
     let most = (ui.available_height() - BESIDE_TRAY - others).max(TOOLS);
@@ -73,26 +85,29 @@ pub fn low_ui(ui: &mut Ui, seen: &Seen<'_>, frame: Framed<'_>, commands: &mut Co
     // Where both are at their least, they share what there is.
     let least = LEAST_FOOT.min(ui.available_height() / 2.0);
     let most = (ui.available_height() - DRAWING).clamp(least, (window * SHARE).max(least));
-    band(ui, ("foot", most), frame, &mut |ui| {
-        if seen.papers.news.is_some() {
-            news::news_ui(ui, seen, commands);
-        }
-        // What is read comes first.
-        reasons::reasons_ui(ui, seen, commands);
-        if has_instruments(seen) {
-            ui.allocate_ui(vec2(ui.available_width(), instruments::height(ui)), |ui| {
-                instruments::instruments_ui(ui, seen, commands);
-            });
-        }
-        if seen.clock.is_some() {
-            clock::low_ui(ui, seen, commands);
-        }
-        if has_ledger(seen) {
-            ui.allocate_ui(vec2(ui.available_width(), ledger_height(ui)), |ui| {
-                ledger::ledger_ui(ui, seen, commands);
-            });
-        }
-    });
+    band(ui, ("foot", most), frame, &mut |ui| scrolled_ui(ui, seen, commands));
+}
+
+/// What is scrolled between the drawing and the tray of a low window.
+fn scrolled_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
+    if seen.papers.news.is_some() {
+        news::news_ui(ui, seen, commands);
+    }
+    // What is read comes first.
+    reasons::reasons_ui(ui, seen, commands);
+    if has_instruments(seen) {
+        ui.allocate_ui(vec2(ui.available_width(), instruments::height(ui)), |ui| {
+            instruments::instruments_ui(ui, seen, commands);
+        });
+    }
+    if seen.clock.is_some() {
+        clock::low_ui(ui, seen, commands);
+    }
+    if has_ledger(seen) {
+        ui.allocate_ui(vec2(ui.available_width(), ledger_height(ui)), |ui| {
+            ledger::ledger_ui(ui, seen, commands);
+        });
+    }
 }
 
 /// A band that is scrolled where it is higher than so much.
