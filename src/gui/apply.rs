@@ -17,10 +17,11 @@ use super::build::{self, Hold};
 use super::clock::Clock;
 use super::command::{Answer, Command, Dialog, Leaving, Source};
 use super::demonstrating;
-use super::dress::Dress;
+use super::dress::{self, Dress};
 use super::filing;
 use super::instrument::{Device, Handling};
 use super::placing;
+use super::row;
 use super::seen::Drawer;
 use super::space::{Beside, Fold};
 use super::steps;
@@ -33,8 +34,19 @@ use crate::words::Language;
 /// Dots to the inch of a card written as PNG.
 const PRINT_DPI: f32 = 300.0;
 
-/// Carries out one command.
+/// Carries out one command. What it does in several steps goes back in one.
 pub fn apply(app: &mut App, ctx: &Context, command: Command) {
+    let goes_through = matches!(command, Command::Act(Action::Undo | Action::Redo) | Command::Demonstrate(_));
+    let before: Vec<(u32, usize)> = app.bays().map(|bay| (bay.number, row::steps(bay))).collect();
+    carry_out(app, ctx, command);
+    for (number, before) in before.into_iter().filter(|_| !goes_through) {
+        if let Some(bay) = app.row.get_mut(&mut app.front, number) {
+            bay.did_since(before);
+        }
+    }
+}
+
+fn carry_out(app: &mut App, ctx: &Context, command: Command) {
     match command {
         Command::Act(action) => together::act(app, &action),
         Command::Try(setting) => together::meant(app).for_each(|bay| bay.session.try_setting(setting)),
@@ -89,7 +101,11 @@ pub fn apply(app: &mut App, ctx: &Context, command: Command) {
         Command::Units(units) => app.look.units = units,
         Command::Language(language) => speak(app, language),
         Command::Readings(readings) => app.look.readings = readings,
-        Command::TextScale(Some(by)) => dress(app, ctx, app.dress.sized(by)),
+        Command::TextScale(Some(by)) => {
+            if let Some(sized) = app.dress.sized_in(dress::window(ctx), by) {
+                dress(app, ctx, sized);
+            }
+        }
         Command::TextScale(None) => dress(app, ctx, app.dress.with(app.dress.sheet, 1.0)),
         Command::Fingers(on) => dress(app, ctx, app.dress.for_fingers(Some(on))),
         Command::View(asked) => app.front.board.view.make(asked),

@@ -9,6 +9,7 @@ use super::command::{Dialog, Source};
 use super::condition::Units;
 use super::filing;
 use super::instrument::{Device, Handling, Instruments};
+use super::kept::KeptSession;
 use super::loading::{Loaded, load};
 use super::papers::Papers;
 use super::row::MOST;
@@ -30,6 +31,13 @@ pub(super) fn bay_of(mut loaded: Loaded, desk: &Desk) -> Bay {
     };
     let mut bay = Bay::new(session, papers);
     bay.demonstrating = loaded.demonstrating;
+    let bench = bay.session.bench();
+    let steps = bench.journal().count() + bench.undone().count();
+    // Where a step could not be done again, none is where it was.
+    let whole = |kept: &&KeptSession| kept.done.len() + kept.undone.len() == steps && kept.strides.fit(steps);
+    if let Some(kept) = loaded.session.as_ref().filter(whole) {
+        bay.strides = kept.strides.clone();
+    }
     bay.desk = Desk { suggestion, fuse: desk.fuse, instruments, ..Desk::default() };
     // Before anything is found in it, it has to be known in what.
     bay.studies.follow(bay.session.bench());

@@ -117,6 +117,10 @@ fn find_to_the_end(window: &mut Window, when: &str, fan: &str, mended: &str) {
 
     reach(window, &format!("Mend it: {mended}"));
     assert!(planted(window).is_empty(), "{}", window.state().desk().said);
+    press_with(window, Modifiers::COMMAND, Key::Z);
+    assert_eq!(planted(window).len(), 1, "one undo takes all of it back: {}", window.state().desk().said);
+    press_with(window, Modifiers::COMMAND, Key::Y);
+    assert!(planted(window).is_empty(), "{}", window.state().desk().said);
     let proofs = named(window, "Prove it on the bench: ");
     assert!(proofs.len() >= 2, "{proofs:?}");
     for proof in proofs {

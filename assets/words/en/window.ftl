@@ -57,6 +57,7 @@ condition-ambient = Ambient
 condition-rpm = rpm
 
 dress-as-desktop = as desktop
+dress-desktop = Desktop
 dress-light = light
 dress-dark = dark
 dress-projector = projector
@@ -153,8 +154,8 @@ bar-the-card-for-the-cab = The card for the cab: look at it, write it to a file 
 bar-about = About
 bar-larger-text-ctrl-and = Larger text (Ctrl and +)
 bar-smaller-text-ctrl-and-ctrl = Smaller text (Ctrl and −; Ctrl+0 for the usual)
+bar-text-is-at-its-end = The text is as large or as small as it gets here
 bar-sheet = Sheet: { $word }
-bar-sheet-2 = Sheet
 bar-light-sheet-dark-sheet-black = Light sheet, dark sheet, black on white and large for a projector, or as the desktop
 bar-symbols-iec = Symbols: IEC
 bar-symbols-ieee = Symbols: IEEE

@@ -57,6 +57,7 @@ condition-ambient = Ambiente
 condition-rpm = rpm
 
 dress-as-desktop = como el escritorio
+dress-desktop = Escritorio
 dress-light = clara
 dress-dark = oscura
 dress-projector = proyector
@@ -153,8 +154,8 @@ bar-the-card-for-the-cab = La ficha para la cabina: verla, escribirla en un arch
 bar-about = Acerca de
 bar-larger-text-ctrl-and = Texto más grande (Ctrl y +)
 bar-smaller-text-ctrl-and-ctrl = Texto más pequeño (Ctrl y −; Ctrl+0 para el habitual)
+bar-text-is-at-its-end = El texto no se hace aquí mayor ni menor
 bar-sheet = Hoja: { $word }
-bar-sheet-2 = Hoja
 bar-light-sheet-dark-sheet-black = Hoja clara, hoja oscura, negro sobre blanco y grande para un proyector, o como el escritorio
 bar-symbols-iec = Símbolos: IEC
 bar-symbols-ieee = Símbolos: IEEE

@@ -57,6 +57,7 @@ condition-ambient = Ambiante
 condition-rpm = tr/min
 
 dress-as-desktop = comme le bureau
+dress-desktop = Bureau
 dress-light = claire
 dress-dark = sombre
 dress-projector = projecteur
@@ -153,8 +154,8 @@ bar-the-card-for-the-cab = La fiche pour la cabine : la voir, l'écrire dans un
 bar-about = À propos
 bar-larger-text-ctrl-and = Texte plus grand (Ctrl et +)
 bar-smaller-text-ctrl-and-ctrl = Texte plus petit (Ctrl et − ; Ctrl+0 pour l'habituel)
+bar-text-is-at-its-end = Le texte ne peut être ici ni plus grand ni plus petit
 bar-sheet = Feuille : { $word }
-bar-sheet-2 = Feuille
 bar-light-sheet-dark-sheet-black = Feuille claire, feuille sombre, noir sur blanc et grand pour un projecteur, ou comme le bureau
 bar-symbols-iec = Symboles : IEC
 bar-symbols-ieee = Symboles : IEEE
