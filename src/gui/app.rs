@@ -429,6 +429,10 @@ impl App {
     fn pass_time(&mut self, ctx: &egui::Context) {
         // A frame that was long in coming lets no more than a tenth of a second pass.
         let seconds = ctx.input(|i| f64::from(i.stable_dt)).min(0.1);
+        if matches!(self.room.dialog, Some(Dialog::Leaving(_))) {
+            // What is asked is about the truck as it stands.
+            return;
+        }
         for bay in self.row.all_mut(&mut self.front) {
             if bay.session.clock().is_some_and(|clock| clock.playing) {
                 bay.with_clock(|clock| clock.pass(seconds));

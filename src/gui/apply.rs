@@ -3,7 +3,7 @@
 //! The only place where the window's state changes and where the bench is acted on. What the bench refuses is said
 //! in the tray in the bench's own words.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use egui::{Context, ViewportCommand};
 
@@ -207,7 +207,12 @@ fn write_card(app: &mut App, path: &Path) {
         _ => Err(t!("apply-does-not-say-in-which", path = path.display())),
     };
     let written = made.and_then(|bytes| replace(&bytes, path).map_err(|why| format!("{}; {}", why.message, why.mend)));
-    app.front.desk.said = written.map_or_else(|why| why, |()| t!("apply-wrote", path = path.display()));
+    app.front.desk.said = written.map_or_else(|why| why, |()| t!("apply-wrote", path = whole(path).display()));
+}
+
+/// A path with its folder, however short it was written.
+fn whole(path: &Path) -> PathBuf {
+    std::path::absolute(path).unwrap_or_else(|_| path.to_owned())
 }
 
 fn open(app: &mut App, source: Source) {

@@ -13,7 +13,7 @@ use super::kept::KeptSession;
 use super::loading::{Loaded, load};
 use super::papers::Papers;
 use super::row::MOST;
-use super::seen::Desk;
+use super::seen::{Desk, Proving};
 use super::session::Session;
 use super::tongue::t;
 use super::{demonstrating, steps, words};
@@ -80,6 +80,8 @@ pub(super) fn put(app: &mut App, loaded: Loaded, report: Option<Dialog>) {
     app.row.name(&mut bay);
     app.front = bay;
     app.room.dialog = report;
+    // Another truck is first made to engage.
+    app.room.proving = Proving::default();
     demonstrating::show(app);
 }
 
@@ -104,6 +106,7 @@ pub(super) fn put_beside(app: &mut App, mut loaded: Loaded) {
     app.row.name_beside(&mut bay, &app.front);
     app.row.add(&mut app.front, bay);
     app.row.side_by_side = true;
+    app.room.proving = Proving::default();
     demonstrating::show(app);
 }
 

@@ -219,7 +219,7 @@ conditions-key-on = Key on
 conditions-key-off = Key off
 conditions-lock-up-bolts-fitted = Lock-up bolts fitted
 conditions-value = { $title } value
-conditions-is-not-a-value-for = `{ $text }` is not a value for { $title }
+conditions-is-not-a-value-for = `{ $text }` is not a value for { $title }: write a number in { $unit }, like { $like }
 
 dialogs-close = Close
 dialogs-put-a-circuit-on-the = Put a circuit on the bench
@@ -936,8 +936,6 @@ values-air = Air
 values-as-usual = as usual
 values-of = { $label } of { $name }
 values-of-2 = { $label } of { $name }: { $shown }
-values-yes = Yes
-values-no = No
 
 bar-steps = Steps
 bar-what-was-done-step-by = What was done, step by step, and demonstrations (S)

@@ -219,7 +219,7 @@ conditions-key-on = Contacto puesto
 conditions-key-off = Contacto quitado
 conditions-lock-up-bolts-fitted = Pernos de bloqueo puestos
 conditions-value = Valor: { $title }
-conditions-is-not-a-value-for = `{ $text }` no es un valor para: { $title }
+conditions-is-not-a-value-for = `{ $text }` no es un valor para { $title }: escriba un número en { $unit }, como { $like }
 
 dialogs-close = Cerrar
 dialogs-put-a-circuit-on-the = Poner un circuito en el banco
@@ -936,8 +936,6 @@ values-air = Aire
 values-as-usual = lo habitual
 values-of = { $label } de { $name }
 values-of-2 = { $label } de { $name }: { $shown }
-values-yes = Sí
-values-no = No
 
 bar-steps = Pasos
 bar-what-was-done-step-by = Lo que se hizo, paso a paso, y demostraciones (S)

@@ -219,7 +219,7 @@ conditions-key-on = Contact mis
 conditions-key-off = Contact coupé
 conditions-lock-up-bolts-fitted = Boulons de blocage posés
 conditions-value = Valeur : { $title }
-conditions-is-not-a-value-for = `{ $text }` n'est pas une valeur pour : { $title }
+conditions-is-not-a-value-for = `{ $text }` n'est pas une valeur pour { $title } : écrivez un nombre en { $unit }, comme { $like }
 
 dialogs-close = Fermer
 dialogs-put-a-circuit-on-the = Mettre un circuit sur le banc
@@ -936,8 +936,6 @@ values-air = Air
 values-as-usual = comme d'habitude
 values-of = { $label } de { $name }
 values-of-2 = { $label } de { $name } : { $shown }
-values-yes = Oui
-values-no = Non
 
 bar-steps = Étapes
 bar-what-was-done-step-by = Ce qui a été fait, étape par étape, et démonstrations (S)

@@ -11,6 +11,7 @@
 mod demand;
 mod entry;
 mod fields;
+pub mod labels;
 mod part;
 mod render;
 mod split;

@@ -110,7 +110,8 @@ pub fn fault_table_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut FaultTableState,
     let below = rows.iter().position(|row| seen.room.space.is_low && Some(*row) == chosen).map(|at| at + 1);
     let (above, after) = rows.split_at(below.unwrap_or(rows.len()));
     some_ui(ui, state, above, commands);
-    if let Some(chosen) = chosen {
+    // A click has chosen another by now.
+    if let Some(chosen) = state.chosen.filter(|chosen| *chosen < list.names.len()) {
         ui.separator();
         chosen_ui(ui, seen, list, chosen, state, commands);
     }
