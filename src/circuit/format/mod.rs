@@ -12,6 +12,7 @@ mod demand;
 mod entry;
 mod fields;
 pub mod labels;
+mod library;
 mod part;
 mod render;
 mod split;

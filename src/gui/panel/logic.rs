@@ -101,7 +101,7 @@ fn rows_ui(ui: &mut Ui, seen: &Seen<'_>, table: &Table) {
         let label = format!("{now}{}: {}", said.join(", "), &worded(&standing.said()));
         response.widget_info(|| WidgetInfo::labeled(egui::Role::Label, true, &label));
     };
-    rows::rows_ui(ui, seen.room.space.is_low, ("logic rows", true), (ROW, table.rows.len(), height), row_ui);
+    rows::rows_ui(ui, seen.room.space.is_low, ("rows", true), (ROW, table.rows.len(), height), row_ui);
     ui.spacing_mut().item_spacing.y = 5.0;
     ui.separator();
 }
