@@ -63,7 +63,7 @@ pub(super) fn alone(app: &mut App, action: Action) {
 pub(super) fn let_go(app: &mut App, setting: Setting) {
     on_meant(app, &|bay| {
         let done = bay.session.let_go(setting);
-        bay.desk.said = done.as_ref().err().map(ToString::to_string).unwrap_or_default();
+        bay.desk.said = done.as_ref().err().map(|why| worded(&why.told())).unwrap_or_default();
         done
     });
 }
