@@ -3,9 +3,13 @@
 //! Yields [`Bay`]. Which of several is in front, and which is seen beside it, is [`row`](super::row)'s; what of the
 //! window belongs to no single circuit is in [`Room`](super::seen::Room) and [`Look`](super::seen::Look).
 
+use crate::bench::Action;
+
 use super::board::board_ui::BoardState;
-use super::clock::Clock;
+use super::clock::{Clock, SPEEDS};
+use super::condition::Units;
 use super::demonstrating::Demonstrating;
+use super::kept::KeptClock;
 use super::panel::build::BuildState;
 use super::panel::fault_table::FaultTableState;
 use super::panel::find::FindState;
@@ -13,8 +17,12 @@ use super::panel::hunt::HuntState;
 use super::papers::Papers;
 use super::seen::Desk;
 use super::session::Session;
+use super::stride::Strides;
 use super::studies::Studies;
 use super::tongue::t;
+
+/// Longest run that is gone through again, in seconds of truck time: some tenths of a second of work.
+const LONGEST_AGAIN_S: f64 = 4.0 * 3600.0;
 
 /// What the drawers keep between frames.
 #[derive(Debug, Default)]
@@ -34,6 +42,8 @@ pub struct Bay {
     pub name: String,
     /// The bench and what is worked out about it.
     pub session: Session,
+    /// Which steps were asked for together.
+    pub strides: Strides,
     /// The longer answers.
     pub studies: Studies,
     /// What is in hand and looked at.
@@ -55,6 +65,7 @@ impl Bay {
             number: 0,
             name,
             session,
+            strides: Strides::default(),
             studies: Studies::default(),
             desk: Desk::default(),
             board: BoardState::default(),
@@ -62,6 +73,43 @@ impl Bay {
             demonstrating: None,
             drawers: Drawers::default(),
         }
+    }
+
+    /// Remembers what was done since so many steps had been done as one thing. A hunt has its own bench, and nothing is
+    /// undone there.
+    pub(super) fn did_since(&mut self, before: usize) {
+        let after = self.session.bench().journal().count();
+        if after != before && self.session.hunt().is_none() {
+            self.strides.did(before, after);
+        }
+    }
+
+    /// How many steps are done once this one, or what was done together with it, is undone or done again.
+    pub(super) fn steps_after(&self, action: &Action) -> usize {
+        let done = self.session.bench().journal().count();
+        match action {
+            Action::Undo if self.session.hunt().is_none() => self.strides.undone(done),
+            Action::Undo => done.saturating_sub(1),
+            _ if self.session.hunt().is_none() => self.strides.redone(done),
+            _ => done + 1,
+        }
+    }
+
+    /// Takes a clock up where it stood; one that has gone on for very long starts anew, from the conditions as they had
+    /// become.
+    pub(super) fn take_clock_again(&mut self, clock: Option<&KeptClock>, units: Units) {
+        let is_sound = |clock: &&KeptClock| {
+            let is_past = |at_s: f64| (0.0..=clock.at_s).contains(&at_s);
+            clock.at_s <= LONGEST_AGAIN_S && clock.did.iter().all(|(at_s, _)| is_past(*at_s))
+        };
+        let Some(clock) = clock.filter(is_sound) else {
+            self.session.take_clock(true, units);
+            return;
+        };
+        let (start, _) = clock.start.replay(self.papers.as_begun(self.session.bench()));
+        self.session.take_clock_again(start, clock.did.iter().cloned(), clock.at_s);
+        let speed = SPEEDS.into_iter().find(|speed| *speed == clock.speed).unwrap_or(1.0);
+        self.with_clock(|again| again.speed = speed);
     }
 
     /// Does something with the clock; where time cannot go on, it is said why.

@@ -4,6 +4,9 @@
 //! sight always; ledger, clock, instruments (where there is no room beside the drawing) and the reasons of a link are
 //! another, which scrolls; and the cautions are folded to their first line, so that chain and drawing keep their room.
 
+use std::fmt::Debug;
+use std::hash::Hash;
+
 use egui::scroll_area::ScrollBarVisibility;
 use egui::{Frame, Panel, ScrollArea, Ui, vec2};
 
@@ -139,7 +142,7 @@ fn has_ledger(seen: &Seen<'_>) -> bool {
 }
 
 /// Shows a panel beside the drawing; in a low window it has its least height all the same and is scrolled.
-pub fn scrolled(ui: &mut Ui, (name, is_low): (&str, bool), show: &mut dyn FnMut(&mut Ui)) {
+pub fn scrolled(ui: &mut Ui, (name, is_low): (impl Hash + Debug, bool), show: &mut dyn FnMut(&mut Ui)) {
     if !is_low {
         show(ui);
         return;
