@@ -28,6 +28,16 @@ const OUTSIDE: f32 = 400.0;
 /// What a side costs: right, left, above, below.
 const SIDES: [f32; 4] = [0.0, 0.6, 0.8, 0.8];
 
+/// A designation that waits for its place.
+struct Waiting {
+    /// How many good places it has.
+    free: usize,
+    /// The number of its shape.
+    number: usize,
+    /// All its places with what each costs, the cheapest first.
+    places: Vec<(f32, Rect)>,
+}
+
 /// Places for designations that are written in letters of `size` units, where they are drawn smaller: the middle of each,
 /// by the number of its shape. `seen` is what of the page is seen: left, top, right, bottom. Other words that are smaller
 /// than `least` units are not written, and so are in nobody's way.
@@ -36,7 +46,7 @@ pub fn enlarged(picture: &Picture, size: f32, least: f32, seen: [f32; 4]) -> BTr
     let symbols = symbols(picture);
     let mut index = Index::default();
     picture.shapes.iter().filter(|shape| is_in_the_way(shape, size, least)).for_each(|shape| index.add_shape(shape));
-    let mut waiting: Vec<(usize, usize, Vec<(f32, Rect)>)> = Vec::new();
+    let mut waiting: Vec<Waiting> = Vec::new();
     for (number, shape) in picture.shapes.iter().enumerate() {
         let Form::Text { at, text, size: drawn, anchor } = &shape.form else { continue };
         if shape.ink != Ink::TagText || *drawn >= size {
@@ -52,13 +62,13 @@ pub fn enlarged(picture: &Picture, size: f32, least: f32, seen: [f32; 4]) -> BTr
         let cost = |(side, rect): (f32, Rect)| (side + fixed_cost(rect, own, size, seen, &symbols, &index), rect);
         let mut places: Vec<(f32, Rect)> = around(own, letters, size).into_iter().map(cost).collect();
         places.sort_by(|a, b| a.0.total_cmp(&b.0));
-        waiting.push((places.iter().filter(|(cost, _)| *cost < ELSEWHERE).count(), number, places));
+        waiting.push(Waiting { free: places.iter().filter(|(cost, _)| *cost < ELSEWHERE).count(), number, places });
     }
     // Those with the fewest good places choose first.
-    waiting.sort_by_key(|(free, number, _)| (*free, *number));
+    waiting.sort_by_key(|tag| (tag.free, tag.number));
     let mut taken = Index::default();
     let mut found = BTreeMap::new();
-    for (_, number, places) in waiting {
+    for Waiting { number, places, .. } in waiting {
         let cost = |(cost, rect): &(f32, Rect)| cost + over(taken.overlap(*rect), size);
         let best = places.iter().map(|place| (cost(place), place.1)).min_by(|a, b| a.0.total_cmp(&b.0));
         let Some((_, rect)) = best else { continue };
