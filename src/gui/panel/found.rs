@@ -20,11 +20,14 @@ use crate::words::fixed;
 
 /// Height that must stay free for it, whatever the circuit feels.
 pub fn least_height(seen: &Seen<'_>) -> f32 {
-    let empty = levels(seen).next().is_none() && seen.desk.selected.is_none();
-    match (empty, &seen.desk.suggestion) {
-        (false, _) => 178.0,
-        (true, Some(_)) => 150.0,
-        (true, None) => 84.0,
+    if seen.desk.selected.is_some() {
+        // A hazard, and below it what can be done to the thing looked at.
+        return 236.0;
+    }
+    match (levels(seen).next(), &seen.desk.suggestion) {
+        (Some(_), _) => 178.0,
+        (None, Some(_)) => 150.0,
+        (None, None) => 84.0,
     }
 }
 
