@@ -27,9 +27,10 @@ pub(super) struct Shared {
     over: [f64; MOST_LOOPS],
     /// Amps in each, those after it not there.
     amps: [f64; MOST_LOOPS],
-    /// The least share of the ohms to the anchor that one of them has, over the least that asks for no more figures; one
-    /// at most.
-    share: f64,
+    /// For each the amps that those before it have less for an amp in it.
+    taken: [[f64; MOST_LOOPS]; MOST_LOOPS],
+    /// What [`Shared::share`] is with each the last of them.
+    shares: [f64; MOST_LOOPS],
 }
 
 /// A current beside those that are shared.
@@ -50,7 +51,6 @@ impl Shared {
         self.rows = solved.level.len();
         self.lifts.clear();
         self.ends.clear();
-        self.share = 1.0;
     }
 
     /// How many they are.
@@ -62,18 +62,26 @@ impl Shared {
     /// known.
     pub(super) fn take_up(&mut self, solved: &Solved, changes: &[Change]) -> bool {
         self.clear(solved);
-        changes.iter().all(|change| match solved.effect(*change) {
-            Effect::Nothing => true,
-            Effect::Current { a, b, per_volt, amps } => self.push(solved, *change, (a, b, per_volt, amps)),
-            Effect::Adrift | Effect::Cut(_) | Effect::Landed { .. } | Effect::Unsure => false,
-        })
+        changes.iter().all(|change| self.push(solved, *change))
     }
 
-    fn push(&mut self, solved: &Solved, change: Change, current: (usize, usize, f64, f64)) -> bool {
+    /// Takes one more up, in the same way.
+    pub(super) fn push(&mut self, solved: &Solved, change: Change) -> bool {
         let count = self.count();
         if count == MOST_LOOPS {
             return false;
         }
+        let current = match solved.effect(change) {
+            Effect::Nothing => {
+                self.lifts.resize(self.lifts.len() + self.rows, 0.0);
+                (self.over[count], self.amps[count], self.shares[count]) = (0.0, 0.0, self.share());
+                self.taken[count] = [0.0; MOST_LOOPS];
+                self.ends.push([0, 0]);
+                return true;
+            }
+            Effect::Current { a, b, per_volt, amps } => (a, b, per_volt, amps),
+            Effect::Adrift | Effect::Cut(_) | Effect::Landed { .. } | Effect::Unsure => return false,
+        };
         let mut beside = Beside::default();
         if !self.put_beside(solved, change, current, &mut beside) {
             return false;
@@ -83,15 +91,29 @@ impl Shared {
         self.lifts.resize(begun + self.rows, 0.0);
         let (before, lifts) = self.lifts.split_at_mut(begun);
         if !solved.ohms.put_between(&solved.watch_of, [a, b], lifts) {
+            self.lifts.truncate(begun);
             return false;
         }
         for (theirs, taken) in before.chunks_exact(self.rows).zip(taken) {
             take_off(lifts, theirs, taken);
         }
+        let share = solved.share_of(change, (a, b, current.2)) / SHARE_FOR_TWO;
+        (self.over[count], self.amps[count], self.shares[count]) = (1.0 / ohms, amps, share.min(self.share()));
+        self.taken[count] = taken;
         self.ends.push([a, b]);
-        (self.over[count], self.amps[count]) = (1.0 / ohms, amps);
-        self.share = self.share.min(solved.share_of(change, (a, b, current.2)) / SHARE_FOR_TWO);
         true
+    }
+
+    /// Forgets all but the first so many.
+    pub(super) fn keep(&mut self, count: usize) {
+        self.ends.truncate(count);
+        self.lifts.truncate(count * self.rows);
+    }
+
+    /// The least share of the ohms to the anchor that one of them has, over the least that asks for no more figures; one at
+    /// most.
+    fn share(&self) -> f64 {
+        self.count().checked_sub(1).map_or(1.0, |last| self.shares[last])
     }
 
     /// Puts a current as it is with the shared there; false where figures would be lost.
@@ -118,7 +140,7 @@ impl Shared {
         }
         (beside.ohms, beside.amps) = (ohms, volts / ohms);
         // What is left of its ohms once the others are there, more of it wanted the less either is of the ohms to the anchor.
-        ohms.abs() * self.share >= LEFT_SHARE * alone.abs()
+        ohms.abs() * self.share() >= LEFT_SHARE * alone.abs()
             && (solved.is_bridge(change) || ohms.abs() >= LEFT_SHARE * SHARE_FOR_TWO * solved.ohms_to_anchor(a, b))
     }
 
@@ -132,54 +154,153 @@ impl Shared {
 /// Numbers that follow from the currents, side by side: volts of the watched, or whatever is the sum of some.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Following {
-    /// As they are with the shared changes there: a multiple of [`ABREAST`].
-    pub(super) now: Vec<f64>,
-    /// How far an amp in each of the shared lifts them: for each [`ABREAST`] of them, that of all shared in turn.
+    /// How many, side by side: a multiple of [`ABREAST`].
+    width: usize,
+    /// As they are without any of the shared, with the first, with the first two and so on.
+    now: Vec<f64>,
+    /// How far an amp in each of the shared lifts them.
     lifts: Vec<f64>,
-    /// How many are shared.
-    count: usize,
+    /// For each place how far an amp into it lifts them with the shared there; empty where that was not worth its while.
+    rows: Vec<f64>,
 }
 
 impl Following {
-    /// Takes up numbers that were so before, each lifted as told by how far the places are.
-    pub(super) fn take_up(&mut self, shared: &Shared, before: &[f64], lift: impl Fn(&[f64], usize) -> f64) {
+    /// Begins with numbers as they are without any of the shared.
+    pub(super) fn clear(&mut self, before: &[f64]) {
+        self.width = before.len();
         self.now.clear();
         self.now.extend_from_slice(before);
         self.lifts.clear();
-        self.count = shared.count();
-        for (block, now) in self.now.as_chunks_mut::<ABREAST>().0.iter_mut().enumerate() {
-            for (lifts, amps) in shared.lifts.chunks_exact(shared.rows).zip(&shared.amps) {
-                let lifted: [f64; ABREAST] = std::array::from_fn(|lane| lift(lifts, block * ABREAST + lane));
-                self.lifts.extend_from_slice(&lifted);
-                for lane in 0..ABREAST {
-                    now[lane] -= amps * lifted[lane];
-                }
-            }
+        self.rows.clear();
+    }
+
+    /// Forgets what followed from all but the first so many of the shared.
+    pub(super) fn keep(&mut self, count: usize) {
+        self.now.truncate((count + 1) * self.width);
+        self.lifts.truncate(count * self.width);
+        self.rows.clear();
+    }
+
+    /// Follows those of the shared that it does not yet; `before` holds for each place how far an amp into it lifts each
+    /// number without the shared.
+    #[inline(always)]
+    pub(super) fn follow(&mut self, shared: &Shared, before: &[f64]) {
+        if self.lifts.len() < shared.count() * self.width {
+            self.follow_more(shared, before);
         }
     }
 
-    /// Puts them as they are with a current more; `lifts` is how far an amp at either of its ends lifts each without the
-    /// shared.
+    fn follow_more(&mut self, shared: &Shared, before: &[f64]) {
+        let width = self.width;
+        for at in self.lifts.len() / width..shared.count() {
+            let rows = shared.ends[at].map(|place| &before[place * width..(place + 1) * width]);
+            let begun = self.lifts.len();
+            self.lifts.resize(begun + width, 0.0);
+            self.now.resize(begun + 2 * width, 0.0);
+            let (known, lifts) = self.lifts.split_at_mut(begun);
+            put_lifts(rows, known, &shared.taken[at], lifts);
+            let (before, now) = self.now.split_at_mut(begun + width);
+            put_less(&before[begun..], shared.amps[at], lifts, now);
+        }
+    }
+
+    /// Works out what an amp into each place does with the shared there, from what it does without them: for very many
+    /// currents.
+    pub(super) fn take_rows(&mut self, shared: &Shared, before: &[f64]) {
+        if self.lifts.is_empty() || !self.rows.is_empty() {
+            return;
+        }
+        self.rows.extend_from_slice(before);
+        let rest = shared.lifts.chunks_exact(shared.rows).zip(shared.over);
+        for (theirs, (lifts, over)) in self.lifts.chunks_exact(self.width).zip(rest) {
+            take_off_rows(&mut self.rows, theirs, lifts, over);
+        }
+    }
+
+    /// As they are with all that is followed there.
     #[inline(always)]
-    pub(super) fn put(&self, lifts: [&[f64]; 2], current: &Beside, out: &mut [f64]) {
-        let now = self.now.as_chunks::<ABREAST>().0;
+    pub(super) fn now(&self) -> &[f64] {
+        &self.now[self.now.len() - self.width..]
+    }
+
+    /// Puts them as they are with a current more; `before` holds for each place how far an amp into it lifts each without
+    /// the shared.
+    #[inline(always)]
+    pub(super) fn put(&self, before: &[f64], current: &Beside, out: &mut [f64]) {
+        let width = self.width;
+        let row = |place: usize| place * width..(place + 1) * width;
+        let now = self.now().as_chunks::<ABREAST>().0;
         let blocks = now.len();
-        let [at_a, at_b] = lifts.map(|lifts| &lifts.as_chunks::<ABREAST>().0[..blocks]);
+        let count = self.now.len() / width.max(1) - 1;
+        let (rows, count) = if self.rows.is_empty() { (before, count.min(MOST_LOOPS)) } else { (&self.rows[..], 0) };
+        let at_a = &rows[row(current.a)].as_chunks::<ABREAST>().0[..blocks];
+        let at_b = &rows[row(current.b)].as_chunks::<ABREAST>().0[..blocks];
         let out = &mut out.as_chunks_mut::<ABREAST>().0[..blocks];
-        let taken = &current.taken[..self.count];
-        let mut shared = self.lifts.as_chunks::<ABREAST>().0;
+        let shared = self.lifts.as_chunks::<ABREAST>().0;
         for block in 0..blocks {
             let mut less = [0.0; ABREAST];
-            let (here, rest) = shared.split_at(taken.len());
-            shared = rest;
-            for (theirs, taken) in here.iter().zip(taken) {
+            let mut at = block;
+            for taken in &current.taken[..count] {
+                let theirs = &shared[at];
+                at += blocks;
                 for lane in 0..ABREAST {
                     less[lane] += taken * theirs[lane];
                 }
             }
             let (now, at_a, at_b) = (&now[block], &at_a[block], &at_b[block]);
+            // Put as one: whether the rest is read after it would matter to the compiler.
+            let mut row = [0.0; ABREAST];
             for lane in 0..ABREAST {
-                out[block][lane] = now[lane] - current.amps * (at_a[lane] - at_b[lane] - less[lane]);
+                row[lane] = now[lane] - current.amps * (at_a[lane] - at_b[lane] - less[lane]);
+            }
+            out[block] = row;
+        }
+    }
+}
+
+/// Puts how far an amp from one place to another lifts numbers, by its places' rows and what the shared before it lift,
+/// each with the amps that it has less.
+#[multiversion(targets("x86_64+avx+avx2"))]
+fn put_lifts([at_a, at_b]: [&[f64]; 2], known: &[f64], taken: &[f64], out: &mut [f64]) {
+    let (at_a, at_b) = (at_a.as_chunks::<ABREAST>().0, at_b.as_chunks::<ABREAST>().0);
+    let (known, blocks) = (known.as_chunks::<ABREAST>().0, at_a.len());
+    for (block, out) in out.as_chunks_mut::<ABREAST>().0.iter_mut().enumerate() {
+        let (mut row, at_a, at_b) = ([0.0; ABREAST], &at_a[block], &at_b[block]);
+        for lane in 0..ABREAST {
+            row[lane] = at_a[lane] - at_b[lane];
+        }
+        let mut at = block;
+        for taken in &taken[..known.len() / blocks] {
+            let theirs = &known[at];
+            at += blocks;
+            for lane in 0..ABREAST {
+                row[lane] -= taken * theirs[lane];
+            }
+        }
+        *out = row;
+    }
+}
+
+/// Puts numbers less so many times what each is lifted.
+#[multiversion(targets("x86_64+avx+avx2"))]
+fn put_less(before: &[f64], amps: f64, lifts: &[f64], out: &mut [f64]) {
+    let lifts = before.as_chunks::<ABREAST>().0.iter().zip(lifts.as_chunks::<ABREAST>().0);
+    for (out, (before, lifts)) in out.as_chunks_mut::<ABREAST>().0.iter_mut().zip(lifts) {
+        for lane in 0..ABREAST {
+            out[lane] = before[lane] - amps * lifts[lane];
+        }
+    }
+}
+
+/// Takes off each place's row what one of the shared carries of an amp into that place.
+#[multiversion(targets("x86_64+avx+avx2"))]
+fn take_off_rows(rows: &mut [f64], theirs: &[f64], lifts: &[f64], over: f64) {
+    let theirs = theirs.as_chunks::<ABREAST>().0;
+    for (row, lift) in rows.as_chunks_mut::<ABREAST>().0.chunks_exact_mut(theirs.len()).zip(lifts) {
+        let taken = lift * over;
+        for (row, theirs) in row.iter_mut().zip(theirs) {
+            for lane in 0..ABREAST {
+                row[lane] -= taken * theirs[lane];
             }
         }
     }
@@ -219,7 +340,8 @@ impl Solved {
         let (mut loops, mut volts) = (Shared::default(), Following::default());
         let is_told = loops.take_up(self, shared);
         if is_told {
-            volts.take_up(&loops, &self.volts, |lifts, at| lifts[self.places[at]]);
+            volts.clear(&self.volts);
+            volts.follow(&loops, self.ohms.columns());
         }
         for (number, change) in changes.iter().enumerate() {
             let is_of_shared = shared.iter().any(|other| is_of_one_branch(change, other));
@@ -247,13 +369,13 @@ impl Solved {
     /// Volts with a change beside others; false where that would lose figures.
     fn put_with(&self, shared: &Shared, volts: &Following, change: Change, out: &mut [f64]) -> bool {
         match self.effect(change) {
-            Effect::Nothing => out.copy_from_slice(&volts.now),
+            Effect::Nothing => out.copy_from_slice(volts.now()),
             Effect::Current { a, b, per_volt, amps } => {
                 let mut beside = Beside::default();
                 if !shared.put_beside(self, change, (a, b, per_volt, amps), &mut beside) {
                     return false;
                 }
-                volts.put([self.ohms.column(a), self.ohms.column(b)], &beside, out);
+                volts.put(self.ohms.columns(), &beside, out);
             }
             Effect::Adrift | Effect::Cut(_) | Effect::Landed { .. } | Effect::Unsure => return false,
         }

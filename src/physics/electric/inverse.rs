@@ -121,6 +121,11 @@ impl Ohms {
         &self.columns[place * self.width..][..self.width]
     }
 
+    /// What each of the watched lifts at every place, place after place.
+    pub(super) fn columns(&self) -> &[f64] {
+        &self.columns
+    }
+
     /// How many watched there is room for.
     pub(super) fn width(&self) -> usize {
         self.width

@@ -20,6 +20,8 @@ use super::sweep::LANES;
 
 /// Share of a limit within which a coil is too near it for an update to tell on which side.
 const NEAR_SHARE: f64 = 1e-6;
+/// From so many copies on that stand alike it is worked out for them what an amp into each place does there.
+const MANY: usize = 32;
 /// What stands for no contact.
 const NONE: u32 = u32::MAX;
 
@@ -79,6 +81,7 @@ pub struct Relays {
     begun: Base,
     /// A state for copies whose contacts have moved as no update tells.
     other: Option<Base>,
+    need: Need,
     scratch: Scratch,
     room: Room,
     effort: Effort,
@@ -139,12 +142,15 @@ struct Room {
     trail: Vec<(u64, u32)>,
     groups: Vec<Alike>,
     spare: Vec<Vec<Copied>>,
+    /// What each change does to the state begun with, contacts standing as there.
+    effects: Vec<Effect>,
     shared: Shared,
+    /// The relays whose contacts are shared, in that order.
+    moved: Vec<u32>,
     coils: Following,
     watched: Following,
     found: Found,
     siemens: Vec<f64>,
-    moved: Vec<Change>,
 }
 
 /// What came out for copies that were looked at.
@@ -152,7 +158,7 @@ struct Room {
 struct Found {
     /// Those that move, as they stand next.
     moving: Vec<Copied>,
-    /// Those that rest, and for each a row of all that is watched.
+    /// Those that rest, and for each a row of all that is watched; what stands after these is of no meaning.
     resting: Vec<Copied>,
     rows: Vec<f64>,
     /// Those that an update does not tell.
@@ -172,6 +178,16 @@ impl Found {
             self.moving.push(Copied { closed: next, ..copy });
         }
         rests
+    }
+
+    /// The row of the last of those that rest, to be put.
+    #[inline(always)]
+    fn last_row(&mut self, width: usize) -> &mut [f64] {
+        let end = self.resting.len() * width;
+        if self.rows.len() < end {
+            self.rows.resize(2 * end, 0.0);
+        }
+        &mut self.rows[end - width..end]
     }
 }
 
@@ -258,32 +274,23 @@ impl Coils {
     }
 
     /// What the coils need with relays standing so.
-    fn need(&self, closed: u64) -> Need {
-        let mut need = Need { closed, ..Need::default() };
-        let numbers = need.least.iter_mut().zip(&mut need.enough).zip(&mut need.bits);
-        for (place, (((least, enough), bit), relay)) in numbers.zip(&self.relays).enumerate() {
+    #[inline(always)]
+    fn put_need(&self, closed: u64, need: &mut Need) {
+        need.closed = closed;
+        for (place, relay) in self.relays.iter().enumerate() {
             let volts = if closed >> place & 1 == 1 { relay.drops_out } else { relay.pulls_in };
-            (*least, *enough, *bit) = (volts * (1.0 - NEAR_SHARE), volts * (1.0 + NEAR_SHARE), 1 << place);
-            need.all |= 1 << place;
+            need.least[place] = volts * (1.0 - NEAR_SHARE);
+            need.enough[place] = volts * (1.0 + NEAR_SHARE);
         }
-        need
     }
 
     /// How relays stand next, by the volts of their coils: those that may be closed, and those that are beyond doubt. They
     /// differ where a coil is too near its limit for an update to tell.
     #[inline(always)]
     fn next(&self, volts: &[f64], change: Change, need: &Need) -> [u64; 2] {
-        let (mut below_least, mut below_enough) = ([0; ABREAST], [0; ABREAST]);
-        let volts_of = volts.as_chunks::<ABREAST>().0;
-        let limits = need.least.as_chunks::<ABREAST>().0.iter().zip(need.enough.as_chunks::<ABREAST>().0);
-        for (volts, ((least, enough), bits)) in volts_of.iter().zip(limits.zip(need.bits.as_chunks::<ABREAST>().0)) {
-            for lane in 0..ABREAST {
-                let volts = volts[lane].abs();
-                below_least[lane] |= bits[lane] & where_negative(volts - least[lane]);
-                below_enough[lane] |= bits[lane] & where_negative(volts - enough[lane]);
-            }
-        }
-        let mut next = [below_least, below_enough].map(|[a, b, c, d]| need.all & !(a | b | (c | d)));
+        let mut next = [0; 2];
+        next[0] = need.all & !below(volts, &need.least, &need.bits);
+        next[1] = need.all & !below(volts, &need.enough, &need.bits);
         if let Change::Branch { branch, siemens } = change {
             // A coil with ohms added has but a part of those volts.
             let mut altered = self.coil_of[branch];
@@ -301,7 +308,7 @@ impl Coils {
 
     /// The same where volts are as exact as can be.
     fn next_exactly(&self, volts: &[f64], change: Change, closed: u64) -> u64 {
-        let need = self.need(closed);
+        let need = Need::of(self, closed);
         let [may, is_sure] = self.next(volts, change, &need);
         if may == is_sure {
             return may;
@@ -334,16 +341,33 @@ struct Need {
     all: u64,
 }
 
-/// All bits where a number is below zero, none where it is not.
+/// The bits of those coils whose volts, either way, are below their limits.
 #[inline(always)]
-fn where_negative(number: f64) -> u64 {
-    0_u64.wrapping_sub(number.to_bits() >> 63)
+fn below(volts: &[f64], limits: &[f64], bits: &[u64]) -> u64 {
+    let mut below = [0; ABREAST];
+    let limits = limits.as_chunks::<ABREAST>().0.iter().zip(bits.as_chunks::<ABREAST>().0);
+    for (volts, (limits, bits)) in volts.as_chunks::<ABREAST>().0.iter().zip(limits) {
+        for lane in 0..ABREAST {
+            // All bits where the difference has a sign, none where it has none.
+            let all = 0_u64.wrapping_sub((volts[lane].abs() - limits[lane]).to_bits() >> 63);
+            below[lane] |= bits[lane] & all;
+        }
+    }
+    let [a, b, c, d] = below;
+    a | b | (c | d)
 }
 
-impl Default for Need {
-    fn default() -> Self {
+impl Need {
+    /// With the relays standing so.
+    fn of(coils: &Coils, closed: u64) -> Self {
         let never = [f64::INFINITY; Relays::MOST];
-        Self { closed: 0, least: never, enough: never, bits: [0; Relays::MOST], all: 0 }
+        let mut need = Self { closed, least: never, enough: never, bits: [0; Relays::MOST], all: 0 };
+        for place in 0..coils.relays.len() {
+            need.bits[place] = 1 << place;
+            need.all |= 1 << place;
+        }
+        coils.put_need(closed, &mut need);
+        need
     }
 }
 
@@ -384,11 +408,6 @@ impl Base {
             row.iter_mut().zip(&coils.watched).for_each(|(lift, [a, b])| *lift = lifts[*a] - lifts[*b]);
         }
     }
-
-    fn row(&self, place: usize) -> &[f64] {
-        let width = self.volts.len();
-        &self.lifts[place * width..][..width]
-    }
 }
 
 /// All that is looked at for copies whose contacts stand alike.
@@ -398,9 +417,9 @@ struct Looking<'l> {
     shared: &'l Shared,
     /// Volts of the coils.
     seen: &'l Following,
-    /// Volts of the watched.
-    watched: &'l Following,
     changes: &'l [Change],
+    /// What each does, contacts standing as in this state.
+    effects: &'l [Effect],
 }
 
 /// What a change does to a copy.
@@ -415,9 +434,9 @@ enum Does {
 
 impl Looking<'_> {
     #[inline(always)]
-    fn does(&self, change: Change, current: &mut Beside) -> Option<Does> {
+    fn does(&self, change: Change, effect: Effect, current: &mut Beside) -> Option<Does> {
         let solved = &self.base.solved;
-        Some(match solved.effect(change) {
+        Some(match effect {
             Effect::Nothing | Effect::Adrift => Does::Nothing,
             Effect::Current { a, b, per_volt, amps } => {
                 let is_told = self.shared.put_beside(solved, change, (a, b, per_volt, amps), current);
@@ -431,15 +450,15 @@ impl Looking<'_> {
 
     /// Puts the volts of all that is watched.
     #[inline(always)]
-    fn put_watched(&self, does: Does, current: &Beside, out: &mut [f64]) {
+    fn put_watched(&self, watched: &Following, does: Does, current: &Beside, out: &mut [f64]) {
         let solved = &self.base.solved;
         match does {
-            Does::Nothing => out.copy_from_slice(&self.watched.now),
+            Does::Nothing => out.copy_from_slice(watched.now()),
             Does::Current => {
-                self.watched.put([solved.ohms.column(current.a), solved.ohms.column(current.b)], current, out);
+                watched.put(solved.ohms.columns(), current, out);
             }
             Does::Cut(beyond) => {
-                out.copy_from_slice(&self.watched.now);
+                out.copy_from_slice(watched.now());
                 solved.put_afloat(beyond, out);
             }
             Does::Landed(island, volts) => solved.put_landed(island, volts, out),
@@ -450,32 +469,36 @@ impl Looking<'_> {
 /// Looks at copies whose contacts stand alike: those that move, those that rest with all that is watched, and those that
 /// an update does not tell.
 #[multiversion(targets("x86_64+avx+avx2"))]
-fn look_at(at: &Looking<'_>, copies: &[Copied], found: &mut Found) {
+fn look_at(at: &Looking<'_>, copies: &[Copied], need: &mut Need, watched: &mut Following, found: &mut Found) {
     let mut room = [0.0; Relays::MOST];
-    let volts = &mut room[..at.seen.now.len()];
+    let volts = &mut room[..at.coils.width];
     let mut current = Beside::default();
-    let mut need = at.coils.need(copies.first().map_or(0, |copy| copy.closed));
+    let solved = &at.base.solved;
     for copy in copies {
         if need.closed != copy.closed {
-            need = at.coils.need(copy.closed);
+            at.coils.put_need(copy.closed, need);
         }
-        let change = at.coils.standing(at.changes[copy.change as usize], copy.closed);
-        let Some(does) = at.does(change, &mut current) else {
+        let number = copy.change as usize;
+        let change = at.coils.standing(at.changes[number], copy.closed);
+        let effect = match at.effects.get(number) {
+            Some(effect) if change == at.changes[number] => *effect,
+            _ => solved.effect(change),
+        };
+        let Some(does) = at.does(change, effect, &mut current) else {
             found.unsure.push(*copy);
             continue;
         };
         match does {
-            Does::Current => at.seen.put([at.base.row(current.a), at.base.row(current.b)], &current, volts),
+            Does::Current => at.seen.put(&at.base.lifts, &current, volts),
             // What is cut off carries what it carried; where it stands as a whole no coil sees.
-            Does::Nothing | Does::Cut(_) | Does::Landed(..) => volts.copy_from_slice(&at.seen.now),
+            Does::Nothing | Does::Cut(_) | Does::Landed(..) => volts.copy_from_slice(at.seen.now()),
         }
-        let [next, is_sure] = at.coils.next(volts, change, &need);
+        let [next, is_sure] = at.coils.next(volts, change, need);
         if next != is_sure {
             found.unsure.push(*copy);
         } else if found.sort(*copy, next) {
-            let begun = found.rows.len();
-            found.rows.resize(begun + at.watched.now.len(), 0.0);
-            at.put_watched(does, &current, &mut found.rows[begun..]);
+            watched.follow(at.shared, solved.ohms.columns());
+            at.put_watched(watched, does, &current, found.last_row(solved.ohms.width()));
         }
     }
 }
@@ -501,8 +524,9 @@ impl Relays {
             solved = prepared.solve(&coils.siemens, &watched);
         }
         let begun = Base::of(&coils, solved);
+        let need = Need::of(&coils, begun.closed);
         let (scratch, room) = (Scratch::new(prepared), Room::default());
-        Ok(Self { coils, asked: asked.len(), begun, other: None, scratch, room, effort: Effort::default() })
+        Ok(Self { coils, asked: asked.len(), begun, other: None, need, scratch, room, effort: Effort::default() })
     }
 
     /// How much was solved so far.
@@ -522,32 +546,75 @@ impl Relays {
         self.room.trail.clear();
         self.room.trail.push((closed, 0));
         self.room.groups.push(Alike { stand: closed, copies });
-        while !self.room.groups.is_empty() {
-            let mut groups = std::mem::take(&mut self.room.groups);
-            for Alike { stand, mut copies } in groups.drain(..) {
+        let Self { begun: Base { solved, volts, .. }, room, .. } = self;
+        room.effects.clear();
+        room.effects.extend(changes.iter().map(|change| solved.effect(*change)));
+        room.moved.clear();
+        room.shared.clear(solved);
+        room.coils.clear(volts);
+        room.watched.clear(&solved.volts);
+        loop {
+            // Those that are most by now: others may yet be joined by more.
+            let largest = (0..self.room.groups.len()).max_by_key(|at| self.room.groups[*at].copies.len());
+            if let Some(largest) = largest {
+                let Alike { stand, mut copies } = self.room.groups.swap_remove(largest);
                 self.effort.looks += copies.len();
                 self.look(siemens, stand, &copies, changes);
-                self.tell(&mut each);
                 copies.clear();
                 self.room.spare.push(copies);
             }
-            self.room.groups = groups;
-            self.sweep(changes);
+            let waiting = self.room.found.waiting.len();
+            if waiting >= LANES || largest.is_none() && waiting > 0 {
+                self.sweep(changes);
+            } else if largest.is_none() {
+                return;
+            }
             self.tell(&mut each);
             self.go_on(changes, &mut each);
         }
     }
 
+    /// Moves the contacts that are shared to where they stand in some copies; false where an update does not tell.
+    fn share(&mut self, stand: u64) -> bool {
+        let Self { coils, begun, room, .. } = self;
+        let moved = stand ^ begun.closed;
+        let keep = room.moved.iter().take_while(|place| moved >> **place & 1 == 1).count();
+        room.moved.truncate(keep);
+        room.shared.keep(keep);
+        room.coils.keep(keep);
+        room.watched.keep(keep);
+        let mut more = room.moved.iter().fold(moved, |more, place| more & !(1 << place));
+        while more != 0 {
+            let place = more.trailing_zeros();
+            let contact = coils.relays[place as usize].contact;
+            let change = Change::Branch { branch: contact, siemens: coils.contact(place as usize, stand) };
+            if !room.shared.push(&begun.solved, change) {
+                return false;
+            }
+            room.moved.push(place);
+            more &= more - 1;
+        }
+        room.coils.follow(&room.shared, &begun.lifts);
+        true
+    }
+
     /// Looks at copies whose contacts stand alike.
     fn look(&mut self, siemens: &[f64], stand: u64, copies: &[Copied], changes: &[Change]) {
-        let Self { coils, begun, other, scratch, room, effort, .. } = self;
-        coils.put_moved(stand, begun.closed, &mut room.moved);
-        let mut base = &*begun;
-        if !room.shared.take_up(&begun.solved, &room.moved) {
-            if copies.len() < begun.solved.level.len() {
-                room.found.waiting.extend_from_slice(copies);
-                return;
+        let is_told = self.share(stand);
+        let Self { coils, begun, other, need, scratch, room, effort, .. } = self;
+        if is_told {
+            let Room { shared, coils: seen, watched, effects, .. } = room;
+            if copies.len() >= MANY {
+                seen.take_rows(shared, &begun.lifts);
+                watched.follow(shared, begun.solved.ohms.columns());
+                watched.take_rows(shared, begun.solved.ohms.columns());
             }
+            let looking = Looking { coils, base: begun, shared, seen, changes, effects };
+            look_at(&looking, copies, need, watched, &mut room.found);
+            if stand == begun.closed {
+                looking.by_surroundings(scratch, &mut room.found);
+            }
+        } else if copies.len() >= begun.solved.level.len() {
             room.siemens.clear();
             room.siemens.extend_from_slice(siemens);
             for (place, relay) in coils.relays.iter().enumerate() {
@@ -555,20 +622,18 @@ impl Relays {
                     room.siemens[relay.contact] = coils.contact(place, stand);
                 }
             }
-            let other = other.get_or_insert_with(|| begun.clone());
-            other.again(coils, &room.siemens);
+            let base = other.get_or_insert_with(|| begun.clone());
+            base.again(coils, &room.siemens);
             effort.states += 1;
-            base = other;
-            room.shared.clear(&base.solved);
-        }
-        let ends = |lifts: &[f64], at: usize| coils.ends.get(at).map_or(0.0, |([a, b], _)| lifts[*a] - lifts[*b]);
-        room.coils.take_up(&room.shared, &base.volts, ends);
-        room.watched.take_up(&room.shared, &base.solved.volts, |lifts, at| lifts[base.solved.places[at]]);
-        let (shared, seen, watched) = (&room.shared, &room.coils, &room.watched);
-        let looking = Looking { coils, base, shared, seen, watched, changes };
-        look_at(&looking, copies, &mut room.found);
-        if shared.count() == 0 {
+            let (mut shared, mut seen, mut watched) = (Shared::default(), Following::default(), Following::default());
+            shared.clear(&base.solved);
+            seen.clear(&base.volts);
+            watched.clear(&base.solved.volts);
+            let looking = Looking { coils, base, shared: &shared, seen: &seen, changes, effects: &[] };
+            look_at(&looking, copies, need, &mut watched, &mut room.found);
             looking.by_surroundings(scratch, &mut room.found);
+        } else {
+            room.found.waiting.extend_from_slice(copies);
         }
         room.found.waiting.append(&mut room.found.unsure);
     }
@@ -576,9 +641,6 @@ impl Relays {
     /// Solves those that wait by sweeps of their own.
     fn sweep(&mut self, changes: &[Change]) {
         let Self { coils, begun, scratch, room, .. } = self;
-        if room.found.waiting.is_empty() {
-            return;
-        }
         let solved = &begun.solved;
         let mut waiting = std::mem::take(&mut room.found.waiting);
         let mut volts = vec![0.0; coils.width];
@@ -598,7 +660,7 @@ impl Relays {
                 let again = Base::of(coils, network.solve(&siemens, solved.watched()));
                 let next = coils.next_exactly(&again.volts, altered[0], copy.closed);
                 if room.found.sort(*copy, next) {
-                    room.found.rows.extend_from_slice(&again.solved.volts);
+                    room.found.last_row(solved.ohms.width()).copy_from_slice(&again.solved.volts);
                 }
             }
             has_room
@@ -612,9 +674,7 @@ impl Relays {
                 }
                 let next = coils.next_exactly(&volts, altered[lane][0], copy.closed);
                 if room.found.sort(*copy, next) {
-                    let begun = room.found.rows.len();
-                    room.found.rows.resize(begun + solved.ohms.width(), 0.0);
-                    solved.put_lane(lane, scratch, &mut room.found.rows[begun..]);
+                    solved.put_lane(lane, scratch, room.found.last_row(solved.ohms.width()));
                 }
             }
         }
@@ -629,7 +689,6 @@ impl Relays {
             let volts = &found.rows[at * width..][..self.asked];
             each(copy.change as usize, Fate::Rests { closed: copy.closed, volts });
         }
-        found.rows.clear();
     }
 
     /// Puts those that move in groups, and tells of those that chatter.
@@ -676,24 +735,23 @@ impl Looking<'_> {
     /// Finds those of many unsure copies that their surroundings tell, contacts standing as in the solved state.
     fn by_surroundings(&self, scratch: &mut Scratch, found: &mut Found) {
         let Found { unsure, .. } = found;
+        let width = self.base.solved.ohms.width();
         let standing = |copy: &Copied| self.coils.standing(self.changes[copy.change as usize], copy.closed);
         let changes: Vec<Change> = unsure.iter().map(standing).collect();
         let copies = std::mem::take(unsure);
         let mut left: Vec<usize> = (0..changes.len()).collect();
-        let (mut out, mut volts) = (vec![0.0; self.watched.now.len()], vec![0.0; self.seen.now.len()]);
+        let (mut out, mut volts) = (vec![0.0; width], vec![0.0; self.coils.width]);
         let mut near = Vec::new();
         self.base.solved.by_surroundings(&changes, &mut left, scratch, &mut out, &mut |number, row| {
             for (volts, [a, b]) in volts.iter_mut().zip(&self.coils.watched) {
                 *volts = row[*a] - row[*b];
             }
-            let [next, is_sure] = self.coils.next(&volts, changes[number], &self.coils.need(copies[number].closed));
+            let [next, is_sure] = self.coils.next(&volts, changes[number], &Need::of(self.coils, copies[number].closed));
             // Of a coil that floats too little is known.
             if next != is_sure || volts.iter().any(|volts| volts.is_nan()) {
                 near.push(copies[number]);
             } else if found.sort(copies[number], next) {
-                let end = found.rows.len() + self.watched.now.len();
-                found.rows.extend_from_slice(row);
-                found.rows.resize(end, f64::NAN);
+                found.last_row(width)[..row.len()].copy_from_slice(row);
             }
         });
         found.unsure.extend(left.into_iter().map(|number| copies[number]));
