@@ -236,26 +236,37 @@ impl Following {
         let at_a = &rows[row(current.a)].as_chunks::<ABREAST>().0[..blocks];
         let at_b = &rows[row(current.b)].as_chunks::<ABREAST>().0[..blocks];
         let out = &mut out.as_chunks_mut::<ABREAST>().0[..blocks];
+        let taken = &current.taken[..count];
+        if taken.is_empty() {
+            for block in 0..blocks {
+                out[block] = less(&now[block], current.amps, &at_a[block], &at_b[block]);
+            }
+            return;
+        }
         let shared = self.lifts.as_chunks::<ABREAST>().0;
         for block in 0..blocks {
-            let mut less = [0.0; ABREAST];
+            let mut lifted = at_a[block];
             let mut at = block;
-            for taken in &current.taken[..count] {
+            for taken in taken {
                 let theirs = &shared[at];
                 at += blocks;
                 for lane in 0..ABREAST {
-                    less[lane] += taken * theirs[lane];
+                    lifted[lane] -= taken * theirs[lane];
                 }
             }
-            let (now, at_a, at_b) = (&now[block], &at_a[block], &at_b[block]);
-            // Put as one: whether the rest is read after it would matter to the compiler.
-            let mut row = [0.0; ABREAST];
-            for lane in 0..ABREAST {
-                row[lane] = now[lane] - current.amps * (at_a[lane] - at_b[lane] - less[lane]);
-            }
-            out[block] = row;
+            out[block] = less(&now[block], current.amps, &lifted, &at_b[block]);
         }
     }
+}
+
+/// Numbers less what a current from one place to another lifts them by.
+#[inline(always)]
+fn less(now: &[f64; ABREAST], amps: f64, at_a: &[f64; ABREAST], at_b: &[f64; ABREAST]) -> [f64; ABREAST] {
+    let mut less = [0.0; ABREAST];
+    for lane in 0..ABREAST {
+        less[lane] = now[lane] - amps * (at_a[lane] - at_b[lane]);
+    }
+    less
 }
 
 /// Puts how far an amp from one place to another lifts numbers, by its places' rows and what the shared before it lift,

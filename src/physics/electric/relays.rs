@@ -22,6 +22,8 @@ use super::sweep::LANES;
 const NEAR_SHARE: f64 = 1e-6;
 /// From so many copies on that stand alike it is worked out for them what an amp into each place does there.
 const MANY: usize = 32;
+/// Blocks of numbers side by side that all relays there may be fill.
+const BLOCKS: usize = Relays::MOST / ABREAST;
 /// What stands for no contact.
 const NONE: u32 = u32::MAX;
 
@@ -279,8 +281,9 @@ impl Coils {
         need.closed = closed;
         for (place, relay) in self.relays.iter().enumerate() {
             let volts = if closed >> place & 1 == 1 { relay.drops_out } else { relay.pulls_in };
-            need.least[place] = volts * (1.0 - NEAR_SHARE);
-            need.enough[place] = volts * (1.0 + NEAR_SHARE);
+            let (least, enough) = &mut need.limits[place / ABREAST];
+            least[place % ABREAST] = volts * (1.0 - NEAR_SHARE);
+            enough[place % ABREAST] = volts * (1.0 + NEAR_SHARE);
         }
     }
 
@@ -288,16 +291,22 @@ impl Coils {
     /// differ where a coil is too near its limit for an update to tell.
     #[inline(always)]
     fn next(&self, volts: &[f64], change: Change, need: &Need) -> [u64; 2] {
-        let mut next = [0; 2];
-        next[0] = need.all & !below(volts, &need.least, &need.bits);
-        next[1] = need.all & !below(volts, &need.enough, &need.bits);
+        let (mut below_least, mut below_enough) = ([0; ABREAST], [0; ABREAST]);
+        let blocks = volts.as_chunks::<ABREAST>().0;
+        for ((volts, (least, enough)), bits) in blocks.iter().zip(&need.limits).zip(&need.bits) {
+            put_below(volts, least, bits, &mut below_least);
+            put_below(volts, enough, bits, &mut below_enough);
+        }
+        let none = |[a, b, c, d]: [u64; ABREAST]| need.all & !(a | b | (c | d));
+        let mut next = [none(below_least), none(below_enough)];
         if let Change::Branch { branch, siemens } = change {
             // A coil with ohms added has but a part of those volts.
             let mut altered = self.coil_of[branch];
             while altered != 0 {
                 let place = altered.trailing_zeros() as usize;
                 let volts = volts[place].abs() * (siemens / self.siemens[branch]);
-                for (next, limit) in next.iter_mut().zip([need.least[place], need.enough[place]]) {
+                let (least, enough) = &need.limits[place / ABREAST];
+                for (next, limit) in next.iter_mut().zip([least[place % ABREAST], enough[place % ABREAST]]) {
                     *next = *next & !(1 << place) | u64::from(volts >= limit) << place;
                 }
                 altered &= altered - 1;
@@ -331,39 +340,31 @@ impl Coils {
 #[derive(Clone, Debug)]
 struct Need {
     closed: u64,
-    /// Below this a contact is open beyond doubt.
-    least: [f64; Relays::MOST],
-    /// From here on it is closed beyond doubt.
-    enough: [f64; Relays::MOST],
+    /// Below the first of two a contact is open beyond doubt, from the second on it is closed beyond doubt.
+    limits: [([f64; ABREAST], [f64; ABREAST]); BLOCKS],
     /// The bit of each relay.
-    bits: [u64; Relays::MOST],
+    bits: [[u64; ABREAST]; BLOCKS],
     /// All of these.
     all: u64,
 }
 
-/// The bits of those coils whose volts, either way, are below their limits.
+/// Puts the bits of those coils whose volts, either way, are below their limits.
 #[inline(always)]
-fn below(volts: &[f64], limits: &[f64], bits: &[u64]) -> u64 {
-    let mut below = [0; ABREAST];
-    let limits = limits.as_chunks::<ABREAST>().0.iter().zip(bits.as_chunks::<ABREAST>().0);
-    for (volts, (limits, bits)) in volts.as_chunks::<ABREAST>().0.iter().zip(limits) {
-        for lane in 0..ABREAST {
-            // All bits where the difference has a sign, none where it has none.
-            let all = 0_u64.wrapping_sub((volts[lane].abs() - limits[lane]).to_bits() >> 63);
-            below[lane] |= bits[lane] & all;
-        }
+fn put_below(volts: &[f64; ABREAST], limits: &[f64; ABREAST], bits: &[u64; ABREAST], below: &mut [u64; ABREAST]) {
+    for lane in 0..ABREAST {
+        // All bits where the difference has a sign, none where it has none.
+        let all = 0_u64.wrapping_sub((volts[lane].abs() - limits[lane]).to_bits() >> 63);
+        below[lane] |= bits[lane] & all;
     }
-    let [a, b, c, d] = below;
-    a | b | (c | d)
 }
 
 impl Need {
     /// With the relays standing so.
     fn of(coils: &Coils, closed: u64) -> Self {
-        let never = [f64::INFINITY; Relays::MOST];
-        let mut need = Self { closed, least: never, enough: never, bits: [0; Relays::MOST], all: 0 };
+        let never = [f64::INFINITY; ABREAST];
+        let mut need = Self { closed, limits: [(never, never); BLOCKS], bits: [[0; ABREAST]; BLOCKS], all: 0 };
         for place in 0..coils.relays.len() {
-            need.bits[place] = 1 << place;
+            need.bits[place / ABREAST][place % ABREAST] = 1 << place;
             need.all |= 1 << place;
         }
         coils.put_need(closed, &mut need);
