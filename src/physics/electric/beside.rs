@@ -156,6 +156,8 @@ impl Shared {
 pub(super) struct Following {
     /// How many, side by side: a multiple of [`ABREAST`].
     width: usize,
+    /// How many of the shared they follow.
+    count: usize,
     /// As they are without any of the shared, with the first, with the first two and so on.
     now: Vec<f64>,
     /// How far an amp in each of the shared lifts them.
@@ -167,7 +169,7 @@ pub(super) struct Following {
 impl Following {
     /// Begins with numbers as they are without any of the shared.
     pub(super) fn clear(&mut self, before: &[f64]) {
-        self.width = before.len();
+        (self.width, self.count) = (before.len(), 0);
         self.now.clear();
         self.now.extend_from_slice(before);
         self.lifts.clear();
@@ -176,6 +178,7 @@ impl Following {
 
     /// Forgets what followed from all but the first so many of the shared.
     pub(super) fn keep(&mut self, count: usize) {
+        self.count = self.count.min(count);
         self.now.truncate((count + 1) * self.width);
         self.lifts.truncate(count * self.width);
         self.rows.clear();
@@ -185,14 +188,14 @@ impl Following {
     /// number without the shared.
     #[inline(always)]
     pub(super) fn follow(&mut self, shared: &Shared, before: &[f64]) {
-        if self.lifts.len() < shared.count() * self.width {
+        if self.count < shared.count() {
             self.follow_more(shared, before);
         }
     }
 
     fn follow_more(&mut self, shared: &Shared, before: &[f64]) {
         let width = self.width;
-        for at in self.lifts.len() / width..shared.count() {
+        for at in self.count..shared.count() {
             let rows = shared.ends[at].map(|place| &before[place * width..(place + 1) * width]);
             let begun = self.lifts.len();
             self.lifts.resize(begun + width, 0.0);
@@ -202,12 +205,13 @@ impl Following {
             let (before, now) = self.now.split_at_mut(begun + width);
             put_less(&before[begun..], shared.amps[at], lifts, now);
         }
+        self.count = shared.count();
     }
 
     /// Works out what an amp into each place does with the shared there, from what it does without them: for very many
     /// currents.
     pub(super) fn take_rows(&mut self, shared: &Shared, before: &[f64]) {
-        if self.lifts.is_empty() || !self.rows.is_empty() {
+        if self.count == 0 || !self.rows.is_empty() {
             return;
         }
         self.rows.extend_from_slice(before);
@@ -231,8 +235,7 @@ impl Following {
         let row = |place: usize| place * width..(place + 1) * width;
         let now = self.now().as_chunks::<ABREAST>().0;
         let blocks = now.len();
-        let count = self.now.len() / width.max(1) - 1;
-        let (rows, count) = if self.rows.is_empty() { (before, count.min(MOST_LOOPS)) } else { (&self.rows[..], 0) };
+        let (rows, count) = if self.rows.is_empty() { (before, self.count) } else { (&self.rows[..], 0) };
         let at_a = &rows[row(current.a)].as_chunks::<ABREAST>().0[..blocks];
         let at_b = &rows[row(current.b)].as_chunks::<ABREAST>().0[..blocks];
         let out = &mut out.as_chunks_mut::<ABREAST>().0[..blocks];

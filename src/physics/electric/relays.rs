@@ -20,8 +20,6 @@ use super::sweep::LANES;
 
 /// Share of a limit within which a coil is too near it for an update to tell on which side.
 const NEAR_SHARE: f64 = 1e-6;
-/// From so many copies on that stand alike it is worked out for them what an amp into each place does there.
-const MANY: usize = 32;
 /// Blocks of numbers side by side that all relays there may be fill.
 const BLOCKS: usize = Relays::MOST / ABREAST;
 /// What stands for no contact.
@@ -398,7 +396,8 @@ impl Base {
         self.closed = coils.closed(&self.solved.siemens);
         let width = coils.width;
         self.volts.clear();
-        self.volts.extend(coils.ends.iter().map(|([a, b], above)| self.solved.level[*a] - self.solved.level[*b] + above));
+        self.volts
+            .extend(coils.ends.iter().map(|([a, b], above)| self.solved.level[*a] - self.solved.level[*b] + above));
         self.volts.resize(width, 0.0);
         self.lifts.resize(self.solved.level.len() * width, 0.0);
         if width == 0 {
@@ -555,24 +554,43 @@ impl Relays {
         room.coils.clear(volts);
         room.watched.clear(&solved.volts);
         loop {
-            // Those that are most by now: others may yet be joined by more.
-            let largest = (0..self.room.groups.len()).max_by_key(|at| self.room.groups[*at].copies.len());
-            if let Some(largest) = largest {
-                let Alike { stand, mut copies } = self.room.groups.swap_remove(largest);
+            let next = self.next_group();
+            if let Some(next) = next {
+                let Alike { stand, mut copies } = self.room.groups.swap_remove(next);
                 self.effort.looks += copies.len();
                 self.look(siemens, stand, &copies, changes);
                 copies.clear();
                 self.room.spare.push(copies);
             }
             let waiting = self.room.found.waiting.len();
-            if waiting >= LANES || largest.is_none() && waiting > 0 {
+            if waiting >= LANES || next.is_none() && waiting > 0 {
                 self.sweep(changes);
-            } else if largest.is_none() {
+            } else if next.is_none() {
                 return;
             }
             self.tell(&mut each);
             self.go_on(changes, &mut each);
         }
+    }
+
+    /// From how many copies on that stand alike it is worth while to work out for them what an amp into each place does
+    /// there: more of them than there are places.
+    fn many(&self) -> usize {
+        self.begun.solved.level.len()
+    }
+
+    /// Which copies are looked at next: the most, as few others may yet be joined by more; of few, those for which the
+    /// fewest contacts have to be moved.
+    fn next_group(&self) -> Option<usize> {
+        let Room { groups, moved, .. } = &self.room;
+        let rank = |at: &usize| {
+            let Alike { stand, copies } = &groups[*at];
+            let stand = stand ^ self.begun.closed;
+            let kept = moved.iter().take_while(|place| stand >> **place & 1 == 1).count();
+            let many = if copies.len() < self.many() { 0 } else { copies.len() };
+            (many, kept as isize - stand.count_ones() as isize, copies.len())
+        };
+        (0..groups.len()).max_by_key(rank)
     }
 
     /// Moves the contacts that are shared to where they stand in some copies; false where an update does not tell.
@@ -602,10 +620,11 @@ impl Relays {
     /// Looks at copies whose contacts stand alike.
     fn look(&mut self, siemens: &[f64], stand: u64, copies: &[Copied], changes: &[Change]) {
         let is_told = self.share(stand);
+        let are_many = copies.len() >= self.many();
         let Self { coils, begun, other, need, scratch, room, effort, .. } = self;
         if is_told {
             let Room { shared, coils: seen, watched, effects, .. } = room;
-            if copies.len() >= MANY {
+            if are_many {
                 seen.take_rows(shared, &begun.lifts);
                 watched.follow(shared, begun.solved.ohms.columns());
                 watched.take_rows(shared, begun.solved.ohms.columns());
@@ -747,7 +766,8 @@ impl Looking<'_> {
             for (volts, [a, b]) in volts.iter_mut().zip(&self.coils.watched) {
                 *volts = row[*a] - row[*b];
             }
-            let [next, is_sure] = self.coils.next(&volts, changes[number], &Need::of(self.coils, copies[number].closed));
+            let [next, is_sure] =
+                self.coils.next(&volts, changes[number], &Need::of(self.coils, copies[number].closed));
             // Of a coil that floats too little is known.
             if next != is_sure || volts.iter().any(|volts| volts.is_nan()) {
                 near.push(copies[number]);
