@@ -4,7 +4,8 @@
 //! in the Python that `FANLOOM_PYTHON` names, the same networks are read by both, five rounds by turns, in CPU time, and
 //! their sums must agree. Without it a ladder of this project's own is measured alone. `-- table`, `-- pairs` or
 //! `-- solve` runs that kernel once only, for counting instructions; `-- growth` times ladders of 20 to 10,000 nodes;
-//! `-- relays` settles shipped circuits with coils that move, beside as many cases in which none does.
+//! `-- relays` settles the same networks and shipped circuits with coils that move, beside as many cases in which none
+//! does.
 
 #[path = "../support/mod.rs"]
 mod support;
@@ -27,6 +28,8 @@ use support::{exponent, shipped, shipped_names};
 
 const ROUNDS: usize = 5;
 const POINTS: usize = 12;
+/// Networks that the peers' script makes: of 31 and of 95 branches.
+const PEERS_LISTS: [&str; 2] = ["c20_4", "c60_4"];
 /// Siemens from every node to ground, as in the peers' networks.
 const LEAK: f64 = 1e-9;
 
@@ -107,6 +110,12 @@ fn growth() {
 /// costs to settle where coils move, over what the same cases cost begun from where they come to rest. Wanted: at
 /// most 4 times, and what does not come to rest said to chatter.
 fn relays() {
+    if let Some(folder) = std::env::var_os("FANLOOM_PEERS") {
+        let made = made_by_peers(&PathBuf::from(folder));
+        for name in PEERS_LISTS {
+            report_relays(name, &Case::of(Netlist::read(&made.path().join(format!("{name}.json")))));
+        }
+    }
     report_relays("ladder of 60 nodes", &Case::of(Netlist::ladder(60, 16, LEAK)));
     let mut all: Vec<[f64; 2]> = vec![[0.0; 2]; ROUNDS];
     for name in shipped_names() {
@@ -465,13 +474,20 @@ fn agree(ours: f64, theirs: f64) {
     assert!((ours - theirs).abs() <= 1e-8 * theirs.abs(), "sums differ: {ours} and {theirs}");
 }
 
-fn beside_peers(folder: &Path) {
-    let folder = folder.canonicalize().expect("the folder is there");
+/// A folder with the peers' networks, as their script makes them.
+fn made_by_peers(folder: &Path) -> tempfile::TempDir {
     let made = tempfile::tempdir().expect("a folder for the networks");
     let python = std::env::var_os("FANLOOM_PYTHON").unwrap_or_else(|| "python3".into());
-    let done = Command::new(python).arg(folder.join("make_circuits.py")).current_dir(made.path()).output();
+    let script = folder.canonicalize().expect("the folder is there").join("make_circuits.py");
+    let done = Command::new(python).arg(script).current_dir(made.path()).output();
     assert!(done.expect("Python runs").status.success(), "the networks could not be made");
-    for name in ["c20_4", "c60_4"] {
+    made
+}
+
+fn beside_peers(folder: &Path) {
+    let folder = folder.canonicalize().expect("the folder is there");
+    let made = made_by_peers(&folder);
+    for name in PEERS_LISTS {
         let path = made.path().join(format!("{name}.json"));
         let case = Case::of(Netlist::read(&path));
         let methods = ["numpy-batched", "scipy-splu-sm", "numpy-inv-sm"];
