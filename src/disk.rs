@@ -5,16 +5,18 @@
 //! for.
 
 use std::fs;
-use std::io::Write;
+use std::io::{ErrorKind, Write};
 use std::path::{Path, PathBuf};
+
+use crate::words::{Words, say};
 
 /// Why a file was not written, and what to do about it.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct NotWritten {
     /// What happened, with the path.
-    pub message: String,
+    pub message: Words,
     /// The mend.
-    pub mend: &'static str,
+    pub mend: Words,
 }
 
 /// Puts `bytes` at a path, in place of whatever file is there.
@@ -22,25 +24,35 @@ pub struct NotWritten {
 /// # Errors
 /// Where the place is a folder or cannot be written; what was there stays.
 pub fn replace(bytes: &[u8], to: &Path) -> Result<(), NotWritten> {
+    let path = to.display().to_string();
     if to.is_dir() {
-        return Err(NotWritten { message: format!("`{}` is a folder", to.display()), mend: "name a file in it" });
+        return Err(NotWritten { message: say!("disk-is-a-folder", path), mend: say!("disk-name-a-file-in-it") });
     }
     write(bytes, to).map_err(|why| {
         let mend = match why.kind() {
-            std::io::ErrorKind::NotFound => "make the folder first, or name another place",
-            std::io::ErrorKind::StorageFull | std::io::ErrorKind::QuotaExceeded => {
-                "make room on the disk; what was there before is still there"
+            ErrorKind::NotFound => say!("disk-make-the-folder-first"),
+            ErrorKind::StorageFull | ErrorKind::QuotaExceeded => say!("disk-make-room"),
+            ErrorKind::FileTooLarge => say!("disk-choose-one-for-larger-files"),
+            ErrorKind::PermissionDenied | ErrorKind::ReadOnlyFilesystem => {
+                say!("disk-choose-a-folder-you-may-write-in")
             }
-            std::io::ErrorKind::FileTooLarge => {
-                "choose a disk that takes larger files; what was there before is still there"
-            }
-            std::io::ErrorKind::PermissionDenied | std::io::ErrorKind::ReadOnlyFilesystem => {
-                "choose a folder that you may write in; what was there before is still there"
-            }
-            _ => "check the folder and who may write in it",
+            _ => say!("disk-check-the-folder"),
         };
-        NotWritten { message: format!("`{}` cannot be written: {why}", to.display()), mend }
+        NotWritten { message: say!("disk-cannot-be-written", path, why = reason(&why)), mend }
     })
+}
+
+/// What the system says of a failure, as far as it is one of those that happen to people; else in its own words.
+fn reason(why: &std::io::Error) -> Words {
+    match why.kind() {
+        ErrorKind::NotFound => say!("disk-no-such-folder"),
+        ErrorKind::StorageFull => say!("disk-is-full"),
+        ErrorKind::QuotaExceeded => say!("disk-quota-is-used-up"),
+        ErrorKind::FileTooLarge => say!("disk-file-too-large"),
+        ErrorKind::PermissionDenied => say!("disk-not-allowed"),
+        ErrorKind::ReadOnlyFilesystem => say!("disk-can-only-be-read"),
+        _ => why.to_string().into(),
+    }
 }
 
 fn write(bytes: &[u8], to: &Path) -> std::io::Result<()> {

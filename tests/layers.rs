@@ -17,7 +17,7 @@ const LAYERS: &[(&str, &[&str])] = &[
     ("study", &["words", "circuit", "physics", "bench"]),
     ("drawing", &["words", "circuit", "physics", "bench", "study"]),
     ("report", &["words", "circuit", "physics", "bench", "study", "drawing"]),
-    ("disk", &[]),
+    ("disk", &["words"]),
     ("gui", &["words", "circuit", "physics", "bench", "study", "drawing", "report", "disk"]),
     ("cli", &["words", "circuit", "physics", "bench", "study", "drawing", "report", "disk"]),
 ];

@@ -89,7 +89,7 @@ pub(super) fn deliver(bytes: &[u8], to: &Path) -> Result<(), Complaint> {
         let _ = out.write_all(bytes).and_then(|()| out.flush());
         return Ok(());
     }
-    replace(bytes, to).map_err(|why| Complaint::new(&why.message, why.mend))?;
+    replace(bytes, to).map_err(|why| Complaint::new(&why.message, &why.mend))?;
     message(&format!("wrote `{}`\n", to.display()));
     Ok(())
 }

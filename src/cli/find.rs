@@ -82,7 +82,7 @@ fn written(told: &Told<'_>, to: &Path) -> Result<(), Complaint> {
             return Err(Complaint::new(&why, "end it in .txt or .md"));
         }
     };
-    replace(text.as_bytes(), to).map_err(|why| Complaint::new(&why.message, why.mend))?;
+    replace(text.as_bytes(), to).map_err(|why| Complaint::new(&why.message, &why.mend))?;
     message(&format!("wrote `{}`\n", to.display()));
     Ok(())
 }

@@ -52,7 +52,7 @@ fn put(bytes: &[u8], to: &Path) -> Result<(), Complaint> {
         let message = format!("the folder `{}` cannot be made: {why}", folder.display());
         Complaint::new(&message, "name a folder that you may write in, like `--to ~/.local/share`")
     })?;
-    replace(bytes, to).map_err(|why| Complaint::new(&why.message, why.mend))
+    replace(bytes, to).map_err(|why| Complaint::new(&why.message, &why.mend))
 }
 
 fn completion(shell: Shell) -> Vec<u8> {

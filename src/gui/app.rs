@@ -16,6 +16,7 @@ use super::board::tip::{Ahead, Beforehand, TIP_ROOM, proving_tip_ui, tip_ui};
 use super::command::{Command, Commands, Dialog, Leaving, Source};
 use super::dress::Dress;
 use super::filing::{self, Filing};
+use super::follow::Follow;
 use super::panel::conditions::ConditionsState;
 use super::panel::dialogs::DialogsState;
 use super::panel::prove::PointedAct;
@@ -62,6 +63,7 @@ pub struct App {
     pub(super) is_set_out: bool,
     /// A finger has touched the window and may be there still.
     is_touched: bool,
+    follow: Follow,
     conditions: ConditionsState,
     dialogs: DialogsState,
     commands: Commands,
@@ -85,6 +87,7 @@ impl App {
             is_set_out: false,
             may_close: false,
             is_touched: false,
+            follow: Follow::default(),
             conditions: ConditionsState::default(),
             dialogs: DialogsState::default(),
             commands: Commands::default(),
@@ -329,7 +332,7 @@ impl App {
         let mut pointed = None;
         panel.show(ui, |ui| {
             // Each drawer is where it was left, not where the last one was.
-            foot::scrolled(ui, (&format!("drawer {drawer:?}"), is_low), &mut |ui| match drawer {
+            foot::scrolled(ui, (drawer, is_low), &mut |ui| match drawer {
                 Drawer::Prove => pointed = prove::prove_ui(ui, &seen, commands),
                 Drawer::Logic => logic::logic_ui(ui, &seen),
                 Drawer::Faults => fault_table::fault_table_ui(ui, &seen, &mut drawers.faults, commands),
@@ -426,6 +429,10 @@ impl App {
     fn pass_time(&mut self, ctx: &egui::Context) {
         // A frame that was long in coming lets no more than a tenth of a second pass.
         let seconds = ctx.input(|i| f64::from(i.stable_dt)).min(0.1);
+        if matches!(self.room.dialog, Some(Dialog::Leaving(_))) {
+            // What is asked is about the truck as it stands.
+            return;
+        }
         for bay in self.row.all_mut(&mut self.front) {
             if bay.session.clock().is_some_and(|clock| clock.playing) {
                 bay.with_clock(|clock| clock.pass(seconds));
@@ -476,6 +483,7 @@ impl eframe::App for App {
         self.dress.size(ui.ctx());
         self.measure(ui.ctx());
         self.read_window(ui.ctx());
+        self.follow.ask(ui.ctx());
         shortcuts::read(ui.ctx(), (&self.room, &self.row), &self.front, &mut self.commands);
         self.work(ui.ctx());
         self.pass_time(ui.ctx());
@@ -494,6 +502,7 @@ impl eframe::App for App {
             ui.ctx().request_repaint();
         }
         self.feel_fingers(ui.ctx());
+        self.follow.keyboard(ui.ctx());
         filing::look_after(self, ui.ctx());
     }
 

@@ -3,7 +3,7 @@
 //! The only place where the window's state changes and where the bench is acted on. What the bench refuses is said
 //! in the tray in the bench's own words.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use egui::{Context, ViewportCommand};
 
@@ -17,10 +17,12 @@ use super::build::{self, Hold};
 use super::clock::Clock;
 use super::command::{Answer, Command, Dialog, Leaving, Source};
 use super::demonstrating;
-use super::dress::Dress;
+use super::dress::{self, Dress};
+use super::files::not_written;
 use super::filing;
 use super::instrument::{Device, Handling};
 use super::placing;
+use super::row;
 use super::seen::Drawer;
 use super::space::{Beside, Fold};
 use super::steps;
@@ -28,13 +30,25 @@ use super::studies::Awaited;
 use super::together;
 use super::tongue::{self, t, worded};
 use super::tool::Tool;
+use super::words::unprintable;
 use crate::words::Language;
 
 /// Dots to the inch of a card written as PNG.
 const PRINT_DPI: f32 = 300.0;
 
-/// Carries out one command.
+/// Carries out one command. What it does in several steps goes back in one.
 pub fn apply(app: &mut App, ctx: &Context, command: Command) {
+    let goes_through = matches!(command, Command::Act(Action::Undo | Action::Redo) | Command::Demonstrate(_));
+    let before: Vec<(u32, usize)> = app.bays().map(|bay| (bay.number, row::steps(bay))).collect();
+    carry_out(app, ctx, command);
+    for (number, before) in before.into_iter().filter(|_| !goes_through) {
+        if let Some(bay) = app.row.get_mut(&mut app.front, number) {
+            bay.did_since(before);
+        }
+    }
+}
+
+fn carry_out(app: &mut App, ctx: &Context, command: Command) {
     match command {
         Command::Act(action) => together::act(app, &action),
         Command::Try(setting) => together::meant(app).for_each(|bay| bay.session.try_setting(setting)),
@@ -89,7 +103,11 @@ pub fn apply(app: &mut App, ctx: &Context, command: Command) {
         Command::Units(units) => app.look.units = units,
         Command::Language(language) => speak(app, language),
         Command::Readings(readings) => app.look.readings = readings,
-        Command::TextScale(Some(by)) => dress(app, ctx, app.dress.sized(by)),
+        Command::TextScale(Some(by)) => {
+            if let Some(sized) = app.dress.sized_in(dress::window(ctx), by) {
+                dress(app, ctx, sized);
+            }
+        }
         Command::TextScale(None) => dress(app, ctx, app.dress.with(app.dress.sheet, 1.0)),
         Command::Fingers(on) => dress(app, ctx, app.dress.for_fingers(Some(on))),
         Command::View(asked) => app.front.board.view.make(asked),
@@ -185,13 +203,18 @@ fn write_card(app: &mut App, path: &Path) {
     let Awaited::Known(Ok(card)) = app.front.studies.card() else { return };
     let ending = path.extension().map(|ending| ending.to_string_lossy().to_lowercase());
     let made = match ending.as_deref() {
-        Some("pdf") => paper::pdf(&card.svg, &card.title).map_err(|why| format!("{}; {}", why.message, why.mend)),
+        Some("pdf") => paper::pdf(&card.svg, &card.title).map_err(|why| unprintable(&why)),
         Some("svg") => Ok(with_font(&card.svg).into_bytes()),
-        Some("png") => paper::png(&card.svg, PRINT_DPI).map_err(|why| format!("{}; {}", why.message, why.mend)),
+        Some("png") => paper::png(&card.svg, PRINT_DPI).map_err(|why| unprintable(&why)),
         _ => Err(t!("apply-does-not-say-in-which", path = path.display())),
     };
-    let written = made.and_then(|bytes| replace(&bytes, path).map_err(|why| format!("{}; {}", why.message, why.mend)));
-    app.front.desk.said = written.map_or_else(|why| why, |()| t!("apply-wrote", path = path.display()));
+    let written = made.and_then(|bytes| replace(&bytes, path).map_err(|why| not_written(&why)));
+    app.front.desk.said = written.map_or_else(|why| why, |()| t!("apply-wrote", path = whole(path).display()));
+}
+
+/// A path with its folder, however short it was written.
+fn whole(path: &Path) -> PathBuf {
+    std::path::absolute(path).unwrap_or_else(|_| path.to_owned())
 }
 
 fn open(app: &mut App, source: Source) {

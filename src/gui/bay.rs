@@ -3,6 +3,8 @@
 //! Yields [`Bay`]. Which of several is in front, and which is seen beside it, is [`row`](super::row)'s; what of the
 //! window belongs to no single circuit is in [`Room`](super::seen::Room) and [`Look`](super::seen::Look).
 
+use crate::bench::Action;
+
 use super::board::board_ui::BoardState;
 use super::clock::Clock;
 use super::demonstrating::Demonstrating;
@@ -13,6 +15,7 @@ use super::panel::hunt::HuntState;
 use super::papers::Papers;
 use super::seen::Desk;
 use super::session::Session;
+use super::stride::Strides;
 use super::studies::Studies;
 use super::tongue::t;
 
@@ -34,6 +37,8 @@ pub struct Bay {
     pub name: String,
     /// The bench and what is worked out about it.
     pub session: Session,
+    /// Which steps were asked for together.
+    pub strides: Strides,
     /// The longer answers.
     pub studies: Studies,
     /// What is in hand and looked at.
@@ -55,12 +60,33 @@ impl Bay {
             number: 0,
             name,
             session,
+            strides: Strides::default(),
             studies: Studies::default(),
             desk: Desk::default(),
             board: BoardState::default(),
             papers,
             demonstrating: None,
             drawers: Drawers::default(),
+        }
+    }
+
+    /// Remembers what was done since so many steps had been done as one thing. A hunt has its own bench, and nothing is
+    /// undone there.
+    pub(super) fn did_since(&mut self, before: usize) {
+        let after = self.session.bench().journal().count();
+        if after != before && self.session.hunt().is_none() {
+            self.strides.did(before, after);
+        }
+    }
+
+    /// How many steps are done once this one, or what was done together with it, is undone or done again.
+    pub(super) fn steps_after(&self, action: &Action) -> usize {
+        let done = self.session.bench().journal().count();
+        match action {
+            Action::Undo if self.session.hunt().is_none() => self.strides.undone(done),
+            Action::Undo => done.saturating_sub(1),
+            _ if self.session.hunt().is_none() => self.strides.redone(done),
+            _ => done + 1,
         }
     }
 

@@ -18,6 +18,7 @@ use super::loading::refused_report;
 use super::papers::Papers;
 use super::seen::Drawer;
 use super::session::Session;
+use super::stride::Strides;
 use super::tongue::t;
 use super::{placing, steps, together};
 
@@ -148,10 +149,13 @@ fn go(app: &mut App, to: usize) {
             if at == to {
                 break;
             }
-            let (action, next) =
-                if at < to { (showing.demonstration.steps[at].does.clone(), at + 1) } else { (Action::Undo, at - 1) };
+            let on = (at < to).then(|| showing.demonstration.steps[at].does.clone());
+            let next = if at < to { at + 1 } else { at - 1 };
             let before = super::row::steps(&app.front);
-            together::act(app, &action);
+            match on {
+                Some(action) => together::act(app, &action),
+                None => together::step(app, &Action::Undo),
+            }
             if super::row::steps(&app.front) == before {
                 // What was refused is said.
                 return;
@@ -176,6 +180,7 @@ fn anew(app: &mut App, to: usize) {
     bay.desk.instruments = bay.desk.instruments.as_on(bay.session.bench());
     bay.desk.selected = None;
     bay.desk.said = t!("demonstrating-something-else-had").to_owned();
+    bay.strides = Strides::default();
     app.row.forget(bay.number);
 }
 

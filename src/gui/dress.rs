@@ -9,6 +9,7 @@ use serde::{Deserialize, Serialize};
 
 use super::theme::{self, Palette};
 use super::tongue::t;
+use super::words::capital;
 
 /// Smallest and largest text scale.
 const TEXT_SCALES: std::ops::RangeInclusive<f32> = 0.7..=2.0;
@@ -48,6 +49,14 @@ impl Sheet {
     pub fn next(self) -> Self {
         let place = Self::ALL.iter().position(|sheet| *sheet == self).unwrap_or_default();
         Self::ALL[(place + 1) % Self::ALL.len()]
+    }
+
+    /// Its name as it stands on a button.
+    pub fn short(self) -> String {
+        match self {
+            Self::Desktop => t!("dress-desktop").to_owned(),
+            Self::Light | Self::Dark | Self::Projector => capital(self.word()),
+        }
     }
 
     /// Its name.
@@ -120,6 +129,14 @@ impl Dress {
         self.touched = true;
     }
 
+    /// The same by as many steps as it takes to be seen in a window of `window` points of the desktop; none where letters
+    /// have their least or their most there.
+    pub fn sized_in(self, window: Vec2, by: f32) -> Option<Self> {
+        let steps = std::iter::successors(Some(self.sized(by)), |sized| Some(sized.sized(by)));
+        let all = ((TEXT_SCALES.end() - TEXT_SCALES.start()) / STEP).ceil() as usize;
+        steps.take(all).find(|sized| (sized.zoom(window) - self.zoom(window)) * by.signum() > 1e-3)
+    }
+
     /// Whether what is pressed is as large as a finger wants it.
     pub fn is_for_fingers(&self) -> bool {
         self.sheet == Sheet::Projector || self.fingers.unwrap_or(self.touched)
@@ -160,7 +177,7 @@ impl Dress {
     /// Sizes everything; a window that has become larger or smaller is sized anew.
     pub fn size(&self, ctx: &Context) {
         let now = ctx.zoom_factor();
-        let zoom = self.zoom(ctx.content_rect().size() * now);
+        let zoom = self.zoom(window(ctx));
         if (zoom - now).abs() > 1e-3 {
             ctx.set_zoom_factor(zoom);
         }
@@ -179,6 +196,11 @@ impl Dress {
             style.interaction.selectable_labels = !self.is_for_fingers();
         });
     }
+}
+
+/// The window's size in points of the desktop.
+pub fn window(ctx: &Context) -> Vec2 {
+    ctx.content_rect().size() * ctx.zoom_factor()
 }
 
 #[cfg(test)]
@@ -209,6 +231,19 @@ mod tests {
                 assert!(left.x >= LEAST.x - 0.1 && left.y >= LEAST.y - 0.1, "{window:?} at {scale}: {left:?}");
             }
         }
+    }
+
+    #[test]
+    fn letters_that_cannot_be_smaller_or_larger_stay_as_they_are() {
+        let window = vec2(1280.0, 800.0);
+        let projected = Dress::new(Sheet::Projector, 1.0);
+        assert_eq!(projected.sized_in(window, -STEP), None, "24 points are the least there");
+        assert!(projected.sized_in(window, STEP).is_some());
+        assert_eq!(Dress::new(Sheet::Projector, 2.0).sized_in(vec2(1024.0, 700.0), STEP), None);
+        let back = Dress::new(Sheet::Projector, 2.0).sized_in(vec2(1024.0, 700.0), -STEP);
+        assert!(back.is_some_and(|back| back.text_scale() < 1.15), "as many steps as it takes: {back:?}");
+        assert_eq!(Dress::new(Sheet::Light, 2.0).sized_in(window, STEP), None);
+        assert!(Dress::new(Sheet::Light, 1.0).sized_in(window, -STEP).is_some());
     }
 
     #[test]

@@ -11,7 +11,7 @@ use std::time::SystemTime;
 
 use serde::{Deserialize, Serialize};
 
-use super::tongue::{key, plain, t};
+use super::tongue::{key, plain, t, worded};
 use crate::circuit::format::MOST_BYTES;
 use crate::disk::{self, NotWritten};
 
@@ -64,11 +64,12 @@ fn read_up_to(path: &Path, most: usize) -> Result<String, String> {
 /// # Errors
 /// A sentence for people, with its mend; what was there stays.
 pub fn write_text(text: &str, path: &Path) -> Result<(), String> {
-    disk::replace(text.as_bytes(), path).map_err(|why| worded(&why))
+    disk::replace(text.as_bytes(), path).map_err(|why| not_written(&why))
 }
 
-fn worded(why: &NotWritten) -> String {
-    format!("{}; {}", why.message, why.mend)
+/// Why a file was not written, with the mend.
+pub fn not_written(why: &NotWritten) -> String {
+    format!("{}; {}", worded(&why.message), worded(&why.mend))
 }
 
 /// Whether anything is at a path.

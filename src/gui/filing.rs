@@ -324,6 +324,7 @@ fn session_of(bay: &Bay, units: Units) -> KeptSession {
         // One that is still being hidden again is kept as it was.
         hunt: hunt.or_else(|| bay.papers.hunt.clone()),
         in_file: bay.papers.saved_since(),
+        strides: bay.strides.clone(),
         ..KeptSession::new(bay.papers.origin.clone(), bay.papers.text.clone(), journal)
     }
 }

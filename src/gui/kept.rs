@@ -19,6 +19,7 @@ use super::dress::Sheet;
 use super::files::Stamp;
 use super::instrument::Instruments;
 use super::seen::{Drawer, Look, Proving};
+use super::stride::Strides;
 
 /// The version of both files that this program reads and writes.
 pub const FORMAT: u32 = 1;
@@ -39,6 +40,9 @@ pub struct KeptSession {
     /// Those undone, in the order redo would make them again.
     #[serde(default)]
     pub undone: Vec<Action>,
+    /// Which of them were asked for together.
+    #[serde(default)]
+    pub strides: Strides,
     /// Where the instruments are.
     #[serde(default)]
     pub instruments: Instruments,
@@ -204,7 +208,8 @@ impl KeptSession {
     pub fn new(circuit: Origin, text: String, journal: Journal) -> Self {
         let Journal { done, undone } = journal;
         let (instruments, seen, hunt) = (Instruments::default(), Vec::new(), None);
-        Self { format: FORMAT, circuit, done, undone, instruments, seen, hunt, text, in_file: None }
+        let strides = Strides::default();
+        Self { format: FORMAT, circuit, done, undone, strides, instruments, seen, hunt, text, in_file: None }
     }
 
     /// Whether a text is meant to be a session and no circuit.

@@ -9,10 +9,11 @@ use super::command::{Dialog, Source};
 use super::condition::Units;
 use super::filing;
 use super::instrument::{Device, Handling, Instruments};
+use super::kept::KeptSession;
 use super::loading::{Loaded, load};
 use super::papers::Papers;
 use super::row::MOST;
-use super::seen::Desk;
+use super::seen::{Desk, Proving};
 use super::session::Session;
 use super::tongue::t;
 use super::{demonstrating, steps, words};
@@ -30,6 +31,13 @@ pub(super) fn bay_of(mut loaded: Loaded, desk: &Desk) -> Bay {
     };
     let mut bay = Bay::new(session, papers);
     bay.demonstrating = loaded.demonstrating;
+    let bench = bay.session.bench();
+    let steps = bench.journal().count() + bench.undone().count();
+    // Where a step could not be done again, none is where it was.
+    let whole = |kept: &&KeptSession| kept.done.len() + kept.undone.len() == steps && kept.strides.fit(steps);
+    if let Some(kept) = loaded.session.as_ref().filter(whole) {
+        bay.strides = kept.strides.clone();
+    }
     bay.desk = Desk { suggestion, fuse: desk.fuse, instruments, ..Desk::default() };
     // Before anything is found in it, it has to be known in what.
     bay.studies.follow(bay.session.bench());
@@ -72,6 +80,8 @@ pub(super) fn put(app: &mut App, loaded: Loaded, report: Option<Dialog>) {
     app.row.name(&mut bay);
     app.front = bay;
     app.room.dialog = report;
+    // Another truck is first made to engage.
+    app.room.proving = Proving::default();
     demonstrating::show(app);
 }
 
@@ -96,6 +106,7 @@ pub(super) fn put_beside(app: &mut App, mut loaded: Loaded) {
     app.row.name_beside(&mut bay, &app.front);
     app.row.add(&mut app.front, bay);
     app.row.side_by_side = true;
+    app.room.proving = Proving::default();
     demonstrating::show(app);
 }
 

@@ -25,6 +25,7 @@ use super::instrument::Instruments;
 use super::papers::Papers;
 use super::session::Taken;
 use super::space::{Beside, Pair, Space, Unfolded};
+use super::stride::Strides;
 use super::studies::Studies;
 use super::theme::Palette;
 use super::tongue::t;
@@ -77,7 +78,7 @@ impl Room {
 }
 
 /// What can be pulled out at the left of the drawing.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub enum Drawer {
     /// The proving acts.
     Prove,
@@ -189,6 +190,8 @@ pub struct Seen<'a> {
     pub dress: &'a Dress,
     /// Colours.
     pub palette: Palette,
+    /// Which steps were asked for together.
+    pub strides: &'a Strides,
     /// The longer answers, as far as they are known.
     pub studies: &'a Studies,
     /// What is known of the files of the bench.
@@ -230,6 +233,7 @@ impl<'a> Seen<'a> {
             look,
             dress,
             palette,
+            strides: &bay.strides,
             studies: &bay.studies,
             papers: &bay.papers,
             filing,

@@ -29,7 +29,7 @@ pub(super) fn clocks(app: &mut App, act: impl Fn(&mut Clock)) {
 /// Makes one change in front, and where both are meant beside it.
 pub(super) fn act(app: &mut App, action: &Action) {
     match action {
-        Action::Undo | Action::Redo => step(app, action),
+        Action::Undo | Action::Redo => stride(app, action),
         Action::PutAllBack if app.front.session.eyes().is_some() => {
             // On a truck one thing after the other is put back.
             let done: Vec<Act> = app.front.session.bench().acts().cloned().collect();
@@ -63,7 +63,7 @@ pub(super) fn alone(app: &mut App, action: Action) {
 pub(super) fn let_go(app: &mut App, setting: Setting) {
     on_meant(app, &|bay| {
         let done = bay.session.let_go(setting);
-        bay.desk.said = done.as_ref().err().map(ToString::to_string).unwrap_or_default();
+        bay.desk.said = done.as_ref().err().map(|why| worded(&why.told())).unwrap_or_default();
         done
     });
 }
@@ -99,8 +99,29 @@ fn on_meant(app: &mut App, act: &dyn Fn(&mut Bay) -> Result<(), Refusal>) {
     }
 }
 
+/// Goes back or forward in front by as much as was asked for at once.
+fn stride(app: &mut App, action: &Action) {
+    let to = app.front.steps_after(action);
+    let mut said = None;
+    loop {
+        let before = steps(&app.front);
+        step(app, action);
+        let now = steps(&app.front);
+        if now == before {
+            // What was refused is said.
+            return;
+        }
+        // The first step is said to be all of them.
+        let all = said.get_or_insert_with(|| app.front.desk.said.clone());
+        if now == to || (now < to) != (before < to) {
+            app.front.desk.said = std::mem::take(all);
+            return;
+        }
+    }
+}
+
 /// Goes a step back or forward in front; where it was done on two at once, on both.
-fn step(app: &mut App, action: &Action) {
+pub(super) fn step(app: &mut App, action: &Action) {
     let here = steps(&app.front);
     let is_undo = *action == Action::Undo;
     let joined = app.row.joined_with(app.front.number, if is_undo { here } else { here + 1 });
@@ -126,8 +147,8 @@ fn act_on(bay: &mut Bay, action: Action) -> Result<(), Refusal> {
     let bench = bay.session.bench();
     let named = |action| words::action(bench.circuit(), action);
     let told = match &action {
-        Action::Undo => bench.undoable().map(|a| t!("together-undone", a = named(a))),
-        Action::Redo => bench.redoable().map(|a| t!("apply-done-again", a = named(a))),
+        Action::Undo => bay.strides.undoable(bench).map(|a| t!("together-undone", a = named(a))),
+        Action::Redo => bay.strides.redoable(bench).map(|a| t!("apply-done-again", a = named(a))),
         _ => None,
     };
     let circuit = bench.circuit_shared();

@@ -8,6 +8,7 @@ use crate::bench::{Act, Action, Bench, Change, Gauge, Instrument, LeadFuse, Read
 use crate::circuit::{Circuit, Contact, End, Kind, PartId, TerminalId, WireEnd, WireId};
 use crate::drawing::standing::CARRIES_AMPS;
 use crate::drawing::{PartState, TerminalState};
+use crate::report::paper::Unprintable;
 use crate::study::answer::{Level, Standing, Subject};
 use crate::study::faults::naming;
 use crate::study::find::sight::{Setup, Sight};
@@ -293,6 +294,11 @@ pub fn act(act: &Act) -> String {
         Act::Lift(end) => t!("words-off", wire = end.wire, terminal = end.terminal),
         Act::Unplug { part } => t!("words-unplugged-3", part),
     }
+}
+
+/// Why something cannot be put on paper, with the mend.
+pub fn unprintable(why: &Unprintable) -> String {
+    format!("{}; {}", worded(&why.message), worded(&why.mend))
 }
 
 /// The fuse of a lead in words.

@@ -14,6 +14,8 @@ use resvg::tiny_skia::{Pixmap, Transform};
 use resvg::usvg::fontdb::{Database, Source};
 use resvg::usvg::{Options, Tree};
 
+use crate::words::{Words, say};
+
 use super::font;
 
 /// CSS pixels in an inch.
@@ -27,14 +29,14 @@ pub const MOST_PIXELS: f64 = 64e6;
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Unprintable {
     /// What happened.
-    pub message: String,
+    pub message: Words,
     /// What to do about it.
-    pub mend: String,
+    pub mend: Words,
 }
 
 impl Unprintable {
-    fn new(message: impl Into<String>, mend: impl Into<String>) -> Self {
-        Self { message: message.into(), mend: mend.into() }
+    fn new(message: Words, mend: Words) -> Self {
+        Self { message, mend }
     }
 }
 
@@ -44,24 +46,22 @@ impl Unprintable {
 /// Where the SVG cannot be read or written as PDF.
 pub fn pdf(svg: &str, title: &str) -> Result<Vec<u8>, Unprintable> {
     let tree = tree(svg)?;
-    let failed = |why: String| Unprintable::new(format!("the page cannot be written as PDF: {why}"), "ask for SVG");
+    let failed = |why: Words| Unprintable::new(say!("print-no-pdf", why), say!("print-ask-for-svg"));
     let points = |pixels: f32| pixels * POINTS_PER_INCH / PIXELS_PER_INCH;
     let (width, height) = (points(tree.size().width()), points(tree.size().height()));
     let (Some(size), Some(settings)) =
         (krilla::geom::Size::from_wh(width, height), PageSettings::from_wh(width, height))
     else {
-        return Err(failed(format!("a page of {width} x {height} points is none")));
+        return Err(failed(say!("print-no-page", width = format!("{width}"), height = format!("{height}"))));
     };
     let mut document = Document::new();
     document.set_metadata(Metadata::new().title(title.to_owned()));
     let mut page = document.start_page_with(settings);
     let mut surface = page.surface();
-    surface
-        .draw_svg(&tree, size, SvgSettings::default())
-        .ok_or_else(|| failed("something on it cannot be drawn".to_owned()))?;
+    surface.draw_svg(&tree, size, SvgSettings::default()).ok_or_else(|| failed(say!("print-cannot-be-drawn")))?;
     surface.finish();
     page.finish();
-    document.finish().map_err(|why| failed(format!("{why:?}")))
+    document.finish().map_err(|why| failed(format!("{why:?}").into()))
 }
 
 /// A picture as PNG, `dpi` to the inch.
@@ -71,7 +71,7 @@ pub fn pdf(svg: &str, title: &str) -> Result<Vec<u8>, Unprintable> {
 pub fn png(svg: &str, dpi: f32) -> Result<Vec<u8>, Unprintable> {
     painted(svg, dpi)?
         .encode_png()
-        .map_err(|why| Unprintable::new(format!("the picture cannot be written as PNG: {why}"), "ask for SVG instead"))
+        .map_err(|why| Unprintable::new(say!("print-no-png", why = why.to_string()), say!("print-ask-for-svg")))
 }
 
 /// A picture in pixels, for a window to show what will be printed.
@@ -100,11 +100,17 @@ fn painted(svg: &str, dpi: f32) -> Result<Pixmap, Unprintable> {
     let (width, height) = ((tree.size().width() * scale).round(), (tree.size().height() * scale).round());
     if !(width >= 1.0 && height >= 1.0 && f64::from(width) * f64::from(height) <= MOST_PIXELS) {
         return Err(Unprintable::new(
-            format!("at {dpi} dpi the picture would be {width} x {height} pixels, more than {MOST_PIXELS:e} in all"),
-            "ask for fewer dpi, or for SVG or PDF",
+            say!(
+                "print-too-many-pixels",
+                dpi = format!("{dpi}"),
+                width = format!("{width}"),
+                height = format!("{height}"),
+                most = format!("{MOST_PIXELS:e}")
+            ),
+            say!("print-ask-for-fewer-dpi-or-svg"),
         ));
     }
-    let blank = || Unprintable::new("there is no memory for the picture", "ask for fewer dpi");
+    let blank = || Unprintable::new(say!("print-no-memory"), say!("print-ask-for-fewer-dpi"));
     let mut pixels = Pixmap::new(width as u32, height as u32).ok_or_else(blank)?;
     resvg::render(&tree, Transform::from_scale(scale, scale), &mut pixels.as_mut());
     Ok(pixels)
@@ -113,8 +119,9 @@ fn painted(svg: &str, dpi: f32) -> Result<Pixmap, Unprintable> {
 fn tree(svg: &str) -> Result<Tree, Unprintable> {
     let options =
         Options { font_family: font::FAMILY.to_owned(), fontdb: fonts(), dpi: PIXELS_PER_INCH, ..Options::default() };
-    Tree::from_str(svg, &options)
-        .map_err(|why| Unprintable::new(format!("the drawing cannot be read: {why}"), "ask for SVG instead"))
+    Tree::from_str(svg, &options).map_err(|why| {
+        Unprintable::new(say!("print-drawing-cannot-be-read", why = why.to_string()), say!("print-ask-for-svg"))
+    })
 }
 
 /// The project's own font alone, so that every machine prints the same page.

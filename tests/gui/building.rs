@@ -66,7 +66,7 @@ fn a_part_is_added_wired_named_and_given_its_values_by_clicks() {
     assert_eq!(circuit(&window).wires().len(), 14);
 
     click(&mut window, "P1, lamp");
-    put_in(&mut window, "Ohms of P1", "96");
+    put_in(&mut window, "Resistance of P1", "96");
     put_in(&mut window, "Tag of P1", "P7");
     assert!(shown(&window, "P7, lamp"));
     assert_eq!(window.state().bench().undoable().map(|a| format!("{a:?}").contains("RenamePart")), Some(true));
@@ -84,7 +84,7 @@ fn what_the_reader_refuses_stands_beneath_the_field_while_it_is_typed_and_change
         ("", "Not put in: `amps` of `F1` is empty"),
         ("15", "Not put in yet: press Enter."),
     ] {
-        type_into(&mut window, "Amps of F1", text);
+        type_into(&mut window, "Rating of F1", text);
         if text.is_empty() {
             press_with(&mut window, Modifiers::COMMAND, Key::A);
             press(&mut window, Key::Delete);
@@ -101,9 +101,9 @@ fn what_the_reader_refuses_stands_beneath_the_field_while_it_is_typed_and_change
 fn a_level_is_taken_as_the_file_has_it_and_as_the_command_line_has_it() {
     let mut window = building();
     click(&mut window, "B1, coolant temperature switch");
-    put_in(&mut window, "Acts at of B1", "215F");
-    put_in(&mut window, "Resets at of B1", "Celsius(92)");
-    reach(&mut window, "Rest of B1: Closed");
+    put_in(&mut window, "Acts at of B1", "215 °F");
+    put_in(&mut window, "Returns at of B1", "Celsius(92)");
+    reach(&mut window, "At rest of B1: Closed");
     let text = fanloom::circuit::format::write(circuit(&window));
     let line =
         "\"B1\": TemperatureSwitch(rest: Closed, senses: Coolant, acts_at: Fahrenheit(215), resets_at: Celsius(92))";
@@ -248,7 +248,7 @@ fn the_title_and_the_clutch_are_the_circuits_as_a_whole() {
     click(&mut window, "The circuit as a whole");
     put_in(&mut window, "Title of the circuit", "Salt spreader 4");
     reach(&mut window, "Engages of the clutch: Without air");
-    put_in(&mut window, "Minimum of the air side", "95psi");
+    put_in(&mut window, "Least pressure to work of the air side", "95psi");
     let text = fanloom::circuit::format::write(circuit(&window));
     assert!(text.contains("title: \"Salt spreader 4\"") && text.contains("minimum: Psi(95)"), "{text}");
     assert!(text.contains("engages: WithoutAir"), "{text}");
@@ -261,7 +261,7 @@ fn the_circuit_is_not_changed_during_a_hunt_and_the_clock_is_put_away_for_it() {
     press(&mut window, Key::T);
     press(&mut window, Key::E);
     click(&mut window, "F1, fuse");
-    put_in(&mut window, "Amps of F1", "15");
+    put_in(&mut window, "Rating of F1", "15");
     assert!(fanloom::circuit::format::write(circuit(&window)).contains("Fuse(amps: 15)"));
 }
 
@@ -273,7 +273,7 @@ fn a_changed_circuit_is_asked_about_saved_as_it_is_and_taken_up_again_with_its_u
     let mut window = kept(state.path(), Some(path.clone()));
     press(&mut window, Key::E);
     click(&mut window, "F1, fuse");
-    put_in(&mut window, "Amps of F1", "15");
+    put_in(&mut window, "Rating of F1", "15");
     click(&mut window, "Circuits");
     reach(&mut window, "Lately: ");
     assert!(matches!(window.state().room().dialog, Some(Dialog::Leaving(_))));
@@ -340,7 +340,7 @@ fn with_two_circuits_side_by_side_the_one_in_front_is_built() {
     let fuse =
         names(&window).into_iter().find(|name| name.starts_with("F1, fuse") && name.contains("on Gravel tipper"));
     click(&mut window, &fuse.expect("the fuse of the one in front"));
-    put_in(&mut window, "Amps of F1", "15");
+    put_in(&mut window, "Rating of F1", "15");
     assert!(!std::sync::Arc::ptr_eq(&before, &window.state().bench().circuit_shared()));
     let circuits: Vec<_> = window.state().bays().map(of).collect();
     assert!(circuits.iter().any(|circuit| std::sync::Arc::ptr_eq(circuit, &other)), "the other is as it was");

@@ -129,3 +129,19 @@ fn the_drawer_is_pushed_in_and_pulled_out_by_button_and_key_and_stays_in_on_a_sm
 
     assert!(!shown(&window_on(None, (1024.0, 700.0)), "Proving acts"));
 }
+
+#[test]
+fn what_one_click_did_in_several_steps_one_undo_takes_back_and_one_redo_does_again() {
+    let mut window = window();
+    open_from_list(&mut window, "Coach 44");
+    settle(&mut window);
+    let pair = names(&window).into_iter().find(|name| name.starts_with("Try: ") && name.contains(", then "));
+    super::reach(&mut window, &pair.expect("a pair of acts"));
+    assert_eq!(changes(&window), 2);
+
+    press_with(&mut window, Modifiers::COMMAND, Key::Z);
+    assert_eq!(changes(&window), 0, "{}", window.state().desk().said);
+    press_with(&mut window, Modifiers::COMMAND, Key::Y);
+
+    assert_eq!(changes(&window), 2, "{}", window.state().desk().said);
+}

@@ -7,10 +7,10 @@ use eframe::egui::accesskit::{Action, Role};
 use eframe::egui::{Key, Modifiers, Vec2, vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
-use super::sizes::{is_in_the_drawing, nothing_is_out_of_reach, projected, walk};
+use super::sizes::{SLACK, is_in_the_drawing, nothing_is_out_of_reach, projected, walk};
 use super::{
-    Window, click, is_target, jump, name, names, press, press_with, reach, settle, shown, tap, type_into, window,
-    window_on,
+    Window, click, focus, is_target, jump, name, names, press, press_with, reach, settle, shown, tap, type_into,
+    window, window_on,
 };
 
 /// What a finger needs, in points of the desktop (WCAG 2.1, success criterion 2.5.5), less rounding.
@@ -208,5 +208,38 @@ fn zoomed_out_a_terminal_is_still_as_large_as_a_finger_and_the_nearer_one_is_mea
         let point = name.trim_start_matches("Terminal ").split(',').next().unwrap_or_default();
         assert!(shown(&window, &format!("Jumper lead on {point}")), "{name}: {:?}", names(&window));
         press(&mut window, Key::Escape);
+    }
+}
+
+/// What the keyboard is at, where less of it is in sight than there is of it.
+fn half_hidden(window: &Window) -> Option<String> {
+    let at = window.ctx.memory(|memory| memory.focused())?;
+    let place = window.ctx.read_response(at)?;
+    if place.interact_rect.expand(SLACK).contains_rect(place.rect) {
+        return None;
+    }
+    let node = window.query_all_by(|node| node.is_focused()).next()?;
+    Some(format!("{:?}: {:?} of {:?}", name(&node.accesskit_node()), place.interact_rect, place.rect))
+}
+
+#[test]
+fn whatever_the_keyboard_comes_to_in_a_long_list_is_brought_into_sight() {
+    for size in [vec2(1280.0, 800.0), vec2(1024.0, 640.0)] {
+        let mut window = lettered(size, 1.0);
+        for (key, word) in [(Key::W, "the faults"), (Key::P, "the proving acts"), (Key::I, "the find")] {
+            press(&mut window, key);
+            settle(&mut window);
+            focus(&mut window, if key == Key::W { "Search the faults" } else { "Circuits" });
+            let mut come_to = BTreeSet::new();
+            for tab in 0..90 {
+                press(&mut window, Key::Tab);
+                // A list that scrolls is where it comes to a frame or two later.
+                window.run_steps(3);
+                assert_eq!(half_hidden(&window), None, "{word} in {size:?} after {tab}");
+                come_to.extend(window.ctx.memory(|memory| memory.focused()).map(|id| id.value()));
+            }
+            assert!(come_to.len() > 40, "{word} in {size:?}: {} places", come_to.len());
+            press(&mut window, key);
+        }
     }
 }

@@ -8,7 +8,7 @@ use egui_kittest::kittest::{NodeT as _, Queryable as _};
 use super::{Window, click, focus, is_target, jump, name, press, press_with, reach, settle, shown, window_on};
 
 /// Points by which something may reach over an edge: strokes and rounding.
-const SLACK: f32 = 2.0;
+pub(super) const SLACK: f32 = 2.0;
 
 /// A window of `size` points of the desktop with letters of `scale` times their size.
 pub(super) fn large(size: Vec2, scale: f32) -> Window {

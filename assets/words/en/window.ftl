@@ -57,6 +57,7 @@ condition-ambient = Ambient
 condition-rpm = rpm
 
 dress-as-desktop = as desktop
+dress-desktop = Desktop
 dress-light = light
 dress-dark = dark
 dress-projector = projector
@@ -153,8 +154,8 @@ bar-the-card-for-the-cab = The card for the cab: look at it, write it to a file 
 bar-about = About
 bar-larger-text-ctrl-and = Larger text (Ctrl and +)
 bar-smaller-text-ctrl-and-ctrl = Smaller text (Ctrl and −; Ctrl+0 for the usual)
+bar-text-is-at-its-end = The text is as large or as small as it gets here
 bar-sheet = Sheet: { $word }
-bar-sheet-2 = Sheet
 bar-light-sheet-dark-sheet-black = Light sheet, dark sheet, black on white and large for a projector, or as the desktop
 bar-symbols-iec = Symbols: IEC
 bar-symbols-ieee = Symbols: IEEE
@@ -218,7 +219,7 @@ conditions-key-on = Key on
 conditions-key-off = Key off
 conditions-lock-up-bolts-fitted = Lock-up bolts fitted
 conditions-value = { $title } value
-conditions-is-not-a-value-for = `{ $text }` is not a value for { $title }
+conditions-is-not-a-value-for = `{ $text }` is not a value for { $title }: write a number in { $unit }, like { $like }
 
 dialogs-close = Close
 dialogs-put-a-circuit-on-the = Put a circuit on the bench
@@ -935,8 +936,6 @@ values-air = Air
 values-as-usual = as usual
 values-of = { $label } of { $name }
 values-of-2 = { $label } of { $name }: { $shown }
-values-yes = Yes
-values-no = No
 
 bar-steps = Steps
 bar-what-was-done-step-by = What was done, step by step, and demonstrations (S)

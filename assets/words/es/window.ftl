@@ -57,6 +57,7 @@ condition-ambient = Ambiente
 condition-rpm = rpm
 
 dress-as-desktop = como el escritorio
+dress-desktop = Escritorio
 dress-light = clara
 dress-dark = oscura
 dress-projector = proyector
@@ -153,8 +154,8 @@ bar-the-card-for-the-cab = La ficha para la cabina: verla, escribirla en un arch
 bar-about = Acerca de
 bar-larger-text-ctrl-and = Texto más grande (Ctrl y +)
 bar-smaller-text-ctrl-and-ctrl = Texto más pequeño (Ctrl y −; Ctrl+0 para el habitual)
+bar-text-is-at-its-end = El texto no se hace aquí mayor ni menor
 bar-sheet = Hoja: { $word }
-bar-sheet-2 = Hoja
 bar-light-sheet-dark-sheet-black = Hoja clara, hoja oscura, negro sobre blanco y grande para un proyector, o como el escritorio
 bar-symbols-iec = Símbolos: IEC
 bar-symbols-ieee = Símbolos: IEEE
@@ -218,7 +219,7 @@ conditions-key-on = Contacto puesto
 conditions-key-off = Contacto quitado
 conditions-lock-up-bolts-fitted = Pernos de bloqueo puestos
 conditions-value = Valor: { $title }
-conditions-is-not-a-value-for = `{ $text }` no es un valor para: { $title }
+conditions-is-not-a-value-for = `{ $text }` no es un valor para { $title }: escriba un número en { $unit }, como { $like }
 
 dialogs-close = Cerrar
 dialogs-put-a-circuit-on-the = Poner un circuito en el banco
@@ -935,8 +936,6 @@ values-air = Aire
 values-as-usual = lo habitual
 values-of = { $label } de { $name }
 values-of-2 = { $label } de { $name }: { $shown }
-values-yes = Sí
-values-no = No
 
 bar-steps = Pasos
 bar-what-was-done-step-by = Lo que se hizo, paso a paso, y demostraciones (S)

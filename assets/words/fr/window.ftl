@@ -57,6 +57,7 @@ condition-ambient = Ambiante
 condition-rpm = tr/min
 
 dress-as-desktop = comme le bureau
+dress-desktop = Bureau
 dress-light = claire
 dress-dark = sombre
 dress-projector = projecteur
@@ -153,8 +154,8 @@ bar-the-card-for-the-cab = La fiche pour la cabine : la voir, l'écrire dans un
 bar-about = À propos
 bar-larger-text-ctrl-and = Texte plus grand (Ctrl et +)
 bar-smaller-text-ctrl-and-ctrl = Texte plus petit (Ctrl et − ; Ctrl+0 pour l'habituel)
+bar-text-is-at-its-end = Le texte ne peut être ici ni plus grand ni plus petit
 bar-sheet = Feuille : { $word }
-bar-sheet-2 = Feuille
 bar-light-sheet-dark-sheet-black = Feuille claire, feuille sombre, noir sur blanc et grand pour un projecteur, ou comme le bureau
 bar-symbols-iec = Symboles : IEC
 bar-symbols-ieee = Symboles : IEEE
@@ -218,7 +219,7 @@ conditions-key-on = Contact mis
 conditions-key-off = Contact coupé
 conditions-lock-up-bolts-fitted = Boulons de blocage posés
 conditions-value = Valeur : { $title }
-conditions-is-not-a-value-for = `{ $text }` n'est pas une valeur pour : { $title }
+conditions-is-not-a-value-for = `{ $text }` n'est pas une valeur pour { $title } : écrivez un nombre en { $unit }, comme { $like }
 
 dialogs-close = Fermer
 dialogs-put-a-circuit-on-the = Mettre un circuit sur le banc
@@ -935,8 +936,6 @@ values-air = Air
 values-as-usual = comme d'habitude
 values-of = { $label } de { $name }
 values-of-2 = { $label } de { $name } : { $shown }
-values-yes = Oui
-values-no = Non
 
 bar-steps = Étapes
 bar-what-was-done-step-by = Ce qui a été fait, étape par étape, et démonstrations (S)

@@ -15,7 +15,7 @@ use std::fmt;
 use serde::{Deserialize, Serialize};
 
 use super::diagnostic::{Finding, Subject, nearest, refusal};
-use super::format::{self, MOST_PARTS, one_tag, read_figures, read_part, read_wire};
+use super::format::{self, MOST_PARTS, labels, one_tag, read_figures, read_part, read_wire};
 use super::part::{Kind, Part};
 use super::wire::{DEFAULT_GAUGE, DEFAULT_LENGTH};
 use super::{At, Circuit, Draft, DraftWire, End};
@@ -183,9 +183,10 @@ impl Change {
                     Owner::Clutch => say!("change-the-clutch"),
                     Owner::Engine => say!("change-the-engine"),
                 };
+                let name = labels::label(field);
                 match value {
-                    Some(value) => say!("change-set", field, owner, value),
-                    None => say!("change-set-to-usual", field, owner),
+                    Some(value) => say!("change-set", field = name, owner, value = labels::told(field, value)),
+                    None => say!("change-set-to-usual", field = name, owner),
                 }
             }
             Self::Title(title) => say!("change-call", title),

@@ -11,6 +11,8 @@
 mod demand;
 mod entry;
 mod fields;
+pub mod labels;
+mod library;
 mod part;
 mod render;
 mod split;

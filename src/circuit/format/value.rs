@@ -16,6 +16,7 @@ use crate::circuit::quantity::{Gauge, Length, Level};
 
 use super::MOST_FINDINGS;
 use super::fields::{Field, Limits, Shape, Unit};
+use super::library;
 use super::split::{Group, Item, Node, shorten};
 use super::token::Bracket;
 use crate::words::arg::ToArg;
@@ -270,7 +271,7 @@ impl<'t> Judge<'t> {
         let found = self.words(node.span.clone());
         let (message, mend) = if node.word.starts_with('"') {
             (
-                say!("read-field-cannot-be-read", place = place.words(), why = lowered(&error.code)),
+                say!("read-field-cannot-be-read", place = place.words(), why = library::why(&error.code)),
                 say!("read-backslash-and-quote"),
             )
         } else if node.group.is_none() && node.word.trim_matches('\'').chars().all(char::is_alphanumeric) {
@@ -482,7 +483,7 @@ impl<'t> Judge<'t> {
         let at = start + offset(body, &error.span.end);
         let at = at.min(node.span.end.saturating_sub(1)).max(node.span.start);
         let end = self.text[at..].chars().next().map_or(at, |c| at + c.len_utf8());
-        let message = say!("read-cannot-be-read", why = lowered(&error.code));
+        let message = say!("read-cannot-be-read", why = library::why(&error.code));
         self.complain(subject, at..end, message, say!("read-the-reference"));
         None
     }
@@ -493,13 +494,6 @@ pub(super) fn offset(text: &str, at: &ron::error::Position) -> usize {
     let line = text.split_inclusive('\n').take(at.line.saturating_sub(1)).map(str::len).sum::<usize>();
     let column = text[line..].chars().take(at.col.saturating_sub(1)).map(char::len_utf8).sum::<usize>();
     line + column
-}
-
-/// `ron`'s own words, in the style of ours.
-pub(super) fn lowered(error: &ron::Error) -> String {
-    let words = error.to_string();
-    let mut chars = words.chars();
-    chars.next().map_or(String::new(), |c| c.to_lowercase().chain(chars).collect())
 }
 
 /// The unit meant by a common abbreviation or a slip of the pen.

@@ -7,7 +7,8 @@ use ron::ser::PrettyConfig;
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 
-use super::value::{from_ron, lowered, offset};
+use super::library;
+use super::value::{from_ron, offset};
 use crate::circuit::diagnostic::{Finding, Subject};
 use crate::words::{Words, say};
 
@@ -17,7 +18,7 @@ use crate::words::{Words, say};
 /// What `ron` cannot write, in its words.
 pub fn write_value<T: Serialize>(value: &T) -> Result<String, String> {
     let layout = PrettyConfig::new().struct_names(true).escape_strings(false).new_line("\n");
-    ron::ser::to_string_pretty(value, layout).map(|text| text + "\n").map_err(|error| lowered(&error))
+    ron::ser::to_string_pretty(value, layout).map(|text| text + "\n").map_err(|error| library::why(&error).to_string())
 }
 
 /// The value a text holds.
@@ -29,7 +30,7 @@ pub fn read_value<T: DeserializeOwned>(text: &str, mend: impl Into<Words>) -> Re
         let at = offset(text, &error.span.start).min(text.len());
         let end = offset(text, &error.span.end).min(text.len());
         let end = if end > at { end } else { text[at..].chars().next().map_or(at, |c| at + c.len_utf8()) };
-        let message = say!("read-cannot-be-read", why = lowered(&error.code));
+        let message = say!("read-cannot-be-read", why = library::why(&error.code));
         Box::new(Finding::error(Subject::Whole, message, mend).at(at..end))
     })
 }

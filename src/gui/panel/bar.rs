@@ -2,13 +2,13 @@
 //!
 //! Reads the look and the title, pushes commands; holds nothing.
 
-use egui::{Align, Button, Layout, Response, RichText, Ui};
+use egui::{Align, Button, Layout, Response, RichText, Ui, vec2};
 
 use crate::drawing::Symbols;
 
 use super::super::command::{Command, Commands, Dialog};
 use super::super::condition::Units;
-use super::super::dress::{STEP, Sheet};
+use super::super::dress::{self, STEP, Sheet};
 use super::super::seen::{Drawer, Seen};
 use super::super::space::{Fold, room_of};
 use super::super::theme;
@@ -20,6 +20,11 @@ const ROOMY: f32 = 1500.0;
 
 /// What the button says that unfolds the second line.
 const LOOK: &str = key!("bar-how-the-circuit-is-shown");
+
+/// The units of the scales, as they stand on the button.
+const UNITS: [&str; 2] = ["°F psi", "°C kPa"];
+/// The standards of the symbols, in short.
+const SYMBOLS: [&str; 2] = ["IEC", "IEEE"];
 
 /// Room between two words and around one where all of it only just finds place in one line.
 const CLOSE: (f32, f32) = (4.0, 6.0);
@@ -78,18 +83,10 @@ fn is_too_long(ui: &Ui, seen: &Seen<'_>) -> bool {
         t!("bar-clock"),
         t!("bar-card"),
     ];
-    let look = [
-        t!("bar-about"),
-        "A+",
-        "A\u{2212}",
-        t!("bar-sheet-2"),
-        "IEEE",
-        "°C kPa",
-        "EN",
-        t!("bar-volts"),
-        t!("bar-fingers"),
-    ];
+    let look = [t!("bar-about"), "A+", "A\u{2212}", "EN", t!("bar-volts"), t!("bar-fingers")];
     let words: f32 = work.iter().chain(&look).map(|word| room_of(ui, word)).sum();
+    let sheets = Sheet::ALL.map(Sheet::short);
+    let words = words + widest(ui, &sheets.each_ref().map(String::as_str)) + widest(ui, &UNITS) + widest(ui, &SYMBOLS);
     let title = title_words(seen);
     let title = egui::WidgetText::from(title).into_galley(ui, None, f32::INFINITY, egui::TextStyle::Body);
     let lines = 2.0 * (SEPARATOR + ui.spacing().item_spacing.x);
@@ -170,6 +167,17 @@ fn word_ui(ui: &mut Ui, word: &str) -> Response {
     ui.add(Button::new(word).min_size(both_ways(ui.ctx())))
 }
 
+/// A button with one of several words, as wide as the longest of them.
+fn among_ui(ui: &mut Ui, word: &str, all: &[&str]) -> Response {
+    let width = widest(ui, all) - ui.spacing().item_spacing.x;
+    ui.add(Button::new(word).min_size(both_ways(ui.ctx()).max(vec2(width, 0.0))))
+}
+
+/// Width that the longest of some words takes, with the space before it.
+fn widest(ui: &Ui, all: &[&str]) -> f32 {
+    all.iter().map(|word| room_of(ui, word)).fold(0.0, f32::max)
+}
+
 /// The same for what is on or off.
 fn chosen_ui(ui: &mut Ui, on: bool, word: &str) -> Response {
     ui.add(Button::selectable(on, word).min_size(both_ways(ui.ctx())))
@@ -206,46 +214,53 @@ fn fingers_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     }
 }
 
-/// From right to left where there is one line.
+/// From right to left where there is one line: what speaks another word once it is pressed stands where no word of another
+/// length moves it.
 fn look_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     // In full only where even that leaves the title its room.
     let roomy = ui.ctx().content_rect().width() >= ROOMY;
-    about_ui(ui, commands);
-    ui.separator();
-    if word_ui(ui, "A+").on_hover_text(t!("bar-larger-text-ctrl-and")).clicked() {
-        commands.push(Command::TextScale(Some(STEP)));
-    }
-    if word_ui(ui, "A\u{2212}").on_hover_text(t!("bar-smaller-text-ctrl-and-ctrl")).clicked() {
-        commands.push(Command::TextScale(Some(-STEP)));
-    }
-    let now = seen.dress.sheet;
-    let name = t!("bar-sheet", word = now.word());
-    let sheet = word_ui(ui, if roomy { name.as_str() } else { t!("bar-sheet-2") });
-    let help = t!("bar-light-sheet-dark-sheet-black");
-    if sheet.on_hover_text(format!("{name}. {help}")).accessible_name(name).clicked() {
-        commands.push(Command::Sheet(now.next()));
-    }
-    let (name, short, next) = match seen.look.symbols {
-        Symbols::Iec60617 => (t!("bar-symbols-iec"), "IEC", Symbols::Ieee315),
-        Symbols::Ieee315 => (t!("bar-symbols-ieee"), "IEEE", Symbols::Iec60617),
-    };
-    let symbols = if roomy { name } else { short };
-    let symbols = word_ui(ui, symbols).on_hover_text(t!("bar-symbols-after-iec-60617-or"));
-    if symbols.accessible_name(name).clicked() {
-        commands.push(Command::Symbols(next));
-    }
-    let (name, next) = match seen.look.units {
-        Units::Customary => ("°F psi", Units::Metric),
-        Units::Metric => ("°C kPa", Units::Customary),
-    };
-    if word_ui(ui, name).on_hover_text(t!("bar-units-of-the-scales")).clicked() {
+    language_ui(ui, commands);
+    size_ui(ui, seen, ("A+", STEP), t!("bar-larger-text-ctrl-and"), commands);
+    size_ui(ui, seen, ("A\u{2212}", -STEP), t!("bar-smaller-text-ctrl-and-ctrl"), commands);
+    let now = seen.look.units;
+    let (shown, next) = if now == Units::Metric { (UNITS[1], Units::Customary) } else { (UNITS[0], Units::Metric) };
+    if among_ui(ui, shown, &UNITS).on_hover_text(t!("bar-units-of-the-scales")).clicked() {
         commands.push(Command::Units(next));
     }
-    language_ui(ui, commands);
+    let names = [t!("bar-symbols-iec"), t!("bar-symbols-ieee")];
+    let (at, next) = match seen.look.symbols {
+        Symbols::Iec60617 => (0, Symbols::Ieee315),
+        Symbols::Ieee315 => (1, Symbols::Iec60617),
+    };
+    let shown = if roomy { names } else { SYMBOLS };
+    let symbols = among_ui(ui, shown[at], &shown).on_hover_text(t!("bar-symbols-after-iec-60617-or"));
+    if symbols.accessible_name(names[at]).clicked() {
+        commands.push(Command::Symbols(next));
+    }
+    let now = seen.dress.sheet;
+    let name = |sheet: Sheet| t!("bar-sheet", word = sheet.word());
+    let shown = |sheet: Sheet| if roomy { name(sheet) } else { sheet.short() };
+    let all = Sheet::ALL.map(shown);
+    let sheet = among_ui(ui, &shown(now), &all.each_ref().map(String::as_str));
+    let help = t!("bar-light-sheet-dark-sheet-black");
+    if sheet.on_hover_text(format!("{}. {help}", name(now))).accessible_name(name(now)).clicked() {
+        commands.push(Command::Sheet(now.next()));
+    }
+    ui.separator();
     let volts = chosen_ui(ui, seen.look.readings, t!("bar-volts"));
     if volts.on_hover_text(t!("bar-write-the-volts-at-every")).clicked() {
         commands.push(Command::Readings(!seen.look.readings));
     }
     fingers_ui(ui, seen, commands);
+    about_ui(ui, commands);
     ui.separator();
+}
+
+/// A button that sizes the text, as far as there is any other size here.
+fn size_ui(ui: &mut Ui, seen: &Seen<'_>, (word, by): (&str, f32), help: &str, commands: &mut Commands) {
+    let can_be = seen.dress.sized_in(dress::window(ui.ctx()), by).is_some();
+    let button = ui.add_enabled(can_be, Button::new(word).min_size(both_ways(ui.ctx())));
+    if button.on_hover_text(help).on_disabled_hover_text(t!("bar-text-is-at-its-end")).clicked() {
+        commands.push(Command::TextScale(Some(by)));
+    }
 }

@@ -180,6 +180,10 @@ fn field_ui(
                 Err(refusal) => commands.push(Command::Say(worded(&refusal.told()))),
             }
         }
-        None => commands.push(Command::Say(t!("conditions-is-not-a-value-for", text, title = condition.title()))),
+        None => {
+            let (title, unit) = (condition.title(), condition.unit(seen.look.units));
+            let words = t!("conditions-is-not-a-value-for", text, title, unit, like = number(value));
+            commands.push(Command::Say(words));
+        }
     }
 }

@@ -4,7 +4,7 @@
 //! Of a fault that is chosen stands below how it shows, why others look like it, and what tells it from the one chosen
 //! before. All of it is the study's, for the circuit as built.
 
-use egui::{Button, ComboBox, RichText, ScrollArea, TextEdit, Ui, vec2};
+use egui::{Button, ComboBox, RichText, TextEdit, Ui, vec2};
 
 use crate::bench::Action;
 use crate::drawing::standing::place_of_fault;
@@ -16,6 +16,7 @@ use super::super::seen::Seen;
 use super::super::studies::{Awaited, FaultList};
 use super::super::tongue::{t, worded, worded_capital};
 use super::super::widget::choice as widget;
+use super::super::widget::rows::rows_ui;
 use super::super::{ids, theme};
 
 /// Most tests told that tell two faults apart.
@@ -99,15 +100,24 @@ pub fn fault_table_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut FaultTableState,
     ui.label(RichText::new(words).font(theme::plain(11.5)).color(seen.palette.quiet));
     let below = if state.chosen.is_some() { CHOSEN } else { 0.0 };
     let height = (ui.available_height() - below - 8.0).max(96.0);
-    let scroll = ScrollArea::vertical().id_salt("faults").max_height(height).auto_shrink([false, false]);
-    scroll.show_rows(ui, widget::ROW, rows.len(), |ui, shown| {
-        for fault in &rows[shown] {
-            row_ui(ui, seen, list, *fault, state, commands);
-        }
-    });
+    let chosen = state.chosen.filter(|chosen| *chosen < list.names.len());
+    let some_ui = |ui: &mut Ui, state: &mut FaultTableState, rows: &[usize], commands: &mut Commands| {
+        rows_ui(ui, seen.room.space.is_low, ("faults", false), (widget::ROW, rows.len(), height), |ui, at| {
+            row_ui(ui, seen, list, rows[at], state, commands);
+        });
+    };
+    // Where the panel is scrolled as a whole, what there is to say of a fault stands right below it.
+    let below = rows.iter().position(|row| seen.room.space.is_low && Some(*row) == chosen).map(|at| at + 1);
+    let (above, after) = rows.split_at(below.unwrap_or(rows.len()));
+    some_ui(ui, state, above, commands);
+    // A click has chosen another by now.
     if let Some(chosen) = state.chosen.filter(|chosen| *chosen < list.names.len()) {
         ui.separator();
         chosen_ui(ui, seen, list, chosen, state, commands);
+    }
+    if !after.is_empty() {
+        ui.separator();
+        some_ui(ui, state, after, commands);
     }
 }
 

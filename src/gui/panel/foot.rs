@@ -3,6 +3,9 @@
 //! Where the window is high they are bands of their own. Where it is low they are one band that scrolls, the clock,
 //! the instruments (where there is no room beside the drawing) and the reasons of a link in it too, and the cautions are folded to their first line, so that chain and drawing keep their room.
 
+use std::fmt::Debug;
+use std::hash::Hash;
+
 use egui::scroll_area::ScrollBarVisibility;
 use egui::{Frame, Panel, ScrollArea, Ui, vec2};
 
@@ -93,7 +96,7 @@ pub fn low_ui(ui: &mut Ui, seen: &Seen<'_>, frame: Framed<'_>, commands: &mut Co
 }
 
 /// Shows a panel beside the drawing; in a low window it has its least height all the same and is scrolled.
-pub fn scrolled(ui: &mut Ui, (name, is_low): (&str, bool), show: &mut dyn FnMut(&mut Ui)) {
+pub fn scrolled(ui: &mut Ui, (name, is_low): (impl Hash + Debug, bool), show: &mut dyn FnMut(&mut Ui)) {
     if !is_low {
         show(ui);
         return;

@@ -18,12 +18,11 @@ use super::super::hunting::{HuntStep, draw_a_number};
 use super::super::seen::Seen;
 use super::super::tongue::{t, worded, worded_capital};
 use super::super::widget::choice as widget;
+use super::super::widget::rows::rows_ui;
 use super::super::{ids, theme, words};
 
 /// Height of the list of what was done.
 const DONE: f32 = 128.0;
-/// Height of the list of guesses.
-const GUESSES: f32 = 232.0;
 
 /// What is being typed and has been listed.
 #[derive(Clone, Debug, Default)]
@@ -106,12 +105,12 @@ fn play_ui(ui: &mut Ui, seen: &Seen<'_>, hunt: &Hunt, state: &mut HuntState, com
     }
     let scroll = ScrollArea::vertical().id_salt("done").max_height(DONE).auto_shrink([false, true]);
     scroll.show(ui, |ui| hunt.taken().iter().rev().for_each(|taken| taken_ui(ui, seen, taken)));
-    guess_ui(ui, seen, hunt, state, commands);
-    ui.add_space(6.0);
+    // Before the list, which is long.
     let button = Button::new(t!("hunt-give-up")).min_size(vec2(ui.available_width() - 8.0, FINGER));
     if ui.add(button).on_hover_text(t!("hunt-shows-what-it-was")).clicked() {
         commands.push(Command::Hunt(HuntStep::GiveUp));
     }
+    guess_ui(ui, seen, hunt, state, commands);
 }
 
 /// `12.5 min, 3 readings so far`.
@@ -174,15 +173,13 @@ fn guess_ui(ui: &mut Ui, seen: &Seen<'_>, hunt: &Hunt, state: &mut HuntState, co
     let listed: Vec<&(Fault, String)> = state.guesses.iter().filter(fits).collect();
     let words = t!("hunt-of-possibilities-or-right-click", listed = listed.len(), guesses = state.guesses.len());
     ui.label(RichText::new(words).font(theme::plain(11.5)).color(seen.palette.quiet));
-    let scroll = ScrollArea::vertical().id_salt("guesses").max_height(GUESSES).auto_shrink([false, true]);
-    scroll.show_rows(ui, widget::ROW, listed.len(), |ui, shown| {
-        for (fault, name) in &listed[shown] {
-            let tried = hunt.guesses().iter().any(|guess| guess.fault == *fault);
-            let below = if tried { t!("hunt-guessed-wrong") } else { t!("hunt-guess-this") };
-            let id = ids::guess(&fault.to_string());
-            if widget::row_ui(ui, seen, id, false, (name, below), &t!("hunt-guess", name)).clicked() && !tried {
-                commands.push(Command::Hunt(HuntStep::Guess(fault.clone())));
-            }
+    rows_ui(ui, true, ("guesses", true), (widget::ROW, listed.len(), f32::INFINITY), |ui, at| {
+        let (fault, name) = listed[at];
+        let tried = hunt.guesses().iter().any(|guess| guess.fault == *fault);
+        let below = if tried { t!("hunt-guessed-wrong") } else { t!("hunt-guess-this") };
+        let id = ids::guess(&fault.to_string());
+        if widget::row_ui(ui, seen, id, false, (name, below), &t!("hunt-guess", name)).clicked() && !tried {
+            commands.push(Command::Hunt(HuntStep::Guess(fault.clone())));
         }
     });
 }

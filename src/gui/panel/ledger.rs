@@ -3,17 +3,20 @@
 //! One line when nothing is changed. Undo and redo stand at its end, with the names of what they would take back or
 //! make again.
 
-use egui::{Align, Label, Layout, RichText, ScrollArea, Ui};
+use egui::{Align, Label, Layout, RichText, ScrollArea, Ui, vec2};
 
 use crate::bench::{Action, Change, Fault};
 
 use super::super::command::{Command, Commands};
 use super::super::seen::Seen;
 use super::super::tongue::{t, titled};
+use super::super::widget::target;
 use super::super::{theme, words};
 
-/// Longest name on the undo and redo buttons.
-const LONGEST: usize = 22;
+/// Width of the undo and redo buttons with the names of steps, and without: whatever stands on them, they stay where
+/// they are.
+const NAMED: f32 = 176.0;
+const UNNAMED: f32 = 64.0;
 
 /// Whether something is changed, or can be undone or done again.
 pub fn has_something(seen: &Seen<'_>) -> bool {
@@ -37,7 +40,7 @@ fn changes(seen: &Seen<'_>) -> Vec<Change> {
 pub fn ledger_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let changes = changes(seen);
     // The names of steps give way to what is changed.
-    let longest = if seen.room.space.is_narrow || seen.room.pair.has_two_drawings() { 0 } else { LONGEST };
+    let is_named = !seen.room.space.is_narrow && !seen.room.pair.has_two_drawings();
     ui.horizontal_centered(|ui| {
         ui.label(RichText::new(t!("ledger-ledger")).font(theme::bold(14.0)).color(seen.palette.text));
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
@@ -47,16 +50,16 @@ pub fn ledger_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
                 step_ui(
                     ui,
                     seen,
-                    (t!("ledger-redo"), longest),
-                    seen.bench.redoable().map(named),
+                    (t!("ledger-redo"), is_named),
+                    seen.strides.redoable(seen.bench).map(named),
                     Action::Redo,
                     commands,
                 );
                 step_ui(
                     ui,
                     seen,
-                    (t!("ledger-undo"), longest),
-                    seen.bench.undoable().map(named),
+                    (t!("ledger-undo"), is_named),
+                    seen.strides.undoable(seen.bench).map(named),
                     Action::Undo,
                     commands,
                 );
@@ -118,24 +121,19 @@ fn entry_ui(ui: &mut Ui, seen: &Seen<'_>, (name, back): (String, Action), comman
 fn step_ui(
     ui: &mut Ui,
     seen: &Seen<'_>,
-    (word, longest): (&str, usize),
+    (word, is_named): (&str, bool),
     action: Option<String>,
     step: Action,
     commands: &mut Commands,
 ) {
     let is_there = action.is_some();
-    let shown = match &action {
-        None => word.to_owned(),
-        Some(_) if longest == 0 => word.to_owned(),
-        Some(name) if name.chars().count() > longest => {
-            titled(word, &format!("{}\u{2026}", name.chars().take(longest).collect::<String>()))
-        }
-        Some(name) => titled(word, name),
-    };
     let name = action.unwrap_or_default();
+    let told = if is_named && is_there { titled(word, &name) } else { word.to_owned() };
     let keys = if step == Action::Undo { t!("ledger-ctrl-z") } else { t!("ledger-ctrl-shift-z-or-ctrl") };
-    let button = ui.add_enabled(is_there, egui::Button::new(&shown)).accessible_name(seen.told(&shown));
-    if button.on_hover_text(format!("{word} {name} ({keys})")).clicked() {
+    let size = vec2(if is_named { NAMED } else { UNNAMED }, target(ui.ctx()));
+    let button = egui::Button::new(&told).truncate();
+    let button = ui.add_enabled_ui(is_there, |ui| ui.add_sized(size, button)).inner;
+    if button.accessible_name(seen.told(&told)).on_hover_text(format!("{word} {name} ({keys})")).clicked() {
         commands.push(Command::Act(step));
     }
 }

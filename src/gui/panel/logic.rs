@@ -4,7 +4,7 @@
 //! The row the bench stands in is marked and moves as conditions and switches do. All of it is worked out by the
 //! study, for the circuit as built; what acts and faults on the bench make of a row stands in the chain.
 
-use egui::{Align2, RichText, ScrollArea, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
+use egui::{Align2, RichText, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 
 use crate::study::answer::Standing;
 use crate::study::table::Table;
@@ -14,14 +14,13 @@ use crate::study::table::words::{effect, fail_safe_sentences, lost_name, meaning
 use super::super::seen::Seen;
 use super::super::studies::Awaited;
 use super::super::tongue::{t, titled, worded};
+use super::super::widget::rows;
 use super::super::{ids, theme};
 
 /// Height of a row.
 const ROW: f32 = 22.0;
 /// Most of the drawer's height that the rows take.
 const SHARE: f32 = 0.42;
-/// Most rows that are shown whole in a low window.
-const FEW: usize = 64;
 
 /// Shows the drawer.
 pub fn logic_ui(ui: &mut Ui, seen: &Seen<'_>) {
@@ -74,7 +73,6 @@ fn rows_ui(ui: &mut Ui, seen: &Seen<'_>, table: &Table) {
     }
     ui.painter().hline(head.x_range(), head.bottom(), Stroke::new(1.5, palette.line));
     let height = (table.rows.len() as f32 * ROW + 6.0).min(ui.available_height() * SHARE);
-    let scroll = ScrollArea::vertical().id_salt("logic rows").max_height(height).auto_shrink([false, true]);
     ui.spacing_mut().item_spacing.y = 0.0;
     let row_ui = |ui: &mut Ui, row: usize| {
         let (_, rect) = ui.allocate_space(vec2(ui.available_width(), ROW));
@@ -103,12 +101,7 @@ fn rows_ui(ui: &mut Ui, seen: &Seen<'_>, table: &Table) {
         let label = format!("{now}{}: {}", said.join(", "), &worded(&standing.said()));
         response.widget_info(|| WidgetInfo::labeled(egui::Role::Label, true, &label));
     };
-    // In a low window the panel is scrolled, and rows that scroll within it would be reached by no key.
-    if seen.room.space.is_low && table.rows.len() <= FEW {
-        (0..table.rows.len()).for_each(|row| row_ui(ui, row));
-    } else {
-        scroll.show_rows(ui, ROW, table.rows.len(), |ui, shown| shown.for_each(|row| row_ui(ui, row)));
-    }
+    rows::rows_ui(ui, seen.room.space.is_low, ("rows", true), (ROW, table.rows.len(), height), row_ui);
     ui.spacing_mut().item_spacing.y = 5.0;
     ui.separator();
 }

@@ -1,4 +1,4 @@
-//! Fields of the circuit as built, typed as the circuit file has them: judged while they are typed, put in when they are
+//! Fields of the circuit as built, typed with their units as on a data plate, or as the circuit file has them: judged while they are typed, put in when they are
 //! done.
 //!
 //! What is typed is tried on the circuit itself, so that what the reader says stands beneath the field; nothing is
@@ -8,15 +8,14 @@ use std::collections::BTreeMap;
 
 use egui::{Align2, Button, Key, RichText, TextEdit, Ui, vec2};
 
-use crate::bench::level_from_words;
-use crate::circuit::format::{FieldNote, field_texts, fields_of, figure_texts, quoted, unquoted, wire_texts};
+use crate::circuit::format::{FieldNote, field_texts, fields_of, figure_texts, labels, quoted, unquoted, wire_texts};
 use crate::circuit::{Change, Owner, PartId, WireId};
 
 use super::super::build::BuildStep;
 use super::super::command::{Command, Commands};
 use super::super::seen::Seen;
 use super::super::theme;
-use super::super::tongue::t;
+use super::super::tongue::{t, worded_capital};
 
 /// Height of a field: a finger's.
 const FIELD: f32 = 40.0;
@@ -191,11 +190,6 @@ fn fields_ui(
     }
 }
 
-/// The name of a field as words: `acts_at` is `Acts at`.
-fn plain(note: &FieldNote) -> String {
-    super::super::words::capital(&note.name.replace('_', " "))
-}
-
 fn set(owner: &Owner, note: &FieldNote, value: Option<String>) -> Change {
     Change::Set { of: owner.clone(), field: note.name.to_owned(), value }
 }
@@ -210,30 +204,26 @@ fn typed_ui(
 ) {
     let stands = match text {
         Some(text) if note.is_text => unquoted(text).unwrap_or_else(|| text.to_owned()),
-        Some(text) => text.to_owned(),
+        Some(text) => labels::as_said(text),
         None => String::new(),
     };
-    let label = plain(note);
+    let label = worded_capital(&labels::label(note.name));
+    let above = labels::unit(note.name).map_or_else(|| label.clone(), |unit| format!("{label}, {unit}"));
     let hint = match note.name {
         "suppressor" | "colour" | "valve" => t!("values-none"),
         _ => t!("values-as-usual"),
     };
-    let line = Line { name: t!("values-of", label, name), label: &label, stands: &stands, hint };
+    let line = Line { name: t!("values-of", label, name), label: &above, stands: &stands, hint };
     let change = |typed: &str| {
         let value = match typed.trim() {
             // What may be left out is as usual without it.
             "" if !note.needed => None,
             typed if note.is_text => Some(quoted(typed)),
-            typed => Some(in_the_files_words(typed)),
+            typed => Some(labels::as_written(typed)),
         };
         set(owner, note, value)
     };
     line_ui(ui, seen, &line, state, change, commands);
-}
-
-/// A level written like on the command line, `205F`, is taken too.
-fn in_the_files_words(typed: &str) -> String {
-    level_from_words(typed).map_or_else(|| typed.to_owned(), |level| format!("{level:?}"))
 }
 
 fn choices_ui(
@@ -243,14 +233,14 @@ fn choices_ui(
     (note, text): (&FieldNote, Option<&str>),
     commands: &mut Commands,
 ) {
-    let label = plain(note);
+    let label = worded_capital(&labels::label(note.name));
     ui.label(RichText::new(&label).font(theme::plain(12.5)).color(seen.palette.quiet));
     // A flag that is not there is not set.
     let stands = text.or(if note.choices.contains(&"false") { Some("false") } else { None });
     let mut wrong = None;
     ui.horizontal_wrapped(|ui| {
         for word in note.choices {
-            let (shown, is_it) = (spaced(word), stands == Some(*word));
+            let (shown, is_it) = (worded_capital(&labels::choice(word)), stands == Some(*word));
             let button = Button::selectable(is_it, &shown).min_size(vec2(44.0, FIELD));
             let change = set(owner, note, Some((*word).to_owned()));
             if !ui.add(button).accessible_name(t!("values-of-2", label, name, shown)).clicked() || is_it {
@@ -264,23 +254,5 @@ fn choices_ui(
     });
     if let Some(words) = wrong {
         commands.push(Command::Say(words));
-    }
-}
-
-/// A word of the file as words: `IntakeAir` is `Intake air`.
-fn spaced(word: &str) -> String {
-    let mut words = String::new();
-    for (i, letter) in word.chars().enumerate() {
-        if i > 0 && letter.is_uppercase() {
-            words.push(' ');
-            words.extend(letter.to_lowercase());
-        } else {
-            words.push(letter);
-        }
-    }
-    match words.as_str() {
-        "true" => t!("values-yes").to_owned(),
-        "false" => t!("values-no").to_owned(),
-        _ => words,
     }
 }

@@ -12,6 +12,8 @@ use super::super::tongue::t;
 
 /// Height of a row: a finger's.
 pub const ROW: f32 = 44.0;
+/// Room above and below the words of a row.
+const EDGE: f32 = 6.0;
 /// Room for a share in per cent.
 const SHARE: f32 = 62.0;
 
@@ -23,17 +25,26 @@ pub fn share_ui(
     (title, below): (&str, &str),
     told: &str,
 ) -> Response {
-    let (id, rect) = ui.allocate_space(vec2(ui.available_width() - 6.0, ROW));
-    let response = row(ui, seen, (id, rect), false, told);
     let palette = &seen.palette;
+    let width = ui.available_width() - 6.0;
     let number = ui.painter().layout_no_wrap(percent.to_owned(), theme::bold(12.5), palette.text);
-    let at = pos2(rect.left() + 6.0, rect.top() + 14.0 - number.size().y / 2.0);
-    ui.painter().galley(at, number, palette.text);
-    let bar = Rect::from_min_size(pos2(rect.left() + 6.0, rect.top() + 28.0), vec2(SHARE - 14.0, 8.0));
+    // However long the number and the name are, all of both can be read.
+    let indent = SHARE.max(number.size().x + 14.0);
+    let text = |words: &str, font, ink| ui.painter().layout(words.to_owned(), font, ink, width - indent - 6.0);
+    let title = text(title, theme::bold(13.0), palette.text);
+    let below = text(below, theme::plain(11.5), palette.quiet);
+    let height = (title.size().y + below.size().y + 2.0 * EDGE).max(ROW);
+    let (id, rect) = ui.allocate_space(vec2(width, height));
+    let response = row(ui, seen, (id, rect), false, told);
+    let top = rect.top() + EDGE;
+    ui.painter().galley(pos2(rect.left() + 6.0, top), number, palette.text);
+    let bar = Rect::from_min_size(pos2(rect.left() + 6.0, top + 22.0), vec2(SHARE - 14.0, 8.0));
     ui.painter().rect_stroke(bar, 0.0, Stroke::new(1.0, palette.line), StrokeKind::Inside);
     let full = Rect::from_min_size(bar.min, vec2(bar.width() * share.clamp(0.0, 1.0), bar.height()));
     ui.painter().rect_filled(full, 0.0, palette.text);
-    lines(ui, seen, rect, SHARE, (title, below), false);
+    let below_at = pos2(rect.left() + indent, top + title.size().y);
+    ui.painter().galley(pos2(rect.left() + indent, top), title, palette.text);
+    ui.painter().galley(below_at, below, palette.quiet);
     response
 }
 
@@ -48,7 +59,7 @@ pub fn row_ui(
 ) -> Response {
     let (_, rect) = ui.allocate_space(vec2(ui.available_width() - 6.0, ROW));
     let response = row(ui, seen, (id, rect), chosen, told);
-    lines(ui, seen, rect, 8.0, (title, below), chosen);
+    lines(ui, seen, rect, (title, below), chosen);
     response
 }
 
@@ -66,10 +77,10 @@ fn row(ui: &Ui, seen: &Seen<'_>, (id, rect): (Id, Rect), chosen: bool, told: &st
     response.on_hover_text(told)
 }
 
-fn lines(ui: &Ui, seen: &Seen<'_>, rect: Rect, indent: f32, (title, below): (&str, &str), chosen: bool) {
+fn lines(ui: &Ui, seen: &Seen<'_>, rect: Rect, (title, below): (&str, &str), chosen: bool) {
     let palette = &seen.palette;
     let (ink, quiet) = if chosen { (palette.on_chosen, palette.on_chosen) } else { (palette.text, palette.quiet) };
-    let left = rect.left() + indent;
+    let left = rect.left() + 8.0;
     let line = |text: &str, font: egui::FontId, ink, y: f32| {
         let mut job = egui::text::LayoutJob::simple_singleline(text.to_owned(), font, ink);
         job.wrap = egui::text::TextWrapping::truncate_at_width(rect.right() - 6.0 - left);

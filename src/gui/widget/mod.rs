@@ -2,7 +2,7 @@
 //!
 //! [`scale`] for conditions, [`link`] for the chain, [`fan`] for the fan's state, [`signal`] for hazards, [`glyph`] for
 //! the tools, [`display`] and [`bulb`] for what instruments show, [`gauge`] for pressures, [`telling`] for sentences, [`choice`] for rows
-//! of a drawer. They read plain values and give back what was done to them.
+//! of a drawer, [`rows`] for lists of many. They read plain values and give back what was done to them.
 
 use egui::{Context, Vec2};
 
@@ -15,6 +15,7 @@ pub mod fan;
 pub mod gauge;
 pub mod glyph;
 pub mod link;
+pub mod rows;
 pub mod scale;
 pub mod signal;
 pub mod telling;

@@ -5,7 +5,7 @@
 use crate::bench::fault::ohms_shown;
 use crate::bench::{Fault, Rating};
 use crate::circuit::part::ValveRest;
-use crate::circuit::{Circuit, Kind};
+use crate::circuit::{Circuit, Contact, Kind};
 use crate::study::wording::{position_word, seconds};
 use crate::words::{Words, say};
 
@@ -22,6 +22,10 @@ pub fn name(circuit: &Circuit, fault: &Fault) -> Words {
         Fault::Ground(terminal, between) => say!("fault-chafed-to-the-chassis", terminal, between = through(*between)),
         Fault::Feed(terminal, between) => say!("fault-chafed-to-a-live-wire", terminal, between = through(*between)),
         Fault::Join(a, b) => say!("fault-and-rubbed-through-to-each", a, b),
+        Fault::Stuck(part, at) if is_relay(circuit, part) => match at {
+            Contact::Open => say!("fault-relay-stuck-open", part),
+            Contact::Closed => say!("fault-relay-stuck-closed", part),
+        },
         Fault::Stuck(part, at) => say!("fault-stuck", part, position_word = position_word(*at)),
         Fault::Drift(part, by) => {
             say!("fault-s-set-point-moved-by", part, written = if by.written() < 0.0 { "" } else { "+" }, by)
@@ -36,7 +40,7 @@ pub fn name(circuit: &Circuit, fault: &Fault) -> Words {
         Fault::SuppressorShort(part) => say!("fault-s-suppressor-shorted", part),
         Fault::ValveStuck(part, ValveRest::Passing) => say!("fault-s-plunger-stuck-passing-air", part),
         Fault::ValveStuck(part, ValveRest::Blocking) => say!("fault-s-plunger-stuck-blocking-air", part),
-        Fault::Swapped(part) => match circuit.part_named(part).map(|id| &circuit.part(id).kind) {
+        Fault::Swapped(part) => match kind_of(circuit, part) {
             Some(Kind::Relay(_)) => say!("fault-s-87-and-87a-changed", part),
             Some(Kind::Module(_)) => say!("fault-s-output-set-the-wrong", part),
             _ => say!("fault-of-the-other-rest-position", part),
@@ -67,4 +71,12 @@ pub fn name(circuit: &Circuit, fault: &Fault) -> Words {
         Fault::DiodeOpen(part) => say!("fault-broken-through-2", part),
         Fault::DiodeShort(part) => say!("fault-shorted", part),
     }
+}
+
+fn kind_of<'a>(circuit: &'a Circuit, tag: &str) -> Option<&'a Kind> {
+    circuit.part_named(tag).map(|id| &circuit.part(id).kind)
+}
+
+fn is_relay(circuit: &Circuit, tag: &str) -> bool {
+    matches!(kind_of(circuit, tag), Some(Kind::Relay(_)))
 }

@@ -132,6 +132,16 @@ pub fn means(table: &FaultTable, means: Means) -> String {
     }
 }
 
+/// What is read, in words.
+fn read(table: &FaultTable, means: Means) -> Words {
+    match means {
+        Means::Fan => say!("faults-the-fan"),
+        Means::ClutchGauge => say!("faults-the-clutch-gauge"),
+        Means::SupplyGauge => say!("faults-the-supply-gauge"),
+        Means::Volts(point) => say!("faults-volts-at", point = table.points[point]),
+    }
+}
+
 /// One reading in words.
 pub fn value(readings: &Readings, means: Means) -> Words {
     let psi =
@@ -149,7 +159,7 @@ pub fn value(readings: &Readings, means: Means) -> Words {
 /// A test with what it shows of each of the two: `volts:B1.2,G1.- as it stands: 12.60 V or 0.00 V`.
 pub fn test(table: &FaultTable, test: &Test) -> Words {
     let [one, other] = [0, 1].map(|place| value(&test.readings[place], test.means));
-    say!("faults-or", means = means(table, test.means), states = when(&table.states[test.state]), one, other)
+    say!("faults-or", means = read(table, test.means), states = when(&table.states[test.state]), one, other)
 }
 
 /// How a state is brought about, as options of the command line; where some of it cannot be written so, that is said.

@@ -21,8 +21,8 @@ pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
                 Change::Done(act) => {
                     let at = act.in_full();
                     let (text, subject) = match &act {
-                        Act::Jump { .. } => (
-                            say!("hazard-the-lead-is-still-on", at),
+                        Act::Jump { a, b, .. } => (
+                            say!("hazard-the-lead-is-still-on", a, b),
                             leads.next().map(|lead| Subject::Lead(lead.number)),
                         ),
                         Act::Lift(end) => (

@@ -20,7 +20,7 @@ mod supply_shorted;
 use std::cell::OnceCell;
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
-use crate::bench::{Bench, Change};
+use crate::bench::{Act, Bench, Change};
 use crate::circuit::{Circuit, Kind, PartId};
 use crate::physics::electric::Element;
 use crate::physics::inputs::Inputs;
@@ -28,6 +28,7 @@ use crate::physics::state::Memory;
 
 use super::answer::{Hazard, Subject};
 use super::paths::Solved;
+use crate::words::{Words, say};
 
 /// Every danger of the present state, gravest first, then by kind and place.
 pub fn all(bench: &Bench) -> Vec<Hazard> {
@@ -97,6 +98,17 @@ impl<'a> Scene<'a> {
     }
 
     /// A lead as its act is written in full, a fault or a part by its tag.
+    /// What a sentence calls it: a lead by where it lies.
+    fn told_of(&self, subject: Subject) -> Words {
+        match subject {
+            Subject::Lead(number) => match self.bench.act_of_lead(number) {
+                Some(Act::Jump { a, b, .. }) => say!("difference-a-lead-from-to", a, b),
+                _ => self.name_of(subject).into(),
+            },
+            _ => self.name_of(subject).into(),
+        }
+    }
+
     fn name_of(&self, subject: Subject) -> String {
         match subject {
             Subject::Lead(number) => {

@@ -11,7 +11,7 @@ use crate::study::paths::{Solved, stations};
 use crate::study::wording;
 
 use super::{Joins, Moment, Scene, is_fuse};
-use crate::words::say;
+use crate::words::{Words, say};
 
 pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
     let mut hazards: Vec<Hazard> = Vec::new();
@@ -46,7 +46,7 @@ fn describe(scene: &Scene<'_>, solved: &Solved, way: &[Element]) -> Hazard {
     let amps = battery_amps(scene, solved);
     let named = |wires: bool| {
         let shown = places.iter().filter(move |s| matches!(s, Subject::Wire(_)) == wires);
-        shown.map(|s| scene.name_of(*s)).collect::<Vec<_>>()
+        shown.map(|s| scene.told_of(*s)).collect::<Vec<Words>>()
     };
     // Wires go without saying, unless there is nothing else on the way.
     let names = Some(named(false)).filter(|names| !names.is_empty()).unwrap_or_else(|| named(true));
