@@ -1,7 +1,8 @@
 //! Altered networks whose relays move, led to rest the plain way: wired up anew in every round and solved from the
 //! beginning, so that what is found by updates can be held against it.
 
-use fanloom::physics::electric::{Branch, Change, Network, Relay};
+use fanloom::physics::electric::relays::Fate;
+use fanloom::physics::electric::{Branch, Change, Network, Relay, Relays};
 
 /// A network led to rest.
 #[derive(Debug)]
@@ -74,6 +75,53 @@ fn next(relays: &[Relay], amps: &[f64], number: &[Option<usize>], network: &Netw
         next |= u64::from(volts >= limit) << place;
     }
     next
+}
+
+/// What came of holding copies against others led to rest the plain way.
+#[derive(Debug, Default)]
+pub(crate) struct Held {
+    /// Copies whose relays moved before they rested.
+    pub(crate) moved: usize,
+    /// Copies that chatter.
+    pub(crate) chattering: usize,
+    /// Nodes that float, of all copies at rest.
+    pub(crate) floating: usize,
+    /// The worst of the volts, as a share of what they may be off.
+    pub(crate) worst: f64,
+}
+
+impl Held {
+    /// Holds each change of a network, begun with branches at these siemens, against the plain way: each told of once,
+    /// the same contacts, volts of the watched within what they may be off, the same nodes afloat, the same chattering.
+    pub(crate) fn add(
+        &mut self,
+        (network, list): (&Network, &[Relay]),
+        relays: &mut Relays,
+        watched: &[usize],
+        siemens: &[f64],
+        changes: &[Change],
+    ) {
+        let begun: Vec<bool> = list.iter().map(|relay| siemens[relay.contact] > 0.0).collect();
+        let mut told = vec![false; changes.len()];
+        relays.settle(siemens, changes, |number, fate| {
+            let change = changes[number];
+            assert!(!std::mem::replace(&mut told[number], true), "{change:?} came twice");
+            match (fate, led_to_rest(network, list, siemens, change)) {
+                (Fate::Chatters, None) => self.chattering += 1,
+                (Fate::Rests { closed, volts }, Some(direct)) => {
+                    assert_eq!(closed, direct.closed, "contacts of {change:?}");
+                    self.moved += usize::from(begun.iter().enumerate().any(|(at, on)| (closed >> at & 1 == 1) != *on));
+                    for (node, volts) in watched.iter().zip(volts) {
+                        self.floating += usize::from(volts.is_nan());
+                        self.worst = self.worst.max(off(*volts, direct.volts[*node]));
+                    }
+                }
+                (fate, direct) => panic!("{change:?}: {fate:?}, and {direct:?}"),
+            }
+        });
+        assert!(told.iter().all(|told| *told), "every copy is told of");
+        assert!(self.worst <= 1.0, "volts off by {} times what they may be", self.worst);
+    }
 }
 
 /// How far volts found by updates are off, as a share of what they may be: a millionth, of a millivolt at least.

@@ -15,7 +15,7 @@ use multiversion::multiversion;
 use super::altered::{Change, Effect, Scratch};
 use super::beside::{Beside, Following, Shared};
 use super::inverse::ABREAST;
-use super::prepared::{Prepared, Solved};
+use super::prepared::{Compiled, Prepared, Solved};
 use super::sweep::LANES;
 
 /// Share of a limit within which a coil is too near it for an update to tell on which side.
@@ -30,7 +30,7 @@ const NONE: u32 = u32::MAX;
 pub struct Relay {
     /// Branch of the coil.
     pub coil: usize,
-    /// Branch of the contact: that of no other relay, and of some ohms. Closed it has the siemens that the network has.
+    /// Branch of the contact: that of no other relay, no coil, and of some ohms. Closed it has the siemens that the network has.
     pub contact: usize,
     /// Volts of the coil from which the contact closes.
     pub pulls_in: f64,
@@ -43,7 +43,8 @@ pub struct Relay {
 pub enum Refused {
     /// More than [`Relays::MOST`] of them.
     TooMany,
-    /// The relay at this place has a contact without ohms, or that another has too, or drops out above where it pulls in.
+    /// The relay at this place has a contact without ohms, or one that another has too or that is a coil, or drops out above
+    /// where it pulls in.
     Contact(usize),
 }
 
@@ -209,15 +210,15 @@ impl Coils {
         };
         for (place, relay) in relays.iter().enumerate() {
             let contact = &mut coils.contact_of[relay.contact];
-            let is_sound = !compiled.lines[relay.contact].is_join && relay.drops_out <= relay.pulls_in;
+            let is_coil = relays.iter().any(|other| other.coil == relay.contact);
+            let is_sound = !compiled.lines[relay.contact].is_join && !is_coil && relay.drops_out <= relay.pulls_in;
             if !is_sound || *contact != NONE {
                 return Err(Refused::Contact(place));
             }
             *contact = place as u32;
             coils.coil_of[relay.coil] |= 1 << place;
             let nodes = [branches[relay.coil].from, branches[relay.coil].to];
-            let [(a, above_a), (b, above_b)] = nodes.map(|node| compiled.stands[node]);
-            coils.ends.push(([a, b], above_a - above_b));
+            coils.ends.push(ends(compiled, relay));
             coils.watched.push(nodes.map(|node| watch(watched, node)));
         }
         Ok(coils)
@@ -368,6 +369,13 @@ impl Need {
         coils.put_need(closed, &mut need);
         need
     }
+}
+
+/// The two places that a relay's coil is between, and the volts that its first node stands higher than levels say.
+fn ends(compiled: &Compiled, relay: &Relay) -> ([usize; 2], f64) {
+    let coil = &compiled.network.branches[relay.coil];
+    let [(a, above_a), (b, above_b)] = [coil.from, coil.to].map(|node| compiled.stands[node]);
+    ([a, b], above_a - above_b)
 }
 
 /// Where a node stands among the watched, which it is put to where it is not among them.
@@ -535,7 +543,7 @@ impl Relays {
     }
 
     /// Brings a copy with each change alone to rest, all begun with branches at these siemens, contacts closed where
-    /// theirs is not zero. A change of a contact is what that contact has while it is closed. Each is told by its number,
+    /// theirs is not zero, coils as the network has them. A change of a contact is what that contact has while it is closed. Each is told by its number,
     /// once; the order is always the same and not that of the numbers.
     pub fn settle(&mut self, siemens: &[f64], changes: &[Change], mut each: impl FnMut(usize, Fate<'_>)) {
         self.begun.again(&self.coils, siemens);
@@ -677,10 +685,15 @@ impl Relays {
             if !has_room {
                 scratch.solved_anew += 1;
                 let (network, siemens) = solved.altered_network(altered);
-                let again = Base::of(coils, network.solve(&siemens, solved.watched()));
-                let next = coils.next_exactly(&again.volts, altered[0], copy.closed);
+                let again = network.solve(&siemens, solved.watched());
+                // It has places of its own.
+                for (volts, relay) in volts.iter_mut().zip(&coils.relays) {
+                    let ([a, b], above) = ends(&network.compiled, relay);
+                    *volts = again.level[a] - again.level[b] + above;
+                }
+                let next = coils.next_exactly(&volts, altered[0], copy.closed);
                 if room.found.sort(*copy, next) {
-                    room.found.last_row(solved.ohms.width()).copy_from_slice(&again.solved.volts);
+                    room.found.last_row(solved.ohms.width()).copy_from_slice(&again.volts);
                 }
             }
             has_room

@@ -99,3 +99,47 @@ impl Trucks {
         look
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use std::sync::Arc;
+
+    use super::{Truck, Trucks};
+    use crate::bench::{Instrument, Point, Reading};
+    use crate::circuit::format::read;
+    use crate::circuit::shipped::SHIPPED;
+    use crate::study::faults::universe::Weights;
+    use crate::study::find::sight::Setup;
+    use crate::study::find::suspect::{Case, singles};
+
+    #[test]
+    fn trucks_told_by_the_engine_show_to_the_letter_what_whole_benches_show() {
+        let setups = ["coolant=240F", "key=off"]
+            .map(|setting| Setup { with: vec![setting.parse().unwrap()], after: Vec::new() });
+        let mut compared = 0;
+        for (name, text) in SHIPPED {
+            let circuit = Arc::new(read(text).circuit.unwrap_or_else(|| panic!("{name} reads")));
+            let mut readings: Vec<Reading> =
+                ["fan", "gauge:clutch", "gauge:supply"].map(|words| words.parse().unwrap()).into();
+            let (valve, _) = circuit.clutch_valve().unwrap();
+            let [first, second] = [0, 1].map(|place| circuit.terminal_words(circuit.terminal_at(valve, place)));
+            let [first, second] = [first, second].map(Point::Terminal);
+            readings.push(Reading::Across { instrument: Instrument::Voltmeter, first, second });
+            let case = Case { circuit, settings: Vec::new(), acts: Vec::new(), known: Vec::new() };
+            let trucks = Trucks::of(&case);
+            for suspect in singles(&case.circuit, &Weights::default(), 1.0, &[]) {
+                for setup in &setups {
+                    let mut truck = trucks.truck(&suspect.faults, setup).unwrap();
+                    let bench = case.bench(&suspect.faults, setup).unwrap();
+                    for reading in &readings {
+                        let told = trucks.look(&mut truck, (&suspect.faults, setup), reading);
+                        assert_eq!(told, Case::look(&bench, reading), "{}{setup}, {reading}", suspect.name());
+                        compared += 1;
+                    }
+                    assert!(matches!(truck, Truck::Told { .. }), "nothing asks for a bench");
+                }
+            }
+        }
+        assert!(compared > 5_000, "only {compared}");
+    }
+}
