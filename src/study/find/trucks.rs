@@ -28,9 +28,18 @@ pub(super) struct Trucks {
 /// One of them, set up.
 pub(super) enum Truck {
     /// As the engine told it.
-    Told { inputs: Inputs, memory: Memory, standing: Standing, supply_kpa: f64, chamber_kpa: Option<f64> },
+    Told(Box<Told>),
     /// On a bench.
     Whole(Box<Bench>),
+}
+
+/// What is imposed on a truck, what it remembers, and what its clutch does.
+pub(super) struct Told {
+    inputs: Inputs,
+    memory: Memory,
+    standing: Standing,
+    supply_kpa: f64,
+    chamber_kpa: Option<f64>,
 }
 
 impl Trucks {
@@ -59,13 +68,13 @@ impl Trucks {
         let fresh = Memory::fresh(self.case.circuit.parts().len());
         Ok(self.rooms.with(|lean| {
             self.engine.settle_lean(&inputs, &fresh, &[], lean);
-            Truck::Told {
+            Truck::Told(Box::new(Told {
                 inputs,
                 memory: lean.memory.clone(),
                 standing: standing_of(&lean.settling, lean.clutch.as_ref()),
                 supply_kpa: lean.supply_kpa,
                 chamber_kpa: lean.chamber_kpa,
-            }
+            }))
         }))
     }
 
@@ -81,13 +90,13 @@ impl Trucks {
     ) -> Result<Look, Refusal> {
         let stood = match truck {
             Truck::Whole(bench) => return Case::look(bench, reading),
-            Truck::Told { inputs, memory, standing, supply_kpa, chamber_kpa } => Stood {
+            Truck::Told(told) => Stood {
                 engine: &self.engine,
-                inputs,
-                memory,
-                standing: *standing,
-                supply_kpa: *supply_kpa,
-                chamber_kpa: *chamber_kpa,
+                inputs: &told.inputs,
+                memory: &told.memory,
+                standing: told.standing,
+                supply_kpa: told.supply_kpa,
+                chamber_kpa: told.chamber_kpa,
             },
         };
         if let Some(look) = stood.look(reading)? {
@@ -136,7 +145,7 @@ mod tests {
                         assert_eq!(told, Case::look(&bench, reading), "{}{setup}, {reading}", suspect.name());
                         compared += 1;
                     }
-                    assert!(matches!(truck, Truck::Told { .. }), "nothing asks for a bench");
+                    assert!(matches!(truck, Truck::Told(_)), "nothing asks for a bench");
                 }
             }
         }
