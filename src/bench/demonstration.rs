@@ -14,6 +14,8 @@ use crate::words::say;
 
 /// The version of the file that this program reads and writes.
 pub const FORMAT: u32 = 1;
+/// Most seconds between two steps: a day.
+const LONGEST_S: f64 = 86_400.0;
 /// The word such a file begins with.
 const WORD: &str = "Demonstration";
 
@@ -40,16 +42,44 @@ pub struct Demonstration {
 pub struct Step {
     /// What is done.
     pub does: Action,
+    /// Seconds that have passed on the clock since the step before, or since the beginning.
+    #[serde(default, skip_serializing_if = "is_nought")]
+    pub after_s: f64,
     /// What a trainer wrote to it.
     #[serde(default)]
     pub says: String,
 }
 
+#[expect(clippy::trivially_copy_pass_by_ref, reason = "serde asks so")]
+fn is_nought(seconds: &f64) -> bool {
+    *seconds == 0.0
+}
+
 impl Demonstration {
     /// Everything that was done, step by step, with nothing written to it yet.
     pub fn of(title: &str, circuit: Origin, text: String, done: impl IntoIterator<Item = Action>) -> Self {
-        let steps = done.into_iter().map(|does| Step { does, says: String::new() }).collect();
+        let steps = done.into_iter().map(|does| Step { does, after_s: 0.0, says: String::new() }).collect();
         Self { format: FORMAT, title: title.to_owned(), circuit, steps, text }
+    }
+
+    /// The same with the moment of each step, in seconds from the beginning.
+    pub fn at(mut self, moments: &[f64]) -> Self {
+        let mut last = 0.0;
+        for (step, at_s) in self.steps.iter_mut().zip(moments) {
+            step.after_s = (at_s - last).max(0.0);
+            last = at_s.max(last);
+        }
+        self
+    }
+
+    /// Whether time passes in it.
+    pub fn takes_time(&self) -> bool {
+        self.steps.iter().any(|step| step.after_s > 0.0)
+    }
+
+    /// The moment of so many steps, in seconds from the beginning.
+    pub fn moment(&self, steps: usize) -> f64 {
+        self.steps.iter().take(steps).map(|step| step.after_s).sum()
     }
 
     /// Whether a text is meant to be one.
@@ -84,6 +114,12 @@ impl Demonstration {
             let mend = say!("demonstration-take-that-step-out");
             return Err(Box::new(Finding::error(crate::circuit::diagnostic::Subject::Whole, message, mend)));
         }
+        let is_no_time = |step: &Step| !(0.0..=LONGEST_S).contains(&step.after_s);
+        if let Some(place) = found.steps.iter().position(is_no_time) {
+            let message = say!("demonstration-step-after-no-time", number = place + 1);
+            let mend = say!("demonstration-write-seconds", longest = LONGEST_S);
+            return Err(Box::new(Finding::error(crate::circuit::diagnostic::Subject::Whole, message, mend)));
+        }
         Ok(found)
     }
 }
@@ -95,6 +131,7 @@ mod tests {
     fn one() -> Demonstration {
         let done = [Action::Set("coolant=230F".parse().unwrap()), Action::Do("jump:B1.1=B1.2".parse().unwrap())];
         let mut one = Demonstration::of("Why \"open\"?", Origin::File("a.ron".into()), "Circuit()\n".to_owned(), done);
+        one.steps[1].after_s = 1.5;
         one.steps[1].says = "What will the fan do?".to_owned();
         one
     }
@@ -118,7 +155,9 @@ mod tests {
     fn what_is_none_is_refused_with_its_mend() {
         let text = one().write().unwrap();
         let undo = text.replace("Do(\"jump:B1.1=B1.2\")", "Undo");
-        for wrong in [text.replace("format: 1", "format: 2"), text.replace("jump:", "jumb:"), undo, String::new()] {
+        let never = text.replace("after_s: 1.5", "after_s: -1.5");
+        let other = text.replace("format: 1", "format: 2");
+        for wrong in [other, text.replace("jump:", "jumb:"), undo, never, String::new()] {
             assert!(!Demonstration::read(&wrong).unwrap_err().mend.is_empty(), "{wrong}");
         }
     }

@@ -65,7 +65,8 @@ fn as_text(told: Option<&str>, through: &Through) -> String {
     let mut lines = vec![format!("{}: {}", end.circuit().title(), demonstration.title)];
     lines.extend(told.into_iter().flat_map(wrapped));
     for (place, (step, brought)) in demonstration.steps.iter().zip(brought).enumerate() {
-        lines.push(format!("\nStep {}: {}", place + 1, action_words(&step.does)));
+        let after = if step.after_s > 0.0 { format!("after {} s, ", step.after_s) } else { String::new() };
+        lines.push(format!("\nStep {}: {after}{}", place + 1, action_words(&step.does)));
         if !step.says.is_empty() {
             lines.extend(wrapped(&format!("\u{201c}{}\u{201d}", step.says)));
         }
@@ -102,6 +103,7 @@ fn as_json(told: Option<&str>, through: &Through) -> String {
     let step = |(step, brought): (&crate::bench::demonstration::Step, &Brought)| {
         json!({
             "does": action_words(&step.does),
+            "after_s": step.after_s,
             "says": step.says,
             "before": brought.standing.0.word(),
             "after": brought.standing.1.word(),

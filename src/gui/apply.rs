@@ -38,7 +38,13 @@ const PRINT_DPI: f32 = 300.0;
 
 /// Carries out one command. What it does in several steps goes back in one.
 pub fn apply(app: &mut App, ctx: &Context, command: Command) {
-    let goes_through = matches!(command, Command::Act(Action::Undo | Action::Redo) | Command::Demonstrate(_));
+    let goes_through = matches!(
+        command,
+        Command::Act(Action::Undo | Action::Redo)
+            | Command::Demonstrate(_)
+            | Command::BackTo(_)
+            | Command::ForwardAgain
+    );
     let before: Vec<(u32, usize)> = app.bays().map(|bay| (bay.number, row::steps(bay))).collect();
     carry_out(app, ctx, command);
     for (number, before) in before.into_iter().filter(|_| !goes_through) {

@@ -6,8 +6,10 @@
 use crate::bench::Action;
 
 use super::board::board_ui::BoardState;
-use super::clock::Clock;
+use super::clock::{Clock, SPEEDS};
+use super::condition::Units;
 use super::demonstrating::Demonstrating;
+use super::kept::KeptClock;
 use super::panel::build::BuildState;
 use super::panel::fault_table::FaultTableState;
 use super::panel::find::FindState;
@@ -18,6 +20,9 @@ use super::session::Session;
 use super::stride::Strides;
 use super::studies::Studies;
 use super::tongue::t;
+
+/// Longest run that is gone through again, in seconds of truck time: some tenths of a second of work.
+const LONGEST_AGAIN_S: f64 = 4.0 * 3600.0;
 
 /// What the drawers keep between frames.
 #[derive(Debug, Default)]
@@ -88,6 +93,23 @@ impl Bay {
             _ if self.session.hunt().is_none() => self.strides.redone(done),
             _ => done + 1,
         }
+    }
+
+    /// Takes a clock up where it stood; one that has gone on for very long starts anew, from the conditions as they had
+    /// become.
+    pub(super) fn take_clock_again(&mut self, clock: Option<&KeptClock>, units: Units) {
+        let is_sound = |clock: &&KeptClock| {
+            let is_past = |at_s: f64| (0.0..=clock.at_s).contains(&at_s);
+            clock.at_s <= LONGEST_AGAIN_S && clock.did.iter().all(|(at_s, _)| is_past(*at_s))
+        };
+        let Some(clock) = clock.filter(is_sound) else {
+            self.session.take_clock(true, units);
+            return;
+        };
+        let (start, _) = clock.start.replay(self.papers.as_begun(self.session.bench()));
+        self.session.take_clock_again(start, clock.did.iter().cloned(), clock.at_s);
+        let speed = SPEEDS.into_iter().find(|speed| *speed == clock.speed).unwrap_or(1.0);
+        self.with_clock(|again| again.speed = speed);
     }
 
     /// Does something with the clock; where time cannot go on, it is said why.

@@ -11,8 +11,21 @@ use crate::physics::time::{Event, Moment, TOLERANCE};
 const EVERY_S: f64 = 0.05;
 /// Most runs kept to go back to; every second one is let go of when there are more.
 const MOST_KEPT: usize = 240;
+/// How many seconds of truck time there can be to a second.
+pub const SPEEDS: [f64; 4] = [1.0, 10.0, 60.0, 300.0];
 /// Longest stretch of truck time in one frame, in seconds: a window that was asleep does not leap.
 const LONGEST_S: f64 = 30.0;
+
+/// Something done at a moment.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Deed {
+    /// When, in seconds since the clock was started.
+    pub at_s: f64,
+    /// What, in words.
+    pub words: String,
+    /// What.
+    pub action: Action,
+}
 
 /// What came after a moment, to be taken up again.
 #[derive(Clone, Debug)]
@@ -20,18 +33,20 @@ struct Ahead {
     live: Live,
     kept: Vec<Live>,
     moments: Vec<Moment>,
-    done: Vec<(f64, String)>,
+    done: Vec<Deed>,
 }
 
 /// A clock on a bench.
 #[derive(Clone, Debug)]
 pub struct Clock {
+    /// The bench as it stood when the clock was started.
+    start: Bench,
     live: Live,
     shown: Bench,
     kept: Vec<Live>,
     keep_every_s: f64,
     moments: Vec<Moment>,
-    done: Vec<(f64, String)>,
+    done: Vec<Deed>,
     turned: f64,
     /// What came after the moment that was gone back to.
     ahead: Option<Box<Ahead>>,
@@ -46,9 +61,10 @@ pub struct Clock {
 impl Clock {
     /// Starts the clock at nought on a bench as it stands.
     pub fn on(bench: Bench) -> Self {
-        let live = Live::of(bench, TOLERANCE);
+        let live = Live::of(bench.clone(), TOLERANCE);
         let (shown, moments, kept) = (live.shown(), vec![live.moment()], vec![live.clone()]);
         Self {
+            start: bench,
             live,
             shown,
             kept,
@@ -60,6 +76,49 @@ impl Clock {
             stopped_by: None,
             playing: false,
             speed: 1.0,
+        }
+    }
+
+    /// A clock that was started on such a bench and has gone so far, with all that was done on the way. What cannot be
+    /// done again is left out.
+    pub fn again(start: Bench, deeds: impl IntoIterator<Item = Deed>, at_s: f64) -> Self {
+        let mut clock = Self::on(start);
+        for deed in deeds {
+            clock.run_on_to(deed.at_s);
+            // A circuit that cannot have it has said so where it was read.
+            let _ = clock.apply(deed.action, deed.words);
+        }
+        clock.run_on_to(at_s);
+        clock
+    }
+
+    /// The bench as it stood when the clock was started.
+    pub fn start(&self) -> &Bench {
+        &self.start
+    }
+
+    /// The moment of each step that is done on the bench; nought for those from before the clock was started.
+    pub fn moments_of_steps(&self) -> Vec<f64> {
+        let mut done = vec![0.0; self.start.journal().count()];
+        let mut undone = vec![0.0; self.start.undone().count()];
+        for deed in &self.done {
+            match deed.action {
+                Action::Undo => undone.extend(done.pop()),
+                Action::Redo => done.extend(undone.pop().map(|_| deed.at_s)),
+                _ => {
+                    undone.clear();
+                    done.push(deed.at_s);
+                }
+            }
+        }
+        done.resize(self.bench().journal().count(), 0.0);
+        done
+    }
+
+    /// Runs on to a moment; one that has been is no way to go.
+    pub fn run_on_to(&mut self, at_s: f64) {
+        if at_s > self.at_s() {
+            self.run_to(at_s);
         }
     }
 
@@ -94,7 +153,7 @@ impl Clock {
     }
 
     /// What was done so far, with its moment.
-    pub fn done(&self) -> &[(f64, String)] {
+    pub fn done(&self) -> &[Deed] {
         &self.done
     }
 
@@ -108,9 +167,9 @@ impl Clock {
     /// # Errors
     /// What the bench refuses, with its mend.
     pub fn apply(&mut self, action: Action, words: String) -> Result<(), Refusal> {
-        self.live.apply(action)?;
+        self.live.apply(action.clone())?;
         self.ahead = None;
-        self.done.push((self.at_s(), words));
+        self.done.push(Deed { at_s: self.at_s(), words, action });
         self.kept.push(self.live.clone());
         self.look();
         Ok(())
@@ -177,7 +236,7 @@ impl Clock {
             live: now,
             kept: self.kept.split_off(self.kept.partition_point(|run| run.at_s() <= at_s)),
             moments: self.moments.split_off(self.moments.partition_point(|moment| moment.at_s <= at_s)),
-            done: self.done.split_off(self.done.partition_point(|(done_s, _)| *done_s <= at_s)),
+            done: self.done.split_off(self.done.partition_point(|deed| deed.at_s <= at_s)),
         };
         if let Some(further) = self.ahead.take() {
             let Ahead { live, kept, moments, done } = *further;
@@ -252,6 +311,26 @@ mod tests {
         clock.pass(0.2);
         assert!((clock.at_s() - 0.7).abs() < 1e-9);
         assert_eq!(clock.ahead_s(), None, "time has gone another way");
+    }
+
+    #[test]
+    fn a_clock_taken_up_again_stands_where_it_stood() {
+        let mut clock = clock();
+        clock.pass(1.0);
+        for act in ["turn:S2=on", "jump:B1.1=B1.2"] {
+            clock.apply(Action::Do(act.parse().unwrap()), act.to_owned()).unwrap();
+            clock.pass(0.4);
+        }
+        clock.apply(Action::Undo, "back".to_owned()).unwrap();
+        clock.pass(0.3);
+
+        let again = Clock::again(clock.start().clone(), clock.done().to_vec(), clock.at_s());
+
+        assert_eq!((again.at_s(), again.done()), (clock.at_s(), clock.done()));
+        assert_eq!(again.bench().changes(), clock.bench().changes());
+        let [now, was] = [&again, &clock].map(|clock| clock.moments().last().unwrap().clutch_kpa);
+        assert!(was > 100.0 && (now - was).abs() < 1e-3 * was, "{now} {was}");
+        assert_eq!(clock.moments_of_steps(), [1.0]);
     }
 
     #[test]

@@ -95,7 +95,8 @@ impl Demonstrating {
 pub(super) fn of_journal(session: &Session, papers: &Papers) -> Demonstration {
     let title = session.bench().circuit().title();
     let done = session.bench().journal().cloned();
-    Demonstration::of(title, papers.origin.clone(), papers.text.clone(), done)
+    let demonstration = Demonstration::of(title, papers.origin.clone(), papers.text.clone(), done);
+    demonstration.at(&session.moments_of_steps())
 }
 
 /// One thing asked about a demonstration.
@@ -143,7 +144,14 @@ fn make(bay: &mut Bay) {
 fn go(app: &mut App, to: usize) {
     let Some(showing) = &app.front.demonstrating else { return };
     let to = to.min(showing.demonstration.steps.len());
+    let takes_time = showing.demonstration.takes_time();
+    // What has passed does not come back by undoing: before it everything is done anew.
+    let is_way_back = takes_time && to < showing.at;
     if showing.is_in_step(app.front.session.bench()) {
+        if is_way_back {
+            anew(app, to);
+            return;
+        }
         while let Some(showing) = &app.front.demonstrating {
             let at = showing.at;
             if at == to {
@@ -152,8 +160,14 @@ fn go(app: &mut App, to: usize) {
             let on = (at < to).then(|| showing.demonstration.steps[at].does.clone());
             let next = if at < to { at + 1 } else { at - 1 };
             let before = super::row::steps(&app.front);
+            let moment = showing.demonstration.moment(next);
             match on {
-                Some(action) => together::act(app, &action),
+                Some(action) => {
+                    if takes_time {
+                        pass_to(app, moment);
+                    }
+                    together::act(app, &action);
+                }
                 None => together::step(app, &Action::Undo),
             }
             if super::row::steps(&app.front) == before {
@@ -166,7 +180,21 @@ fn go(app: &mut App, to: usize) {
     }
     match filing::keep_before(app) {
         Err(why) => app.front.desk.said = t!("filing-what-is-here-cannot-be", why),
-        Ok(()) => anew(app, to),
+        Ok(()) => {
+            anew(app, to);
+            app.front.desk.said = t!("demonstrating-something-else-had").to_owned();
+        }
+    }
+}
+
+/// Takes the clocks out that are meant, and has them run on to a moment.
+fn pass_to(app: &mut App, at_s: f64) {
+    let units = app.look.units;
+    for bay in together::meant(app) {
+        if bay.session.clock().is_none() {
+            bay.session.take_clock(true, units);
+        }
+        bay.with_clock(|clock| clock.run_on_to(at_s));
     }
 }
 
@@ -174,12 +202,19 @@ fn go(app: &mut App, to: usize) {
 fn anew(app: &mut App, to: usize) {
     let bay = &mut app.front;
     let Some(showing) = &mut bay.demonstrating else { return };
-    let (bench, _) = showing.demonstration.up_to(to).replay(bay.papers.as_begun(bay.session.bench()));
+    let begun = bay.papers.as_begun(bay.session.bench());
     showing.at = to;
-    bay.session = Session::on(bench);
+    if showing.demonstration.takes_time() {
+        let steps = showing.demonstration.steps.iter().take(to).enumerate();
+        let did = steps.map(|(place, step)| (showing.demonstration.moment(place + 1), step.does.clone()));
+        bay.session = Session::on(Bench::new(Arc::clone(&begun)));
+        bay.session.take_clock_again(Bench::new(begun), did, showing.demonstration.moment(to));
+    } else {
+        let (bench, _) = showing.demonstration.up_to(to).replay(begun);
+        bay.session = Session::on(bench);
+    }
     bay.desk.instruments = bay.desk.instruments.as_on(bay.session.bench());
     bay.desk.selected = None;
-    bay.desk.said = t!("demonstrating-something-else-had").to_owned();
     bay.strides = Strides::default();
     app.row.forget(bay.number);
 }

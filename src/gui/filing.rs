@@ -24,7 +24,7 @@ use super::condition::Units;
 use super::demonstrating::{Demonstrating, of_journal};
 use super::files;
 use super::keeping::{Damaged, FoundLeft, Keeper};
-use super::kept::{KeptBay, KeptDemonstration, KeptHunt, KeptRow, KeptSession, Left};
+use super::kept::{KeptBay, KeptClock, KeptDemonstration, KeptHunt, KeptRow, KeptSession, Left};
 use super::loading::{Loaded, Unsound, load, load_file, load_session, name_of, refused_report, worked_example};
 use super::papers::Papers;
 use super::placing::{bay_of, begin_anew, put, put_beside};
@@ -155,12 +155,13 @@ pub(super) fn keep_in(app: &mut App, ctx: &Context, folder: &Path, is_named: boo
         lately,
         saved_as,
         clock,
+        time,
         session,
         demonstration,
         row,
         ..
     } = *left;
-    let front = KeptBay { session, saved_as, clock, view, demonstration };
+    let front = KeptBay { session, saved_as, clock, time, view, demonstration };
     apply::dress(app, ctx, app.dress.with(theme, text_scale).for_fingers(fingers));
     let named = std::mem::replace(&mut app.filing.lately, lately);
     named.iter().for_each(|path| app.filing.remember(path));
@@ -218,7 +219,7 @@ fn bay_again(kept: &KeptBay, name: &str, units: Units, desk: &Desk) -> Result<(B
         bay.papers.saved_before(Holds::Demonstration, saved_as);
     }
     if kept.clock {
-        bay.session.take_clock(true, units);
+        bay.take_clock_again(kept.time.as_ref(), units);
     }
     bay.board.view = kept.view.map_or_else(View::default, View::of_kept);
     Ok((bay, report, is_untouched))
@@ -288,6 +289,7 @@ pub(super) fn left(app: &App) -> Left {
             joined: app.row.kept(&app.front),
         },
         clock: front.clock,
+        time: front.time,
         saved_as: front.saved_as,
         view: front.view,
         demonstration: front.demonstration,
@@ -300,6 +302,7 @@ fn kept_bay(bay: &Bay, units: Units) -> KeptBay {
         session: session_of(bay, units),
         saved_as: bay.papers.saved(Holds::Session),
         clock: bay.session.clock().is_some(),
+        time: bay.session.clock().map(KeptClock::of),
         view: bay.board.view.kept(),
         demonstration: bay.demonstrating.as_ref().map(|showing| KeptDemonstration {
             demonstration: showing.demonstration.clone(),

@@ -15,6 +15,7 @@ use crate::circuit::diagnostic::Finding;
 use crate::circuit::format::{begins_with, of_format, read_value, write_value};
 use crate::words::say;
 
+use super::clock::Clock;
 use super::dress::Sheet;
 use super::files::Stamp;
 use super::instrument::Instruments;
@@ -126,9 +127,12 @@ pub struct Left {
     /// Where the session was saved.
     #[serde(default)]
     pub saved_as: Option<SavedAs>,
-    /// Whether the clock was out. It starts anew, from the conditions as they had become.
+    /// Whether the clock was out.
     #[serde(default)]
     pub clock: bool,
+    /// How far it had gone; a file from before that was kept does not say so.
+    #[serde(default)]
+    pub time: Option<KeptClock>,
     /// What is on the bench.
     pub session: KeptSession,
     /// The demonstration that is gone through there.
@@ -137,6 +141,28 @@ pub struct Left {
     /// What is open beside it.
     #[serde(default)]
     pub row: KeptRow,
+}
+
+/// A clock that was out: what had been done when it was started, and what was done since, with its moment.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename = "Clock", deny_unknown_fields)]
+pub struct KeptClock {
+    /// What had been done and undone on the circuit when it was started.
+    pub start: Journal,
+    /// What was done since: seconds since the start, and what.
+    pub did: Vec<(f64, Action)>,
+    /// Seconds since the start.
+    pub at_s: f64,
+    /// Seconds of truck time to a second.
+    pub speed: f64,
+}
+
+impl KeptClock {
+    /// A clock as it stands.
+    pub fn of(clock: &Clock) -> Self {
+        let did = clock.done().iter().map(|deed| (deed.at_s, deed.action.clone())).collect();
+        Self { start: Journal::of(clock.start()), did, at_s: clock.at_s(), speed: clock.speed }
+    }
 }
 
 /// A demonstration that was gone through.
@@ -195,6 +221,9 @@ pub struct KeptBay {
     /// Whether the clock was out.
     #[serde(default)]
     pub clock: bool,
+    /// How far it had gone; a file from before that was kept does not say so.
+    #[serde(default)]
+    pub time: Option<KeptClock>,
     /// What is seen of its sheet; none where all of it is.
     #[serde(default)]
     pub view: Option<KeptView>,
@@ -256,6 +285,7 @@ impl Left {
             lately: Vec::new(),
             saved_as: None,
             clock: false,
+            time: None,
             session,
             demonstration: None,
             row: KeptRow::default(),

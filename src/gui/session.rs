@@ -15,7 +15,7 @@ use crate::study::meter::{Shown, read_in};
 use crate::study::{difference, preview, verdict};
 
 use super::board::geometry::{Extent, Sheet, extent};
-use super::clock::Clock;
+use super::clock::{Clock, Deed};
 use super::condition::{Condition, Units};
 use super::instrument::{Device, Instruments};
 use super::tongue::{self, t};
@@ -160,6 +160,22 @@ impl Session {
             None => {}
         }
         self.changed();
+    }
+
+    /// Takes up a clock that was started on such a bench and has gone so far, with what was done on the way.
+    pub fn take_clock_again(&mut self, start: Bench, did: impl IntoIterator<Item = (f64, Action)>, at_s: f64) {
+        let circuit = start.circuit_shared();
+        let deed = |(at_s, action): (f64, Action)| Deed { at_s, words: words::action(&circuit, &action), action };
+        let clock = Clock::again(start, did.into_iter().map(deed).collect::<Vec<_>>(), at_s);
+        self.bench = clock.bench().clone();
+        self.clock = Some(clock);
+        self.changed();
+    }
+
+    /// The moment of each step that is done, in seconds of the clock; nought where none is out.
+    pub fn moments_of_steps(&self) -> Vec<f64> {
+        let standing = || vec![0.0; self.bench.journal().count()];
+        self.clock.as_ref().map_or_else(standing, Clock::moments_of_steps)
     }
 
     /// What was done, as it would remain if the window closed now: a clock put away, its conditions set in `units`, and

@@ -2,13 +2,14 @@
 //!
 //! The physics of it is tested elsewhere; here that it is shown, driven by name and key, and left as it was.
 
-use eframe::egui::Key;
 use eframe::egui::accesskit::{Role, Toggled};
+use eframe::egui::{Key, Modifiers};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
 use fanloom::study::answer::Standing;
 
-use super::{changes, click, contact, names, press, shown, window};
+use super::files::{folder, kept, left_in};
+use super::{Window, changes, click, contact, jump, names, press, press_with, shown, window};
 
 #[test]
 fn with_the_clock_out_a_lead_engages_nothing_until_air_has_come() {
@@ -156,4 +157,32 @@ fn lock_up_bolts_are_fitted_beside_the_conditions_and_the_chain_says_so() {
     assert_eq!(window.state().verdict().standing, Standing::Engaged);
     assert!(shown(&window, "Clutch: bolted up, fan always driven"), "{:?}", names(&window));
     assert!(names(&window).iter().any(|name| name.contains("emergency measure")), "{:?}", names(&window));
+}
+
+#[test]
+fn a_clock_comes_back_after_a_kill_at_the_moment_it_had_come_to_with_the_air_as_it_was() {
+    let state = folder();
+    let mut window = kept(state.path(), None);
+    press(&mut window, Key::T);
+    (0..10).for_each(|_| press(&mut window, Key::Period));
+    jump(&mut window, "B1.1", "B1.2");
+    (0..6).for_each(|_| press(&mut window, Key::Period));
+    let clock = |window: &Window| {
+        let clock = window.state().bays().next().unwrap().session.clock().expect("it is out").clone();
+        (clock.at_s(), clock.done().len(), clock.moment().unwrap().clutch_kpa)
+    };
+    let (at_s, done, kpa) = clock(&window);
+    assert!((at_s - 1.6).abs() < 1e-9 && done == 1 && kpa > 100.0, "{at_s} {done} {kpa}");
+
+    window.run_steps(10);
+    let left = left_in(state.path(), &|left| left.time.as_ref().is_some_and(|time| time.at_s > 1.5));
+    let copy = folder();
+    std::fs::write(copy.path().join("window-1.ron"), left.write().unwrap()).unwrap();
+    let mut again = kept(copy.path(), None);
+
+    let (again_s, again_done, again_kpa) = clock(&again);
+    assert_eq!((again_s, again_done), (at_s, done));
+    assert!((again_kpa - kpa).abs() < 0.01 * kpa, "{again_kpa} and not {kpa}");
+    press_with(&mut again, Modifiers::COMMAND, Key::Z);
+    assert!(again.state().bench().changes().is_empty(), "and what was done then is undone");
 }

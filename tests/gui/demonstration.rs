@@ -292,6 +292,41 @@ fn a_demonstration_comes_back_after_a_kill_where_it_stood() {
 }
 
 #[test]
+fn time_that_passed_on_the_clock_passes_again_in_a_demonstration_and_the_air_is_where_it_was() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("filling.ron");
+    let mut window = window();
+    press(&mut window, Key::T);
+    (0..5).for_each(|_| press(&mut window, Key::Period));
+    jump(&mut window, "B1.1", "B1.2");
+    (0..8).for_each(|_| press(&mut window, Key::Period));
+    click(&mut window, "S2, hand switch");
+    let clock = |window: &Window| {
+        let clock = window.state().bays().next().unwrap().session.clock().expect("it is out").clone();
+        (clock.at_s(), clock.moment().unwrap().clutch_kpa)
+    };
+    let (at_s, kpa) = clock(&window);
+    assert!((at_s - 1.3).abs() < 1e-9 && kpa > 100.0, "{at_s} {kpa}");
+    press(&mut window, Key::S);
+    reach(&mut window, "Make a demonstration of it");
+    save(&mut window, "Demonstration", &path);
+
+    let mut window = window_on(Some(path), (1280.0, 800.0));
+    assert!(window.state().bays().all(|bay| bay.session.clock().is_none()));
+    press(&mut window, Key::PageDown);
+    assert!((clock(&window).0 - 0.5).abs() < 1e-9, "the clock comes out and runs to the first step");
+    press(&mut window, Key::PageDown);
+    let (again_s, again_kpa) = clock(&window);
+    assert!((again_s - at_s).abs() < 1e-9 && (again_kpa - kpa).abs() < 0.01 * kpa, "{again_s} {again_kpa}");
+    assert!(shown(&window, "Go to step 2: S2 turned on"), "{:?}", names(&window));
+
+    press(&mut window, Key::PageUp);
+    assert!((clock(&window).0 - 0.5).abs() < 1e-9 && acts(&window) == ["jump:B1.1=B1.2"], "time goes back with it");
+    press(&mut window, Key::PageDown);
+    assert!((clock(&window).1 - kpa).abs() < 0.01 * kpa);
+}
+
+#[test]
 fn a_demonstration_is_in_reach_in_every_size_of_window() {
     let folder = tempfile::tempdir().unwrap();
     let path = demonstration(folder.path());

@@ -347,6 +347,22 @@ fn what_a_truck_in_the_yard_knows_not_is_refused_in_a_hunt() {
     assert_eq!(window.state().desk().tool, Tool::Hand);
 }
 
+/// It ran down over the ledger and the tools, with its words out of reach.
+#[test]
+fn what_is_said_of_a_chosen_fault_is_scrolled_in_the_drawer_where_there_is_little_room() {
+    let mut window = window_on(None, (1024.0, 700.0));
+    fault_table(&mut window);
+    click(&mut window, "W2 broken through: ");
+    let words = "Told from a whole truck by";
+    window.get_by(|node| super::name_starts(node, words)).scroll_to_me();
+    window.run_steps(4);
+
+    let told = window.get_by(|node| super::name_starts(node, words)).rect();
+    let ledger = window.get_by(|node| super::name_starts(node, "Ledger")).rect();
+    assert!(told.bottom() < ledger.top() && told.top() > 165.0, "{told:?} {ledger:?}");
+    assert!(window.ctx.content_rect().height() - ledger.bottom() > 60.0, "the tools stay below the ledger");
+}
+
 #[test]
 fn drawers_and_what_is_in_them_are_whole_on_a_small_screen() {
     let mut window = window_on(None, (1024.0, 700.0));

@@ -1307,3 +1307,5 @@ ron-not-known = `{ $found }` is not known here
 ron-lacks = lacks `{ $field }`
 ron-twice = `{ $field }` stands there twice
 ron-too-deep = too many brackets within brackets
+demonstration-step-after-no-time = step { $number } is to be done after a time that is none
+demonstration-write-seconds = write the seconds since the step before, { $longest } at most

@@ -1067,3 +1067,4 @@ samples-diode-isolated = Two requests joined through diodes, so that the cab coo
 samples-seal-in = Press S2 and the relay holds itself, and the fan, on; press S3 or turn the key off and it lets go.
 samples-dash-selector = ON / AUTO / OFF on the dash, with a timer that keeps the refrigerant request in for a while. OFF takes every request away, hot or not: leave it in AUTO.
 tongue-titled = { $what }: { $told }
+steps-after = after { $seconds } s:{" "}

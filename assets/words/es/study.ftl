@@ -1295,3 +1295,5 @@ ron-not-known = aquí no se conoce `{ $found }`
 ron-lacks = falta `{ $field }`
 ron-twice = `{ $field }` está dos veces
 ron-too-deep = demasiados paréntesis dentro de paréntesis
+demonstration-step-after-no-time = el paso { $number } ha de hacerse tras un tiempo que no lo es
+demonstration-write-seconds = escriba los segundos desde el paso anterior, { $longest } como mucho

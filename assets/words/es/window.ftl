@@ -1067,3 +1067,4 @@ samples-diode-isolated = Dos demandas unidas por diodos, para que el interruptor
 samples-seal-in = Pulse S2 y el relé se mantiene a sí mismo, y al ventilador; pulse S3 o quite el contacto y se suelta.
 samples-dash-selector = ON / AUTO / OFF en el tablero, con un temporizador que mantiene un rato la demanda del refrigerante A/C. OFF quita toda demanda, haga calor o no: déjelo en AUTO.
 tongue-titled = { $what }: { $told }
+steps-after = a los { $seconds } s:{" "}

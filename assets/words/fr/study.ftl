@@ -1295,3 +1295,5 @@ ron-not-known = `{ $found }` n'est pas connu ici
 ron-lacks = il manque `{ $field }`
 ron-twice = `{ $field }` y est deux fois
 ron-too-deep = trop de parenthèses imbriquées
+demonstration-step-after-no-time = l'étape { $number } doit se faire après un temps qui n'en est pas un
+demonstration-write-seconds = écrivez les secondes depuis l'étape précédente, { $longest } au plus

@@ -1067,3 +1067,4 @@ samples-diode-isolated = Deux demandes réunies par des diodes, pour que le ther
 samples-seal-in = Appuyez sur S2 et le relais se tient lui-même, et le ventilateur avec ; appuyez sur S3 ou coupez le contact et il retombe.
 samples-dash-selector = ON / AUTO / OFF au tableau de bord, avec une temporisation qui maintient un moment la demande du fluide frigorigène. OFF retire toute demande, chaud ou pas : laissez-le sur AUTO.
 tongue-titled = { $what } : { $told }
+steps-after = après { $seconds } s :{" "}

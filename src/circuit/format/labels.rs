@@ -160,7 +160,7 @@ pub fn as_said(value: &str) -> String {
 /// What stands in a field, for sentences: a choice, a number with its unit, or a value as it is said.
 pub fn told(field: &str, value: &str) -> Words {
     match (choice(value), unit(field)) {
-        (known, _) if known != Words::from(value) => known,
+        (known, _) if known != value => known,
         (_, Some(unit)) if value.trim().parse::<f64>().is_ok() => format!("{} {unit}", value.trim()).into(),
         _ => as_said(value).into(),
     }

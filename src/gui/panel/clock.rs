@@ -12,7 +12,7 @@ use crate::circuit::quantity::{KPA_PER_PSI, fahrenheit_from_celsius};
 use crate::physics::time::{Event, Happening, Moment};
 use crate::study::{happening, wording};
 
-use super::super::clock::Clock;
+use super::super::clock::{Clock, SPEEDS};
 use super::super::command::{Command, Commands};
 use super::super::condition::Units;
 use super::super::seen::Seen;
@@ -35,9 +35,6 @@ const MOST_TOLD: usize = 60;
 const MOST_LOW: usize = 12;
 /// Shortest stretch of time that the strips show, in seconds.
 const LEAST_S: f64 = 10.0;
-/// Seconds of truck time to a second that can be chosen.
-const SPEEDS: [f64; 4] = [1.0, 10.0, 60.0, 300.0];
-
 /// Height of the whole where the clock, the drawing and `others` share the room there is: the strips give way to the drawing.
 pub fn height(ui: &Ui, others: f32) -> f32 {
     let more = grown(ui.ctx()) * 2.0;
@@ -157,7 +154,7 @@ fn told_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock) {
 
 /// So many of them, a line each.
 fn lines_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, most: usize) {
-    let done = clock.done().iter().map(|(at_s, words)| (*at_s, words.clone()));
+    let done = clock.done().iter().map(|deed| (deed.at_s, deed.words.clone()));
     let happened = clock.events().iter().map(|e| (e.at_s, worded(&happening::sentence(seen.bench, e))));
     let mut told: Vec<(f64, String)> = done.chain(happened).collect();
     told.sort_by(|a, b| a.0.total_cmp(&b.0));
@@ -334,9 +331,12 @@ fn strip_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, strip: Strip, traces: &
         .include_x(until)
         .include_y(0.0)
         .show(ui, |plot| {
-            for (at_s, _) in clock.done() {
+            for deed in clock.done() {
                 plot.vline(
-                    VLine::new("", *at_s).color(seen.palette.line).style(LineStyle::dotted_dense()).allow_hover(false),
+                    VLine::new("", deed.at_s)
+                        .color(seen.palette.line)
+                        .style(LineStyle::dotted_dense())
+                        .allow_hover(false),
                 );
             }
             let marked = clock.events().iter().filter(|event| Strip::of(event) == strip);

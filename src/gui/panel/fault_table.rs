@@ -4,7 +4,7 @@
 //! Of a fault that is chosen stands below how it shows, why others look like it, and what tells it from the one chosen
 //! before. All of it is the study's, for the circuit as built.
 
-use egui::{Button, ComboBox, RichText, TextEdit, Ui, vec2};
+use egui::{Button, ComboBox, RichText, ScrollArea, TextEdit, Ui, vec2};
 
 use crate::bench::Action;
 use crate::drawing::standing::place_of_fault;
@@ -25,6 +25,8 @@ const MOST_TESTS: usize = 4;
 const MOST_NAMES: usize = 6;
 /// Height of what stands of a chosen fault.
 const CHOSEN: f32 = 196.0;
+/// Least height of the list beside that.
+const LEAST_LIST: f32 = 140.0;
 
 /// Where a fault first shows, as a filter.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -98,22 +100,43 @@ pub fn fault_table_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut FaultTableState,
     let groups = list.table.groups.len();
     let words = t!("fault-table-of-faults-groups-can-be", rows = rows.len(), names = list.names.len(), groups);
     ui.label(RichText::new(words).font(theme::plain(11.5)).color(seen.palette.quiet));
+    let space = seen.room.space;
+    if !space.is_low && ui.available_height() < CHOSEN + LEAST_LIST {
+        // Too short for a list of its own beside what there is to say of a fault.
+        ScrollArea::vertical().id_salt("faults and what is said").auto_shrink([false, false]).show(ui, |ui| {
+            list_ui(ui, seen, list, (&rows, true), state, commands);
+        });
+    } else {
+        list_ui(ui, seen, list, (&rows, space.is_low), state, commands);
+    }
+}
+
+/// The rows, and what there is to say of the chosen one: below them, or right below it where all of it is scrolled as
+/// one.
+fn list_ui(
+    ui: &mut Ui,
+    seen: &Seen<'_>,
+    list: &FaultList,
+    (rows, is_one): (&[usize], bool),
+    state: &mut FaultTableState,
+    commands: &mut Commands,
+) {
     let below = if state.chosen.is_some() { CHOSEN } else { 0.0 };
     let height = (ui.available_height() - below - 8.0).max(96.0);
-    let chosen = state.chosen.filter(|chosen| *chosen < list.names.len());
+    let is_known = |chosen: &usize| *chosen < list.names.len();
+    let chosen = state.chosen.filter(is_known);
     let some_ui = |ui: &mut Ui, state: &mut FaultTableState, rows: &[usize], commands: &mut Commands| {
-        rows_ui(ui, seen.room.space.is_low, ("faults", false), (widget::ROW, rows.len(), height), |ui, at| {
+        rows_ui(ui, is_one, ("faults", false), (widget::ROW, rows.len(), height), |ui, at| {
             row_ui(ui, seen, list, rows[at], state, commands);
         });
     };
-    // Where the panel is scrolled as a whole, what there is to say of a fault stands right below it.
-    let below = rows.iter().position(|row| seen.room.space.is_low && Some(*row) == chosen).map(|at| at + 1);
+    let below = rows.iter().position(|row| is_one && Some(*row) == chosen).map(|at| at + 1);
     let (above, after) = rows.split_at(below.unwrap_or(rows.len()));
     some_ui(ui, state, above, commands);
     // A click has chosen another by now.
-    if let Some(chosen) = state.chosen.filter(|chosen| *chosen < list.names.len()) {
+    if let Some(chosen) = state.chosen.filter(is_known) {
         ui.separator();
-        chosen_ui(ui, seen, list, chosen, state, commands);
+        chosen_ui(ui, seen, list, (chosen, is_one), state, commands);
     }
     if !after.is_empty() {
         ui.separator();
@@ -190,7 +213,7 @@ fn chosen_ui(
     ui: &mut Ui,
     seen: &Seen<'_>,
     list: &FaultList,
-    chosen: usize,
+    (chosen, is_one): (usize, bool),
     state: &mut FaultTableState,
     commands: &mut Commands,
 ) {
@@ -210,13 +233,18 @@ fn chosen_ui(
             commands.push(Command::Act(if planted { Action::Repair(fault) } else { Action::Plant(fault) }));
         }
     }
-    seen.room.space.list(ui, ("chosen fault", [false, false]), |ui| {
+    let told_ui = |ui: &mut Ui| {
         ui.set_width(ui.available_width());
         for (place, line) in state.told.iter().flat_map(|(_, told)| told).enumerate() {
             let font = if place == 0 { theme::bold(13.0) } else { theme::plain(12.5) };
             ui.label(RichText::new(line).font(font).color(seen.palette.text));
         }
-    });
+    };
+    if is_one {
+        told_ui(ui);
+    } else {
+        ScrollArea::vertical().id_salt("chosen fault").auto_shrink([false, false]).show(ui, told_ui);
+    }
 }
 
 /// How a fault shows, what looks like it and why, and what tells it from another.

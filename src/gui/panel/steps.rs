@@ -16,6 +16,7 @@ use super::super::tongue::{t, worded};
 use super::super::widget::choice;
 use super::super::{ids, theme, words};
 use super::found::counted_of;
+use crate::words::fixed;
 
 /// Shows the drawer.
 pub fn steps_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
@@ -164,7 +165,9 @@ fn list_ui(ui: &mut Ui, seen: &Seen<'_>, showing: &Demonstrating, commands: &mut
         let name = if is_known { does(seen, &step.does) } else { t!("steps-kept-back").to_owned() };
         let is_now = number == showing.at;
         let told = t!("steps-go-to-step", number, name);
-        let title = format!("{number}. {name}");
+        let after =
+            if step.after_s > 0.0 { t!("steps-after", seconds = fixed(step.after_s, 1)) } else { String::new() };
+        let title = format!("{number}. {after}{name}");
         let says = if is_known { step.says.as_str() } else { "" };
         if choice::row_ui(ui, seen, ids::demonstrated(place), is_now, (&title, says), &told).clicked() {
             commands.push(Command::Demonstrate(DemoStep::Go(number)));
