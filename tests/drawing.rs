@@ -3,6 +3,8 @@
 //! Checked on sample circuits of every control style and on seeded random ones. Set `FANLOOM_DRAWINGS` to a folder
 //! and run `-- --ignored` to have the samples written there as SVG for looking at.
 
+#[path = "drawing/designations.rs"]
+mod designations;
 #[path = "drawing/hand.rs"]
 mod hand;
 #[path = "drawing/instruments.rs"]

@@ -21,6 +21,7 @@ pub mod show;
 pub mod standing;
 pub mod svg;
 mod symbol;
+mod tags;
 mod wiring;
 
 pub use layout::Layout;
@@ -30,6 +31,7 @@ pub use show::{
     WireState,
 };
 pub use svg::{Theme, svg};
+pub use tags::enlarged;
 
 use crate::circuit::{Circuit, TerminalId};
 use crate::study::answer::Subject;

@@ -11,10 +11,11 @@ use crate::bench::Act;
 
 use super::bay::Bay;
 use super::board::board_ui::{Pointed, board_ui};
+use super::board::geometry::Extent;
 use super::board::suspicion;
 use super::board::tip::{Ahead, Beforehand, TIP_ROOM, proving_tip_ui, tip_ui};
 use super::command::{Command, Commands, Dialog, Leaving, Source};
-use super::dress::Dress;
+use super::dress::{Dress, Sheet};
 use super::filing::{self, Filing};
 use super::follow::Follow;
 use super::panel::conditions::ConditionsState;
@@ -26,7 +27,7 @@ use super::panel::{
 };
 use super::row::Row;
 use super::seen::{Desk, Drawer, Look, Room, Seen, Shown, highlighted};
-use super::space::{Beside, Pair, Space};
+use super::space::{Beside, Pair, Space, Wanted};
 use super::theme::Palette;
 use super::tongue;
 use super::tool::Use;
@@ -165,15 +166,18 @@ impl App {
             Panel::top(name).resizable(false).frame(frame(8, 5)).show(ui, |ui| show(ui));
         };
         band(ui, "bar", &mut |ui| bar::bar_ui(ui, &seen, commands));
+        let both = self.row.seen(&self.front, self.room.pair);
         if all.len() > 1 {
             let together = (self.row.side_by_side, self.row.together);
+            let in_sight = if both.len() > 1 { &both[..] } else { &[] };
             let row = Panel::top("names").resizable(false).frame(frame(8, 3));
-            row.show(ui, |ui| names::names_ui(ui, &all, together, commands));
+            row.show(ui, |ui| names::names_ui(ui, &all, in_sight, together, commands));
         }
-        let both = self.row.seen(&self.front, self.room.pair);
         let chains: Vec<Seen<'_>> = all.iter().filter(|seen| both.contains(&seen.number)).copied().collect();
         if chains.len() > 1 {
-            band(ui, "chains", &mut |ui| chain::chains_ui(ui, &chains, commands));
+            let close = if seen.room.space.is_low { 2 } else { 5 };
+            let row = Panel::top("chains").resizable(false).frame(frame(8, close));
+            row.show(ui, |ui| chain::chains_ui(ui, &chains, commands));
         } else {
             band(ui, "chain", &mut |ui| chain::chain_ui(ui, &seen, commands));
         }
@@ -206,15 +210,18 @@ impl App {
     /// The drawing in front, or it and the one beside it; dialogs and tips over them.
     fn drawings_ui(&mut self, ui: &mut Ui, palette: Palette, pointed_act: Option<&PointedAct>) {
         let pair = self.room.pair;
-        let mut numbers = self.row.seen(&self.front, pair);
-        if !pair.has_two_drawings() {
-            numbers.retain(|number| *number == self.front.number);
-        }
+        let numbers = self.row.seen(&self.front, pair);
         let mut pointed = None;
         let central = CentralPanel::default().frame(Frame::new().fill(palette.ground)).show(ui, |ui| {
             let room = ui.available_rect_before_wrap();
-            for (number, place) in numbers.iter().zip(pane::places(room, pair, numbers.len())) {
-                let shown = self.drawing_ui(ui, palette, (*number, place, numbers.len() > 1), pointed_act);
+            let bays: Vec<&Bay> = numbers.iter().filter_map(|number| self.row.get(&self.front, *number)).collect();
+            let pages: Vec<Extent> = bays.iter().map(|bay| bay.session.extent()).collect();
+            let both: Vec<Seen<'_>> = bays.iter().map(|bay| Seen::of(shown!(self), bay, palette)).collect();
+            let lines = pane::lines(ui, &both);
+            let places = pane::places(room, &pages, lines.0 + lines.1);
+            for (number, place) in numbers.iter().zip(places) {
+                let lines = (numbers.len() > 1).then_some(lines);
+                let shown = self.drawing_ui(ui, palette, (*number, place, lines), pointed_act);
                 pointed = pointed.take().or(shown.map(|shown| (*number, shown)));
             }
             room
@@ -228,7 +235,7 @@ impl App {
             return;
         }
         // A tip is larger than the drawing may be in a low window.
-        let over = if self.room.space.is_low || pair.has_two_drawings() { ui.ctx().content_rect() } else { room };
+        let over = if self.room.space.is_low || pair.has_two() { ui.ctx().content_rect() } else { room };
         if let Some(PointedAct { acts, mind, tip_at: Some(at) }) = &pointed_act {
             let places = prove::places(self.front.session.bench(), acts);
             let sheet = self.front.session.drawn();
@@ -249,7 +256,7 @@ impl App {
         &mut self,
         ui: &mut Ui,
         palette: Palette,
-        (number, place, is_one_of_two): (u32, egui::Rect, bool),
+        (number, place, lines): (u32, egui::Rect, Option<(f32, f32)>),
         pointed_act: Option<&PointedAct>,
     ) -> Option<(String, Pointed)> {
         let is_meant = number == self.front.number || self.row.together;
@@ -273,7 +280,7 @@ impl App {
         let bay = self.row.get(&self.front, number)?;
         let seen = Seen::of(shown!(self), bay, palette);
         let mut asked = Commands::default();
-        let room = if is_one_of_two { pane::pane_ui(ui, &seen, place, &mut asked) } else { place };
+        let room = lines.map_or(place, |lines| pane::pane_ui(ui, &seen, place, lines, &mut asked));
         let pointed = ui
             .scope_builder(UiBuilder::new().id_salt(("bay", number)).max_rect(room), |ui| {
                 let pointed = board_ui(ui, &seen, (&sheet, extent), &mut board, &mut asked);
@@ -455,12 +462,12 @@ impl App {
 
     /// How much room there is, and how much of a second circuit is seen in it.
     fn measure(&mut self, ctx: &egui::Context) {
-        let window = ctx.content_rect().size();
-        self.room.space = Space::of(window, super::widget::grown(ctx));
+        let (window, grown) = (ctx.content_rect().size(), super::widget::grown(ctx));
+        let two = self.row.side_by_side && self.row.beside().is_some();
+        self.room.pair = if two { Pair::of(window, grown) } else { Pair::Folded };
+        let wanted = Wanted { for_a_class: self.dress.sheet == Sheet::Projector, two: self.room.pair.has_two() };
+        self.room.space = Space::of(window, grown, wanted);
         super::build::sync(&mut self.row, &mut self.front, &self.room);
-        let drawer = if self.room.open_drawer().is_some() { DRAWER } else { 0.0 };
-        let has_two = self.row.side_by_side && self.row.beside().is_some();
-        self.room.pair = if has_two { Pair::of(window, self.room.space, SIDE + drawer) } else { Pair::Folded };
     }
 
     /// The hook for measuring how soon the window is there: the second frame begins when the first is on screen.

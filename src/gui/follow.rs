@@ -27,6 +27,11 @@ impl Follow {
             return;
         }
         self.at = now;
+        // What a finger or the pointer has come to was in sight.
+        let by_key = |event: &Event| matches!(event, Event::Key { pressed: true, .. });
+        if !ctx.input(|input| input.events.iter().any(by_key)) {
+            return;
+        }
         let place = now.and_then(|id| ctx.read_response(id));
         let is_hidden = |place: &Response| !place.interact_rect.expand(SLACK).contains_rect(place.rect);
         self.wanted = place.filter(is_hidden).map(|place| place.id);

@@ -1,21 +1,35 @@
 //! How much room the window has, and what is folded where there is little.
 //!
 //! Yields [`Space`], by which panels choose between standing side by side and being folded to a strip. Measured in points
-//! as they are drawn: large letters and a small window come to the same. The chain and the drawing never fold.
+//! as they are drawn: large letters and a small window come to the same. For a class, and for two drawings, more room counts as
+//! little. The chain and the drawing never fold.
 
 use std::fmt::Debug;
 use std::hash::Hash;
 
-use egui::{ScrollArea, TextStyle, Ui, Vec2};
+use egui::{ScrollArea, TextStyle, Ui, Vec2, vec2};
 
-/// Width from which conditions, drawing and a drawer stand side by side.
+/// Width from which conditions, drawing and a drawer stand side by side: for one, for a class, which wants the drawing
+/// large, and where two drawings share the room.
 const WIDE: f32 = 900.0;
-/// Height from which every line below the drawing stands in full.
+const WIDE_FOR_A_CLASS: f32 = 1300.0;
+const WIDE_FOR_TWO: f32 = 1200.0;
+/// Height from which every line below the drawing stands in full, and that for a class.
 const HIGH: f32 = 560.0;
+const HIGH_FOR_A_CLASS: f32 = 700.0;
 /// Width from which a low window has room for the instruments beside its drawing.
 const FLAT: f32 = 640.0;
 /// Lines above and below the drawing that grow with what is pressed.
 const ROWS: f32 = 5.0;
+
+/// What the window is to show, by which its room is much or little.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Wanted {
+    /// It is read by a class.
+    pub for_a_class: bool,
+    /// Two circuits are to be seen at once.
+    pub two: bool,
+}
 
 /// What room there is.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -30,9 +44,15 @@ pub struct Space {
 
 impl Space {
     /// The room in a window of this size, where a line of what is pressed is so much higher than a mouse needs it.
-    pub fn of(window: Vec2, grown: f32) -> Self {
-        let is_low = window.y < HIGH + ROWS * grown;
-        Self { is_narrow: window.x < WIDE, is_low, is_flat: is_low && window.x >= FLAT }
+    pub fn of(window: Vec2, grown: f32, wanted: Wanted) -> Self {
+        let high = if wanted.for_a_class { HIGH_FOR_A_CLASS } else { HIGH };
+        let wide = match wanted {
+            Wanted { for_a_class: true, .. } => WIDE_FOR_A_CLASS,
+            Wanted { two: true, .. } => WIDE_FOR_TWO,
+            Wanted { .. } => WIDE,
+        };
+        let is_low = window.y < high + ROWS * grown;
+        Self { is_narrow: window.x < wide, is_low, is_flat: is_low && window.x >= FLAT }
     }
 
     /// Shows the greater part of a panel beside the drawing: scrolled by itself, or, in a low window, together with the
@@ -50,12 +70,8 @@ impl Space {
     }
 }
 
-/// Width from which two chains stand below each other in one line each.
-const CHAINS: f32 = 1000.0;
-/// Width that two drawings want to stand side by side, and the window's height from which they may stand one above the
-/// other instead.
-const COLUMNS: f32 = 620.0;
-const STACKED: f32 = 900.0;
+/// Smallest window in which two drawings can still be told from each other.
+const LEAST_FOR_TWO: Vec2 = vec2(540.0, 376.0);
 
 /// How much of a second circuit is seen beside the one in front.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -63,34 +79,21 @@ pub enum Pair {
     /// Nothing but its name and what its fan does, in the row of names, if it is open at all.
     #[default]
     Folded,
-    /// Its chain.
-    Chains,
-    /// Its chain and its drawing, right or left of the other.
-    Columns,
-    /// Its chain and its drawing, above or below the other.
-    Stacked,
+    /// Its chain and its drawing, beside the other or below it, whichever leaves the drawings larger.
+    Both,
 }
 
 impl Pair {
-    /// What is seen of a second circuit in a window of this size and with this room, where `taken` is the width of what stands beside the
-    /// drawings.
-    pub fn of(window: Vec2, Space { is_narrow, is_low, .. }: Space, taken: f32) -> Self {
-        match window.x - taken {
-            _ if is_narrow || is_low || window.x < CHAINS => Self::Folded,
-            left if left >= COLUMNS => Self::Columns,
-            _ if window.y >= STACKED => Self::Stacked,
-            _ => Self::Chains,
-        }
+    /// What is seen of a second circuit in a window of this size, where a line of what is pressed is so much higher than a
+    /// mouse needs it.
+    pub fn of(window: Vec2, grown: f32) -> Self {
+        let least = LEAST_FOR_TWO + vec2(0.0, ROWS * grown);
+        if window.x >= least.x && window.y >= least.y { Self::Both } else { Self::Folded }
     }
 
-    /// Whether two chains are seen.
+    /// Whether two circuits are seen.
     pub fn has_two(self) -> bool {
-        self != Self::Folded
-    }
-
-    /// Whether two drawings are seen.
-    pub fn has_two_drawings(self) -> bool {
-        matches!(self, Self::Columns | Self::Stacked)
+        self == Self::Both
     }
 }
 

@@ -211,10 +211,10 @@ fn on_the_projector_sheet_nothing_is_clipped_or_out_of_reach() {
 }
 
 #[test]
-fn on_a_large_projector_everything_stands_side_by_side() {
-    for size in [vec2(1920.0, 1080.0), vec2(3840.0, 2160.0)] {
+fn on_the_projector_sheet_the_side_is_folded_until_the_room_is_large() {
+    for (size, folded) in [(vec2(1920.0, 1080.0), true), (vec2(3840.0, 2160.0), false)] {
         let mut window = projected(size);
-        assert!(!shown(&window, "Unfold Conditions"), "{size:?}");
+        assert_eq!(shown(&window, "Unfold Conditions"), folded, "{size:?}");
         everything_is_in_reach(&mut window);
     }
 }
@@ -281,6 +281,57 @@ fn two_are_in_reach(window: &mut Window) {
     nothing_is_out_of_reach(window, "the other in front");
     press(window, Key::E);
     nothing_is_out_of_reach(window, "the one in front alone");
+}
+
+/// What is marked of the drawings, each as one box, in points of the desktop: the places of parts of one circuit.
+fn drawn(window: &Window, on: &str) -> Rect {
+    let part = |name: &str| name.ends_with(on) && [", air valve", ", battery"].iter().any(|kind| name.contains(kind));
+    let nodes = window.query_all_by(|node| name(node).is_some_and(|name| part(&name)));
+    nodes.map(|node| node.rect()).reduce(Rect::union).expect("it is drawn") * window.ctx.zoom_factor()
+}
+
+#[test]
+fn on_the_projector_sheet_two_circuits_are_seen_at_once_and_large() {
+    for (size, least) in [(vec2(1280.0, 800.0), 220.0), (vec2(1920.0, 1080.0), 440.0)] {
+        let mut window = with_two(projected(size));
+        if shown(&window, "Fold ") {
+            press(&mut window, Key::P);
+        }
+        for circuit in ["Salt spreader 3", "Gravel tipper 12"] {
+            assert!(shown(&window, &format!("Chain of {circuit}")), "{size:?}");
+            let drawn = drawn(&window, circuit);
+            assert!(drawn.width() >= least, "{size:?}: {circuit} {drawn:?}");
+        }
+    }
+}
+
+#[test]
+fn on_the_projector_sheet_a_drawing_has_the_greater_part_of_the_windows_height() {
+    let window = projected(vec2(1920.0, 1080.0));
+    let board = window.get_by(|node| name(node).is_some_and(|name| name.starts_with("Drawing of the circuit"))).rect();
+    let high = board.height() * window.ctx.zoom_factor();
+    assert!(high > 0.55 * 1080.0, "{high}");
+}
+
+#[test]
+fn the_tools_are_in_sight_whatever_else_is_out() {
+    for mut window in [
+        projected(vec2(1280.0, 800.0)),
+        projected(vec2(1024.0, 700.0)),
+        large(vec2(1024.0, 700.0), 1.3),
+        large(vec2(1024.0, 700.0), 2.0),
+    ] {
+        let screen = window.ctx.content_rect().expand(SLACK);
+        press(&mut window, Key::T);
+        press(&mut window, Key::Period);
+        jump(&mut window, "B1.1", "B1.2");
+        press(&mut window, Key::Num4);
+        click(&mut window, "Circuit: ");
+        for tool in ["Hand", "Jumper lead", "Lift", "Meter", "Test lamp", "Clamp"] {
+            let rect = window.get_by(|node| is_target(node, tool) && name(node).as_deref() == Some(tool)).rect();
+            assert!(screen.contains_rect(rect), "{tool} at {rect:?} in {screen:?}");
+        }
+    }
 }
 
 #[test]

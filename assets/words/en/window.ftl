@@ -776,11 +776,12 @@ dialogs-before-it-is-closed = before it is closed
 dialogs-open-it-beside = Open it beside
 
 names-close = Close { $name }
-names-no-room-here-for-two = No room here for two drawings: what the other fan does stands with its name (B)
+names-no-room-here-for-two = No room here for two: make the window larger, or its letters smaller.
 names-two-circuits-seen-at-once = Two circuits seen at once, or the one in front alone (B)
 names-side-by-side = Side by side
 names-whatever-is-set-clipped-on = Whatever is set, clipped on, lifted or turned in one is done in the other too, where it has the same place (D)
 names-do-the-same-on-both = Do the same on both
+names-on-both = On both
 names-not-seen = not seen
 names-fan = fan { $standing }
 names-in-front = , in front

@@ -776,11 +776,12 @@ dialogs-before-it-is-closed = antes de cerrarlo
 dialogs-open-it-beside = Abrirlo al lado
 
 names-close = Cerrar { $name }
-names-no-room-here-for-two = Aquí no caben dos esquemas: lo que hace el otro ventilador está junto a su nombre (B)
+names-no-room-here-for-two = Aquí no caben dos: agrande la ventana o reduzca las letras.
 names-two-circuits-seen-at-once = Dos circuitos a la vista, o solo el del frente (B)
 names-side-by-side = Lado a lado
 names-whatever-is-set-clipped-on = Lo que se fija, se pone, se suelta o se gira en uno se hace también en el otro, donde tiene el mismo lugar (D)
 names-do-the-same-on-both = Lo mismo en ambos
+names-on-both = En ambos
 names-not-seen = no se ve
 names-fan = ventilador { $standing }
 names-in-front = , al frente

@@ -776,11 +776,12 @@ dialogs-before-it-is-closed = avant sa fermeture
 dialogs-open-it-beside = L'ouvrir à côté
 
 names-close = Fermer { $name }
-names-no-room-here-for-two = Pas de place ici pour deux schémas : ce que fait l'autre ventilateur est avec son nom (B)
+names-no-room-here-for-two = Pas de place ici pour deux : agrandissez la fenêtre ou réduisez les lettres.
 names-two-circuits-seen-at-once = Deux circuits vus à la fois, ou seul celui du premier plan (B)
 names-side-by-side = Côte à côte
 names-whatever-is-set-clipped-on = Ce qui est réglé, posé, débranché ou tourné sur l'un l'est aussi sur l'autre, là où il a la même place (D)
 names-do-the-same-on-both = De même sur les deux
+names-on-both = Sur les deux
 names-not-seen = non vu
 names-fan = ventilateur { $standing }
 names-in-front = , au premier plan

@@ -29,7 +29,7 @@ use super::doubt;
 use super::geometry::{Extent, Place, Sheet};
 use super::paint;
 use super::suspicion;
-use super::view::View;
+use super::view::{Share, View};
 
 /// Smallest side of an area on screen that is no terminal's, where a mouse points.
 const SMALL: f32 = 24.0;
@@ -113,7 +113,12 @@ pub fn board_ui(
     ui.set_clip_rect(board.intersect(ui.clip_rect()));
     let under = ui.interact(board, ids::board(seen.number), Sense::CLICK | Sense::DRAG);
     under.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, seen.told(t!("board-ui-drawing-of-the-circuit"))));
-    state.view.follow(board, extent, (seen.room.pair.has_two_drawings(), grown(ui.ctx())));
+    let share = match seen.room {
+        room if !room.pair.has_two() => Share::Whole,
+        room if room.space.is_low => Share::LowHalf,
+        _ => Share::Half,
+    };
+    state.view.follow(board, extent, (share, grown(ui.ctx())));
     let is_dragging = carry::drags(ui, seen, (board, &state.view, sheet), &under, commands);
     travel(ui, board, &under, is_dragging, &mut state.view);
     state.by_touch = ui.input(|i| {

@@ -3,7 +3,7 @@
 //! Every length is multiplied by the zoom before it is stroked, so a drawing is as sharp at six times its size as at
 //! one. Colours come from the palette by role. Nothing here knows what a shape means.
 
-use std::cell::RefCell;
+use std::collections::BTreeMap;
 
 use egui::{Align2, Painter, Pos2, Rect, Shape as Mark, Stroke, pos2, vec2};
 
@@ -11,7 +11,7 @@ use crate::drawing::{Anchor, Form, Ink, Picture, Shape};
 
 use super::super::theme::{self, Palette};
 use super::geometry::Extent;
-use super::view::{BORDER, View};
+use super::view::View;
 
 /// Letters smaller than this are left out: a smear tells nothing.
 const SMALLEST_LETTERS: f32 = 4.0;
@@ -25,37 +25,25 @@ const SMALLEST_ZOOM_WITH_TAGS: f32 = 0.35;
 const SMALLEST_DASH: f32 = 2.5;
 /// Lines, arcs and dots that are smaller both ways than this, in points, are left out.
 const SMALLEST_SHAPE: f32 = 1.0;
-/// Shapes up to which a drawing is small enough for them to be kept clear of its lines.
-const MOST_SHAPES: usize = 1500;
+/// Shapes up to which a drawing is small enough for its enlarged designations to be kept clear of them.
+const MOST_SHAPES: usize = 3000;
 /// Distance of the sheet's faint ruling in units.
 const RULING: f32 = 40.0;
 
 /// Paints a drawing as seen through `view` on `board`.
 pub fn picture(painter: &Painter, board: Rect, view: &View, palette: &Palette, picture: &Picture) {
-    // A large drawing has too many lines to keep its designations clear of each.
-    let is_small = palette.least > 0.0 && picture.shapes.len() <= MOST_SHAPES;
-    let lines = if is_small { lines(board, view, picture) } else { Vec::new() };
-    let scene = Scene { painter, board, view, palette, lines, tags: RefCell::default() };
-    for shape in &picture.shapes {
-        scene.shape(shape);
+    let scene = Scene { painter, board, view, palette };
+    let tags = scene.enlarged(picture);
+    for (number, shape) in picture.shapes.iter().enumerate() {
+        scene.shape(shape, tags.get(&number).copied());
     }
-}
-
-/// Every straight piece of a solid line, as a box of no width.
-fn lines(board: Rect, view: &View, picture: &Picture) -> Vec<Rect> {
-    let points = picture.shapes.iter().filter_map(|shape| match &shape.form {
-        Form::Line { points, .. } if !matches!(shape.ink, Ink::Halo) => Some(points),
-        _ => None,
-    });
-    let at = |point: &crate::drawing::Point| view.screen_from_page(board, point.x, point.y);
-    points.flat_map(|points| points.windows(2).map(|ends| Rect::from_two_pos(at(&ends[0]), at(&ends[1])))).collect()
 }
 
 /// The bare sheet: paper, ruling and frame.
 pub fn sheet(painter: &Painter, board: Rect, view: &View, palette: &Palette, [left, top, right, bottom]: Extent) {
     let a = view.screen_from_page(board, left, top);
     let b = view.screen_from_page(board, right, bottom);
-    let page = Rect::from_two_pos(a, b).expand(BORDER);
+    let page = Rect::from_two_pos(a, b).expand(view.border());
     painter.rect_filled(page, 0.0, palette.sheet);
     let step = RULING * view.zoom();
     if step >= 12.0 {
@@ -136,10 +124,6 @@ struct Scene<'a> {
     board: Rect,
     view: &'a View,
     palette: &'a Palette,
-    /// Lines that enlarged designations keep off where they can.
-    lines: Vec<Rect>,
-    /// Where designations stand that are larger than drawn.
-    tags: RefCell<Vec<Rect>>,
 }
 
 impl Scene<'_> {
@@ -153,7 +137,31 @@ impl Scene<'_> {
         2.0 * radius >= SMALLEST_SHAPE && self.board.expand(radius + 2.0).contains(self.at(centre))
     }
 
-    fn shape(&self, shape: &Shape) {
+    /// Least size of designations, in points: they stay readable on a large circuit seen whole, for they are what people
+    /// point and talk about.
+    fn least_tag(&self) -> f32 {
+        let is_readable = self.view.zoom() >= SMALLEST_ZOOM_WITH_TAGS || self.palette.least > 0.0;
+        if is_readable { self.palette.letters(SMALLEST_TAG) } else { 0.0 }
+    }
+
+    /// Least size of other words, in points.
+    fn least_letters(&self) -> f32 {
+        if self.palette.least > 0.0 { SMALLEST_FOR_A_CLASS } else { SMALLEST_LETTERS }
+    }
+
+    /// The middle of each designation that is larger than drawn.
+    fn enlarged(&self, picture: &Picture) -> BTreeMap<usize, crate::drawing::Point> {
+        if picture.shapes.len() > MOST_SHAPES {
+            return BTreeMap::new();
+        }
+        let zoom = self.view.zoom();
+        let from = self.view.page_from_screen(self.board, self.board.min);
+        let to = self.view.page_from_screen(self.board, self.board.max);
+        let seen = [from.x, from.y, to.x, to.y];
+        crate::drawing::enlarged(picture, self.least_tag() / zoom, self.least_letters() / zoom, seen)
+    }
+
+    fn shape(&self, shape: &Shape, tag: Option<crate::drawing::Point>) {
         let colour = self.palette.ink(shape.ink);
         let zoom = self.view.zoom();
         let stroke = self.palette.stroke((shape.weight * zoom).max(0.6), colour);
@@ -197,7 +205,10 @@ impl Scene<'_> {
                     self.painter.add(Mark::convex_polygon(points, colour, Stroke::NONE));
                 }
             }
-            Form::Text { at, text, size, anchor } => self.letters(*at, text, *size, *anchor, shape.ink),
+            Form::Text { at, text, size, anchor } => {
+                let (at, anchor) = tag.map_or((*at, *anchor), |middle| (middle, Anchor::Middle));
+                self.letters(at, text, *size, anchor, shape.ink);
+            }
         }
     }
 
@@ -221,35 +232,14 @@ impl Scene<'_> {
         }
     }
 
-    /// Where an enlarged designation lies over none of those before and over no line, as near to its place as can be.
-    fn clear_of_others(&self, place: Rect) -> Rect {
-        let (up, along) = (place.height() * 0.75, place.width() * 0.5);
-        let near = [(0.0, 0.0), (along * 0.5, 0.0), (-along * 0.5, 0.0), (along, 0.0), (-along, 0.0)];
-        let far = [(0.0, -up), (0.0, up), (along, -up), (-along, up), (0.0, -2.0 * up), (0.0, 2.0 * up)];
-        let places = near.iter().chain(&far).map(|(x, y)| place.translate(vec2(*x, *y)));
-        // Letters do not fill the height of their line.
-        let inked = |at: &Rect| at.shrink2(vec2(0.0, 3.0));
-        let mut tags = self.tags.borrow_mut();
-        let is_free = |at: &Rect| !tags.iter().any(|tag: &Rect| tag.intersects(inked(at)));
-        let free: Vec<Rect> = places.filter(is_free).collect();
-        let is_clear = |at: &&Rect| !self.lines.iter().any(|line| line.intersects(inked(at)));
-        let place = free.iter().find(is_clear).or(free.first()).copied().unwrap_or(place);
-        tags.push(inked(&place));
-        place
-    }
-
     fn letters(&self, at: crate::drawing::Point, text: &str, size: f32, anchor: Anchor, ink: Ink) {
         // Sizes in steps of a quarter point keep the number of letter shapes small while zooming.
         let mut size = (size * self.view.zoom() * 4.0).round() / 4.0;
-        let drawn = size;
-        // Designations stay readable on a large circuit seen whole; they are what people point and talk about.
-        if ink == Ink::TagText && (self.view.zoom() >= SMALLEST_ZOOM_WITH_TAGS || self.palette.least > 0.0) {
-            size = size.max(self.palette.letters(SMALLEST_TAG));
+        if ink == Ink::TagText {
+            size = size.max(self.least_tag());
         }
-        let is_enlarged = size > drawn;
         let at = self.at(at);
-        let smallest = if self.palette.least > 0.0 { SMALLEST_FOR_A_CLASS } else { SMALLEST_LETTERS };
-        if size < smallest || !self.board.expand(400.0).contains(at) {
+        if size < self.least_letters() || !self.board.expand(400.0).contains(at) {
             return;
         }
         let font = if ink == Ink::TagText { theme::bold(size) } else { theme::plain(size) };
@@ -260,10 +250,7 @@ impl Scene<'_> {
         };
         let colour = self.palette.ink(ink);
         let galley = self.painter.layout_no_wrap(text.to_owned(), font, colour);
-        let mut place = align.anchor_size(pos2(at.x, at.y), galley.size());
-        if is_enlarged {
-            place = self.clear_of_others(place);
-        }
+        let place = align.anchor_size(pos2(at.x, at.y), galley.size());
         // A thin patch of sheet behind wire numbers and readings keeps them readable over lines.
         if matches!(ink, Ink::WireText | Ink::ReadingText | Ink::LeadText | Ink::FaultText) {
             self.painter.rect_filled(place.shrink2(vec2(0.0, size * 0.12)), 1.0, self.palette.sheet);

@@ -18,14 +18,28 @@ const LARGEST_FIT: f32 = 3.0;
 /// Free room around the page when it is fitted, in points.
 const MARGIN: f32 = 24.0;
 
-/// Height under which a board is low, and the free room around the page in it.
+/// Height under which a board is low, and the free room around the page in it; the same of one that is middling.
 const LOW: f32 = 250.0;
 const LOW_MARGIN: Vec2 = vec2(20.0, 9.0);
+const MIDDLING: f32 = 420.0;
+const MIDDLING_MARGIN: Vec2 = vec2(20.0, 13.0);
 /// Width under which a low board has no room for the buttons.
 const NARROW: f32 = 340.0;
 
-/// Paper around what is drawn, in points.
-pub(super) const BORDER: f32 = 18.0;
+/// Most paper around what is drawn, in points, and what of the free room at its edges it leaves.
+const BORDER: f32 = 18.0;
+const EDGE: f32 = 2.0;
+
+/// What else a board's room is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Share {
+    /// Gauges and buttons stand in its corner.
+    Whole,
+    /// Half of the room for two drawings: the buttons alone stand there.
+    Half,
+    /// Half of it in a low window, where the buttons stand above it.
+    LowHalf,
+}
 
 /// How the gauges and the buttons that move the sheet stand at the lower right of the board.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -41,6 +55,8 @@ pub enum Corner {
     Gauges,
     /// The buttons alone, where two boards share the room; both pressures stand in words and in the chain.
     Buttons,
+    /// Nothing.
+    Bare,
 }
 
 impl Corner {
@@ -52,6 +68,7 @@ impl Corner {
             Self::Column => vec2(182.0 + grown * 0.5, 118.0 + grown * 1.5),
             Self::Gauges => vec2(128.0, 104.0),
             Self::Buttons => vec2(138.0 + grown, 40.0 + grown * 0.5),
+            Self::Bare => Vec2::ZERO,
         }
     }
 }
@@ -66,11 +83,13 @@ pub struct View {
     corner: Corner,
     /// The zoom at which all of the sheet is seen.
     whole: f32,
+    /// Paper around what is drawn, in points.
+    border: f32,
 }
 
 impl Default for View {
     fn default() -> Self {
-        Self { middle: Pos2::ZERO, zoom: 1.0, fitted: true, corner: Corner::Row, whole: 1.0 }
+        Self { middle: Pos2::ZERO, zoom: 1.0, fitted: true, corner: Corner::Row, whole: 1.0, border: BORDER }
     }
 }
 
@@ -97,13 +116,19 @@ impl View {
         self.zoom
     }
 
-    /// Keeps the whole page in sight, and off the buttons in the corner, while it is fitted. `is_one_of_two` boards make
-    /// do with less in their corner, where a line of what is pressed may be `grown`.
-    pub fn follow(&mut self, board: Rect, [left, top, right, bottom]: Extent, (is_one_of_two, grown): (bool, f32)) {
-        let is_slim = is_one_of_two && (board.width() < Corner::Row.room(grown).x || board.height() < LOW);
+    /// Keeps the whole page in sight, and off the buttons in the corner, while it is fitted. Boards that share the room
+    /// make do with less in their corner, where a line of what is pressed may be `grown`.
+    pub fn follow(&mut self, board: Rect, [left, top, right, bottom]: Extent, (share, grown): (Share, f32)) {
+        let is_slim = share == Share::Half && (board.width() < Corner::Row.room(grown).x || board.height() < LOW);
         if is_slim {
             self.corner = Corner::Buttons;
         }
+        let margin = match board.height() {
+            height if height < LOW => LOW_MARGIN,
+            height if height < MIDDLING => MIDDLING_MARGIN,
+            _ => Vec2::splat(MARGIN),
+        };
+        self.border = BORDER.min(margin.y - EDGE);
         let page = vec2(right - left, bottom - top);
         if page.x > 0.0 && page.y > 0.0 {
             let room = (board.size() - Vec2::splat(2.0 * MARGIN)).max(Vec2::splat(50.0));
@@ -112,18 +137,21 @@ impl View {
         if !self.fitted || page.x <= 0.0 || page.y <= 0.0 {
             return;
         }
-        let margin = if board.height() < LOW { LOW_MARGIN } else { Vec2::splat(MARGIN) };
         let zoom = |board: Vec2| {
             let room = (board - 2.0 * margin).max(Vec2::splat(50.0));
             (room.x / page.x).min(room.y / page.y).clamp(*ZOOMS.start(), LARGEST_FIT)
         };
         self.zoom = zoom(board.size());
         self.middle = pos2(left, top) + page / 2.0;
+        if share == Share::LowHalf {
+            self.corner = Corner::Bare;
+            return;
+        }
         if is_slim {
             let below = Corner::Buttons.room(grown).y;
             // The paper's edge stays clear of them too.
-            let fitted = zoom(board.size() - vec2(0.0, below + BORDER));
-            if (board.height() - page.y * self.zoom) / 2.0 - BORDER < below {
+            let fitted = zoom(board.size() - vec2(0.0, below + self.border));
+            if (board.height() - page.y * self.zoom) / 2.0 - self.border < below {
                 self.zoom = fitted;
                 self.middle.y += below / 2.0 / self.zoom;
             }
@@ -131,13 +159,15 @@ impl View {
         }
         if board.height() < LOW {
             // Beside the gauges whatever the sheet's shape: height is what is short.
-            self.corner = if board.width() < NARROW { Corner::Gauges } else { Corner::Column };
+            let fits = |corner: &Corner| board.height() >= corner.room(grown).y;
+            let wide = if board.width() < NARROW { Corner::Gauges } else { Corner::Column };
+            self.corner = [wide, Corner::Gauges].into_iter().find(fits).unwrap_or(Corner::Bare);
             let wide = self.corner.room(grown).x;
             self.zoom = zoom(board.size() - vec2(wide, 0.0));
             self.middle.x += wide / 2.0 / self.zoom;
             return;
         }
-        let free = (board.size() - page * self.zoom) / 2.0 - Vec2::splat(BORDER);
+        let free = (board.size() - page * self.zoom) / 2.0 - Vec2::splat(self.border);
         let is_clear = |corner: &Corner| free.x >= corner.room(grown).x || free.y >= corner.room(grown).y;
         if let Some(corner) = [Corner::Row, Corner::Block].into_iter().find(is_clear) {
             self.corner = corner;
@@ -155,6 +185,11 @@ impl View {
         let below = Corner::Row.room(grown).y;
         self.zoom = zoom(board.size() - vec2(0.0, below));
         self.middle.y += below / 2.0 / self.zoom;
+    }
+
+    /// Paper around what is drawn, in points.
+    pub(super) fn border(&self) -> f32 {
+        self.border
     }
 
     /// How gauges and buttons stand.
@@ -236,7 +271,7 @@ mod tests {
     #[test]
     fn a_fitted_page_lies_whole_on_the_board() {
         let mut view = View::default();
-        view.follow(BOARD, [0.0, 0.0, 2000.0, 700.0], (false, 0.0));
+        view.follow(BOARD, [0.0, 0.0, 2000.0, 700.0], (Share::Whole, 0.0));
         let (a, b) = (view.screen_from_page(BOARD, 0.0, 0.0), view.screen_from_page(BOARD, 2000.0, 700.0));
         assert!(BOARD.contains(a) && BOARD.contains(b), "{a:?} {b:?}");
     }
@@ -245,14 +280,14 @@ mod tests {
     fn a_sheet_of_a_thousand_parts_lies_whole_on_the_board_and_hands_go_little_further_out() {
         let mut view = View::default();
         let page = [0.0, 0.0, 42_000.0, 21_000.0];
-        view.follow(BOARD, page, (false, 0.0));
+        view.follow(BOARD, page, (Share::Whole, 0.0));
         let (a, b) = (view.screen_from_page(BOARD, 0.0, 0.0), view.screen_from_page(BOARD, 42_000.0, 21_000.0));
         assert!(BOARD.contains(a) && BOARD.contains(b), "{a:?} {b:?}");
         let whole = view.zoom();
         (0..40).for_each(|_| view.make(Move::Zoom(0.8)));
         assert!(view.zoom() < whole && view.zoom() > whole / 2.0, "{whole} {}", view.zoom());
         // A small sheet is not lost from sight either.
-        view.follow(BOARD, [0.0, 0.0, 800.0, 500.0], (false, 0.0));
+        view.follow(BOARD, [0.0, 0.0, 800.0, 500.0], (Share::Whole, 0.0));
         (0..40).for_each(|_| view.make(Move::Zoom(1.25)));
         (0..80).for_each(|_| view.make(Move::Zoom(0.8)));
         assert_eq!(view.zoom(), FURTHEST);
@@ -264,7 +299,7 @@ mod tests {
             [(800.0, 600.0), (900.0, 480.0), (2000.0, 700.0), (400.0, 900.0), (560.0, 640.0), (700.0, 640.0)]
         {
             let mut view = View::default();
-            view.follow(BOARD, [0.0, 0.0, wide, tall], (false, 0.0));
+            view.follow(BOARD, [0.0, 0.0, wide, tall], (Share::Whole, 0.0));
             let buttons = Rect::from_min_max(BOARD.max - view.corner().room(0.0), BOARD.max);
             let (a, b) = (view.screen_from_page(BOARD, 0.0, 0.0), view.screen_from_page(BOARD, wide, tall));
             let (a, b) = (a - Vec2::splat(BORDER), b + Vec2::splat(BORDER));
@@ -278,7 +313,7 @@ mod tests {
         for (wide, tall) in [(300.0, 400.0), (360.0, 170.0), (900.0, 200.0)] {
             let board = Rect::from_min_size(pos2(10.0, 20.0), vec2(wide, tall));
             let mut view = View::default();
-            view.follow(board, [0.0, 0.0, 700.0, 500.0], (true, 0.0));
+            view.follow(board, [0.0, 0.0, 700.0, 500.0], (Share::Half, 0.0));
             let buttons = Rect::from_min_max(board.max - view.corner().room(0.0), board.max);
             let page = [(0.0, 0.0), (700.0, 500.0)].map(|(x, y)| view.screen_from_page(board, x, y));
             assert!(board.contains(page[0]) && board.contains(page[1]), "{wide} by {tall}: {page:?}");
@@ -289,7 +324,7 @@ mod tests {
     #[test]
     fn zooming_keeps_the_place_under_the_pointer() {
         let mut view = View::default();
-        view.follow(BOARD, [0.0, 0.0, 800.0, 600.0], (false, 0.0));
+        view.follow(BOARD, [0.0, 0.0, 800.0, 600.0], (Share::Whole, 0.0));
         let at = pos2(320.0, 200.0);
         let before = view.page_from_screen(BOARD, at);
         view.zoom_about(BOARD, at, 2.5);
@@ -302,7 +337,7 @@ mod tests {
     #[test]
     fn what_has_the_keyboard_is_brought_into_sight() {
         let mut view = View::default();
-        view.follow(BOARD, [0.0, 0.0, 800.0, 600.0], (false, 0.0));
+        view.follow(BOARD, [0.0, 0.0, 800.0, 600.0], (Share::Whole, 0.0));
         view.zoom_about(BOARD, BOARD.min, 4.0);
         let at = view.screen_from_page(BOARD, 700.0, 500.0);
         view.reveal(BOARD, Rect::from_center_size(at, vec2(44.0, 44.0)));

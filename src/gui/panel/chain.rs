@@ -5,14 +5,15 @@
 
 use egui::{Align2, Rect, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 
-use crate::study::answer::{Link, Standing};
+use crate::study::answer::{Level, Link, Standing};
 use crate::study::hunt::{Hunt, Seen as Eyes};
 
 use super::super::clock::Clock;
 use super::super::command::{Command, Commands};
 use super::super::seen::Seen;
 use super::super::tongue::{t, worded};
-use super::super::widget::{fan, link};
+use super::super::widget::link::{self, Form};
+use super::super::widget::{fan, target};
 use super::super::{ids, theme, words};
 use super::found;
 use super::hunt::so_far;
@@ -39,6 +40,16 @@ const FAN_SHARE: f32 = 0.165;
 const PAIRED: f32 = 66.0;
 const NAMES: f32 = 118.0;
 
+/// The same in a low window, where each is a line: its height, least and most room for its name, room between two plates,
+/// that where it parts, the size of the joints, and the room for the fan.
+const LINE: f32 = 30.0;
+const LINE_NAMES: std::ops::RangeInclusive<f32> = 96.0..=190.0;
+const LINE_NAMES_SHARE: f32 = 0.2;
+const LINE_GAP: f32 = 11.0;
+const LINE_TORN: f32 = 28.0;
+const LINE_SCALE: f32 = 0.5;
+const LINE_FAN: f32 = 104.0;
+
 /// Shows the chain.
 pub fn chain_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     // On a large screen the chain grows with it: it is what the back row must be able to read.
@@ -51,6 +62,11 @@ pub fn chain_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
 
 /// Shows two chains, link below link, so that what differs is read down the page.
 pub fn chains_ui(ui: &mut Ui, both: &[Seen<'_>], commands: &mut Commands) {
+    if both.iter().any(|seen| seen.room.space.is_low) {
+        ui.spacing_mut().item_spacing.y = 2.0;
+        both.iter().for_each(|seen| line_ui(ui, seen, commands));
+        return;
+    }
     let scale = (ui.available_width() / USUAL_WIDTH).clamp(1.0, 2.0);
     for seen in both {
         let (_, area) = ui.allocate_space(vec2(ui.available_width(), PAIRED * scale));
@@ -62,13 +78,100 @@ pub fn chains_ui(ui: &mut Ui, both: &[Seen<'_>], commands: &mut Commands) {
     }
 }
 
-/// Whose chain it is, and what is dangerous there.
-fn name_ui(ui: &Ui, seen: &Seen<'_>, area: Rect, scale: f32) {
+/// One of two chains in a line: whose it is, the word of each link, and the fan.
+fn line_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
+    let height = LINE.max(target(ui.ctx()) + 2.0);
+    let (_, area) = ui.allocate_space(vec2(ui.available_width(), height));
+    let names = (area.width() * LINE_NAMES_SHARE).clamp(*LINE_NAMES.start(), *LINE_NAMES.end());
+    let (name, chain) = area.split_left_right_at_x(area.left() + names);
+    line_name_ui(ui, seen, name.shrink2(vec2(0.0, 1.0)));
+    let mut asked = Commands::default();
+    links_ui(ui, seen, chain.shrink2(vec2(0.0, 1.0)), &mut asked);
+    seen.ask(asked, commands);
+}
+
+/// The links of a chain in one line, or what takes their place.
+fn links_ui(ui: &Ui, seen: &Seen<'_>, area: Rect, commands: &mut Commands) {
+    let (before, fan_at) = area.split_left_right_at_x(area.right() - LINE_FAN);
+    if let (Some(hunt), Some(eyes)) = (seen.hunt, seen.eyes) {
+        let (title, told) = hunt_words(seen, hunt);
+        let response = ui.interact(before, ids::hunt(seen.number), Sense::HOVER);
+        response.widget_info(|| WidgetInfo::labeled(egui::Role::Label, true, seen.told(&told)));
+        let font = theme::bold(seen.palette.letters(13.0));
+        let text = ui.painter().with_clip_rect(before);
+        text.text(before.left_center() + vec2(6.0, 0.0), Align2::LEFT_CENTER, title, font, seen.palette.text);
+        response.on_hover_text(told);
+        fan::fan_ui(ui, seen, fan_at, eyes.fan.unwrap_or(Standing::None), 0.0);
+        return;
+    }
+    let chain = &seen.verdict.chain;
+    if chain.is_empty() {
+        no_valve_ui(ui, seen, area, seen.palette.letters(13.0));
+        return;
+    }
+    let first_broken = chain.iter().position(|link| !link.holds).filter(|broken| *broken > 0);
+    let torn = if first_broken.is_some() { LINE_TORN - LINE_GAP } else { 0.0 };
+    let count = chain.len() as f32;
+    let plate = ((before.width() - LINE_GAP * count - torn) / count).max(30.0);
+    let place = |i: usize| {
+        let torn = if first_broken.is_some_and(|broken| broken <= i) { torn } else { 0.0 };
+        let left = before.left() + i as f32 * (plate + LINE_GAP) + torn;
+        Rect::from_min_size(pos2(left, before.top()), vec2(plate, before.height()))
+    };
+    for (i, of) in chain.iter().enumerate() {
+        plate_ui(ui, seen, place(i), of, (first_broken == Some(i), 1.0, Form::Line), commands);
+    }
+    for i in 1..chain.len() {
+        let between = Rect::from_min_max(place(i - 1).right_top(), place(i).left_bottom());
+        if first_broken == Some(i) {
+            link::torn(ui.painter(), between, LINE_SCALE, &seen.palette);
+        } else {
+            link::joint(ui.painter(), between, true, LINE_SCALE, &seen.palette);
+        }
+    }
+    let last = place(chain.len() - 1);
+    ui.painter().hline(last.right()..=fan_at.left(), last.center().y, egui::Stroke::new(3.0, seen.palette.text));
+    fan::fan_ui(ui, seen, fan_at.with_min_x(fan_at.left() - 8.0), seen.verdict.standing, turned(seen));
+}
+
+/// Whose chain it is in a line, a signal word before it where something is dangerous there.
+fn line_name_ui(ui: &Ui, seen: &Seen<'_>, area: Rect) {
     let palette = &seen.palette;
+    let grave = named(ui, seen, area);
+    let painter = ui.painter().with_clip_rect(area);
+    if seen.is_front {
+        painter.rect_filled(Rect::from_min_size(area.min, vec2(4.0, area.height())), 0.0, palette.chosen);
+    }
+    let mut left = area.left() + 8.0;
+    if let Some(level) = grave {
+        let (fill, ink) = palette.signal(level);
+        let words = words::signal(level);
+        let galley = painter.layout_no_wrap(words.to_owned(), theme::bold(palette.letters(11.0)), ink);
+        let at = Rect::from_min_size(pos2(left, area.center().y - 10.0), vec2(galley.size().x + 8.0, 20.0));
+        painter.rect_filled(at, 2.0, fill);
+        painter.galley(at.center() - galley.size() / 2.0, galley, ink);
+        left = at.right() + 5.0;
+    }
+    let mut job = egui::text::LayoutJob::simple_singleline(seen.name.to_owned(), theme::bold(13.5), palette.text);
+    job.wrap = egui::text::TextWrapping::truncate_at_width((area.right() - left - 4.0).max(0.0));
+    let galley = painter.layout_job(job);
+    painter.galley(pos2(left, area.center().y - galley.size().y / 2.0), galley, palette.text);
+}
+
+/// Names a chain to who does not see it; the gravest of what is dangerous there.
+fn named(ui: &Ui, seen: &Seen<'_>, area: Rect) -> Option<Level> {
     let grave = found::levels(seen).min();
     let response = ui.interact(area, ids::chain_name(seen.number), Sense::HOVER);
     let told = if grave.is_some() { format!("{}: {}", seen.name, found::counted(seen)) } else { seen.name.to_owned() };
     response.widget_info(|| WidgetInfo::labeled(egui::Role::Label, true, t!("chain-chain-of", told)));
+    response.on_hover_text(told);
+    grave
+}
+
+/// Whose chain it is, and what is dangerous there.
+fn name_ui(ui: &Ui, seen: &Seen<'_>, area: Rect, scale: f32) {
+    let palette = &seen.palette;
+    let grave = named(ui, seen, area);
     let inner = area.shrink2(vec2(3.0, 2.0));
     let painter = ui.painter().with_clip_rect(area);
     if seen.is_front {
@@ -89,7 +192,22 @@ fn name_ui(ui: &Ui, seen: &Seen<'_>, area: Rect, scale: f32) {
         let font = theme::bold(palette.letters(11.0 * scale).min(plate - 4.0));
         painter.text(at.center(), Align2::CENTER_CENTER, words::signal(level), font, ink);
     }
-    response.on_hover_text(told);
+}
+
+/// Says that there is no chain to show.
+fn no_valve_ui(ui: &Ui, seen: &Seen<'_>, area: Rect, size: f32) {
+    let words = t!("chain-no-air-valve-in-this");
+    ui.painter().text(area.center(), Align2::CENTER_CENTER, words, theme::plain(size), seen.palette.text);
+    let response = ui.interact(area, ids::fan(seen.number), egui::Sense::HOVER);
+    response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Label, true, seen.told(words)));
+}
+
+/// The hunt so far, and the same with what the driver says.
+fn hunt_words(seen: &Seen<'_>, hunt: &Hunt) -> (String, String) {
+    let seed = seen.studies.hunting.seed().map_or_else(String::new, |seed| format!(" {seed}"));
+    let title = t!("chain-hunt", seed, hunt = so_far(hunt));
+    let told = t!("chain-the-driver-says", title = title.clone(), complaint = hunt.complaint());
+    (title, told)
 }
 
 /// One chain in an area, or what takes its place.
@@ -101,10 +219,7 @@ fn one_ui(ui: &Ui, seen: &Seen<'_>, area: Rect, scale: f32, commands: &mut Comma
     }
     let chain = &seen.verdict.chain;
     if chain.is_empty() {
-        let words = t!("chain-no-air-valve-in-this");
-        ui.painter().text(area.center(), Align2::CENTER_CENTER, words, theme::plain(17.0), seen.palette.text);
-        let response = ui.interact(area, ids::fan(seen.number), egui::Sense::HOVER);
-        response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Label, true, seen.told(words)));
+        no_valve_ui(ui, seen, area, 17.0);
         return;
     }
     if area.width() < ONE_LINE {
@@ -125,7 +240,7 @@ fn one_ui(ui: &Ui, seen: &Seen<'_>, area: Rect, scale: f32, commands: &mut Comma
     for (i, of) in chain.iter().enumerate() {
         let rect = place(i);
         let parts_here = first_broken == Some(i);
-        plate_ui(ui, seen, rect, of, (parts_here, scale, false), commands);
+        plate_ui(ui, seen, rect, of, (parts_here, scale, Form::Full), commands);
     }
     // Joints last: the rings lie over the plates they hold.
     for i in 1..chain.len() {
@@ -150,10 +265,10 @@ fn plate_ui(
     seen: &Seen<'_>,
     rect: Rect,
     of: &Link,
-    (parts_here, scale, compact): (bool, f32, bool),
+    (parts_here, scale, form): (bool, f32, Form),
     commands: &mut Commands,
 ) {
-    let standing = link::Standing { parts_here, chosen: seen.desk.link == Some(of.name), scale, compact };
+    let standing = link::Standing { parts_here, chosen: seen.desk.link == Some(of.name), scale, form };
     if link::link_ui(ui, seen, rect, of, standing).clicked() {
         commands.push(Command::ShowLink(if standing.chosen { None } else { Some(of.name) }));
     }
@@ -176,7 +291,7 @@ fn folded_ui(ui: &Ui, seen: &Seen<'_>, area: Rect, commands: &mut Commands) {
         Rect::from_min_size(pos2(left, area.top() + row as f32 * (ROW + 2.0)), vec2(across - FOLDED_GAP, ROW - 4.0))
     };
     for (i, of) in chain.iter().enumerate() {
-        plate_ui(ui, seen, cell(i), of, (first_broken == Some(i), 1.0, true), commands);
+        plate_ui(ui, seen, cell(i), of, (first_broken == Some(i), 1.0, Form::Folded), commands);
     }
     for i in 1..chain.len() {
         let to = cell(i);
@@ -196,10 +311,8 @@ fn hunt_ui(ui: &Ui, seen: &Seen<'_>, area: Rect, scale: f32, (hunt, eyes): (&Hun
     let palette = &seen.palette;
     let fan_width = (area.width() * FAN_SHARE).clamp(140.0, 240.0 * scale);
     let note = Rect::from_min_max(area.min, pos2(area.right() - fan_width - 12.0, area.bottom() - 6.0));
-    let seed = seen.studies.hunting.seed().map_or_else(String::new, |seed| format!(" {seed}"));
-    let title = t!("chain-hunt", seed, hunt = so_far(hunt));
+    let (title, told) = hunt_words(seen, hunt);
     let response = ui.interact(note, ids::hunt(seen.number), Sense::HOVER);
-    let told = t!("chain-the-driver-says", title, complaint = hunt.complaint());
     response.widget_info(|| WidgetInfo::labeled(egui::Role::Label, true, seen.told(&told)));
     let painter = ui.painter();
     painter.rect_filled(note, 7.0, palette.sheet);

@@ -1,7 +1,8 @@
 //! What lies below the drawing: ledger, tray and the standing safety line, with news of files.
 //!
-//! Where the window is high they are bands of their own. Where it is low they are one band that scrolls, the clock,
-//! the instruments (where there is no room beside the drawing) and the reasons of a link in it too, and the cautions are folded to their first line, so that chain and drawing keep their room.
+//! Where the window is high they are bands of their own. Where it is low the tray is one, for its tools are to be in
+//! sight always; ledger, clock, instruments (where there is no room beside the drawing) and the reasons of a link are
+//! another, which scrolls; and the cautions are folded to their first line, so that chain and drawing keep their room.
 
 use std::fmt::Debug;
 use std::hash::Hash;
@@ -16,11 +17,18 @@ use super::{clock, instruments, ledger, news, reasons, safety, tray};
 
 /// Height of the ledger.
 const LEDGER: f32 = 44.0;
-/// Share of a low window that what lies below the drawing takes at most, and with clock or instruments out.
-const SHARES: (f32, f32) = (0.33, 0.42);
+/// Share of a low window that what is scrolled below the drawing takes at most, and the cautions.
+const SHARE: f32 = 0.33;
 /// Height that the drawing keeps in a low window, and what is left of the band for that at least.
 const DRAWING: f32 = 132.0;
-const LEAST_FOOT: f32 = 60.0;
+const LEAST_FOOT: f32 = 44.0;
+/// Height of the tools, which are in sight whatever else is out.
+const TOOLS: f32 = 54.0;
+/// Height for drawing, tray and what else is out, from which the last two are bands of their own; the least of them as one.
+const LEAST_FOR_TWO_BANDS: f32 = 180.0;
+const LEAST_BAND: f32 = 60.0;
+/// Height of the drawing from which more than the tools is in sight of the tray.
+const BESIDE_TRAY: f32 = 104.0;
 /// Height that cautions leave to the drawing where they are unfolded, and that they have at least.
 const LEAST_DRAWING: f32 = 70.0;
 const LEAST_CAUTIONS: f32 = 40.0;
@@ -44,7 +52,7 @@ pub fn foot_ui(ui: &mut Ui, seen: &Seen<'_>, frame: Framed<'_>, commands: &mut C
     foot(ui, "tray", &mut |ui| tray::tray_ui(ui, seen, commands));
     // Of one height whatever stands in it, so that the drawing keeps still when something is put in.
     // Where two drawings are seen, each has its own.
-    if !seen.room.pair.has_two_drawings() {
+    if !seen.room.pair.has_two() {
         let band = Panel::bottom("ledger").resizable(false).exact_size(ledger_height(ui)).frame(frame(8, 4));
         band.show(ui, |ui| ledger::ledger_ui(ui, seen, commands));
     }
@@ -54,45 +62,83 @@ pub fn foot_ui(ui: &mut Ui, seen: &Seen<'_>, frame: Framed<'_>, commands: &mut C
     }
 }
 
-/// Shows the band of a low window.
+/// Shows the bands of a low window.
 pub fn low_ui(ui: &mut Ui, seen: &Seen<'_>, frame: Framed<'_>, commands: &mut Commands) {
     let window = ui.ctx().content_rect().height();
     let cautions = Panel::bottom("safety").resizable(false).frame(frame(8, 2));
-    let most = (ui.available_height() - LEAST_FOOT - LEAST_DRAWING).clamp(LEAST_CAUTIONS, window * SHARES.0);
+    let most = (ui.available_height() - TOOLS - LEAST_DRAWING).clamp(LEAST_CAUTIONS, window * SHARE);
     cautions.show(ui, |ui| safety::folded_ui(ui, seen, most, commands));
-    let instruments = !instruments::out(seen).is_empty() && !instruments::stand_beside(seen);
-    let share = if seen.clock.is_some() || instruments || reasons::is_open(seen) { SHARES.1 } else { SHARES.0 };
+    let is_scrolled = is_scrolled(seen);
+    if is_scrolled && ui.available_height() < LEAST_FOR_TWO_BANDS {
+        // The tools come first: they are what is in sight of it before it is scrolled.
+        let most = (ui.available_height() - DRAWING).max(LEAST_BAND.min(ui.available_height() / 2.0));
+        band(ui, ("foot", most), frame, &mut |ui| {
+            tray::tray_ui(ui, seen, commands);
+            scrolled_ui(ui, seen, commands);
+        });
+        return;
+    }
+    // What is said below the tools gives way to the drawing and to what else is out; the tools themselves do not.
+    let others = if is_scrolled { LEAST_FOOT } else { 0.0 };
+    let most = (ui.available_height() - BESIDE_TRAY - others).max(TOOLS);
+    band(ui, ("tray", most), frame, &mut |ui| tray::tray_ui(ui, seen, commands));
+    if !is_scrolled {
+        return;
+    }
     // Where both are at their least, they share what there is.
     let least = LEAST_FOOT.min(ui.available_height() / 2.0);
-    let most = (ui.available_height() - DRAWING).clamp(least, window * share);
-    let band = Panel::bottom("foot").resizable(false).frame(frame(8, 3));
-    band.show(ui, |ui| {
-        let scroll = ScrollArea::vertical().id_salt("foot").auto_shrink([false, true]).max_height(most);
+    let most = (ui.available_height() - DRAWING).clamp(least, (window * SHARE).max(least));
+    band(ui, ("foot", most), frame, &mut |ui| scrolled_ui(ui, seen, commands));
+}
+
+/// What is scrolled between the drawing and the tray of a low window.
+fn scrolled_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
+    if seen.papers.news.is_some() {
+        news::news_ui(ui, seen, commands);
+    }
+    // What is read comes first.
+    reasons::reasons_ui(ui, seen, commands);
+    if has_instruments(seen) {
+        ui.allocate_ui(vec2(ui.available_width(), instruments::height(ui)), |ui| {
+            instruments::instruments_ui(ui, seen, commands);
+        });
+    }
+    if seen.clock.is_some() {
+        clock::low_ui(ui, seen, commands);
+    }
+    if has_ledger(seen) {
+        ui.allocate_ui(vec2(ui.available_width(), ledger_height(ui)), |ui| {
+            ledger::ledger_ui(ui, seen, commands);
+        });
+    }
+}
+
+/// A band that is scrolled where it is higher than so much.
+fn band(ui: &mut Ui, (name, most): (&'static str, f32), frame: Framed<'_>, show: &mut dyn FnMut(&mut Ui)) {
+    Panel::bottom(name).resizable(false).frame(frame(8, 3)).show(ui, |ui| {
+        let scroll = ScrollArea::vertical().id_salt(name).auto_shrink([false, true]).max_height(most);
         // A band is as high as it was, unless what is in it asks for more.
         let scroll = scroll.min_scrolled_height(most);
         scroll.scroll_bar_visibility(ScrollBarVisibility::VisibleWhenNeeded).show(ui, |ui| {
             ui.set_width(ui.available_width());
-            if seen.papers.news.is_some() {
-                news::news_ui(ui, seen, commands);
-            }
-            // What is read comes first.
-            reasons::reasons_ui(ui, seen, commands);
-            if instruments {
-                ui.allocate_ui(vec2(ui.available_width(), instruments::height(ui)), |ui| {
-                    instruments::instruments_ui(ui, seen, commands);
-                });
-            }
-            if seen.clock.is_some() {
-                clock::low_ui(ui, seen, commands);
-            }
-            tray::tray_ui(ui, seen, commands);
-            if ledger::has_something(seen) {
-                ui.allocate_ui(vec2(ui.available_width(), ledger_height(ui)), |ui| {
-                    ledger::ledger_ui(ui, seen, commands);
-                });
-            }
+            show(ui);
         });
     });
+}
+
+/// Whether anything is out that is scrolled between the drawing and the tray of a low window.
+fn is_scrolled(seen: &Seen<'_>) -> bool {
+    let is_told = seen.papers.news.is_some() || reasons::is_open(seen);
+    is_told || has_instruments(seen) || seen.clock.is_some() || has_ledger(seen)
+}
+
+fn has_instruments(seen: &Seen<'_>) -> bool {
+    !instruments::out(seen).is_empty() && !instruments::stand_beside(seen)
+}
+
+/// Where two drawings are seen, each has its own.
+fn has_ledger(seen: &Seen<'_>) -> bool {
+    !seen.room.pair.has_two() && ledger::has_something(seen)
 }
 
 /// Shows a panel beside the drawing; in a low window it has its least height all the same and is scrolled.

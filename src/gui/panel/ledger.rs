@@ -40,7 +40,7 @@ fn changes(seen: &Seen<'_>) -> Vec<Change> {
 pub fn ledger_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let changes = changes(seen);
     // The names of steps give way to what is changed.
-    let is_named = !seen.room.space.is_narrow && !seen.room.pair.has_two_drawings();
+    let is_named = !seen.room.space.is_narrow && !seen.room.pair.has_two();
     ui.horizontal_centered(|ui| {
         ui.label(RichText::new(t!("ledger-ledger")).font(theme::bold(14.0)).color(seen.palette.text));
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
@@ -76,7 +76,7 @@ pub fn ledger_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
                 if changes.is_empty() {
                     let words = match seen.eyes {
                         Some(_) => t!("ledger-you-have-changed-nothing"),
-                        None if seen.room.pair.has_two_drawings() => t!("ledger-nothing-is-changed"),
+                        None if seen.room.pair.has_two() => t!("ledger-nothing-is-changed"),
                         None => t!("ledger-nothing-is-changed-the-truck"),
                     };
                     ui.add(Label::new(RichText::new(words).color(seen.palette.quiet)).truncate());
@@ -105,7 +105,7 @@ fn entry_ui(ui: &mut Ui, seen: &Seen<'_>, (name, back): (String, Action), comman
     let told = seen.told(&titled(word, &name));
     let label = |ui: &mut Ui| ui.label(RichText::new(&name).color(seen.palette.text));
     // Where two ledgers share the room, the way back stands first: the name may have to be scrolled to.
-    let is_slim = seen.room.pair.has_two_drawings();
+    let is_slim = seen.room.pair.has_two();
     if !is_slim {
         label(ui);
     }

@@ -5,7 +5,7 @@
 //! room for one circuit only, this row alone tells of the others, so it says of each what its fan does and what is
 //! dangerous there.
 
-use egui::{Button, Rect, RichText, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
+use egui::{Button, Label, Rect, RichText, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 
 use super::super::command::{Command, Commands};
 use super::super::seen::Seen;
@@ -18,15 +18,18 @@ use super::found;
 /// Height of what is pressed: a finger's, and that in a low window.
 const HEIGHTS: (f32, f32) = (44.0, 32.0);
 
-/// Shows the row. `together` is whether two are seen at once, and whether what is done on one is done on both.
-pub fn names_ui(ui: &mut Ui, all: &[Seen<'_>], together: (bool, bool), commands: &mut Commands) {
+/// Shows the row. Of those `in_sight` chain and drawing are seen. `together` is whether two are seen at once, and whether what is done on one is done on both.
+pub fn names_ui(ui: &mut Ui, all: &[Seen<'_>], in_sight: &[u32], together: (bool, bool), commands: &mut Commands) {
     let Some(front) = all.iter().find(|seen| seen.is_front) else { return };
-    let height = if front.room.space.is_low { HEIGHTS.1 } else { HEIGHTS.0 }.max(target(ui.ctx()));
+    let is_low = front.room.space.is_low;
+    let height = if is_low { HEIGHTS.1 } else { HEIGHTS.0 }.max(target(ui.ctx()));
     ui.spacing_mut().item_spacing.x = 4.0;
     ui.spacing_mut().item_spacing.y = 2.0;
     ui.horizontal_wrapped(|ui| {
         for seen in all {
-            if name_ui(ui, seen, height) {
+            // In a low window what is told of it in its chain has no room here too.
+            let is_told = is_low && in_sight.contains(&seen.number);
+            if name_ui(ui, seen, height, is_told) {
                 commands.push(Command::Bring(Some(seen.number)));
             }
             let close = Button::new(RichText::new("\u{d7}").font(theme::bold(15.0)))
@@ -38,25 +41,28 @@ pub fn names_ui(ui: &mut Ui, all: &[Seen<'_>], together: (bool, bool), commands:
             ui.add_space(4.0);
         }
         let (side_by_side, both) = together;
-        let toggle = |ui: &mut Ui, on: bool, word: &str, help: &str| {
-            ui.add(Button::selectable(on, word).min_size(vec2(0.0, height))).on_hover_text(help).clicked()
+        let toggle = |ui: &mut Ui, on: bool, (word, name): (&str, &str), help: &str| {
+            let button = ui.add(Button::selectable(on, word).min_size(vec2(0.0, height)));
+            button.on_hover_text(help).accessible_name(name).clicked()
         };
-        let help = match front.room.pair {
-            Pair::Folded if side_by_side => t!("names-no-room-here-for-two"),
-            _ => t!("names-two-circuits-seen-at-once"),
-        };
-        if toggle(ui, side_by_side, t!("names-side-by-side"), help) {
+        let help = t!("names-two-circuits-seen-at-once");
+        if toggle(ui, side_by_side, (t!("names-side-by-side"), t!("names-side-by-side")), help) {
             commands.push(Command::SideBySide(!side_by_side));
         }
         let help = t!("names-whatever-is-set-clipped-on");
-        if toggle(ui, both, t!("names-do-the-same-on-both"), help) {
+        let word = if is_low { t!("names-on-both") } else { t!("names-do-the-same-on-both") };
+        if toggle(ui, both, (word, t!("names-do-the-same-on-both")), help) {
             commands.push(Command::Together(!both));
+        }
+        if side_by_side && front.room.pair == Pair::Folded {
+            let words = RichText::new(t!("names-no-room-here-for-two")).color(front.palette.parted);
+            ui.add(Label::new(words).wrap());
         }
     });
 }
 
 /// One circuit's name with what its fan does; whether it was pressed.
-fn name_ui(ui: &mut Ui, seen: &Seen<'_>, height: f32) -> bool {
+fn name_ui(ui: &mut Ui, seen: &Seen<'_>, height: f32, is_told: bool) -> bool {
     let palette = &seen.palette;
     let standing = match seen.eyes {
         Some(eyes) => eyes.fan,
@@ -78,7 +84,11 @@ fn name_ui(ui: &mut Ui, seen: &Seen<'_>, height: f32) -> bool {
     let is_low = seen.room.space.is_low;
     let plate = signal.as_ref().map_or(0.0, |(_, _, galley)| galley.size().x + 14.0);
     let below = told.size().x + plate;
-    let wide = if is_low { name.size().x + 8.0 + below } else { name.size().x.max(below) };
+    let wide = match is_low {
+        _ if is_told => name.size().x,
+        true => name.size().x + 8.0 + below,
+        false => name.size().x.max(below),
+    };
     let (_, rect) = ui.allocate_space(vec2((wide + 18.0).min(ui.max_rect().width() - 40.0), height));
     let response = ui.interact(rect, ids::bay(seen.number), Sense::click());
     let dangers = grave.map(|_| format!(", {}", found::counted(seen))).unwrap_or_default();
@@ -96,8 +106,10 @@ fn name_ui(ui: &mut Ui, seen: &Seen<'_>, height: f32) -> bool {
     };
     let told_wide = told.size().x;
     painter.galley(pos2(left, upper - name.size().y / 2.0), name, ink);
-    painter.galley(pos2(from, lower - told.size().y / 2.0), told, ink);
-    if let Some((fill, ink, galley)) = signal {
+    if !is_told {
+        painter.galley(pos2(from, lower - told.size().y / 2.0), told, ink);
+    }
+    if let Some((fill, ink, galley)) = signal.filter(|_| !is_told) {
         let at = pos2(from + told_wide + 8.0, lower - galley.size().y / 2.0);
         painter.rect_filled(Rect::from_min_size(at, galley.size()).expand2(vec2(4.0, 1.0)), 2.0, fill);
         painter.galley(at, galley, ink);

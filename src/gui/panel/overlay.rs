@@ -18,6 +18,9 @@ use super::super::{ids, theme};
 /// One press of a zoom button.
 pub const ZOOM_STEP: f32 = 1.25;
 
+/// Height of a button.
+const HEIGHT: f32 = 32.0;
+
 /// Width of the board from which words stand on the buttons in full beside the gauges.
 const ROOMY: f32 = 490.0;
 
@@ -34,6 +37,7 @@ pub fn overlay_ui(ui: &mut Ui, seen: &Seen<'_>, board: Rect, corner: Corner, com
         ui.painter().rect_filled(room.expand(2.0), 0.0, seen.palette.ground);
     }
     match corner {
+        Corner::Bare => {}
         Corner::Buttons => row(ui, room, &mut |ui| buttons_ui(ui, seen, true, commands)),
         Corner::Row => row(ui, room, &mut |ui| {
             buttons_ui(ui, seen, board.width() < ROOMY, commands);
@@ -71,8 +75,8 @@ pub fn hovering_ui(ui: &Ui, seen: &Seen<'_>, board: Rect) {
     area.show(ui.ctx(), |ui| frame.show(ui, |ui| ui.add(Label::new(words).extend())));
 }
 
-/// From right to left, or upwards.
-fn buttons_ui(ui: &mut Ui, seen: &Seen<'_>, is_slim: bool, commands: &mut Commands) {
+/// What moves the sheet, from right to left, or upwards.
+pub(super) fn buttons_ui(ui: &mut Ui, seen: &Seen<'_>, is_slim: bool, commands: &mut Commands) {
     let is_column = ui.layout().is_vertical();
     let mut buttons = [
         ("+", t!("overlay-zoom-in"), t!("overlay-nearer"), Move::Zoom(ZOOM_STEP)),
@@ -87,8 +91,10 @@ fn buttons_ui(ui: &mut Ui, seen: &Seen<'_>, is_slim: bool, commands: &mut Comman
     if is_column {
         buttons.reverse();
     }
+    // Above a drawing they are no higher than their line.
+    let least = both_ways(ui.ctx()).max(vec2(36.0, HEIGHT.min(ui.max_rect().height())));
     for (text, name, hint, asked) in buttons {
-        let button = ui.add(egui::Button::new(text).min_size(both_ways(ui.ctx()).max(vec2(36.0, 32.0))));
+        let button = ui.add(egui::Button::new(text).min_size(least));
         if button.on_hover_text(hint).accessible_name(seen.told(name)).clicked() {
             commands.push(Command::View(asked));
         }

@@ -13,6 +13,8 @@ use super::super::tongue::t;
 use super::super::{ids, theme, words};
 
 const BLADES: usize = 8;
+/// Height under which its word alone stands beside it.
+const ONE_LINE: f32 = 40.0;
 
 /// Shows what the fan does, its blades turned by so many radians.
 pub fn fan_ui(ui: &Ui, seen: &Seen<'_>, rect: Rect, standing: Standing, turned: f32) {
@@ -21,7 +23,8 @@ pub fn fan_ui(ui: &Ui, seen: &Seen<'_>, rect: Rect, standing: Standing, turned: 
     let word = words::fan(standing);
     response.widget_info(|| WidgetInfo::labeled(egui::Role::Label, true, seen.told(&t!("fan-fan", word))));
     let painter = ui.painter();
-    let radius = (rect.height() / 2.0 - 6.0).min(rect.width() * 0.27);
+    let edge = if rect.height() < ONE_LINE { 1.0 } else { 6.0 };
+    let radius = (rect.height() / 2.0 - edge).min(rect.width() * 0.27);
     let middle = pos2(rect.left() + radius + 8.0, rect.center().y);
     let line = palette.stroke(1.8, palette.text);
     for blade in 0..BLADES {
@@ -49,6 +52,14 @@ pub fn fan_ui(ui: &Ui, seen: &Seen<'_>, rect: Rect, standing: Standing, turned: 
                 .collect();
             painter.add(Shape::line(wave, line));
         }
+    }
+    if rect.height() < ONE_LINE {
+        let left = middle.x + radius + 6.0;
+        let full = theme::bold(palette.letters(16.5));
+        let galley = painter.layout_no_wrap(word.to_owned(), full.clone(), palette.text);
+        let size = full.size * ((rect.right() - left) / galley.size().x).min(1.0);
+        painter.text(pos2(left, middle.y), Align2::LEFT_CENTER, word, theme::bold(size), palette.text);
+        return;
     }
     let left = middle.x + radius + 10.0;
     let room = (rect.right() - left).max(30.0);

@@ -24,8 +24,19 @@ pub struct Standing {
     pub chosen: bool,
     /// Size of its letters against the usual.
     pub scale: f32,
-    /// Its name and word stand in one line.
-    pub compact: bool,
+    /// How much of it there is room for.
+    pub form: Form,
+}
+
+/// How much of a link a plate shows. Who does not see hears all of it always.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Form {
+    /// Name, word and number below each other.
+    Full,
+    /// Name and word in one line, the number below.
+    Folded,
+    /// The word alone, its name before it where there is room.
+    Line,
 }
 
 /// Shows a link's plate.
@@ -47,13 +58,15 @@ pub fn link_ui(ui: &Ui, seen: &Seen<'_>, rect: Rect, link: &Link, standing: Stan
     let (width, between) = (rect.width() - 14.0, rect.width() - 38.0);
     let size = |points: f32| palette.letters(points * standing.scale);
     let plain = |points: f32| theme::plain(size(points));
-    if standing.compact {
-        compact(painter, rect, link, palette, ink);
-    } else {
-        let edge = rect.height() * EDGE;
-        fitted(painter, pos2(x, rect.top() + edge), &name, plain(12.5), width, ink);
-        fitted(painter, rect.center(), &worded(&link.word), theme::bold(size(22.0)), between, ink);
-        fitted(painter, pos2(x, rect.bottom() - edge), &worded(&link.number), plain(13.0), width, ink);
+    match standing.form {
+        Form::Full => {
+            let edge = rect.height() * EDGE;
+            fitted(painter, pos2(x, rect.top() + edge), &name, plain(12.5), width, ink);
+            fitted(painter, rect.center(), &worded(&link.word), theme::bold(size(22.0)), between, ink);
+            fitted(painter, pos2(x, rect.bottom() - edge), &worded(&link.number), plain(13.0), width, ink);
+        }
+        Form::Folded => folded(painter, rect, link, palette, ink),
+        Form::Line => line(painter, rect, link, ink),
     }
     if standing.chosen {
         let under = Rect::from_min_max(
@@ -72,8 +85,28 @@ pub fn link_ui(ui: &Ui, seen: &Seen<'_>, rect: Rect, link: &Link, standing: Stan
 /// Size of the word where it stands beside the name.
 const COMPACT: f32 = 16.5;
 
+/// What of a plate's width the rings of the joints lie over where all of it stands in one line.
+const RINGS: f32 = 14.0;
+
+/// Name and word in one line, or the word alone.
+fn line(painter: &Painter, rect: Rect, link: &Link, ink: egui::Color32) {
+    let room = rect.width() - RINGS;
+    let name = painter.layout_no_wrap(worded(&link.name.word()), theme::plain(theme::BODY), ink);
+    let word = painter.layout_no_wrap(worded(&link.word), theme::bold(COMPACT), ink);
+    let wide = name.size().x + 7.0 + word.size().x;
+    if wide > room {
+        let size = if word.size().x > room { theme::BODY } else { COMPACT };
+        fitted(painter, rect.center(), &worded(&link.word), theme::bold(size), room, ink);
+        return;
+    }
+    let from = rect.center().x - wide / 2.0;
+    let down = rect.center().y + word.size().y / 2.0;
+    painter.galley(pos2(from, down - name.size().y - 1.0), name, ink);
+    painter.galley(pos2(from + wide - word.size().x, down - word.size().y), word, ink);
+}
+
 /// Name and word in one line, the number below: half as high, and no letter below the least.
-fn compact(painter: &Painter, rect: Rect, link: &Link, palette: &Palette, ink: egui::Color32) {
+fn folded(painter: &Painter, rect: Rect, link: &Link, palette: &Palette, ink: egui::Color32) {
     let least = theme::BODY;
     let room = rect.width() - 30.0;
     let name = painter.layout_no_wrap(worded(&link.name.word()), theme::plain(least), ink);
@@ -112,6 +145,20 @@ pub fn joint(painter: &Painter, gap: Rect, holds: bool, scale: f32, palette: &Pa
         painter.rect_stroke(ring, 9.0 * scale, Stroke::new(4.0 * scale, palette.text), StrokeKind::Middle);
         return;
     }
+    torn(painter, gap, scale, palette);
+    let word = pos2(middle.x, gap.top() + 6.0 * scale);
+    painter.text(
+        word,
+        Align2::CENTER_CENTER,
+        t!("link-parted"),
+        theme::bold(palette.letters(12.0 * scale)),
+        palette.parted,
+    );
+}
+
+/// The two halves of a joint that has parted, without a word.
+pub fn torn(painter: &Painter, gap: Rect, scale: f32, palette: &Palette) {
+    let middle = gap.center();
     let stroke = Stroke::new(4.5 * scale, palette.parted);
     // Each half of the ring is still on its plate, bent open where it gave way.
     let half = |side: f32, drop: f32| {
@@ -128,12 +175,4 @@ pub fn joint(painter: &Painter, gap: Rect, holds: bool, scale: f32, palette: &Pa
     let tear = [(-3.0, -22.0), (4.0, -10.0), (-4.0, 1.0), (4.0, 11.0), (-3.0, 24.0)];
     let tear = tear.map(|(x, y)| middle + vec2(x, y) * scale);
     painter.add(Shape::line(tear.to_vec(), Stroke::new(2.5 * scale, palette.parted)));
-    let word = pos2(middle.x, gap.top() + 6.0 * scale);
-    painter.text(
-        word,
-        Align2::CENTER_CENTER,
-        t!("link-parted"),
-        theme::bold(palette.letters(12.0 * scale)),
-        palette.parted,
-    );
 }
