@@ -300,7 +300,8 @@ fn a_lamps_volts_and_ohms_agree_with_each_other_in_the_circuit() {
     let lamp = TestLamp::for_circuit(&circuit);
     let bench = &stand.bench;
     let leads = leads_on(&circuit, bench.inputs(), &"P1.1".parse().unwrap(), &"P1.2".parse().unwrap()).unwrap();
-    let state = State { circuit: &circuit, inputs: bench.inputs(), memory: &bench.outcome().memory, fuses_hold: false };
+    let (engine, memory) = (Some(&**bench.engine()), &bench.outcome().memory);
+    let state = State { circuit: &circuit, engine, inputs: bench.inputs(), memory, fuses_hold: false };
     let loaded = state.lamp(leads, &lamp);
     near_relative(loaded.volts / loaded.amps, lamp.ohms_at(loaded.volts), 1e-9);
     let thevenin = (12.6 * 500.0 / 700.0, 200.0 * 500.0 / 700.0);
@@ -614,7 +615,7 @@ fn a_meter_of_any_ohms_reads_vth_rm_over_rm_plus_rth_and_an_ohmmeter_reads_rth_o
             let points = [a, b].map(|node| format!("X{node}.s").parse().unwrap());
             let leads = leads_on(bench.circuit(), bench.inputs(), &points[0], &points[1]).unwrap();
             let memory = &bench.outcome().memory;
-            State { circuit: bench.circuit(), inputs: bench.inputs(), memory, fuses_hold: false }
+            State { circuit: bench.circuit(), engine: None, inputs: bench.inputs(), memory, fuses_hold: false }
                 .loaded(leads, ohms)
                 .volts
         };

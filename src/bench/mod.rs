@@ -113,7 +113,7 @@ impl Bench {
     /// The circuit as built, under the usual conditions, settled.
     pub fn new(circuit: Arc<Circuit>) -> Self {
         let conditions = Conditions::default();
-        Self::settled(circuit, Inputs { conditions, ..Inputs::default() }, Vec::new())
+        Self::settled(Arc::new(Engine::of(circuit)), Inputs { conditions, ..Inputs::default() }, Vec::new())
     }
 
     /// The circuit as built in a world that stands as `start` says, settled.
@@ -121,8 +121,16 @@ impl Bench {
     /// # Errors
     /// A fault this circuit cannot have.
     pub fn started(circuit: Arc<Circuit>, start: Start) -> Result<Self, Refusal> {
-        let (inputs, later) = start.inputs(&circuit)?;
-        let mut bench = Self::settled(circuit, inputs, start.faults);
+        Self::started_on(&Arc::new(Engine::of(circuit)), start)
+    }
+
+    /// The same where the circuit is compiled already.
+    ///
+    /// # Errors
+    /// As there.
+    pub fn started_on(engine: &Arc<Engine>, start: Start) -> Result<Self, Refusal> {
+        let (inputs, later) = start.inputs(engine.circuit())?;
+        let mut bench = Self::settled(Arc::clone(engine), inputs, start.faults);
         for setting in later {
             bench.apply(Action::Set(setting))?;
         }
@@ -130,8 +138,8 @@ impl Bench {
     }
 
     /// A bench on which nothing has been done yet, settled from nothing remembered.
-    fn settled(circuit: Arc<Circuit>, inputs: Inputs, faults: Vec<Fault>) -> Self {
-        let engine = Arc::new(Engine::of(Arc::clone(&circuit)));
+    fn settled(engine: Arc<Engine>, inputs: Inputs, faults: Vec<Fault>) -> Self {
+        let circuit = Arc::clone(engine.circuit());
         let outcome = engine.settle(&inputs, &Memory::fresh(circuit.parts().len()));
         let opened = outcome.opened.clone();
         let (placed, put_back) = (Vec::new(), Vec::new());

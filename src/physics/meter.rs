@@ -10,6 +10,7 @@ use crate::circuit::{Circuit, End, TerminalId, WireEnd, WireId};
 
 use super::electric::Assembly;
 use super::electric::diodes::solve;
+use super::engine::Engine;
 use super::inputs::{Inputs, Lead, Touch};
 use super::limits::{
     AMMETER_FUSE_AMPS, AMMETER_OHMS, FILAMENT_HOT_OVER_COLD, FILAMENT_OHMS_EXPONENT, LAMP_BRIGHT_SHARE,
@@ -36,6 +37,8 @@ const FILAMENT_ROUNDS: usize = 60;
 pub struct State<'a> {
     /// The circuit.
     pub circuit: &'a Circuit,
+    /// The same compiled, where it is: it settles the sooner, and to the same.
+    pub engine: Option<&'a Engine>,
     /// All that is imposed on it.
     pub inputs: &'a Inputs,
     /// What it remembers.
@@ -191,8 +194,12 @@ impl State<'_> {
     }
 
     fn settled(&self, inputs: &Inputs, memory: &Memory) -> Outcome {
-        let settle = if self.fuses_hold { settle_before_fuses } else { settle };
-        settle(self.circuit, inputs, memory)
+        match (self.engine, self.fuses_hold) {
+            (Some(engine), true) => engine.settle_before_fuses(inputs, memory),
+            (Some(engine), false) => engine.settle(inputs, memory),
+            (None, true) => settle_before_fuses(self.circuit, inputs, memory),
+            (None, false) => settle(self.circuit, inputs, memory),
+        }
     }
 
     /// The circuit settled with a plain resistance between two leads.

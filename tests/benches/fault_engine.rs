@@ -4,7 +4,8 @@
 //! in the Python that `FANLOOM_PYTHON` names, the same networks are read by both, five rounds by turns, in CPU time, and
 //! their sums must agree. Without it a ladder of this project's own is measured alone. `-- table`, `-- pairs` or
 //! `-- solve` runs that kernel once only, for counting instructions; `-- growth` times ladders of 20 to 10,000 nodes;
-//! `-- relays` settles shipped circuits with coils that move, beside as many cases in which none does.
+//! `-- relays` settles the same networks and shipped circuits with coils that move, beside as many cases in which none
+//! does.
 
 #[path = "../support/mod.rs"]
 mod support;
@@ -15,16 +16,20 @@ use std::process::Command;
 use std::time::Instant;
 
 use fanloom::circuit::Circuit;
-use fanloom::physics::electric::{Change, Prepared, Scratch};
+use fanloom::physics::electric::relays::{Effort, Fate};
+use fanloom::physics::electric::{Change, Prepared, Relay, Relays, Scratch};
 use fanloom::physics::engine::{Engine, Lean};
 use fanloom::physics::inputs::{Inputs, Tie, Touch};
 use fanloom::physics::settle::felt;
 use fanloom::physics::state::{Memory, Settling};
-use support::netlist::{Netlist, Relay};
+use support::led::Held;
+use support::netlist::Netlist;
 use support::{exponent, shipped, shipped_names};
 
 const ROUNDS: usize = 5;
 const POINTS: usize = 12;
+/// Networks that the peers' script makes: of 31 and of 95 branches.
+const PEERS_LISTS: [&str; 2] = ["c20_4", "c60_4"];
 /// Siemens from every node to ground, as in the peers' networks.
 const LEAK: f64 = 1e-9;
 
@@ -105,6 +110,12 @@ fn growth() {
 /// costs to settle where coils move, over what the same cases cost begun from where they come to rest. Wanted: at
 /// most 4 times, and what does not come to rest said to chatter.
 fn relays() {
+    if let Some(folder) = std::env::var_os("FANLOOM_PEERS") {
+        let made = made_by_peers(&PathBuf::from(folder));
+        for name in PEERS_LISTS {
+            report_relays(name, &Case::of(Netlist::read(&made.path().join(format!("{name}.json")))));
+        }
+    }
     report_relays("ladder of 60 nodes", &Case::of(Netlist::ladder(60, 16, LEAK)));
     let mut all: Vec<[f64; 2]> = vec![[0.0; 2]; ROUNDS];
     for name in shipped_names() {
@@ -135,191 +146,46 @@ fn relays() {
     println!("all: {:.2} times", median(all.iter().map(|[moving, resting]| moving / resting).collect()));
 }
 
-/// A list's relays, the nodes watched for them and at twelve points, and what they are found by.
+/// A list with its relays moving.
 struct Moving<'c> {
     case: &'c Case,
     watched: Vec<usize>,
-    /// Siemens of every branch with all contacts closed.
-    whole: Vec<f64>,
-    /// For each branch the relays that it is the coil of, a bit for each.
-    coils: Vec<u64>,
-}
-
-/// A case that has not come to rest.
-#[derive(Clone, Copy)]
-struct Unrest {
-    fault: usize,
-    /// The contacts closed now, in the trail of its state.
-    now: usize,
-}
-
-/// Cases whose contacts stand alike.
-struct Alike {
-    /// Contacts closed, a bit for each relay.
-    closed: u64,
-    cases: Vec<Unrest>,
-}
-
-/// Contacts that a case came by, and where those before them stand.
-type Trail = Vec<(u64, Option<usize>)>;
-
-/// Whether a case came by these contacts.
-fn has_seen(trail: &Trail, mut last: usize, closed: u64) -> bool {
-    loop {
-        match trail[last] {
-            (seen, _) if seen == closed => return true,
-            (_, Some(before)) => last = before,
-            (_, None) => return false,
-        }
-    }
-}
-
-/// What it took to bring a table to rest.
-#[derive(Default)]
-struct Tally {
-    solutions: usize,
-    chattering: usize,
-    /// States solved for cases that share their contacts.
-    states: usize,
+    relays: Relays,
+    /// For each state what is altered, contacts of relays as they are when closed.
+    changes: Vec<Vec<Change>>,
 }
 
 impl<'c> Moving<'c> {
     fn of(case: &'c Case) -> Self {
         let list = &case.list;
         let ends = |relay: &Relay| [list.network.branches[relay.coil].from, list.network.branches[relay.coil].to];
-        let watched = list.relays.iter().flat_map(ends).chain(list.points(POINTS)).collect();
-        let mut coils = vec![0; list.network.branches.len()];
-        list.relays.iter().enumerate().for_each(|(place, relay)| coils[relay.coil] |= 1 << place);
-        Self { case, watched, whole: case.prepared.siemens(), coils }
-    }
-
-    fn relays(&self) -> impl Iterator<Item = (usize, &Relay)> {
-        self.case.list.relays.iter().enumerate()
-    }
-
-    /// Volts that each coil needs for its contact to be closed, where these are.
-    fn needed(&self, closed: u64) -> Vec<f64> {
-        let needed = |(place, relay): (usize, &Relay)| {
-            if closed >> place & 1 == 1 { relay.drops_out } else { relay.pulls_in }
+        let watched: Vec<usize> = list.relays.iter().flat_map(ends).chain(list.points(POINTS)).collect();
+        let relays = Relays::of(&case.prepared, &list.relays, &watched).expect("relays that can be moved");
+        let whole = case.prepared.siemens();
+        let closed = |siemens: &Vec<f64>| {
+            let mut siemens = siemens.clone();
+            list.relays.iter().for_each(|relay| siemens[relay.contact] = whole[relay.contact]);
+            list.changes(&siemens)
         };
-        self.relays().map(needed).collect()
+        Self { case, watched, relays, changes: case.siemens.iter().map(closed).collect() }
     }
 
-    /// Contacts that these volts leave closed, by what each coil needs and where this is changed.
-    fn next(&self, volts: &[f64], needed: &[f64], change: Change) -> u64 {
-        let (coils, _) = volts.as_chunks::<2>();
-        let mut next = 0;
-        for (place, ([a, b], needed)) in coils.iter().zip(needed).enumerate() {
-            next |= u64::from((a - b).abs() >= *needed) << place;
+    /// Every single fault in every state with the relays moving; how many chatter.
+    fn table(&mut self) -> usize {
+        let mut chattering = 0;
+        for (siemens, changes) in self.case.siemens.iter().zip(&self.changes) {
+            self.relays.settle(siemens, changes, |_, fate| match fate {
+                Fate::Rests { volts, .. } => drop(black_box(volts)),
+                Fate::Chatters => chattering += 1,
+            });
         }
-        let Change::Branch { branch, siemens } = change else { return next };
-        let mut altered = self.coils[branch];
-        while altered != 0 {
-            // A coil with ohms added has but a part of those volts.
-            let place = altered.trailing_zeros() as usize;
-            let [a, b] = coils[place];
-            let holds = (a - b).abs() * (siemens / self.whole[branch]) >= needed[place];
-            next = next & !(1 << place) | u64::from(holds) << place;
-            altered &= altered - 1;
-        }
-        next
-    }
-
-    /// Whether so many cases that share their contacts, so many of which stand otherwise than in the state most share,
-    /// pay for a solved state of their own.
-    fn are_many(&self, cases: usize, otherwise: u32) -> bool {
-        let places = self.case.list.unknown.len();
-        cases >= if otherwise < 6 { 2 * places } else { places }
-    }
-
-    /// Puts the siemens of the contacts, those closed that are to be.
-    fn stand(&self, closed: u64, siemens: &mut [f64]) {
-        for (place, relay) in self.relays() {
-            siemens[relay.contact] = if closed >> place & 1 == 1 { self.whole[relay.contact] } else { 0.0 };
-        }
-    }
-
-    /// Every single fault in every state with the relays moving. Cases whose contacts stand alike share a solved state
-    /// where they are many; the others are copies of the state that most share.
-    fn table(&self) -> Tally {
-        let (list, prepared) = (&self.case.list, &self.case.prepared);
-        let mut scratch = Scratch::new(prepared);
-        let (mut most, mut shared) = (prepared.solve(&self.whole, &self.watched), None);
-        let mut tally = Tally::default();
-        let (mut groups, mut nexts, mut trail) = (Vec::<Alike>::new(), Vec::new(), Trail::new());
-        for (siemens, changes) in self.case.siemens.iter().zip(&self.case.changes) {
-            let is_closed = |(place, relay): (usize, &Relay)| u64::from(siemens[relay.contact] > 0.0) << place;
-            let mut of_most: u64 = self.relays().map(is_closed).sum();
-            most.again(siemens);
-            tally.states += 1;
-            let all = (0..changes.len()).map(|fault| Unrest { fault, now: 0 }).collect();
-            trail.clear();
-            trail.push((of_most, None));
-            groups.push(Alike { closed: of_most, cases: all });
-            let mut stood = siemens.clone();
-            while !groups.is_empty() {
-                let largest = groups.iter().max_by_key(|alike| alike.cases.len());
-                if let Some(Alike { closed, cases }) = largest
-                    && *closed != of_most
-                    && self.are_many(cases.len(), (of_most ^ closed).count_ones())
-                {
-                    of_most = *closed;
-                    self.stand(of_most, &mut stood);
-                    most.again(&stood);
-                    tally.states += 1;
-                }
-                for alike in groups.drain(..) {
-                    let otherwise = of_most ^ alike.closed;
-                    let needed = self.needed(alike.closed);
-                    self.stand(alike.closed, &mut stood);
-                    tally.solutions += alike.cases.len();
-                    let change = |case: &Unrest| list.change(case.fault, &stood);
-                    let changes: Vec<Change> = alike.cases.iter().map(change).collect();
-                    let each = |number: usize, volts: &[f64]| {
-                        let next = self.next(volts, &needed, changes[number]);
-                        nexts.push((alike.cases[number], alike.closed, next));
-                    };
-                    if otherwise == 0 {
-                        most.singles(&changes, &mut scratch, each);
-                    } else if self.are_many(alike.cases.len(), otherwise.count_ones()) {
-                        let solved = shared.get_or_insert_with(|| most.clone());
-                        solved.again(&stood);
-                        tally.states += 1;
-                        solved.singles(&changes, &mut scratch, each);
-                    } else {
-                        let moved = self.relays().filter(|(place, _)| otherwise >> place & 1 == 1);
-                        let contact = |(_, relay): (usize, &Relay)| Change::Branch {
-                            branch: relay.contact,
-                            siemens: stood[relay.contact],
-                        };
-                        let moved: Vec<Change> = moved.map(contact).collect();
-                        most.beside(&moved, &changes, &mut scratch, each);
-                    }
-                }
-                for (case, closed, next) in nexts.drain(..) {
-                    if next == closed {
-                        continue;
-                    }
-                    if has_seen(&trail, case.now, next) {
-                        tally.chattering += 1;
-                        continue;
-                    }
-                    trail.push((next, Some(case.now)));
-                    let case = Unrest { now: trail.len() - 1, ..case };
-                    match groups.iter_mut().find(|alike| alike.closed == next) {
-                        Some(alike) => alike.cases.push(case),
-                        None => groups.push(Alike { closed: next, cases: vec![case] }),
-                    }
-                }
-            }
-        }
-        tally
+        chattering
     }
 
     /// The same with every contact where it stands.
     fn at_rest(&self) {
         let mut scratch = Scratch::new(&self.case.prepared);
-        let mut solved = self.case.prepared.solve(&self.whole, &self.watched);
+        let mut solved = self.case.prepared.solve(&self.case.prepared.siemens(), &self.watched);
         for (siemens, changes) in self.case.siemens.iter().zip(&self.case.changes) {
             solved.again(siemens);
             solved.singles(changes, &mut scratch, |_, volts| {
@@ -327,17 +193,37 @@ impl<'c> Moving<'c> {
             });
         }
     }
+
+    /// Holds every copy against one led to rest by solutions from the beginning. The worst of the volts, as a share of
+    /// what they may be off.
+    fn check(&mut self) -> f64 {
+        let list = &self.case.list;
+        let mut held = Held::default();
+        for (siemens, changes) in self.case.siemens.iter().zip(&self.changes) {
+            held.add((&list.network, &list.relays), &mut self.relays, &self.watched, siemens, changes);
+        }
+        held.worst
+    }
 }
 
 fn report_relays(name: &str, case: &Case) {
-    let moving = Moving::of(case);
-    let Tally { solutions, chattering, states } = moving.table();
-    let ratios = (0..ROUNDS).map(|_| time(|| moving.table()) / time(|| moving.at_rest()));
+    let mut moving = Moving::of(case);
+    let chattering = moving.table();
+    let Effort { looks, states, solved_anew } = moving.relays.effort();
+    let worst = moving.check();
+    let mut times: Vec<[f64; 2]> = Vec::new();
+    for _ in 0..ROUNDS {
+        times.push([time(|| moving.table()), time(|| moving.at_rest())]);
+    }
+    let of = |which: usize| median(times.iter().map(|times| times[which]).collect());
     println!(
-        "{name}: relays moved, {:.2} solutions a case in {states} states, {:.2} times as long as with all contacts at rest; {chattering} of {} \
-         cases chatter",
-        solutions as f64 / case.cases() as f64,
-        median(ratios.collect()),
+        "{name}: relays moved, {:.2} solutions a case in {states} states, {solved_anew} by sweeps of their own, {:.2} times \
+         as long as with all contacts at rest ({:.0} and {:.0} ns a case); {chattering} of {} cases chatter; all as solved \
+         directly, {worst:.1e} of what they may be off at worst",
+        looks as f64 / case.cases() as f64,
+        median(times.iter().map(|[moving, rest]| moving / rest).collect()),
+        1e9 * of(0) / case.cases() as f64,
+        1e9 * of(1) / case.cases() as f64,
         case.cases()
     );
 }
@@ -573,13 +459,20 @@ fn agree(ours: f64, theirs: f64) {
     assert!((ours - theirs).abs() <= 1e-8 * theirs.abs(), "sums differ: {ours} and {theirs}");
 }
 
-fn beside_peers(folder: &Path) {
-    let folder = folder.canonicalize().expect("the folder is there");
+/// A folder with the peers' networks, as their script makes them.
+fn made_by_peers(folder: &Path) -> tempfile::TempDir {
     let made = tempfile::tempdir().expect("a folder for the networks");
     let python = std::env::var_os("FANLOOM_PYTHON").unwrap_or_else(|| "python3".into());
-    let done = Command::new(python).arg(folder.join("make_circuits.py")).current_dir(made.path()).output();
+    let script = folder.canonicalize().expect("the folder is there").join("make_circuits.py");
+    let done = Command::new(python).arg(script).current_dir(made.path()).output();
     assert!(done.expect("Python runs").status.success(), "the networks could not be made");
-    for name in ["c20_4", "c60_4"] {
+    made
+}
+
+fn beside_peers(folder: &Path) {
+    let folder = folder.canonicalize().expect("the folder is there");
+    let made = made_by_peers(&folder);
+    for name in PEERS_LISTS {
         let path = made.path().join(format!("{name}.json"));
         let case = Case::of(Netlist::read(&path));
         let methods = ["numpy-batched", "scipy-splu-sm", "numpy-inv-sm"];

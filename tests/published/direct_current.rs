@@ -307,8 +307,8 @@ fn metered(stand: &Stand, points: [&str; 2], ohms: f64) -> f64 {
     let bench = &stand.bench;
     let [a, b] = points.map(|words| words.parse().expect("a terminal"));
     let leads = leads_on(bench.circuit(), bench.inputs(), &a, &b).expect("two points of the circuit");
-    let state =
-        State { circuit: bench.circuit(), inputs: bench.inputs(), memory: &bench.outcome().memory, fuses_hold: false };
+    let (engine, memory) = (Some(&**bench.engine()), &bench.outcome().memory);
+    let state = State { circuit: bench.circuit(), engine, inputs: bench.inputs(), memory, fuses_hold: false };
     state.loaded(leads, ohms).volts
 }
 

@@ -12,12 +12,12 @@ use fanloom::physics::electric::{Branch, Change, Network, Prepared, Scratch, Sol
 use std::collections::BTreeMap;
 
 /// A network with the siemens of its branches; zero where one is open.
-struct Case {
-    network: Network,
-    siemens: Vec<f64>,
+pub(crate) struct Case {
+    pub(crate) network: Network,
+    pub(crate) siemens: Vec<f64>,
 }
 
-fn random_case(random: &mut Random) -> Case {
+pub(crate) fn random_case(random: &mut Random) -> Case {
     let nodes = 5 + random.below(12);
     let mut network = Network { nodes, branches: Vec::new(), reference: Some(0) };
     let ideal = random.percent(50);
@@ -48,7 +48,7 @@ fn random_case(random: &mut Random) -> Case {
     Case { network, siemens }
 }
 
-fn random_change(random: &mut Random, case: &Case) -> Change {
+pub(crate) fn random_change(random: &mut Random, case: &Case) -> Change {
     let nodes = case.network.nodes;
     let branch = 1 + random.below(case.network.branches.len() - 1);
     let ohms = if random.percent(30) { 0.0 } else { random.decades(-3.0, 1.0) };

@@ -11,6 +11,7 @@
 pub mod clock;
 pub mod dense;
 pub mod harness;
+pub mod led;
 pub mod netlist;
 pub mod program;
 pub mod random;

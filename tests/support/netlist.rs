@@ -5,7 +5,7 @@
 
 use std::path::Path;
 
-use fanloom::physics::electric::{Branch, Change, Network, Prepared};
+use fanloom::physics::electric::{Branch, Change, Network, Prepared, Relay};
 use serde_json::Value;
 
 use super::random::Random;
@@ -21,15 +21,6 @@ pub(crate) struct Netlist {
     pub(crate) states: Vec<Vec<usize>>,
     faults: Vec<Fault>,
     pub(crate) relays: Vec<Relay>,
-}
-
-/// A branch that closes another.
-pub(crate) struct Relay {
-    pub(crate) coil: usize,
-    pub(crate) contact: usize,
-    /// Volts of the coil from which the contact closes, and at which it opens again.
-    pub(crate) pulls_in: f64,
-    pub(crate) drops_out: f64,
 }
 
 #[derive(Clone, Copy)]

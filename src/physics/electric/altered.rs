@@ -151,7 +151,7 @@ impl Solved {
     }
 
     /// Finds those of many unsure changes that their surroundings tell, and leaves the others.
-    fn by_surroundings(
+    pub(super) fn by_surroundings(
         &self,
         changes: &[Change],
         unsure: &mut Vec<usize>,
@@ -181,13 +181,23 @@ impl Solved {
 
     /// Share that the loop of a change has of the ohms to the anchor, by the difference of which it was found; one at most.
     pub(super) fn share_of(&self, change: Change, (a, b, per_volt): (usize, usize, f64)) -> f64 {
+        // A bridge's loop is nothing but its own ohms.
+        if self.is_bridge(change) { 1.0 } else { (1.0 / (per_volt.abs() * self.ohms_to_anchor(a, b))).min(1.0) }
+    }
+
+    /// Whether a change is of a bridge.
+    #[inline(always)]
+    pub(super) fn is_bridge(&self, change: Change) -> bool {
         match change {
-            // A bridge's loop is nothing but its own ohms.
-            Change::Branch { branch, .. } if self.bridges.beyond(branch).is_some() => 1.0,
-            Change::Branch { .. } | Change::Tie { .. } => {
-                (1.0 / (per_volt.abs() * (self.ohms.own(a) + self.ohms.own(b)))).min(1.0)
-            }
+            Change::Branch { branch, .. } => self.bridges.beyond(branch).is_some(),
+            Change::Tie { .. } => false,
         }
+    }
+
+    /// Ohms to the anchor of two places together.
+    #[inline(always)]
+    pub(super) fn ohms_to_anchor(&self, a: usize, b: usize) -> f64 {
+        self.ohms.own(a) + self.ohms.own(b)
     }
 
     #[inline(always)]
@@ -228,12 +238,20 @@ impl Solved {
     }
 
     pub(super) fn put_cut(&self, beyond: usize, out: &mut [f64]) {
-        for ((out, volts), place) in out.iter_mut().zip(&self.volts).zip(&self.places) {
-            *out = if self.bridges.is_beyond(*place, beyond) { f64::NAN } else { *volts };
+        out.copy_from_slice(&self.volts);
+        self.put_afloat(beyond, out);
+    }
+
+    /// Sets all that is watched beyond a place afloat.
+    pub(super) fn put_afloat(&self, beyond: usize, out: &mut [f64]) {
+        for (out, place) in out.iter_mut().zip(&self.places) {
+            if self.bridges.is_beyond(*place, beyond) {
+                *out = f64::NAN;
+            }
         }
     }
 
-    fn put_landed(&self, island: u32, volts: f64, out: &mut [f64]) {
+    pub(super) fn put_landed(&self, island: u32, volts: f64, out: &mut [f64]) {
         out.copy_from_slice(&self.volts);
         for (out, node) in out.iter_mut().zip(self.watched()) {
             let (place, above) = self.prepared.stands[*node];
@@ -290,7 +308,7 @@ impl Solved {
                 (false, false) => Effect::Adrift,
             };
         }
-        let own = self.ohms.own(a) + self.ohms.own(b);
+        let own = self.ohms_to_anchor(a, b);
         let loop_ohms = match slot {
             Some(slot) => {
                 let loop_ohms = self.ohms.across(slot) + more_ohms;

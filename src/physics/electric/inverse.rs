@@ -90,10 +90,40 @@ impl Ohms {
         }
     }
 
+    /// Whether what any place lifts is known of all.
+    pub(super) fn is_whole(&self) -> bool {
+        !self.whole.is_empty()
+    }
+
+    /// How far an amp from one place to another lifts every place, the anchor last; false where it is not known.
+    pub(super) fn put_between(&self, watch_of: &[Option<usize>], [a, b]: [usize; 2], out: &mut [f64]) -> bool {
+        if !self.whole.is_empty() {
+            let row = |place: usize| self.whole[place * self.stride..].iter();
+            out.iter_mut().zip(row(a).zip(row(b))).for_each(|(out, (at_a, at_b))| *out = at_a - at_b);
+            return true;
+        }
+        let anchor = out.len() - 1;
+        out.fill(0.0);
+        for (place, sign) in [(a, 1.0), (b, -1.0)] {
+            if place == anchor {
+                continue;
+            }
+            let Some(at) = watch_of[place] else { return false };
+            let lifts = self.columns.iter().skip(at).step_by(self.width);
+            out.iter_mut().zip(lifts).for_each(|(out, lift)| *out += sign * lift);
+        }
+        true
+    }
+
     /// What each of the watched lifts at a place.
     #[inline(always)]
     pub(super) fn column(&self, place: usize) -> &[f64] {
         &self.columns[place * self.width..][..self.width]
+    }
+
+    /// What each of the watched lifts at every place, place after place.
+    pub(super) fn columns(&self) -> &[f64] {
+        &self.columns
     }
 
     /// How many watched there is room for.

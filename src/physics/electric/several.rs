@@ -255,34 +255,10 @@ impl Solved {
         true
     }
 
-    /// Changes that are a current each; none where that would lose figures, or too little is known.
-    pub(super) fn loops(&self, changes: &[Change]) -> Option<Loops> {
-        let mut all = Loops::default();
-        for change in changes {
-            if let Some(among) = self.among(&all, *change)? {
-                all.push(among);
-            }
-        }
-        Some(all)
-    }
-
     /// Lifts volts of the watched by the currents of all changes.
     pub(super) fn put_currents(&self, all: &Loops, volts: &mut [f64]) {
         for (one, amps) in all.loops.iter().zip(all.amps()) {
             lift_more([self.ohms.column(one.a), self.ohms.column(one.b)], amps, volts);
-        }
-    }
-
-    /// A change as a loop among others; nothing where nothing changes, and none where it is no current or figures would
-    /// be lost.
-    #[inline(always)]
-    pub(super) fn among(&self, others: &Loops, change: Change) -> Option<Option<Among>> {
-        match self.effect(change) {
-            Effect::Nothing => Some(None),
-            Effect::Current { a, b, per_volt, amps } => {
-                self.one_among(others, (a, b, per_volt, amps), change).map(Some)
-            }
-            Effect::Adrift | Effect::Cut(_) | Effect::Landed { .. } | Effect::Unsure => None,
         }
     }
 

@@ -167,7 +167,8 @@ impl Rig {
         match self.minus {
             Some(minus) if minus != point && (self.is_weak || self.has_diodes && seen.is_none()) => {
                 let circuit = self.engine.circuit();
-                let state = OnMeter { circuit, inputs, memory: &lean.memory, fuses_hold: false };
+                let engine = Some(&self.engine);
+                let state = OnMeter { circuit, engine, inputs, memory: &lean.memory, fuses_hold: false };
                 state.loaded_still([point, minus], VOLTMETER_OHMS).volts
             }
             _ => seen.unwrap_or(0.0),

@@ -20,6 +20,7 @@ use super::scale::{Look, groups};
 use super::sight::Setup;
 use super::suspect::{Case, Suspect};
 use super::trial::{Stand, Trial, readings, stands};
+use super::trucks::Trucks;
 use super::{Options, all_places, dangers};
 
 /// Ohms from which a voltmeter's own load may show.
@@ -51,17 +52,17 @@ struct Row {
 /// # Errors
 /// More of both than can be foreseen.
 pub(super) fn foresee(
-    case: &Case,
+    trucks: &Trucks,
     options: &Options,
     suspects: &[Suspect],
     progress: &Progress,
 ) -> Result<Foreseen, Refusal> {
-    let circuit = &case.circuit;
-    let conditions = case.bench(&[], &Setup::default()).map(|bench| *bench.conditions()).unwrap_or_default();
+    let circuit = &trucks.case.circuit;
+    let conditions = trucks.bench(&[], &Setup::default()).map(|bench| *bench.conditions()).unwrap_or_default();
     let has = |word: &str| word == "fan" || options.instruments.contains(word);
     // A stand that this circuit cannot have as it is set up (a wire that is off already) is none.
     let stands: Vec<Stand> =
-        stands(circuit, &conditions).into_iter().filter(|stand| case.bench(&[], &stand.setup).is_ok()).collect();
+        stands(circuit, &conditions).into_iter().filter(|stand| trucks.bench(&[], &stand.setup).is_ok()).collect();
     let wants = |reading: &Reading| wanted(reading, &has);
     let trials = stands.iter().enumerate().flat_map(|(at, stand)| {
         let readings = readings(circuit, stand, has).into_iter().filter(wants);
@@ -79,7 +80,7 @@ pub(super) fn foresee(
             say!("find-give-more-of-what-was-seen"),
         ));
     }
-    let foresight = Foresight { case, stands: &stands, trials: &trials };
+    let foresight = Foresight { trucks, stands: &stands, trials: &trials };
     progress.expect(suspects.len());
     let row = |suspect: &Suspect| {
         if progress.is_stopped() {
@@ -138,8 +139,8 @@ fn wanted(reading: &Reading, has: &impl Fn(&str) -> bool) -> bool {
 }
 
 /// What a setup brings with it in a suspect's circuit that is not there without it, beside that it has to be put back.
-pub(super) fn brought(case: &Case, suspect: &Suspect, setup: &Setup) -> Vec<Hazard> {
-    let all = |setup: &Setup| case.bench(&suspect.faults, setup).map(|bench| hazard::all(&bench)).unwrap_or_default();
+pub(super) fn brought(trucks: &Trucks, suspect: &Suspect, setup: &Setup) -> Vec<Hazard> {
+    let all = |setup: &Setup| trucks.bench(&suspect.faults, setup).map(|bench| hazard::all(&bench)).unwrap_or_default();
     let before = all(&Setup::default());
     let is_new = |hazard: &Hazard| {
         hazard.kind != HazardKind::LeftChanged
@@ -151,17 +152,17 @@ pub(super) fn brought(case: &Case, suspect: &Suspect, setup: &Setup) -> Vec<Haza
 }
 
 struct Foresight<'a> {
-    case: &'a Case,
+    trucks: &'a Trucks,
     stands: &'a [Stand],
     trials: &'a [Trial],
 }
 
 impl Foresight<'_> {
     fn row(&self, suspect: &Suspect) -> Row {
-        let circuit = &self.case.circuit;
-        let needs_meter = has_large_ohms(circuit, self.case.known.iter().chain(&suspect.faults));
+        let case = &self.trucks.case;
+        let needs_meter = has_large_ohms(&case.circuit, case.known.iter().chain(&suspect.faults));
         let benches: Vec<Option<Bench>> =
-            self.stands.iter().map(|stand| self.case.bench(&suspect.faults, &stand.setup).ok()).collect();
+            self.stands.iter().map(|stand| self.trucks.bench(&suspect.faults, &stand.setup).ok()).collect();
         let before: Vec<Hazard> = benches[0].as_ref().map(dangers).unwrap_or_default();
         let is_dangerous = |bench: &Option<Bench>| {
             let Some(bench) = bench else { return true };

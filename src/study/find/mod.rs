@@ -17,6 +17,7 @@ pub mod scale;
 pub mod sight;
 pub mod suspect;
 mod trial;
+mod trucks;
 pub mod words;
 
 use std::collections::BTreeSet;
@@ -36,6 +37,7 @@ use puzzle::{Course, Puzzle};
 use scale::{Look, Tolerances};
 use sight::{Setup, Sight};
 pub use suspect::{Case, Suspect};
+use trucks::{Truck, Trucks};
 
 /// How often a doubtful sighting is wrong after all (example value).
 const DOUBT: f64 = 0.2;
@@ -197,17 +199,18 @@ pub fn find_while_wanted(
     let all = suspect::singles(&case.circuit, &options.weights, options.healthy, &case.known);
     let considered = all.len();
     progress.expect(considered);
-    let mut suspects = remaining(case, sights, options, &all);
+    let trucks = Trucks::of(case);
+    let mut suspects = remaining(&trucks, sights, options, &all);
     progress.count(considered);
     let (mut clash, mut more_pairs, mut are_pairs) = (None, 0, false);
     if suspects.is_empty() {
         let contradiction = contradiction(sights, options);
         if contradiction.is_none() {
             let unfit = |refusal| Unfit { sight: None, refusal };
-            (suspects, more_pairs) = pairs::remaining(case, sights, options, &all).map_err(unfit)?;
+            (suspects, more_pairs) = pairs::remaining(&trucks, sights, options, &all).map_err(unfit)?;
             are_pairs = !suspects.is_empty();
         }
-        clash = Some(contradiction.unwrap_or_else(|| Clash::NoneAlone(to_blame(case, sights, options, &all))));
+        clash = Some(contradiction.unwrap_or_else(|| Clash::NoneAlone(to_blame(&trucks, sights, options, &all))));
     }
     let mut found = Found {
         considered,
@@ -285,21 +288,23 @@ fn check(case: &Case, sights: &[Sight]) -> Result<(), Unfit> {
 }
 
 /// How much of a suspect's weight is left after all that was seen.
-fn left(case: &Case, sights: &[Sight], options: &Options, suspect: &Suspect) -> f64 {
-    let mut benches: Vec<(&Setup, Bench)> = Vec::new();
+fn left(trucks: &Trucks, sights: &[Sight], options: &Options, suspect: &Suspect) -> f64 {
+    let mut stood: Vec<(&Setup, Truck)> = Vec::new();
     let mut weight = suspect.weight;
     for sight in sights {
         let Some(range) = sight.range(&options.tolerances) else { continue };
-        let known = benches.iter().position(|(setup, _)| **setup == sight.setup);
+        let known = stood.iter().position(|(setup, _)| **setup == sight.setup);
         let at = match known {
             Some(at) => at,
             None => {
-                let Ok(bench) = case.bench(&suspect.faults, &sight.setup) else { return 0.0 };
-                benches.push((&sight.setup, bench));
-                benches.len() - 1
+                let Ok(truck) = trucks.truck(&suspect.faults, &sight.setup) else { return 0.0 };
+                stood.push((&sight.setup, truck));
+                stood.len() - 1
             }
         };
-        let Ok(look) = Case::look(&benches[at].1, &sight.reading) else { return 0.0 };
+        let (setup, truck) = &mut stood[at];
+        let look = trucks.look(truck, (&suspect.faults, setup), &sight.reading);
+        let Ok(look) = look else { return 0.0 };
         if !range.holds(options.tolerances.of(&sight.reading), look) {
             if !sight.is_doubtful {
                 return 0.0;
@@ -311,11 +316,11 @@ fn left(case: &Case, sights: &[Sight], options: &Options, suspect: &Suspect) -> 
 }
 
 /// Suspects under which everything was seen that was, with the weight they have left.
-fn remaining(case: &Case, sights: &[Sight], options: &Options, all: &[Suspect]) -> Vec<Suspect> {
+fn remaining(trucks: &Trucks, sights: &[Sight], options: &Options, all: &[Suspect]) -> Vec<Suspect> {
     // What needs no instrument settles least and rules out most.
     let mut sights: Vec<Sight> = sights.to_vec();
     sights.sort_by_key(|sight| matches!(sight.reading, Reading::Across { .. } | Reading::Amps(_)));
-    let weighed = |suspect: &Suspect| Suspect { weight: left(case, &sights, options, suspect), ..suspect.clone() };
+    let weighed = |suspect: &Suspect| Suspect { weight: left(trucks, &sights, options, suspect), ..suspect.clone() };
     let weighed: Vec<Suspect> = all.par_iter().map(weighed).collect();
     weighed.into_iter().filter(|suspect| suspect.weight > 0.0).collect()
 }
@@ -340,14 +345,14 @@ fn contradiction(sights: &[Sight], options: &Options) -> Option<Clash> {
 }
 
 /// Sights without any one of which something would remain.
-fn to_blame(case: &Case, sights: &[Sight], options: &Options, all: &[Suspect]) -> Vec<usize> {
+fn to_blame(trucks: &Trucks, sights: &[Sight], options: &Options, all: &[Suspect]) -> Vec<usize> {
     if sights.len() < 2 {
         return Vec::new();
     }
     let without = |at: &usize| {
         let rest: Vec<Sight> =
             sights.iter().enumerate().filter(|(i, _)| i != at).map(|(_, sight)| sight.clone()).collect();
-        !remaining(case, &rest, options, all).is_empty()
+        !remaining(trucks, &rest, options, all).is_empty()
     };
     (0..sights.len()).filter(without).collect()
 }
@@ -376,7 +381,7 @@ fn reached(case: &Case, sights: &[Sight], places: &[Place]) -> Vec<usize> {
 
 /// Everything that could be tried, foreseen under some suspects: numbers to choose by, and what they stand for.
 pub struct Outlook {
-    case: Case,
+    trucks: Trucks,
     foreseen: foresee::Foreseen,
     /// Suspects that nothing tells apart, the likeliest first in each and the likeliest class first.
     classes: Vec<Vec<usize>>,
@@ -390,10 +395,11 @@ impl Outlook {
     /// # Errors
     /// More suspects and tests than can be foreseen.
     pub fn of(case: &Case, options: &Options, suspects: &[Suspect], progress: &Progress) -> Result<Self, Refusal> {
-        let foreseen = foresee::foresee(case, options, suspects, progress)?;
+        let trucks = Trucks::of(case);
+        let foreseen = foresee::foresee(&trucks, options, suspects, progress)?;
         let classes = ordered(suspects, &foreseen.puzzle);
         let puzzle = foreseen.puzzle.in_classes(&classes);
-        Ok(Self { case: case.clone(), foreseen, classes, puzzle })
+        Ok(Self { trucks, foreseen, classes, puzzle })
     }
 
     /// Suspects that nothing tells apart, by their places among those it was made of.
@@ -463,7 +469,7 @@ impl Outlook {
         let suspects = lines.iter().flat_map(|line| &self.classes[*line]);
         let mut found: Vec<Hazard> = Vec::new();
         for suspect in suspects {
-            for hazard in foresee::brought(&self.case, &self.foreseen.suspects[*suspect], setup) {
+            for hazard in foresee::brought(&self.trucks, &self.foreseen.suspects[*suspect], setup) {
                 let is_known = found.iter().any(|known| (known.kind, &known.at) == (hazard.kind, &hazard.at));
                 if !is_known {
                     found.push(hazard);

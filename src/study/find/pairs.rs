@@ -9,7 +9,8 @@ use crate::bench::{Reading, Refusal};
 use crate::words::say;
 
 use super::sight::Sight;
-use super::suspect::{Case, Suspect};
+use super::suspect::Suspect;
+use super::trucks::Trucks;
 use super::{Options, left};
 
 /// Pairs that are followed up; more are counted.
@@ -22,7 +23,7 @@ const MOST_TRIED: usize = 1_000_000;
 /// # Errors
 /// More pairs than can be tried.
 pub(super) fn remaining(
-    case: &Case,
+    trucks: &Trucks,
     sights: &[Sight],
     options: &Options,
     singles: &[Suspect],
@@ -39,7 +40,7 @@ pub(super) fn remaining(
             faults: [first.faults.as_slice(), &second.faults].concat(),
             weight: first.weight * second.weight,
         });
-        let weighed = pairs.map(|pair| Suspect { weight: left(case, &sights, options, &pair), ..pair });
+        let weighed = pairs.map(|pair| Suspect { weight: left(trucks, &sights, options, &pair), ..pair });
         weighed.filter(|pair| pair.weight > 0.0).collect::<Vec<_>>()
     };
     let mut found: Vec<Suspect> = faulty.par_iter().enumerate().flat_map_iter(of_first).collect();

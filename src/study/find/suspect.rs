@@ -7,11 +7,16 @@ use std::sync::Arc;
 
 use crate::bench::{Act, Action, Bench, Fault, Gauge, Instrument, Reading, Refusal, Setting, Start, leads_on};
 use crate::circuit::Circuit;
-use crate::physics::inputs::Touch;
+use crate::circuit::quantity::KPA_PER_PSI;
+use crate::physics::engine::Engine;
+use crate::physics::inputs::{Inputs, Touch};
 use crate::physics::limits::{LOW_IMPEDANCE_OHMS, OHMMETER_RANGE_OHMS, VOLTMETER_OHMS};
 use crate::physics::meter::{Footing, State, TestLamp};
+use crate::physics::state::Memory;
+use crate::study::answer::Standing;
+use crate::study::explain::standing;
 use crate::study::faults::universe::{Weights, every};
-use crate::study::meter::read;
+use crate::study::meter::{Value, read};
 use crate::words::say;
 
 use super::scale::Look;
@@ -71,11 +76,24 @@ impl Case {
     /// # Errors
     /// A fault, condition or act this circuit cannot have.
     pub fn bench(&self, faults: &[Fault], setup: &Setup) -> Result<Bench, Refusal> {
-        let settings = [self.settings.as_slice(), &setup.with].concat();
-        let faults = [self.known.as_slice(), faults].concat();
-        let mut bench = Bench::started(Arc::clone(&self.circuit), Start { settings, faults })?;
+        self.bench_on(&Arc::new(Engine::of(Arc::clone(&self.circuit))), faults, setup)
+    }
+
+    /// The same with the circuit compiled.
+    ///
+    /// # Errors
+    /// As there.
+    pub(super) fn bench_on(&self, engine: &Arc<Engine>, faults: &[Fault], setup: &Setup) -> Result<Bench, Refusal> {
+        let mut bench = Bench::started_on(engine, self.start(faults, setup))?;
         self.acts.iter().chain(&setup.after).try_for_each(|act| bench.apply(Action::Do(act.clone())))?;
         Ok(bench)
+    }
+
+    /// How the truck with these faults stands before the acts.
+    pub(super) fn start(&self, faults: &[Fault], setup: &Setup) -> Start {
+        let settings = [self.settings.as_slice(), &setup.with].concat();
+        let faults = [self.known.as_slice(), faults].concat();
+        Start { settings, faults }
     }
 
     /// What a reading would show on a bench, the instrument's own load included.
@@ -83,43 +101,91 @@ impl Case {
     /// # Errors
     /// A reading this circuit cannot have.
     pub fn look(bench: &Bench, reading: &Reading) -> Result<Look, Refusal> {
-        if bench.circuit().clutch_valve().is_none() && matches!(reading, Reading::Gauge(Gauge::Clutch)) {
-            return Err(Refusal::new(say!("suspect-there-is-no-air-valve"), say!("suspect-read-volts")));
-        }
-        if let Reading::Across { instrument, first, second } = reading {
-            let leads = leads_on(bench.circuit(), bench.inputs(), first, second)?;
-            return Ok(across(bench, *instrument, leads));
+        if let Some(look) = Stood::on(bench).look(reading)? {
+            return Ok(look);
         }
         let shown = read(bench, reading)?;
         let moves = !bench.outcome().settled() || shown.meanwhile.is_some_and(|meanwhile| !meanwhile.settled());
-        let is_apart = matches!(reading, Reading::Gauge(Gauge::Supply));
-        Ok(if moves && !is_apart { Look::Unsteady } else { Look::of(&shown.value) })
+        Ok(if moves { Look::Unsteady } else { Look::of(&shown.value) })
     }
 }
 
-/// What an instrument with two leads shows. Nothing is said about how far to believe it, so it is read off the physics.
-fn across(bench: &Bench, instrument: Instrument, leads: [Touch; 2]) -> Look {
-    let (circuit, memory) = (bench.circuit(), &bench.outcome().memory);
-    let state = State { circuit, inputs: bench.inputs(), memory, fuses_hold: false };
-    let volts = |ohms: f64| match state.footing(leads) {
-        Footing::Bare(_) | Footing::Apart => (0.0, bench.outcome().settled()),
-        Footing::Joined | Footing::Floats(_) => {
-            let loaded = state.loaded(leads, ohms);
-            (loaded.volts, loaded.outcome.settled())
+/// A truck as it stands, as far as fan, gauges and two leads ask.
+pub(super) struct Stood<'a> {
+    /// Its circuit compiled.
+    pub(super) engine: &'a Engine,
+    pub(super) inputs: &'a Inputs,
+    pub(super) memory: &'a Memory,
+    pub(super) standing: Standing,
+    pub(super) supply_kpa: f64,
+    pub(super) chamber_kpa: Option<f64>,
+}
+
+impl<'a> Stood<'a> {
+    fn on(bench: &'a Bench) -> Self {
+        let outcome = bench.outcome();
+        Self {
+            engine: bench.engine(),
+            inputs: bench.inputs(),
+            memory: &outcome.memory,
+            standing: standing(outcome),
+            supply_kpa: outcome.supply_kpa,
+            chamber_kpa: outcome.chamber_kpa,
         }
-    };
-    let (shown, settled) = match instrument {
-        Instrument::Voltmeter => volts(VOLTMETER_OHMS),
-        Instrument::LowImpedance => volts(LOW_IMPEDANCE_OHMS),
-        Instrument::TestLamp => {
-            let lamp = TestLamp::for_circuit(circuit);
-            let loaded = state.lamp(leads, &lamp);
-            (loaded.volts.abs() / lamp.rated_volts, loaded.outcome.settled())
-        }
-        Instrument::Ohmmeter => {
-            let found = state.ohmmeter(leads);
-            (found.ohms.unwrap_or(OHMMETER_RANGE_OHMS), found.outcome.settled())
-        }
-    };
-    if settled && bench.outcome().settled() { Look::Number(shown) } else { Look::Unsteady }
+    }
+
+    /// What a reading would show; none where currents are read, of which nothing is known here.
+    ///
+    /// # Errors
+    /// A reading this circuit cannot have.
+    pub(super) fn look(&self, reading: &Reading) -> Result<Option<Look>, Refusal> {
+        let circuit = self.engine.circuit();
+        let psi = |kpa: f64| kpa / KPA_PER_PSI;
+        Ok(match reading {
+            Reading::Across { instrument, first, second } => {
+                Some(self.across(*instrument, leads_on(circuit, self.inputs, first, second)?))
+            }
+            Reading::Gauge(Gauge::Supply) => Some(Look::of(&Value::Psi(Some(psi(self.supply_kpa))))),
+            Reading::Gauge(Gauge::Clutch) if circuit.clutch_valve().is_none() => {
+                return Err(Refusal::new(say!("suspect-there-is-no-air-valve"), say!("suspect-read-volts")));
+            }
+            Reading::Gauge(Gauge::Clutch) if self.settled() => Some(Look::of(&Value::Psi(self.chamber_kpa.map(psi)))),
+            Reading::Gauge(Gauge::Clutch) => Some(Look::Unsteady),
+            Reading::Fan => Some(Look::of(&Value::Fan(self.standing))),
+            Reading::Amps(_) | Reading::Clamp(_) => None,
+        })
+    }
+
+    fn settled(&self) -> bool {
+        self.standing != Standing::Unsettled
+    }
+
+    /// What an instrument with two leads shows. Nothing is said about how far to believe it, so it is read off the
+    /// physics.
+    fn across(&self, instrument: Instrument, leads: [Touch; 2]) -> Look {
+        let circuit = self.engine.circuit();
+        let (engine, inputs, memory) = (Some(self.engine), self.inputs, self.memory);
+        let state = State { circuit, engine, inputs, memory, fuses_hold: false };
+        let volts = |ohms: f64| match state.footing(leads) {
+            Footing::Bare(_) | Footing::Apart => (0.0, self.settled()),
+            Footing::Joined | Footing::Floats(_) => {
+                let loaded = state.loaded(leads, ohms);
+                (loaded.volts, loaded.outcome.settled())
+            }
+        };
+        let (shown, settled) = match instrument {
+            Instrument::Voltmeter => volts(VOLTMETER_OHMS),
+            Instrument::LowImpedance => volts(LOW_IMPEDANCE_OHMS),
+            Instrument::TestLamp => {
+                let lamp = TestLamp::for_circuit(circuit);
+                let loaded = state.lamp(leads, &lamp);
+                (loaded.volts.abs() / lamp.rated_volts, loaded.outcome.settled())
+            }
+            Instrument::Ohmmeter => {
+                let found = state.ohmmeter(leads);
+                (found.ohms.unwrap_or(OHMMETER_RANGE_OHMS), found.outcome.settled())
+            }
+        };
+        if settled && self.settled() { Look::Number(shown) } else { Look::Unsteady }
+    }
 }

@@ -10,6 +10,7 @@ mod notes;
 use crate::bench::{Bench, Gauge, Instrument, Point, Reading, Refusal, leads_on, wire};
 use crate::circuit::quantity::KPA_PER_PSI;
 use crate::circuit::{Circuit, WireId};
+use crate::physics::engine::Engine;
 use crate::physics::inputs::{Inputs, Touch};
 use crate::physics::limits::{FUSE_OPENS_AT, LOW_IMPEDANCE_OHMS, VOLTMETER_OHMS};
 use crate::physics::meter::{Footing, Glow, State, TestLamp};
@@ -96,7 +97,8 @@ impl Value {
 /// # Errors
 /// Where the circuit has no such terminal, wire or end, an end is not lifted, or both leads are on one point.
 pub fn read(bench: &Bench, reading: &Reading) -> Result<Shown, Refusal> {
-    read_in(bench.circuit(), bench.inputs(), bench.outcome(), reading)
+    let (circuit, inputs, outcome) = (bench.circuit(), bench.inputs(), bench.outcome());
+    Scene { circuit, engine: Some(bench.engine()), inputs, outcome }.read(reading)
 }
 
 /// Takes one reading in one state of a circuit: `outcome` is what it settled to under `inputs`.
@@ -104,36 +106,14 @@ pub fn read(bench: &Bench, reading: &Reading) -> Result<Shown, Refusal> {
 /// # Errors
 /// As [`read`].
 pub fn read_in(circuit: &Circuit, inputs: &Inputs, outcome: &Outcome, reading: &Reading) -> Result<Shown, Refusal> {
-    let scene = Scene { circuit, inputs, outcome };
-    match reading {
-        Reading::Across { instrument, first, second } => {
-            let leads = leads_on(circuit, inputs, first, second)?;
-            let points = [first, second].map(Point::to_string);
-            let held = Held { reading, leads, points };
-            Ok(match instrument {
-                Instrument::Voltmeter => scene.volts(&held, VOLTMETER_OHMS),
-                Instrument::LowImpedance => scene.volts(&held, LOW_IMPEDANCE_OHMS),
-                Instrument::TestLamp => scene.lamp(&held),
-                Instrument::Ohmmeter => scene.ohms(&held),
-            })
-        }
-        Reading::Amps(tag) => Ok(scene.amps(reading, wire(circuit, tag)?)),
-        Reading::Clamp(tag) => Ok(scene.clamp(reading, wire(circuit, tag)?)),
-        Reading::Gauge(gauge) => {
-            let kpa = match gauge {
-                Gauge::Supply => Some(outcome.supply_kpa),
-                Gauge::Clutch => outcome.chamber_kpa,
-            };
-            Ok(scene.untouched(reading, Value::Psi(kpa.map(|kpa| kpa / KPA_PER_PSI))))
-        }
-        Reading::Fan => Ok(scene.untouched(reading, Value::Fan(standing(outcome)))),
-    }
+    Scene { circuit, engine: None, inputs, outcome }.read(reading)
 }
 
 /// A state as it is before an instrument comes near.
 #[derive(Clone, Copy)]
 struct Scene<'a> {
     circuit: &'a Circuit,
+    engine: Option<&'a Engine>,
     inputs: &'a Inputs,
     outcome: &'a Outcome,
 }
@@ -147,11 +127,39 @@ struct Held<'a> {
 }
 
 impl<'a> Scene<'a> {
+    fn read(&self, reading: &Reading) -> Result<Shown, Refusal> {
+        let Self { circuit, inputs, outcome, .. } = *self;
+        match reading {
+            Reading::Across { instrument, first, second } => {
+                let leads = leads_on(circuit, inputs, first, second)?;
+                let points = [first, second].map(Point::to_string);
+                let held = Held { reading, leads, points };
+                Ok(match instrument {
+                    Instrument::Voltmeter => self.volts(&held, VOLTMETER_OHMS),
+                    Instrument::LowImpedance => self.volts(&held, LOW_IMPEDANCE_OHMS),
+                    Instrument::TestLamp => self.lamp(&held),
+                    Instrument::Ohmmeter => self.ohms(&held),
+                })
+            }
+            Reading::Amps(tag) => Ok(self.amps(reading, wire(circuit, tag)?)),
+            Reading::Clamp(tag) => Ok(self.clamp(reading, wire(circuit, tag)?)),
+            Reading::Gauge(gauge) => {
+                let kpa = match gauge {
+                    Gauge::Supply => Some(outcome.supply_kpa),
+                    Gauge::Clutch => outcome.chamber_kpa,
+                };
+                Ok(self.untouched(reading, Value::Psi(kpa.map(|kpa| kpa / KPA_PER_PSI))))
+            }
+            Reading::Fan => Ok(self.untouched(reading, Value::Fan(standing(outcome)))),
+        }
+    }
+
     fn state(&self) -> State<'a> {
         // Only in a run through time is there a moment between overload and opening.
         let is_over = |(_, load): &(FuseAt, f64)| *load >= FUSE_OPENS_AT;
         let fuses_hold = fuse_loads(self.circuit, self.inputs, self.outcome).iter().any(is_over);
-        State { circuit: self.circuit, inputs: self.inputs, memory: &self.outcome.memory, fuses_hold }
+        let Self { circuit, engine, inputs, outcome } = *self;
+        State { circuit, engine, inputs, memory: &outcome.memory, fuses_hold }
     }
 
     fn volts(&self, held: &Held<'_>, ohms: f64) -> Shown {
