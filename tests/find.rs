@@ -247,6 +247,28 @@ fn following_what_comes_next_ends_where_nothing_tells_what_remains_apart() {
     });
 }
 
+/// A relay's coil was mended and its proof was a lead past the relay, which a dead coil passes as well.
+#[test]
+fn the_proof_of_a_mend_is_one_that_the_fault_does_not_pass() {
+    let complaint = ["fan=released with refrigerant=320psi".to_owned()];
+    let sights = [&complaint[..], &["ohms:K1.86,K1.85=overload after unplug:K1".to_owned()]].concat();
+    let file = "circuits/refrigerant-relay.ron";
+    let found = find(file, &["--set", "key=on"], &sights);
+    assert!(remaining(&found).contains(&"coil-open:K1".to_owned()), "{found}");
+
+    let proof = found["proof"].as_array().unwrap();
+    assert_eq!(proof[1]["with"][0], "refrigerant=320psi", "what was complained of: {proof:?}");
+    let mut told = 0;
+    for step in proof {
+        let mut args = vec!["verdict", file, "--fault", "coil-open:K1", "--json"];
+        let words = |name: &str| step[name].as_array().unwrap().iter().map(|w| w.as_str().unwrap());
+        words("with").for_each(|with| args.extend(["--set", with]));
+        words("after").for_each(|act| args.extend(["--do", act]));
+        told += usize::from(answer(&args, "")["clutch"]["state"] != step["fan"]);
+    }
+    assert_eq!(told, 1, "with the fault there one of them comes out otherwise: {proof:?}");
+}
+
 #[test]
 fn with_fewer_instruments_more_faults_are_alike() {
     // With eyes alone most faults are alike; with all instruments few are.

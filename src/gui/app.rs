@@ -72,6 +72,8 @@ pub struct App {
     report_first_frame: Option<std::time::Instant>,
     /// What the desktop speaks, for as long as nobody has chosen.
     desktop: Language,
+    /// The language of what is suggested.
+    suggested_in: Language,
 }
 
 impl App {
@@ -95,6 +97,7 @@ impl App {
             frames: 0,
             report_first_frame: None,
             desktop: Language::English,
+            suggested_in: Language::English,
         };
         demonstrating::show(&mut app);
         app
@@ -227,6 +230,7 @@ impl App {
             room
         });
         let room = central.inner;
+        self.follow.frame(ui.ctx(), room, palette.focus);
         let seen = Seen::of(shown!(self), &self.front, palette);
         overlay::hovering_ui(ui, &seen, room);
         let all: Vec<Seen<'_>> = self.row.all(&self.front).map(|bay| Seen::of(shown!(self), bay, palette)).collect();
@@ -486,7 +490,13 @@ impl App {
 impl eframe::App for App {
     fn ui(&mut self, ui: &mut Ui, _frame: &mut eframe::Frame) {
         self.count_frames(ui.ctx());
-        tongue::speak(self.look.language.unwrap_or(self.desktop));
+        let language = self.look.language.unwrap_or(self.desktop);
+        tongue::speak(language);
+        if self.suggested_in != language {
+            // What was opened before anything was known of the language.
+            self.suggested_in = language;
+            apply::suggest_again(self);
+        }
         self.dress.size(ui.ctx());
         self.measure(ui.ctx());
         self.read_window(ui.ctx());

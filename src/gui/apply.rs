@@ -170,12 +170,17 @@ pub(super) fn dress(app: &mut App, ctx: &Context, dress: Dress) {
     dress.put_on(ctx);
 }
 
-/// Speaks another language from here on. What was said last is not said again; suggestions are.
+/// Speaks another language from here on. What was said last is not said again.
 fn speak(app: &mut App, language: Language) {
     app.look.language = Some(language);
     tongue::speak(language);
+    app.row.all_mut(&mut app.front).for_each(|bay| bay.desk.said.clear());
+    suggest_again(app);
+}
+
+/// Says in the language spoken what is suggested.
+pub(super) fn suggest_again(app: &mut App) {
     for bay in app.row.all_mut(&mut app.front) {
-        bay.desk.said.clear();
         if bay.desk.suggestion.is_some() {
             bay.desk.suggestion = super::words::suggestion(bay.session.bench().circuit());
         }

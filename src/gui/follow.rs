@@ -1,11 +1,11 @@
-//! Brings into sight what the keyboard has come to.
+//! Brings into sight what the keyboard has come to, and frames it.
 //!
 //! A list that is scrolled shows only a part of what the keyboard goes through. Yields [`Follow`], which asks for the
 //! rest as a screen reader would; what is in sight already stays where it is. The sheet follows by itself, in
 //! [`board`](super::board).
 
 use egui::accesskit::{Action, ActionRequest, TreeId};
-use egui::{Context, Event, Id, Response};
+use egui::{Color32, Context, Event, Id, Rect, Response, Stroke, StrokeKind};
 
 /// Points that may be out of sight all the same: strokes.
 const SLACK: f32 = 2.0;
@@ -15,11 +15,25 @@ const SLACK: f32 = 2.0;
 pub(super) struct Follow {
     /// What the keyboard is at.
     at: Option<Id>,
+    /// A key came to it.
+    by_key: bool,
     /// What is to be brought into sight with the next frame.
     wanted: Option<Id>,
 }
 
 impl Follow {
+    /// Frames what is being typed in, and what a key has come to and does not frame itself as plainly. The sheet marks its
+    /// own.
+    pub(super) fn frame(&self, ctx: &Context, sheet: Rect, ink: Color32) {
+        let Some(place) = ctx.memory(|memory| memory.focused()).and_then(|id| ctx.read_response(id)) else { return };
+        let is_seen = self.by_key || ctx.egui_wants_keyboard_input();
+        if !is_seen || sheet.contains_rect(place.interact_rect) || place.interact_rect.area() <= 0.0 {
+            return;
+        }
+        let painter = ctx.layer_painter(place.layer_id);
+        painter.rect_stroke(place.interact_rect.expand(1.0), 3.0, Stroke::new(2.5, ink), StrokeKind::Outside);
+    }
+
     /// Sees what the keyboard has come to, once everything is shown.
     pub(super) fn keyboard(&mut self, ctx: &Context) {
         let now = ctx.memory(|memory| memory.focused());
@@ -28,8 +42,9 @@ impl Follow {
         }
         self.at = now;
         // What a finger or the pointer has come to was in sight.
-        let by_key = |event: &Event| matches!(event, Event::Key { pressed: true, .. });
-        if !ctx.input(|input| input.events.iter().any(by_key)) {
+        let is_key = |event: &Event| matches!(event, Event::Key { pressed: true, .. });
+        self.by_key = ctx.input(|input| input.events.iter().any(is_key));
+        if !self.by_key {
             return;
         }
         let place = now.and_then(|id| ctx.read_response(id));

@@ -249,7 +249,7 @@ fn a_hunt_gives_nothing_away_and_leaves_the_bench_as_before() {
 
     reach(&mut window, "Give up");
     assert!(shown(&window, "Not found: it was "), "{:?}", names(&window));
-    assert!(shown(&window, "The best course known: "));
+    assert!(shown(&window, "The course that is shortest on average: "));
     assert!(!window.state().bench().faults().is_empty(), "now it is shown");
     reach(&mut window, "Put the hunt away");
     assert_eq!((window.state().verdict().standing, changes(&window)), before);
@@ -318,7 +318,7 @@ fn the_same_number_hides_the_same_fault_and_the_guess_is_judged_with_the_best_co
     reach(&mut window, &right);
     assert!(shown(&window, &format!("Found: it was {hidden}")), "{:?}", names(&window));
     assert!(shown(&window, "Wrong guesses: "));
-    assert!(shown(&window, "Your course: ") && shown(&window, "The best course known: "));
+    assert!(shown(&window, "Your course: ") && shown(&window, "The course that is shortest on average: "));
     assert_eq!(planted(&window).len(), 1, "it is on the bench to be looked at");
 }
 

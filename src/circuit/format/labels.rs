@@ -174,6 +174,9 @@ pub fn as_written(said: &str) -> String {
         let text = text.trim().replace(',', ".");
         text.parse::<f64>().ok().filter(|n| n.is_finite()).map(|_| text)
     };
+    if let Some(bare) = number(said) {
+        return bare;
+    }
     let lower = said.to_lowercase();
     if let Some(size) =
         lower.strip_prefix("awg").and_then(number).or_else(|| lower.strip_suffix("awg").and_then(number))
@@ -222,6 +225,7 @@ mod tests {
         for said in ["205F", "205 °f", "205 F", " 205°F "] {
             assert_eq!(as_written(said), "Fahrenheit(205)", "{said}");
         }
+        assert_eq!(as_written("7,5"), "7.5");
         assert_eq!(as_written("92,5 °C"), "Celsius(92.5)");
         assert_eq!(as_written("2.5 mm2"), "SquareMillimetre(2.5)");
         assert_eq!(as_written("14 AWG"), "Awg(14)");

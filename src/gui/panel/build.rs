@@ -8,7 +8,7 @@ use egui::{Button, RichText, Ui, vec2};
 
 use crate::circuit::{Change, End, Owner, PartId, TerminalId, WireId};
 use crate::study::answer::Subject;
-use crate::study::wording::{self, capital};
+use crate::study::wording;
 
 use super::super::board::doubt;
 use super::super::build::{BuildStep, Hold, NUDGE, Page};
@@ -160,7 +160,7 @@ fn part_ui(ui: &mut Ui, seen: &Seen<'_>, id: PartId, state: &mut ValuesState, co
     let circuit = seen.bench.circuit();
     let part = circuit.part(id);
     let tag = &part.tag;
-    ui.label(bold(seen, &capital(wording::part_name(circuit, id))));
+    ui.label(bold(seen, &worded_capital(&wording::part_name(circuit, id))));
     about_ui(ui, seen, Subject::Part(id));
     let wires = circuit.terminals_of(id).map(|terminal| circuit.ends_at(terminal).len()).sum::<usize>();
     let with = match wires {

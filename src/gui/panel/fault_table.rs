@@ -4,7 +4,7 @@
 //! Of a fault that is chosen stands below how it shows, why others look like it, and what tells it from the one chosen
 //! before. All of it is the study's, for the circuit as built.
 
-use egui::{Button, ComboBox, RichText, ScrollArea, TextEdit, Ui, vec2};
+use egui::{Button, ComboBox, RichText, ScrollArea, Sense, TextEdit, Ui, vec2};
 
 use crate::bench::Action;
 use crate::drawing::standing::place_of_fault;
@@ -14,10 +14,11 @@ use crate::study::faults::{Shows, apart, why};
 use super::super::command::{Command, Commands};
 use super::super::seen::Seen;
 use super::super::studies::{Awaited, FaultList};
-use super::super::tongue::{t, worded, worded_capital};
+use super::super::tongue::{spoken, t, worded, worded_capital};
 use super::super::widget::choice as widget;
 use super::super::widget::rows::rows_ui;
 use super::super::{ids, theme};
+use crate::words::Language;
 
 /// Most tests told that tell two faults apart.
 const MOST_TESTS: usize = 4;
@@ -61,8 +62,8 @@ impl Showing {
     }
 }
 
-/// The circuit, the fault chosen and the one before: what a telling is of.
-type ToldOf = (String, Option<usize>, Option<usize>);
+/// The language, the circuit, the fault chosen and the one before: what a telling is of.
+type ToldOf = (Language, String, Option<usize>, Option<usize>);
 
 /// What the drawer keeps between frames.
 #[derive(Clone, Debug, Default)]
@@ -217,7 +218,7 @@ fn chosen_ui(
     state: &mut FaultTableState,
     commands: &mut Commands,
 ) {
-    let key = (seen.bench.circuit().title().to_owned(), state.chosen, state.before);
+    let key = (spoken(), seen.bench.circuit().title().to_owned(), state.chosen, state.before);
     if state.told.as_ref().is_none_or(|(of, _)| *of != key) {
         state.told = Some((key, tell(list, chosen, state.before)));
     }
@@ -237,7 +238,9 @@ fn chosen_ui(
         ui.set_width(ui.available_width());
         for (place, line) in state.told.iter().flat_map(|(_, told)| told).enumerate() {
             let font = if place == 0 { theme::bold(13.0) } else { theme::plain(12.5) };
-            ui.label(RichText::new(line).font(font).color(seen.palette.text));
+            // The keyboard goes through the lines, which may have to be scrolled to.
+            let label = egui::Label::new(RichText::new(line).font(font).color(seen.palette.text));
+            ui.add(label.sense(Sense::focusable_noninteractive()));
         }
     };
     if is_one {

@@ -152,7 +152,7 @@ pub(super) fn wire_values_ui(
     let circuit = seen.bench.circuit();
     let tag = &circuit.wire(id).tag;
     let texts = wire_texts(circuit, id);
-    fields_ui(ui, seen, (&Owner::Wire(tag.clone()), tag, t!("values-wire")), &texts, state, commands);
+    fields_ui(ui, seen, (&Owner::Wire(tag.clone()), tag, "Wire"), &texts, state, commands);
 }
 
 /// The figures of air side, clutch or engine.
@@ -164,9 +164,9 @@ pub(super) fn figures_ui(
     commands: &mut Commands,
 ) {
     let (name, word) = match owner {
-        Owner::Clutch => (t!("values-the-clutch"), t!("values-clutch")),
-        Owner::Engine => (t!("values-the-engine"), t!("values-engine")),
-        Owner::Air | Owner::Part(_) | Owner::Wire(_) => (t!("values-the-air-side"), t!("values-air")),
+        Owner::Clutch => (t!("values-the-clutch"), "Clutch"),
+        Owner::Engine => (t!("values-the-engine"), "Engine"),
+        Owner::Air | Owner::Part(_) | Owner::Wire(_) => (t!("values-the-air-side"), "Air"),
     };
     let texts = figure_texts(seen.bench.circuit(), word);
     fields_ui(ui, seen, (owner, name, word), &texts, state, commands);

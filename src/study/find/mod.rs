@@ -39,6 +39,8 @@ use sight::{Setup, Sight};
 pub use suspect::{Case, Suspect};
 use trucks::{Truck, Trucks};
 
+/// Most suspects for which a proof is looked for that none of them would pass.
+const FEW_TO_PROVE: usize = 12;
 /// How often a doubtful sighting is wrong after all (example value).
 const DOUBT: f64 = 0.2;
 
@@ -229,7 +231,7 @@ pub fn find_while_wanted(
     }
     let outlook = Outlook::of(case, options, &found.suspects, progress);
     let outlook = outlook.map_err(|refusal| Unfit { sight: None, refusal })?;
-    found.proof = proof(case, &outlook.foreseen);
+    found.proof = proof(case, sights, &outlook.foreseen);
     let puzzle = &outlook.puzzle;
     let all_weight: f64 = puzzle.weights.iter().sum();
     let line = |(class, weight): (&Vec<usize>, &f64)| Line { suspects: class.clone(), share: weight / all_weight };
@@ -248,8 +250,10 @@ pub fn find_while_wanted(
     Ok(found)
 }
 
-/// What the fan must do with nothing wrong: as it stands, and in the cheapest safe setup in which it does otherwise.
-fn proof(case: &Case, foreseen: &foresee::Foreseen) -> Vec<(Setup, Standing)> {
+/// What the fan must do with nothing wrong: as it stands, and in a safe setup in which it does otherwise. Of these the
+/// first that was complained of, else the cheapest, in which no suspect would let the fan do the same: what a lead past
+/// the fault can do proves nothing of its mend.
+fn proof(case: &Case, sights: &[Sight], foreseen: &foresee::Foreseen) -> Vec<(Setup, Standing)> {
     let whole = Case { known: Vec::new(), ..case.clone() };
     let stands = |setup: &Setup| whole.bench(&[], setup).ok().map(|bench| (standing(bench.outcome()), bench));
     let Some((at_rest, _)) = stands(&Setup::default()) else { return Vec::new() };
@@ -263,13 +267,25 @@ fn proof(case: &Case, foreseen: &foresee::Foreseen) -> Vec<(Setup, Standing)> {
     };
     let mut order: Vec<usize> = (0..foreseen.stands.len()).collect();
     order.sort_by(|a, b| from_scratch(a).total_cmp(&from_scratch(b)));
-    let moves = order.into_iter().find_map(|at| {
-        let setup = &foreseen.stands[at].setup;
+    let complained = sights.iter().filter(|sight| sight.reading == Reading::Fan).map(|sight| &sight.setup);
+    let setups: Vec<&Setup> = complained.chain(order.into_iter().map(|at| &foreseen.stands[at].setup)).collect();
+    let moving = |setup: &&Setup| {
         let (moved, bench) = stands(setup)?;
-        let proves = matches!(moved, Standing::Engaged | Standing::Released) && moved != at_rest;
+        let moves = matches!(moved, Standing::Engaged | Standing::Released) && moved != at_rest;
         let turns_key = setup.with.iter().any(|setting| matches!(setting, Setting::Key(_)));
-        (proves && !turns_key && dangers(&bench).is_empty()).then(|| (setup.clone(), moved))
-    });
+        (moves && !turns_key && dangers(&bench).is_empty()).then(|| ((*setup).clone(), moved))
+    };
+    let tells = |(setup, moved): &(Setup, Standing)| {
+        let does_the_same = |suspect: &Suspect| {
+            let faulty = case.bench(&suspect.faults, setup);
+            faulty.is_ok_and(|bench| standing(bench.outcome()) == *moved)
+        };
+        !foreseen.suspects.iter().filter(|suspect| !suspect.is_healthy()).any(does_the_same)
+    };
+    // As long as much can be wrong nothing is mended yet, and one setup is as good as another.
+    let is_few = foreseen.suspects.len() <= FEW_TO_PROVE;
+    let telling = setups.iter().filter(|_| is_few).filter_map(moving).find(tells);
+    let moves = telling.or_else(|| setups.iter().find_map(moving));
     [(Setup::default(), at_rest)].into_iter().chain(moves).collect()
 }
 

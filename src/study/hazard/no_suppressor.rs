@@ -16,6 +16,9 @@ use crate::study::paths::{Break, Possible, Solved};
 use super::Scene;
 use crate::words::say;
 
+/// Share of what the battery would drive below which nothing flows.
+const LEAKS: f64 = 1e-3;
+
 pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
     let by_hand =
         scene.changes().iter().any(|c| matches!(c, Change::Done(Act::Jump { .. } | Act::Lift(_) | Act::Unplug { .. })));
@@ -64,8 +67,9 @@ fn kick(scene: &Scene<'_>, coil: PartId, leads: &[Subject]) -> Option<Kick> {
     let Coil { ohms, .. } = scene.inputs.kind(scene.circuit, coil).coil()?;
     let now = outcome.coils.get(&coil)?.amps;
     let volts = scene.circuit.battery().map_or(0.0, |(_, battery)| battery.volts);
-    // One that is broken already had what the battery would drive.
-    let amps = if now == 0.0 { volts / ohms } else { now };
+    // One that is broken already, but for what creeps past, had what the battery would drive.
+    let driven = volts / ohms;
+    let amps = if now.abs() < LEAKS * driven { driven } else { now };
     let mut inputs = scene.bench.inputs().clone();
     inputs.leads.retain(|lead| !leads.contains(&Subject::Lead(lead.number)));
     let kicks = kicks(scene.circuit, &inputs, &outcome.memory, &[(coil, amps)]);
