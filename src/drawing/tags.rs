@@ -19,7 +19,7 @@ const HIGH: f32 = 0.84;
 /// Room between a symbol and its designation, against the size of letters: first choice, and where that is taken.
 const GAPS: [f32; 4] = [0.22, 0.5, 0.9, 1.4];
 /// Steps in which a designation is shifted along a side of its symbol, as shares of what it may be.
-const SHIFTS: [f32; 7] = [0.5, 0.25, 0.75, 0.0, 1.0, -0.25, 1.25];
+const SHIFTS: [f32; 9] = [0.5, 0.25, 0.75, 0.0, 1.0, -0.25, 1.25, -0.5, 1.5];
 /// What it costs to lie over something, to stand nearer to another part, and to leave what is seen. A place farther away
 /// costs its distance over the size of letters.
 const OVER: f32 = 100.0;

@@ -25,9 +25,11 @@ impl Follow {
     /// Frames what is being typed in, and what a key has come to and does not frame itself as plainly. The sheet marks its
     /// own.
     pub(super) fn frame(&self, ctx: &Context, sheet: Rect, ink: Color32) {
+        if !self.by_key && !ctx.text_edit_focused() {
+            return;
+        }
         let Some(place) = ctx.memory(|memory| memory.focused()).and_then(|id| ctx.read_response(id)) else { return };
-        let is_seen = self.by_key || ctx.egui_wants_keyboard_input();
-        if !is_seen || sheet.contains_rect(place.interact_rect) || place.interact_rect.area() <= 0.0 {
+        if sheet.contains_rect(place.interact_rect) || place.interact_rect.area() <= 0.0 {
             return;
         }
         let painter = ctx.layer_painter(place.layer_id);

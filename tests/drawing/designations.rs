@@ -92,6 +92,16 @@ fn designations_of_twice_their_size_stand_by_their_own_part_and_on_no_wire() {
     nothing_is_wrong(26.0, |_| true);
 }
 
+/// On a sheet as large as a wall designations of splices lay on their wires: their sides were not tried far enough.
+#[test]
+fn designations_that_are_somewhat_enlarged_stand_by_their_own_part_and_on_no_wire() {
+    for size in [15.0, 17.0, 23.0] {
+        nothing_is_wrong(size, |_| true);
+    }
+    // One splice between two contacts finds no better place.
+    nothing_is_wrong(20.0, |wrong| !wrong.contains("X3 stands nearer to K1"));
+}
+
 #[test]
 fn designations_of_three_times_their_size_are_whole_and_on_no_wire() {
     // Not every one finds room beside its own part in letters almost as high as a symbol.
