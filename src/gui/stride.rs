@@ -5,7 +5,7 @@
 
 use serde::{Deserialize, Serialize};
 
-use crate::bench::{Action, Bench};
+use crate::bench::{Action, Bench, Setting};
 
 /// For each stride how many steps had been done before it and with it.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -51,14 +51,27 @@ impl Strides {
 
 fn telling<'a>(steps: impl Iterator<Item = &'a Action>) -> Option<&'a Action> {
     let steps: Vec<&Action> = steps.collect();
-    let by_hand = |step: &&&Action| !matches!(step, Action::Set(_));
     let mended = |step: &&&Action| matches!(step, Action::Repair(_));
-    steps.iter().find(mended).or_else(|| steps.iter().rev().find(by_hand)).or(steps.last()).copied()
+    let by_hand = |step: &&&Action| !matches!(step, Action::Set(_));
+    // The key is turned on the way, so that nothing is remembered.
+    let felt = |step: &&&Action| !matches!(step, Action::Set(Setting::Key(_)));
+    let last = |is_it: &dyn Fn(&&&Action) -> bool| steps.iter().rev().find(is_it);
+    steps.iter().find(mended).or_else(|| last(&by_hand)).or_else(|| last(&felt)).or(steps.last()).copied()
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn what_is_undone_together_is_named_by_what_a_hand_did_and_else_by_what_was_felt() {
+        let set = |words: &str| Action::Set(words.parse().unwrap());
+        let key = [set("key=off"), set("refrigerant=100psi"), set("key=on")];
+        assert_eq!(telling(key.iter()), Some(&key[1]));
+        let act = Action::Do("jump:B1.1=B1.2".parse().unwrap());
+        assert_eq!(telling([&act, &key[0], &key[2]].into_iter()), Some(&act));
+        assert_eq!(telling([&key[2]].into_iter()), Some(&key[2]));
+    }
 
     #[test]
     fn a_stride_goes_back_and_forth_as_one_and_steps_by_themselves_do_not() {
