@@ -18,7 +18,6 @@ use super::clock::Clock;
 use super::command::{Answer, Command, Dialog, Leaving, Source};
 use super::demonstrating;
 use super::dress::{self, Dress};
-use super::files::not_written;
 use super::filing;
 use super::instrument::{Device, Handling};
 use super::placing;
@@ -30,7 +29,7 @@ use super::studies::Awaited;
 use super::together;
 use super::tongue::{self, t, worded};
 use super::tool::Tool;
-use super::words::unprintable;
+use super::words::mended;
 use crate::words::Language;
 
 /// Dots to the inch of a card written as PNG.
@@ -214,12 +213,12 @@ fn write_card(app: &mut App, path: &Path) {
     let Awaited::Known(Ok(card)) = app.front.studies.card() else { return };
     let ending = path.extension().map(|ending| ending.to_string_lossy().to_lowercase());
     let made = match ending.as_deref() {
-        Some("pdf") => paper::pdf(&card.svg, &card.title).map_err(|why| unprintable(&why)),
+        Some("pdf") => paper::pdf(&card.svg, &card.title).map_err(|why| mended(&why.message, &why.mend)),
         Some("svg") => Ok(with_font(&card.svg).into_bytes()),
-        Some("png") => paper::png(&card.svg, PRINT_DPI).map_err(|why| unprintable(&why)),
+        Some("png") => paper::png(&card.svg, PRINT_DPI).map_err(|why| mended(&why.message, &why.mend)),
         _ => Err(t!("apply-does-not-say-in-which", path = path.display())),
     };
-    let written = made.and_then(|bytes| replace(&bytes, path).map_err(|why| not_written(&why)));
+    let written = made.and_then(|bytes| replace(&bytes, path).map_err(|why| mended(&why.message, &why.mend)));
     app.front.desk.said = written.map_or_else(|why| why, |()| t!("apply-wrote", path = whole(path).display()));
 }
 

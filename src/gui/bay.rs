@@ -15,6 +15,7 @@ use super::panel::fault_table::FaultTableState;
 use super::panel::find::FindState;
 use super::panel::hunt::HuntState;
 use super::papers::Papers;
+use super::row::steps;
 use super::seen::Desk;
 use super::session::Session;
 use super::stride::Strides;
@@ -78,7 +79,7 @@ impl Bay {
     /// Remembers what was done since so many steps had been done as one thing. A hunt has its own bench, and nothing is
     /// undone there.
     pub(super) fn did_since(&mut self, before: usize) {
-        let after = self.session.bench().journal().count();
+        let after = steps(self);
         if after != before && self.session.hunt().is_none() {
             self.strides.did(before, after);
         }
@@ -86,7 +87,7 @@ impl Bay {
 
     /// How many steps are done once this one, or what was done together with it, is undone or done again.
     pub(super) fn steps_after(&self, action: &Action) -> usize {
-        let done = self.session.bench().journal().count();
+        let done = steps(self);
         match action {
             Action::Undo if self.session.hunt().is_none() => self.strides.undone(done),
             Action::Undo => done.saturating_sub(1),

@@ -207,8 +207,9 @@ fn anew(app: &mut App, to: usize) {
     if showing.demonstration.takes_time() {
         let steps = showing.demonstration.steps.iter().take(to).enumerate();
         let did = steps.map(|(place, step)| (showing.demonstration.moment(place + 1), step.does.clone()));
-        bay.session = Session::on(Bench::new(Arc::clone(&begun)));
-        bay.session.take_clock_again(Bench::new(begun), did, showing.demonstration.moment(to));
+        let start = Bench::new(begun);
+        bay.session = Session::on(start.clone());
+        bay.session.take_clock_again(start, did, showing.demonstration.moment(to));
     } else {
         let (bench, _) = showing.demonstration.up_to(to).replay(begun);
         bay.session = Session::on(bench);

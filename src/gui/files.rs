@@ -11,9 +11,10 @@ use std::time::SystemTime;
 
 use serde::{Deserialize, Serialize};
 
-use super::tongue::{key, plain, t, worded};
+use super::tongue::{key, plain, t};
+use super::words::mended;
 use crate::circuit::format::MOST_BYTES;
-use crate::disk::{self, NotWritten};
+use crate::disk;
 
 /// Most windows that keep what was left, at once.
 const MOST_WINDOWS: usize = 16;
@@ -64,12 +65,7 @@ fn read_up_to(path: &Path, most: usize) -> Result<String, String> {
 /// # Errors
 /// A sentence for people, with its mend; what was there stays.
 pub fn write_text(text: &str, path: &Path) -> Result<(), String> {
-    disk::replace(text.as_bytes(), path).map_err(|why| not_written(&why))
-}
-
-/// Why a file was not written, with the mend.
-pub fn not_written(why: &NotWritten) -> String {
-    format!("{}; {}", worded(&why.message), worded(&why.mend))
+    disk::replace(text.as_bytes(), path).map_err(|why| mended(&why.message, &why.mend))
 }
 
 /// Whether anything is at a path.

@@ -101,23 +101,19 @@ fn on_meant(app: &mut App, act: &dyn Fn(&mut Bay) -> Result<(), Refusal>) {
 
 /// Goes back or forward in front by as much as was asked for at once.
 fn stride(app: &mut App, action: &Action) {
-    let to = app.front.steps_after(action);
+    let here = steps(&app.front);
     let mut said = None;
-    loop {
+    // With nothing to go to, that is refused and said.
+    for _ in 0..app.front.steps_after(action).abs_diff(here).max(1) {
         let before = steps(&app.front);
         step(app, action);
-        let now = steps(&app.front);
-        if now == before {
-            // What was refused is said.
+        if steps(&app.front) == before {
             return;
         }
         // The first step is said to be all of them.
-        let all = said.get_or_insert_with(|| app.front.desk.said.clone());
-        if now == to || (now < to) != (before < to) {
-            app.front.desk.said = std::mem::take(all);
-            return;
-        }
+        said.get_or_insert_with(|| app.front.desk.said.clone());
     }
+    app.front.desk.said = said.unwrap_or_default();
 }
 
 /// Goes a step back or forward in front; where it was done on two at once, on both.

@@ -8,13 +8,12 @@ use crate::bench::{Act, Action, Bench, Change, Gauge, Instrument, LeadFuse, Read
 use crate::circuit::{Circuit, Contact, End, Kind, PartId, TerminalId, WireEnd, WireId};
 use crate::drawing::standing::CARRIES_AMPS;
 use crate::drawing::{PartState, TerminalState};
-use crate::report::paper::Unprintable;
 use crate::study::answer::{Level, Standing, Subject};
 use crate::study::faults::naming;
 use crate::study::find::sight::{Setup, Sight};
 use crate::study::hunt::Seen as Eyes;
 use crate::study::wording::{position_word, quantity_name};
-use crate::words::fixed;
+use crate::words::{Words, fixed};
 
 /// The kind of a part in the trade's words.
 pub fn kind(kind: &Kind) -> String {
@@ -296,9 +295,9 @@ pub fn act(act: &Act) -> String {
     }
 }
 
-/// Why something cannot be put on paper, with the mend.
-pub fn unprintable(why: &Unprintable) -> String {
-    format!("{}; {}", worded(&why.message), worded(&why.mend))
+/// Why something could not be done, with the mend.
+pub fn mended(message: &Words, mend: &Words) -> String {
+    format!("{}; {}", worded(message), worded(mend))
 }
 
 /// The fuse of a lead in words.

@@ -65,7 +65,7 @@ pub fn card_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut CardState, height: f32,
             ui.ctx().request_repaint_after(std::time::Duration::from_millis(200));
         }
         Awaited::Known(Err(why)) => {
-            ui.label(text(words::unprintable(why)));
+            ui.label(text(words::mended(&why.message, &why.mend)));
         }
         Awaited::Known(Ok(card)) => {
             if seen.room.space.is_low {

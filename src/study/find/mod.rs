@@ -229,9 +229,9 @@ pub fn find_while_wanted(
     if found.suspects.is_empty() {
         return Ok(found);
     }
-    let outlook = Outlook::of(case, options, &found.suspects, progress);
+    let outlook = Outlook::on(trucks, options, &found.suspects, progress);
     let outlook = outlook.map_err(|refusal| Unfit { sight: None, refusal })?;
-    found.proof = proof(case, sights, &outlook.foreseen);
+    found.proof = proof(&outlook.trucks, sights, &outlook.foreseen);
     let puzzle = &outlook.puzzle;
     let all_weight: f64 = puzzle.weights.iter().sum();
     let line = |(class, weight): (&Vec<usize>, &f64)| Line { suspects: class.clone(), share: weight / all_weight };
@@ -253,8 +253,8 @@ pub fn find_while_wanted(
 /// What the fan must do with nothing wrong: as it stands, and in a safe setup in which it does otherwise. Of these the
 /// first that was complained of, else the cheapest, in which no suspect would let the fan do the same: what a lead past
 /// the fault can do proves nothing of its mend.
-fn proof(case: &Case, sights: &[Sight], foreseen: &foresee::Foreseen) -> Vec<(Setup, Standing)> {
-    let whole = Case { known: Vec::new(), ..case.clone() };
+fn proof(trucks: &Trucks, sights: &[Sight], foreseen: &foresee::Foreseen) -> Vec<(Setup, Standing)> {
+    let whole = trucks.with_nothing_known();
     let stands = |setup: &Setup| whole.bench(&[], setup).ok().map(|bench| (standing(bench.outcome()), bench));
     let Some((at_rest, _)) = stands(&Setup::default()) else { return Vec::new() };
     if at_rest == Standing::None {
@@ -277,15 +277,16 @@ fn proof(case: &Case, sights: &[Sight], foreseen: &foresee::Foreseen) -> Vec<(Se
     };
     let tells = |(setup, moved): &(Setup, Standing)| {
         let does_the_same = |suspect: &Suspect| {
-            let faulty = case.bench(&suspect.faults, setup);
+            let faulty = trucks.bench(&suspect.faults, setup);
             faulty.is_ok_and(|bench| standing(bench.outcome()) == *moved)
         };
         !foreseen.suspects.iter().filter(|suspect| !suspect.is_healthy()).any(does_the_same)
     };
     // As long as much can be wrong nothing is mended yet, and one setup is as good as another.
     let is_few = foreseen.suspects.len() <= FEW_TO_PROVE;
-    let telling = setups.iter().filter(|_| is_few).filter_map(moving).find(tells);
-    let moves = telling.or_else(|| setups.iter().find_map(moving));
+    let mut all = setups.iter().filter_map(moving).peekable();
+    let first = all.peek().cloned();
+    let moves = if is_few { all.find(tells).or(first) } else { first };
     [(Setup::default(), at_rest)].into_iter().chain(moves).collect()
 }
 
@@ -411,7 +412,11 @@ impl Outlook {
     /// # Errors
     /// More suspects and tests than can be foreseen.
     pub fn of(case: &Case, options: &Options, suspects: &[Suspect], progress: &Progress) -> Result<Self, Refusal> {
-        let trucks = Trucks::of(case);
+        Self::on(Trucks::of(case), options, suspects, progress)
+    }
+
+    /// The same with the circuit compiled.
+    fn on(trucks: Trucks, options: &Options, suspects: &[Suspect], progress: &Progress) -> Result<Self, Refusal> {
         let foreseen = foresee::foresee(&trucks, options, suspects, progress)?;
         let classes = ordered(suspects, &foreseen.puzzle);
         let puzzle = foreseen.puzzle.in_classes(&classes);

@@ -48,6 +48,12 @@ impl Trucks {
         Self { case: case.clone(), engine: Arc::new(Engine::of(Arc::clone(&case.circuit))), rooms: Rooms::default() }
     }
 
+    /// The same of a truck of which nothing is known to be wrong.
+    pub(super) fn with_nothing_known(&self) -> Self {
+        let case = Case { known: Vec::new(), ..self.case.clone() };
+        Self { case, engine: Arc::clone(&self.engine), rooms: Rooms::default() }
+    }
+
     /// [`Case::bench`].
     ///
     /// # Errors
