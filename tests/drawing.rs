@@ -9,6 +9,8 @@ mod designations;
 mod hand;
 #[path = "drawing/instruments.rs"]
 mod instruments;
+#[path = "drawing/lettering.rs"]
+mod lettering;
 #[path = "drawing/shipped.rs"]
 mod shipped;
 mod support;

@@ -125,3 +125,51 @@ fn damaged_files_are_refused_with_place_and_mend() {
         refused(&["steps", &words(&path)], &[wanted]);
     }
 }
+
+/// A lead goes on with the clock running, and is told at its moment; what comes of it is told of the time after.
+#[test]
+fn where_time_passes_each_step_is_told_at_its_moment_and_so_is_the_time_between_them() {
+    let made = Made::new();
+    let steps = "(does: Do(\"jump:B1.1=B1.2\"), after_s: 2.0), (does: PutBack(\"jump:B1.1=B1.2\"), after_s: 20.0),";
+    let path = made.file("Shipped(\"parallel-open\")", steps, "");
+    let text = std::fs::read_to_string(&path).unwrap();
+    std::fs::write(&path, text.replace("steps:", "then_s: 30.0, steps:")).unwrap();
+
+    let answer = json(&["steps", &words(&path), "--json"]);
+
+    let stands = |part: &serde_json::Value| (part["before"].clone(), part["after"].clone());
+    let (free, driven) = (serde_json::json!("released"), serde_json::json!("engaged"));
+    let [on, off] = [&answer["steps"][0], &answer["steps"][1]];
+    assert_eq!(stands(on), (free.clone(), free.clone()), "the air is not there yet");
+    assert_eq!(on["changed"][0]["link"], "Circuit");
+    assert_eq!(stands(&off["waited"]), (free.clone(), driven.clone()));
+    assert_eq!(stands(off), (driven.clone(), driven.clone()), "nor is it gone at once");
+    assert_eq!(stands(&answer["then"]), (driven, free.clone()));
+    assert_eq!(answer["end"]["clutch"]["state"], free);
+    let told = told(&path);
+    for line in
+        ["2 s pass", "Step 1 at 2 s: do jump", "20 s pass", "Step 2 at 22 s:", "30 s pass", "At the end, at 52 s,"]
+    {
+        assert!(told.contains(line), "{line}: {told}");
+    }
+}
+
+/// Built and bridged before the clock was started: the circuit had settled, and the first second sees it so.
+#[test]
+fn steps_before_the_clock_stand_when_it_is_started_and_may_change_the_circuit() {
+    let made = Made::new();
+    let steps = "(does: Build(RenamePart(from: \"B1\", to: \"B7\"))), (does: Do(\"jump:B7.1=B7.2\")), \
+                 (does: Set(\"key=off\"), after_s: 0.05),";
+    let path = made.file("Shipped(\"parallel-open\")", steps, "");
+    let text = std::fs::read_to_string(&path).unwrap();
+    std::fs::write(&path, text.replace("steps:", "before_clock: 2, steps:")).unwrap();
+
+    let answer = json(&["steps", &words(&path), "--json"]);
+
+    assert_eq!(answer["left_out"], serde_json::json!([]));
+    assert_eq!(answer["steps"][1]["after"], "engaged");
+    assert_eq!(answer["steps"][2]["before"], "engaged", "a twentieth of a second is too short to fill the clutch");
+    // On the clock from the beginning there would be no air yet.
+    std::fs::write(&path, text.replace("steps:", "before_clock: 1, steps:")).unwrap();
+    assert_eq!(json(&["steps", &words(&path), "--json"])["steps"][2]["before"], "released");
+}

@@ -5,12 +5,14 @@
 
 use std::path::Path;
 
-use serde_json::{Value, json};
+use serde_json::{Map, Value, json};
 
 use crate::bench::Demonstration;
+use crate::bench::demonstration::Step;
+use crate::bench::journal::Refused;
 use crate::bench::script::action_words;
 use crate::circuit::format::{read, render};
-use crate::study::demonstration::{Brought, Held, Through, held, through};
+use crate::study::demonstration::{Brought, Changed, Gone, Held, Through, held, through};
 
 use super::args::StepsArgs;
 use super::exit::{Ending, complain, print};
@@ -61,25 +63,44 @@ fn in_words(path: &Path) -> Result<String, String> {
 }
 
 fn as_text(told: Option<&str>, through: &Through) -> String {
-    let Through { demonstration, brought, refused, end } = through;
+    let Through { demonstration, gone, then, refused, end } = through;
     let mut lines = vec![format!("{}: {}", end.circuit().title(), demonstration.title)];
     lines.extend(told.into_iter().flat_map(wrapped));
-    for (place, (step, brought)) in demonstration.steps.iter().zip(brought).enumerate() {
-        let after = if step.after_s > 0.0 { format!("after {} s, ", step.after_s) } else { String::new() };
-        lines.push(format!("\nStep {}: {after}{}", place + 1, action_words(&step.does)));
+    for (place, (step, Gone { waited, did })) in demonstration.steps.iter().zip(gone).enumerate() {
+        lines.extend(waited.iter().flat_map(|waited| waited_lines(step.after_s, waited)));
+        let moment = match demonstration.runs_at(place + 1) {
+            true => format!(" at {} s", rounded(demonstration.moment(place + 1))),
+            false => String::new(),
+        };
+        lines.push(format!("\nStep {}{moment}: {}", place + 1, action_words(&step.does)));
         if !step.says.is_empty() {
             lines.extend(wrapped(&format!("\u{201c}{}\u{201d}", step.says)));
         }
-        lines.extend(brought_lines(brought));
+        lines.extend(brought_lines(did));
     }
+    lines.extend(then.iter().flat_map(|then| waited_lines(demonstration.then_s, then)));
     if !refused.is_empty() {
         lines.push("\nLeft out, because this circuit cannot have it".to_owned());
         lines.extend(refused.iter().flat_map(|(action, why)| wrapped(&format!("{}: {why}", action_words(action)))));
     }
-    let standing = brought.last().map_or_else(|| crate::study::verdict(end).standing, |last| last.standing.1);
-    lines.push(format!("\nAt the end {}.", headline(standing)));
+    let moment = match demonstration.takes_time() {
+        true => format!(", at {} s,", rounded(demonstration.end_s())),
+        false => String::new(),
+    };
+    lines.push(format!("\nAt the end{moment} {}.", headline(crate::study::verdict(end).standing)));
     close(&mut lines);
     lines.join("\n") + "\n"
+}
+
+/// Seconds to the thousandth: what is written adds up.
+fn rounded(seconds: f64) -> f64 {
+    (seconds * 1000.0).round() / 1000.0
+}
+
+fn waited_lines(seconds: f64, waited: &Brought) -> Vec<String> {
+    let mut lines = vec![format!("\n{} s pass", rounded(seconds))];
+    lines.extend(brought_lines(waited));
+    lines
 }
 
 fn brought_lines(brought: &Brought) -> Vec<String> {
@@ -98,27 +119,38 @@ fn brought_lines(brought: &Brought) -> Vec<String> {
     lines
 }
 
+fn brought_json(brought: &Brought) -> Map<String, Value> {
+    let changed = |c: &Changed| json!({"link": c.link.word(), "from": c.from, "to": c.to});
+    Map::from_iter([
+        ("before".to_owned(), json!(brought.standing.0.word())),
+        ("after".to_owned(), json!(brought.standing.1.word())),
+        ("changed".to_owned(), brought.changed.iter().map(changed).collect()),
+        ("parts_at".to_owned(), json!(brought.parts_at.map(|link| link.word()))),
+        ("hazards".to_owned(), brought.hazards.iter().map(super::verdict::hazard_json).collect()),
+        ("because".to_owned(), json!(brought.because)),
+    ])
+}
+
 fn as_json(told: Option<&str>, through: &Through) -> String {
-    let Through { demonstration, brought, refused, end } = through;
-    let step = |(step, brought): (&crate::bench::demonstration::Step, &Brought)| {
-        json!({
-            "does": action_words(&step.does),
-            "after_s": step.after_s,
-            "says": step.says,
-            "before": brought.standing.0.word(),
-            "after": brought.standing.1.word(),
-            "changed": brought.changed.iter().map(|c| json!({"link": c.link.word(), "from": c.from, "to": c.to})).collect::<Vec<_>>(),
-            "parts_at": brought.parts_at.map(|link| link.word()),
-            "hazards": brought.hazards.iter().map(super::verdict::hazard_json).collect::<Vec<_>>(),
-            "because": brought.because,
-        })
+    let Through { demonstration, gone, then, refused, end } = through;
+    let step = |(step, Gone { waited, did }): (&Step, &Gone)| {
+        let mut told = Map::from_iter([
+            ("does".to_owned(), json!(action_words(&step.does))),
+            ("after_s".to_owned(), json!(step.after_s)),
+            ("says".to_owned(), json!(step.says)),
+            ("waited".to_owned(), json!(waited.as_ref().map(brought_json))),
+        ]);
+        told.append(&mut brought_json(did));
+        Value::Object(told)
     };
-    let left_out =
-        |(action, why): &crate::bench::journal::Refused| json!({"does": action_words(action), "why": why.to_string()});
+    let left_out = |(action, why): &Refused| json!({"does": action_words(action), "why": why.to_string()});
     let answer: Value = json!({
         "title": demonstration.title,
         "about": told,
-        "steps": demonstration.steps.iter().zip(brought).map(step).collect::<Vec<_>>(),
+        "before_clock": demonstration.before_clock,
+        "steps": demonstration.steps.iter().zip(gone).map(step).collect::<Vec<_>>(),
+        "then_s": demonstration.then_s,
+        "then": then.as_ref().map(brought_json),
         "left_out": refused.iter().map(left_out).collect::<Vec<_>>(),
         "end": verdict_json(end, &crate::study::verdict(end)),
     });

@@ -11,6 +11,7 @@ mod instrument;
 mod labels;
 pub mod layout;
 mod lead;
+mod lettering;
 mod notes;
 mod overlay;
 mod path;
@@ -25,6 +26,7 @@ mod tags;
 mod wiring;
 
 pub use layout::Layout;
+pub use lettering::{Lettered, lettering};
 pub use picture::{Anchor, Dash, Form, Ink, Picture, Point, Shape, Target, text_width};
 pub use show::{
     Face, FaultMark, Fitted, Flow, Instrument, Lead, LeadFuse, LeadPoint, PartState, Show, Symbols, TerminalState,

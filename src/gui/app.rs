@@ -5,7 +5,7 @@
 
 use std::path::{Path, PathBuf};
 
-use egui::{CentralPanel, Frame, Margin, Panel, Ui, UiBuilder, ViewportCommand};
+use egui::{CentralPanel, Frame, Margin, Panel, Role, Sense, Ui, UiBuilder, ViewportCommand, WidgetInfo};
 
 use crate::bench::Act;
 
@@ -18,6 +18,7 @@ use super::command::{Command, Commands, Dialog, Leaving, Source};
 use super::dress::{Dress, Sheet};
 use super::filing::{self, Filing};
 use super::follow::Follow;
+use super::ids;
 use super::panel::conditions::ConditionsState;
 use super::panel::dialogs::DialogsState;
 use super::panel::prove::PointedAct;
@@ -29,7 +30,7 @@ use super::row::Row;
 use super::seen::{Desk, Drawer, Look, Room, Seen, Shown, highlighted};
 use super::space::{Beside, Pair, Space, Wanted};
 use super::theme::Palette;
-use super::tongue;
+use super::tongue::{self, t};
 use super::tool::Use;
 use super::{apply, demonstrating, shortcuts, steps};
 use crate::words::Language;
@@ -38,6 +39,8 @@ use crate::words::Language;
 const SIDE: f32 = 292.0;
 /// Width of what is pulled out at the left.
 const DRAWER: f32 = 282.0;
+/// Height of its first line.
+const HEAD: f32 = 22.0;
 /// Width of the window from which the drawer is out from the beginning.
 const ROOMY: f32 = 1200.0;
 
@@ -207,11 +210,13 @@ impl App {
             let panel = Panel::left("beside").resizable(false).exact_size(instruments::WIDE).frame(frame(8, 6));
             panel.show(ui, |ui| instruments::beside_ui(ui, &seen, commands));
         }
-        self.drawings_ui(ui, palette, pointed_act.as_ref());
+        let drawings = self.drawings_ui(ui, palette, pointed_act.as_ref());
+        // Last, for what is shown later lies above it.
+        self.follow.frame(ui.ctx(), drawings, palette.focus);
     }
 
-    /// The drawing in front, or it and the one beside it; dialogs and tips over them.
-    fn drawings_ui(&mut self, ui: &mut Ui, palette: Palette, pointed_act: Option<&PointedAct>) {
+    /// The drawing in front, or it and the one beside it; dialogs and tips over them. Yields where the drawings are.
+    fn drawings_ui(&mut self, ui: &mut Ui, palette: Palette, pointed_act: Option<&PointedAct>) -> egui::Rect {
         let pair = self.room.pair;
         let numbers = self.row.seen(&self.front, pair);
         let mut pointed = None;
@@ -230,13 +235,12 @@ impl App {
             room
         });
         let room = central.inner;
-        self.follow.frame(ui.ctx(), room, palette.focus);
         let seen = Seen::of(shown!(self), &self.front, palette);
         overlay::hovering_ui(ui, &seen, room);
         let all: Vec<Seen<'_>> = self.row.all(&self.front).map(|bay| Seen::of(shown!(self), bay, palette)).collect();
         dialogs::dialogs_ui(ui, &seen, &all, &mut self.dialogs, &mut self.commands);
         if self.room.dialog.is_some() {
-            return;
+            return room;
         }
         // A tip is larger than the drawing may be in a low window.
         let over = if self.room.space.is_low || pair.has_two() { ui.ctx().content_rect() } else { room };
@@ -252,6 +256,7 @@ impl App {
         } else if let Some((number, (name, pointed))) = pointed {
             self.tip_ui(ui, over, (number, &name), &pointed, palette);
         }
+        room
     }
 
     /// The drawing of one circuit, with its name, conditions and ledger about it where two are seen; what is pointed at,
@@ -342,6 +347,10 @@ impl App {
         let seen = Seen::of(shown!(self), &self.front, palette);
         let mut pointed = None;
         panel.show(ui, |ui| {
+            // The keyboard comes here, and goes on to what is in the drawer.
+            let head = ui.max_rect().with_max_y(ui.max_rect().top() + HEAD);
+            let head = ui.interact(head, ids::drawer_head(), Sense::focusable_noninteractive());
+            head.widget_info(|| WidgetInfo::labeled(Role::Heading, true, t!("drawer-head", name = drawer.word())));
             // Each drawer is where it was left, not where the last one was.
             foot::scrolled(ui, (drawer, is_low), &mut |ui| match drawer {
                 Drawer::Prove => pointed = prove::prove_ui(ui, &seen, commands),
@@ -507,6 +516,7 @@ impl eframe::App for App {
         self.panels_ui(ui);
         let asked = self.commands.take();
         if !asked.is_empty() {
+            let drawer = self.room.open_drawer();
             for command in asked {
                 apply::apply(self, ui.ctx(), command);
             }
@@ -515,6 +525,7 @@ impl eframe::App for App {
                     showing.follow(bay.session.bench());
                 }
             }
+            self.follow.pulled(ui.ctx(), drawer, self.room.open_drawer());
             // What was just done is shown at once, not when the pointer next moves.
             ui.ctx().request_repaint();
         }

@@ -3,6 +3,7 @@
 //! Yields [`Clock`]. Time passes only while it plays; going back takes up a run kept on the way, and what came after
 //! stays at hand until something new is done. What happens is the bench's [`Live`]'s business, how it looks the panel's. No egui here.
 
+use crate::bench::demonstration::Times;
 use crate::bench::live::Live;
 use crate::bench::{Action, Bench, Refusal, Setting};
 use crate::physics::time::{Event, Moment, TOLERANCE};
@@ -97,22 +98,24 @@ impl Clock {
         &self.start
     }
 
-    /// The moment of each step that is done on the bench; nought for those from before the clock was started.
-    pub fn moments_of_steps(&self) -> Vec<f64> {
-        let mut done = vec![0.0; self.start.journal().count()];
+    /// When each step that is done on the bench was done.
+    pub fn times(&self) -> Times {
+        let mut moments = vec![0.0; self.start.journal().count()];
         let mut undone = vec![0.0; self.start.undone().count()];
+        let mut before_clock = moments.len();
         for deed in &self.done {
             match deed.action {
-                Action::Undo => undone.extend(done.pop()),
-                Action::Redo => done.extend(undone.pop().map(|_| deed.at_s)),
+                Action::Undo => undone.extend(moments.pop()),
+                Action::Redo => moments.extend(undone.pop().map(|_| deed.at_s)),
                 _ => {
                     undone.clear();
-                    done.push(deed.at_s);
+                    moments.push(deed.at_s);
                 }
             }
+            before_clock = before_clock.min(moments.len());
         }
-        done.resize(self.bench().journal().count(), 0.0);
-        done
+        moments.resize(self.bench().journal().count(), 0.0);
+        Times { before_clock, moments, now_s: self.at_s() }
     }
 
     /// Runs on to a moment; one that has been is no way to go.
@@ -330,7 +333,8 @@ mod tests {
         assert_eq!(again.bench().changes(), clock.bench().changes());
         let [now, was] = [&again, &clock].map(|clock| clock.moments().last().unwrap().clutch_kpa);
         assert!(was > 100.0 && (now - was).abs() < 1e-3 * was, "{now} {was}");
-        assert_eq!(clock.moments_of_steps(), [1.0]);
+        let times = clock.times();
+        assert_eq!((times.before_clock, times.moments), (0, vec![1.0]));
     }
 
     #[test]

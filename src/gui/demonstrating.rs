@@ -7,11 +7,12 @@ use std::sync::Arc;
 
 use crate::bench::demonstration::Demonstration;
 use crate::bench::{Action, Bench};
-use crate::study::demonstration::{Brought, Through, through};
+use crate::study::demonstration::{Brought, Gone, Through, through};
 use crate::words::Words;
 
 use super::app::App;
 use super::bay::Bay;
+use super::clock::Clock;
 use super::command::Source;
 use super::filing;
 use super::loading::refused_report;
@@ -21,6 +22,9 @@ use super::session::Session;
 use super::stride::Strides;
 use super::tongue::t;
 use super::{placing, steps, together};
+
+/// Seconds of the clock that are no time left.
+const LEAST_S: f64 = 1e-6;
 
 /// What a person should know about the circuit of a demonstration that was opened.
 #[derive(Clone, Debug, PartialEq)]
@@ -36,8 +40,10 @@ pub struct About {
 pub struct Demonstrating {
     /// Its steps.
     pub demonstration: Demonstration,
-    /// What each of them brings about.
-    pub brought: Vec<Brought>,
+    /// What each of them brings about, and the time before it.
+    pub gone: Vec<Gone>,
+    /// What the time after the last of them brings about.
+    pub then: Option<Brought>,
     /// How many of them are done.
     pub at: usize,
     /// The step ahead is told before it is done.
@@ -51,7 +57,7 @@ pub struct Demonstrating {
 pub enum DemoStep {
     /// Make one of all that was done.
     Make,
-    /// Have so many steps done.
+    /// Have so many steps done; one more than there are is its end, after the time that passes then.
     Go(usize),
     /// Go so many steps on, or back.
     Move(isize),
@@ -70,8 +76,8 @@ pub enum DemoStep {
 impl Demonstrating {
     /// A demonstration with what its steps bring about, none of them done.
     pub(super) fn of(through: Through) -> Self {
-        let Through { demonstration, brought, .. } = through;
-        Self { demonstration, brought, at: 0, tells_ahead: false, about: None }
+        let Through { demonstration, gone, then, .. } = through;
+        Self { demonstration, gone, then, at: 0, tells_ahead: false, about: None }
     }
 
     /// Sees how many steps are done on a bench, where it stands as some of them make it: also when they were undone or done
@@ -82,6 +88,13 @@ impl Demonstrating {
         if done <= self.demonstration.steps.len() && bench.journal().eq(steps.take(done)) {
             self.at = done;
         }
+    }
+
+    /// Whether time is still to pass after its last step, on the clock as it stands.
+    pub fn has_time_left(&self, clock: Option<&Clock>) -> bool {
+        let Demonstration { steps, then_s, .. } = &self.demonstration;
+        let is_short = |clock: &Clock| clock.at_s() < self.demonstration.end_s() - LEAST_S;
+        self.at == steps.len() && *then_s > 0.0 && clock.is_none_or(is_short)
     }
 
     /// Whether a bench stands as its steps so far have made it, and nothing else was done.
@@ -96,7 +109,7 @@ pub(super) fn of_journal(session: &Session, papers: &Papers) -> Demonstration {
     let title = session.bench().circuit().title();
     let done = session.bench().journal().cloned();
     let demonstration = Demonstration::of(title, papers.origin.clone(), papers.text.clone(), done);
-    demonstration.at(&session.moments_of_steps())
+    demonstration.at(&session.times())
 }
 
 /// One thing asked about a demonstration.
@@ -143,7 +156,8 @@ fn make(bay: &mut Bay) {
 /// Has so many steps done: one after the other where nothing else was done since, else anew from the circuit as built.
 fn go(app: &mut App, to: usize) {
     let Some(showing) = &app.front.demonstrating else { return };
-    let to = to.min(showing.demonstration.steps.len());
+    let count = showing.demonstration.steps.len();
+    let (to_end, to) = (to > count && showing.demonstration.then_s > 0.0, to.min(count));
     let takes_time = showing.demonstration.takes_time();
     // What has passed does not come back by undoing: before it everything is done anew.
     let is_way_back = takes_time && to < showing.at;
@@ -160,12 +174,10 @@ fn go(app: &mut App, to: usize) {
             let on = (at < to).then(|| showing.demonstration.steps[at].does.clone());
             let next = if at < to { at + 1 } else { at - 1 };
             let before = super::row::steps(&app.front);
-            let moment = showing.demonstration.moment(next);
+            let moment = showing.demonstration.runs_at(next).then(|| showing.demonstration.moment(next));
             match on {
                 Some(action) => {
-                    if takes_time {
-                        pass_to(app, moment);
-                    }
+                    moment.into_iter().for_each(|moment| pass_to(app, moment));
                     together::act(app, &action);
                 }
                 None => together::step(app, &Action::Undo),
@@ -175,6 +187,10 @@ fn go(app: &mut App, to: usize) {
                 return;
             }
             with(&mut app.front, |showing| showing.at = next);
+        }
+        if to_end {
+            let end_s = app.front.demonstrating.as_ref().map(|showing| showing.demonstration.end_s());
+            end_s.into_iter().for_each(|end_s| pass_to(app, end_s));
         }
         return;
     }
@@ -204,14 +220,15 @@ fn anew(app: &mut App, to: usize) {
     let Some(showing) = &mut bay.demonstrating else { return };
     let begun = bay.papers.as_begun(bay.session.bench());
     showing.at = to;
-    if showing.demonstration.takes_time() {
-        let steps = showing.demonstration.steps.iter().take(to).enumerate();
-        let did = steps.map(|(place, step)| (showing.demonstration.moment(place + 1), step.does.clone()));
-        let start = Bench::new(begun);
+    let shown = &showing.demonstration;
+    if shown.runs_at(to) {
+        let (start, _) = shown.up_to(shown.before_clock).replay(begun);
+        let steps = shown.steps.iter().enumerate().take(to).skip(shown.before_clock);
+        let did: Vec<_> = steps.map(|(place, step)| (shown.moment(place + 1), step.does.clone())).collect();
         bay.session = Session::on(start.clone());
-        bay.session.take_clock_again(start, did, showing.demonstration.moment(to));
+        bay.session.take_clock_again(start, did, shown.moment(to));
     } else {
-        let (bench, _) = showing.demonstration.up_to(to).replay(begun);
+        let (bench, _) = shown.up_to(to).replay(begun);
         bay.session = Session::on(bench);
     }
     bay.desk.instruments = bay.desk.instruments.as_on(bay.session.bench());

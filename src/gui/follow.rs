@@ -5,7 +5,10 @@
 //! [`board`](super::board).
 
 use egui::accesskit::{Action, ActionRequest, TreeId};
-use egui::{Color32, Context, Event, Id, Rect, Response, Stroke, StrokeKind};
+use egui::{Color32, Context, Event, Id, LayerId, Rect, Response, Stroke, StrokeKind};
+
+use super::ids;
+use super::seen::Drawer;
 
 /// Points that may be out of sight all the same: strokes.
 const SLACK: f32 = 2.0;
@@ -17,6 +20,8 @@ pub(super) struct Follow {
     at: Option<Id>,
     /// A key came to it.
     by_key: bool,
+    /// A key is pressed in this frame, also one that is obeyed already.
+    is_pressed: bool,
     /// What is to be brought into sight with the next frame.
     wanted: Option<Id>,
 }
@@ -29,7 +34,9 @@ impl Follow {
             return;
         }
         let Some(place) = ctx.memory(|memory| memory.focused()).and_then(|id| ctx.read_response(id)) else { return };
-        if sheet.contains_rect(place.interact_rect) || place.interact_rect.area() <= 0.0 {
+        // A dialog lies over the sheet and is none of its own.
+        let is_on_sheet = place.layer_id == LayerId::background() && sheet.contains_rect(place.interact_rect);
+        if is_on_sheet || place.interact_rect.area() <= 0.0 {
             return;
         }
         let painter = ctx.layer_painter(place.layer_id);
@@ -44,8 +51,7 @@ impl Follow {
         }
         self.at = now;
         // What a finger or the pointer has come to was in sight.
-        let is_key = |event: &Event| matches!(event, Event::Key { pressed: true, .. });
-        self.by_key = ctx.input(|input| input.events.iter().any(is_key));
+        self.by_key = self.is_pressed;
         if !self.by_key {
             return;
         }
@@ -57,8 +63,17 @@ impl Follow {
         }
     }
 
+    /// Has the keyboard go on in a drawer that a key has pulled out.
+    pub(super) fn pulled(&self, ctx: &Context, before: Option<Drawer>, now: Option<Drawer>) {
+        if self.is_pressed && now.is_some() && now != before {
+            ctx.memory_mut(|memory| memory.request_focus(ids::drawer_head()));
+        }
+    }
+
     /// Asks for it to be brought into sight, before anything is shown.
     pub(super) fn ask(&mut self, ctx: &Context) {
+        let is_key = |event: &Event| matches!(event, Event::Key { pressed: true, .. });
+        self.is_pressed = ctx.input(|input| input.events.iter().any(is_key));
         let Some(id) = self.wanted.take() else { return };
         let into_sight = ActionRequest {
             action: Action::ScrollIntoView,

@@ -129,6 +129,11 @@ pub fn hovering() -> Id {
     Id::unique("hovering")
 }
 
+/// Where the drawer that is out begins.
+pub fn drawer_head() -> Id {
+    Id::unique("drawer head")
+}
+
 /// What lies over the window.
 pub fn dialog() -> Id {
     Id::unique("dialog")

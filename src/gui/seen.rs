@@ -96,6 +96,21 @@ pub enum Drawer {
     Build,
 }
 
+impl Drawer {
+    /// What it is called, as on its button.
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Prove => t!("bar-prove"),
+            Self::Logic => t!("bar-logic"),
+            Self::Faults => t!("bar-faults"),
+            Self::Find => t!("bar-find"),
+            Self::Hunt => t!("bar-hunt"),
+            Self::Steps => t!("bar-steps"),
+            Self::Build => t!("bar-build"),
+        }
+    }
+}
+
 /// What the clutch is to be made to do by hand.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Proving {

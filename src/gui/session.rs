@@ -6,6 +6,7 @@
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
+use crate::bench::demonstration::Times;
 use crate::bench::{Act, Action, Bench, Journal, Reading, Refusal, Setting, just_past};
 use crate::circuit::Circuit;
 use crate::drawing::{self, Layout, Show, Symbols};
@@ -172,10 +173,13 @@ impl Session {
         self.changed();
     }
 
-    /// The moment of each step that is done, in seconds of the clock; nought where none is out.
-    pub fn moments_of_steps(&self) -> Vec<f64> {
-        let standing = || vec![0.0; self.bench.journal().count()];
-        self.clock.as_ref().map_or_else(standing, Clock::moments_of_steps)
+    /// When each step that is done was done on the clock; all before it where none is out.
+    pub fn times(&self) -> Times {
+        let standing = || {
+            let before_clock = self.bench.journal().count();
+            Times { before_clock, moments: vec![0.0; before_clock], now_s: 0.0 }
+        };
+        self.clock.as_ref().map_or_else(standing, Clock::times)
     }
 
     /// What was done, as it would remain if the window closed now: a clock put away, its conditions set in `units`, and

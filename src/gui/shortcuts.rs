@@ -16,6 +16,7 @@ use super::command::{Command, Commands, Dialog, Move};
 use super::demonstrating::DemoStep;
 use super::dress::STEP;
 use super::filing::FileStep;
+use super::ids;
 use super::panel::overlay::ZOOM_STEP;
 use super::row::Row;
 use super::seen::{Drawer, Room};
@@ -251,7 +252,7 @@ pub fn read(ctx: &Context, (room, row): (&Room, &Row), front: &Bay, commands: &m
         row,
         clock: front.session.clock(),
         demonstrates: front.demonstrating.is_some(),
-        has_focus: ctx.memory(|memory| memory.focused().is_some()),
+        has_focus: ctx.memory(|memory| memory.focused().is_some_and(|at| at != ids::drawer_head())),
     };
     ctx.input_mut(|input| {
         for binding in BINDINGS {

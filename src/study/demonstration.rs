@@ -6,10 +6,12 @@
 
 use std::sync::Arc;
 
-use crate::bench::demonstration::Demonstration;
+use crate::bench::demonstration::{Demonstration, Step};
 use crate::bench::journal::Refused;
-use crate::bench::{Bench, Refusal};
+use crate::bench::live::Live;
+use crate::bench::{Action, Bench, Refusal};
 use crate::circuit::Circuit;
+use crate::physics::time::TOLERANCE;
 use crate::words::{Words, say};
 
 use super::answer::{Hazard, LinkName, Standing, Verdict};
@@ -26,7 +28,7 @@ pub struct Changed {
     pub to: Words,
 }
 
-/// What a step brings about.
+/// What a step, or the time before it, brings about.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Brought {
     /// The links that change, in the order of the chain.
@@ -59,10 +61,20 @@ pub fn brought_about(before: &Bench, after: &Bench) -> Brought {
         changed: changed.collect(),
         standing: (old.standing, new.standing),
         parts_at: new.chain.iter().find(|link| !link.holds).map(|link| link.name),
-        hazards: new.hazards.iter().filter(|hazard| !old.hazards.contains(hazard)).cloned().collect(),
+        hazards: new
+            .hazards
+            .iter()
+            .filter(|hazard| !old.hazards.iter().any(|old| is_that(old, hazard)))
+            .cloned()
+            .collect(),
         // Of a circuit that has been changed itself, what is told of one cannot be set beside the other.
         because: if is_same { difference(before, after) } else { Vec::new() },
     }
+}
+
+/// Whether two dangers are one, though its numbers may have changed.
+fn is_that(one: &Hazard, other: &Hazard) -> bool {
+    (one.kind, one.level, &one.at) == (other.kind, other.level, &other.at)
 }
 
 /// The circuit that a demonstration is gone through on.
@@ -100,32 +112,94 @@ pub fn held(demonstration: &Demonstration, now: Result<Option<String>, String>) 
     }
 }
 
+/// A step that was gone through.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Gone {
+    /// What the time before it brought about, where time passed.
+    pub waited: Option<Brought>,
+    /// What it brings about: at that moment where time passes, else in the end.
+    pub did: Brought,
+}
+
 /// A demonstration gone through on a circuit.
 #[derive(Clone, Debug)]
 pub struct Through {
     /// The demonstration with the steps that this circuit can have.
     pub demonstration: Demonstration,
     /// What each of them brings about.
-    pub brought: Vec<Brought>,
+    pub gone: Vec<Gone>,
+    /// What the time after the last of them brings about, where time passes.
+    pub then: Option<Brought>,
     /// The steps that it cannot have, and why.
     pub refused: Vec<Refused>,
-    /// The bench at its end.
+    /// The bench at its end, at that moment.
     pub end: Bench,
 }
 
-/// Goes through all steps on a circuit as built.
-pub fn through(demonstration: Demonstration, circuit: Arc<Circuit>) -> Through {
-    let mut end = Bench::new(circuit);
-    let (mut brought, mut refused, mut steps) = (Vec::new(), Vec::new(), Vec::new());
-    for step in demonstration.steps {
-        let before = end.clone();
-        match end.apply(step.does.clone()) {
-            Ok(()) => {
-                brought.push(brought_about(&before, &end));
-                steps.push(step);
-            }
-            Err(refusal) => refused.push((step.does, refusal)),
+/// The bench that a demonstration is gone through on: settled after each step, or on its way through time.
+#[derive(Clone, Debug)]
+enum Stage {
+    Standing(Box<Bench>),
+    Running(Box<Live>),
+}
+
+impl Stage {
+    fn shown(&self) -> Bench {
+        match self {
+            Self::Standing(bench) => Bench::clone(bench),
+            Self::Running(live) => live.shown(),
         }
     }
-    Through { demonstration: Demonstration { steps, ..demonstration }, brought, refused, end }
+
+    /// Lets time pass to a moment; the clock is started first. Yields what that brings about; nothing where none passes.
+    fn wait(&mut self, to_s: f64) -> Result<Option<Brought>, Refusal> {
+        if let Self::Standing(bench) = self {
+            *self = Self::Running(Box::new(Live::of(Bench::clone(bench), TOLERANCE)));
+        }
+        let before = self.shown();
+        let Self::Running(live) = self else { return Ok(None) };
+        if to_s <= live.at_s() {
+            return Ok(None);
+        }
+        live.advance(to_s, &[], |_| {})?;
+        Ok(Some(brought_about(&before, &self.shown())))
+    }
+
+    fn apply(&mut self, action: Action) -> Result<(), Refusal> {
+        match self {
+            Self::Standing(bench) => bench.apply(action),
+            Self::Running(live) => live.apply(action),
+        }
+    }
+}
+
+/// Goes through all steps on a circuit as built, and through the time between them.
+pub fn through(demonstration: Demonstration, circuit: Arc<Circuit>) -> Through {
+    let mut stage = Stage::Standing(Box::new(Bench::new(circuit)));
+    let (mut gone, mut refused, mut steps) = (Vec::new(), Vec::new(), Vec::new());
+    // Of a step that is left out the time passes all the same, and one before the clock is one fewer.
+    let (mut left_s, mut left_before) = (0.0, 0);
+    for (place, step) in demonstration.steps.iter().enumerate() {
+        let (runs, at_s) = (demonstration.runs_at(place + 1), demonstration.moment(place + 1));
+        let waited = if runs { stage.wait(at_s) } else { Ok(None) };
+        let before = stage.shown();
+        let done = waited.and_then(|waited| stage.apply(step.does.clone()).map(|()| waited));
+        match done {
+            Ok(waited) => {
+                gone.push(Gone { waited, did: brought_about(&before, &stage.shown()) });
+                steps.push(Step { after_s: step.after_s + left_s, ..step.clone() });
+                left_s = 0.0;
+            }
+            Err(refusal) => {
+                refused.push((step.does.clone(), refusal));
+                left_s += step.after_s;
+                left_before += usize::from(place < demonstration.before_clock);
+            }
+        }
+    }
+    // Where it cannot go on to its end it stands where it got to, and the clock says why when it is tried.
+    let then = if demonstration.takes_time() { stage.wait(demonstration.end_s()).unwrap_or_default() } else { None };
+    let before_clock = demonstration.before_clock - left_before;
+    let demonstration = Demonstration { steps, before_clock, then_s: demonstration.then_s + left_s, ..demonstration };
+    Through { demonstration, gone, then, refused, end: stage.shown() }
 }

@@ -6,7 +6,7 @@
 use std::path::Path;
 
 use eframe::egui::{Key, Modifiers, vec2};
-use egui_kittest::kittest::Queryable as _;
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
 use fanloom::bench::{Act, Demonstration};
 use fanloom::gui::command::Dialog;
@@ -324,6 +324,47 @@ fn time_that_passed_on_the_clock_passes_again_in_a_demonstration_and_the_air_is_
     assert!((clock(&window).0 - 0.5).abs() < 1e-9 && acts(&window) == ["jump:B1.1=B1.2"], "time goes back with it");
     press(&mut window, Key::PageDown);
     assert!((clock(&window).1 - kpa).abs() < 0.01 * kpa);
+}
+
+#[test]
+fn the_time_after_the_last_step_is_kept_and_what_each_brings_is_told_at_its_moment() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("filling.ron");
+    let mut window = window();
+    jump(&mut window, "F1.1", "F1.2");
+    press(&mut window, Key::T);
+    (0..5).for_each(|_| press(&mut window, Key::Period));
+    jump(&mut window, "B1.1", "B1.2");
+    (0..40).for_each(|_| press(&mut window, Key::Period));
+    assert_eq!(standing(&window), Standing::Engaged);
+    press(&mut window, Key::S);
+    reach(&mut window, "Make a demonstration of it");
+    save(&mut window, "Demonstration", &path);
+    let read = Demonstration::read(&std::fs::read_to_string(&path).unwrap()).unwrap();
+    assert_eq!((read.before_clock, read.steps.len()), (1, 2), "the first lead was on before the clock was out");
+    assert!((read.then_s - 4.0).abs() < 1e-9, "{}", read.then_s);
+
+    let mut window = window_on(Some(path), (1280.0, 800.0));
+    let clock = |window: &Window| window.state().bays().next().unwrap().session.clock().map(|clock| clock.at_s());
+    press(&mut window, Key::PageDown);
+    assert_eq!(clock(&window), None, "it stands");
+    press(&mut window, Key::PageDown);
+    assert!((clock(&window).unwrap() - 0.5).abs() < 1e-9);
+    assert_eq!(standing(&window), Standing::Released);
+    assert!(shown(&window, "Fan stays free") && shown(&window, "2 of 2 steps done"), "{:?}", names(&window));
+    assert!(!shown(&window, "4.0 s passed"), "what comes of it is not told ahead");
+
+    press(&mut window, Key::PageDown);
+
+    assert!((clock(&window).unwrap() - 4.5).abs() < 1e-9);
+    assert_eq!(standing(&window), Standing::Engaged);
+    assert!(shown(&window, "4.0 s passed") && shown(&window, "Fan: free \u{2192} driven"), "{:?}", names(&window));
+    let next = window.get_by(|node| is_target(node, "Next step"));
+    assert!(next.accesskit_node().is_disabled(), "there is nothing after its end");
+    press(&mut window, Key::PageUp);
+    assert!(shown(&window, "1 of 2 steps done") && clock(&window).is_none());
+    reach(&mut window, "Go to the end, 4.0 s after");
+    assert!((clock(&window).unwrap() - 4.5).abs() < 1e-9 && standing(&window) == Standing::Engaged);
 }
 
 #[test]

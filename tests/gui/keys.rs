@@ -11,7 +11,7 @@ use fanloom::gui::panel::keys::keys_of;
 use fanloom::gui::shortcuts::{BINDINGS, words};
 use fanloom::words::{Language, catalogue};
 
-use super::{Window, click, focus, is_target, jump, names, press, press_with, reach, shown, window};
+use super::{Window, click, focus, is_target, jump, name, names, press, press_with, reach, shown, window};
 
 /// Everything by which a pressed key could show itself.
 fn stands(window: &Window) -> (Vec<String>, String) {
@@ -155,4 +155,45 @@ fn the_keys_are_come_to_from_the_menu_and_from_what_the_program_is_about() {
     click(&mut window, "Keys (F2)");
 
     assert!(shown(&window, "Taking a tool in hand"));
+}
+
+/// What the keyboard is at, and how far from the left; nothing where it is at nothing.
+fn at(window: &Window) -> Option<(f32, String)> {
+    let node = window.query_all_by(|node| node.is_focused()).next()?;
+    Some((node.rect().left(), name(&node.accesskit_node()).unwrap_or_default()))
+}
+
+/// From the top of the window it was some forty steps to the first row of a drawer that a key had pulled out.
+#[test]
+fn a_drawer_pulled_out_by_a_key_has_the_keyboard_and_one_pulled_out_by_the_pointer_does_not_take_it() {
+    for (key, head) in [(Key::P, "Prove, at the left"), (Key::I, "Find, at the left"), (Key::S, "Steps, at the left")] {
+        let mut window = window();
+        jump(&mut window, "B1.1", "B1.2");
+        press(&mut window, Key::Escape);
+        if key == Key::P {
+            // It is out from the beginning.
+            press(&mut window, key);
+        }
+        press(&mut window, key);
+        assert_eq!(at(&window).unwrap().1, head);
+        press(&mut window, Key::Tab);
+        let (left, next) = at(&window).unwrap();
+        assert!(left < 280.0 && next != head, "{head}: {left} {next}");
+    }
+    let mut window = window();
+    click(&mut window, "Logic");
+    assert!(at(&window).is_none_or(|(_, name)| !name.contains("at the left")), "{:?}", at(&window));
+}
+
+#[test]
+fn tab_goes_through_the_top_line_from_left_to_right() {
+    let mut window = window();
+    focus(&mut window, "Circuits");
+    let mut reached = Vec::new();
+    while reached.len() < 60 && !reached.last().is_some_and(|(_, name): &(f32, String)| name.starts_with("Language")) {
+        press(&mut window, Key::Tab);
+        reached.extend(at(&window));
+    }
+    assert!(reached.len() > 15 && reached.len() < 30, "{reached:?}");
+    assert!(reached.is_sorted_by(|(a, _), (b, _)| a <= b), "{reached:?}");
 }

@@ -7,7 +7,7 @@ use std::collections::BTreeMap;
 
 use egui::{Align2, Painter, Pos2, Rect, Shape as Mark, Stroke, pos2, vec2};
 
-use crate::drawing::{Anchor, Form, Ink, Picture, Shape};
+use crate::drawing::{Anchor, Form, Ink, Lettered, Picture, Shape};
 
 use super::super::theme::{self, Palette};
 use super::geometry::Extent;
@@ -17,6 +17,8 @@ use super::view::View;
 const SMALLEST_LETTERS: f32 = 4.0;
 /// On the projector's sheet, where they would only crowd the designations.
 const SMALLEST_FOR_A_CLASS: f32 = 8.0;
+/// Other words than designations are written as large as this, in points, where there is room for it.
+const EASY_LETTERS: f32 = 10.0;
 /// Designations are not drawn smaller than this, in points…
 const SMALLEST_TAG: f32 = 9.5;
 /// …unless the drawing is smaller than this, where they would cover it.
@@ -33,9 +35,9 @@ const RULING: f32 = 40.0;
 /// Paints a drawing as seen through `view` on `board`.
 pub fn picture(painter: &Painter, board: Rect, view: &View, palette: &Palette, picture: &Picture) {
     let scene = Scene { painter, board, view, palette };
-    let tags = scene.enlarged(picture);
+    let (tags, words) = scene.enlarged(picture);
     for (number, shape) in picture.shapes.iter().enumerate() {
-        scene.shape(shape, tags.get(&number).copied());
+        scene.shape(shape, tags.get(&number).copied(), words.get(&number));
     }
 }
 
@@ -149,19 +151,29 @@ impl Scene<'_> {
         if self.palette.least > 0.0 { SMALLEST_FOR_A_CLASS } else { SMALLEST_LETTERS }
     }
 
-    /// The middle of each designation that is larger than drawn.
-    fn enlarged(&self, picture: &Picture) -> BTreeMap<usize, crate::drawing::Point> {
+    /// Words that are larger than drawn: the middle of each designation, and how each other one is written.
+    fn enlarged(
+        &self,
+        picture: &Picture,
+    ) -> (BTreeMap<usize, crate::drawing::Point>, BTreeMap<usize, crate::drawing::Lettered>) {
         if picture.shapes.len() > MOST_SHAPES {
-            return BTreeMap::new();
+            return Default::default();
         }
         let zoom = self.view.zoom();
         let from = self.view.page_from_screen(self.board, self.board.min);
         let to = self.view.page_from_screen(self.board, self.board.max);
         let seen = [from.x, from.y, to.x, to.y];
-        crate::drawing::enlarged(picture, self.least_tag() / zoom, self.least_letters() / zoom, seen)
+        let (tag, least) = (self.least_tag() / zoom, self.least_letters() / zoom);
+        let tags = crate::drawing::enlarged(picture, tag, least, seen);
+        let words = match self.least_tag() {
+            // The designations alone are in nobody's way.
+            0.0 => BTreeMap::new(),
+            _ => crate::drawing::lettering(picture, EASY_LETTERS / zoom, least, (&tags, tag)),
+        };
+        (tags, words)
     }
 
-    fn shape(&self, shape: &Shape, tag: Option<crate::drawing::Point>) {
+    fn shape(&self, shape: &Shape, tag: Option<crate::drawing::Point>, word: Option<&Lettered>) {
         let colour = self.palette.ink(shape.ink);
         let zoom = self.view.zoom();
         let stroke = self.palette.stroke((shape.weight * zoom).max(0.6), colour);
@@ -206,8 +218,9 @@ impl Scene<'_> {
                 }
             }
             Form::Text { at, text, size, anchor } => {
-                let (at, anchor) = tag.map_or((*at, *anchor), |middle| (middle, Anchor::Middle));
-                self.letters(at, text, *size, anchor, shape.ink);
+                let (at, size) = word.map_or((*at, *size), |word| (word.at, word.size));
+                let (at, anchor) = tag.map_or((at, *anchor), |middle| (middle, Anchor::Middle));
+                self.letters(at, text, size, anchor, shape.ink);
             }
         }
     }

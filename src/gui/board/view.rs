@@ -49,6 +49,8 @@ pub enum Corner {
     Row,
     /// The gauges above the buttons, where that leaves more room for the sheet.
     Block,
+    /// All of them above each other, where that leaves more.
+    Stack,
     /// Gauges above each other, the buttons beside them, where the board is low.
     Column,
     /// The gauges alone, where the board is low and narrow; the buttons' keys are still there.
@@ -65,6 +67,7 @@ impl Corner {
         match self {
             Self::Row => vec2(456.0 + grown, 52.0),
             Self::Block => vec2(260.0, 96.0),
+            Self::Stack => vec2(138.0 + grown, 156.0 + grown * 0.5),
             Self::Column => vec2(182.0 + grown * 0.5, 118.0 + grown * 1.5),
             Self::Gauges => vec2(128.0, 104.0),
             Self::Buttons => vec2(138.0 + grown, 40.0 + grown * 0.5),
@@ -174,17 +177,25 @@ impl View {
             return;
         }
         // Beside the gauges, off the middle; by as little as can be, so they stand the narrower way.
-        let wide = Corner::Block.room(grown).x;
-        if 2.0 * free.x >= wide + 2.0 {
-            self.corner = Corner::Block;
-            // A point more, so that the two do not touch.
-            self.middle.x += (wide + 1.0 - free.x) / self.zoom;
-            return;
-        }
-        self.corner = Corner::Row;
         let below = Corner::Row.room(grown).y;
-        self.zoom = zoom(board.size() - vec2(0.0, below));
-        self.middle.y += below / 2.0 / self.zoom;
+        let row = zoom(board.size() - vec2(0.0, below));
+        for corner in [Corner::Block, Corner::Stack] {
+            let wide = corner.room(grown).x;
+            if 2.0 * free.x >= wide + 2.0 {
+                self.corner = corner;
+                // A point more, so that the two do not touch.
+                self.middle.x += (wide + 1.0 - free.x) / self.zoom;
+                return;
+            }
+        }
+        // Below the sheet or beside it, whichever leaves it more.
+        let wide = Corner::Stack.room(grown).x;
+        let stack = zoom(board.size() - vec2(wide, 0.0));
+        (self.corner, self.zoom) = if stack > row { (Corner::Stack, stack) } else { (Corner::Row, row) };
+        match self.corner {
+            Corner::Stack => self.middle.x += wide / 2.0 / self.zoom,
+            _ => self.middle.y += below / 2.0 / self.zoom,
+        }
     }
 
     /// Paper around what is drawn, in points.

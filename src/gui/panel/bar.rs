@@ -2,7 +2,7 @@
 //!
 //! Reads the look and the title, pushes commands; holds nothing.
 
-use egui::{Align, Button, Layout, Response, RichText, Ui, vec2};
+use egui::{Button, Response, RichText, Ui, vec2};
 
 use crate::drawing::Symbols;
 
@@ -14,6 +14,7 @@ use super::super::space::{Fold, room_of};
 use super::super::theme;
 use super::super::tongue::{key, plain, spoken, t};
 use super::super::widget::both_ways;
+use super::super::widget::ends::ends_ui;
 
 /// Width of the window from which names are written in full.
 const ROOMY: f32 = 1500.0;
@@ -83,14 +84,19 @@ fn is_too_long(ui: &Ui, seen: &Seen<'_>) -> bool {
         t!("bar-clock"),
         t!("bar-card"),
     ];
-    let look = [t!("bar-about"), "A+", "A\u{2212}", "EN", t!("bar-volts"), t!("bar-fingers")];
-    let words: f32 = work.iter().chain(&look).map(|word| room_of(ui, word)).sum();
-    let sheets = Sheet::ALL.map(Sheet::short);
-    let words = words + widest(ui, &sheets.each_ref().map(String::as_str)) + widest(ui, &UNITS) + widest(ui, &SYMBOLS);
+    let words: f32 = work.iter().map(|word| room_of(ui, word)).sum();
     let title = title_words(seen);
     let title = egui::WidgetText::from(title).into_galley(ui, None, f32::INFINITY, egui::TextStyle::Body);
-    let lines = 2.0 * (SEPARATOR + ui.spacing().item_spacing.x);
-    words + lines + title.size().x + 2.0 * ui.spacing().item_spacing.x > ui.available_width()
+    words + look_width(ui) + title.size().x + 2.0 * ui.spacing().item_spacing.x > ui.available_width()
+}
+
+/// Width of what chooses the look, whatever is chosen.
+fn look_width(ui: &Ui) -> f32 {
+    let look = [t!("bar-about"), "A+", "A\u{2212}", "EN", t!("bar-volts"), t!("bar-fingers")];
+    let words: f32 = look.iter().map(|word| room_of(ui, word)).sum();
+    let sheets = Sheet::ALL.map(Sheet::short);
+    let words = words + widest(ui, &sheets.each_ref().map(String::as_str)) + widest(ui, &UNITS) + widest(ui, &SYMBOLS);
+    words + 2.0 * (SEPARATOR + ui.spacing().item_spacing.x)
 }
 
 /// Width of a line between two groups of words.
@@ -122,14 +128,10 @@ fn work_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     }
 }
 
-/// The look at the right end, the title before it.
+/// The title at the left, the look at the right end.
 fn rest_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
-    ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-        look_ui(ui, seen, commands);
-        ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-            title_ui(ui, seen);
-        });
-    });
+    let width = look_width(ui);
+    ends_ui(ui, ("rest", width), commands, |ui, _| title_ui(ui, seen), |ui, commands| look_ui(ui, seen, commands));
 }
 
 fn title_words(seen: &Seen<'_>) -> RichText {
@@ -214,18 +216,27 @@ fn fingers_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     }
 }
 
-/// From right to left where there is one line: what speaks another word once it is pressed stands where no word of another
-/// length moves it.
+/// How all of it is shown. What speaks another word once it is pressed is as wide as the longest of them, so that nothing
+/// beside it moves.
 fn look_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     // In full only where even that leaves the title its room.
     let roomy = ui.ctx().content_rect().width() >= ROOMY;
-    language_ui(ui, commands);
-    size_ui(ui, seen, ("A+", STEP), t!("bar-larger-text-ctrl-and"), commands);
-    size_ui(ui, seen, ("A\u{2212}", -STEP), t!("bar-smaller-text-ctrl-and-ctrl"), commands);
-    let now = seen.look.units;
-    let (shown, next) = if now == Units::Metric { (UNITS[1], Units::Customary) } else { (UNITS[0], Units::Metric) };
-    if among_ui(ui, shown, &UNITS).on_hover_text(t!("bar-units-of-the-scales")).clicked() {
-        commands.push(Command::Units(next));
+    ui.separator();
+    about_ui(ui, commands);
+    fingers_ui(ui, seen, commands);
+    let volts = chosen_ui(ui, seen.look.readings, t!("bar-volts"));
+    if volts.on_hover_text(t!("bar-write-the-volts-at-every")).clicked() {
+        commands.push(Command::Readings(!seen.look.readings));
+    }
+    ui.separator();
+    let now = seen.dress.sheet;
+    let name = |sheet: Sheet| t!("bar-sheet", word = sheet.word());
+    let shown = |sheet: Sheet| if roomy { name(sheet) } else { sheet.short() };
+    let all = Sheet::ALL.map(shown);
+    let sheet = among_ui(ui, &shown(now), &all.each_ref().map(String::as_str));
+    let help = t!("bar-light-sheet-dark-sheet-black");
+    if sheet.on_hover_text(format!("{}. {help}", name(now))).accessible_name(name(now)).clicked() {
+        commands.push(Command::Sheet(now.next()));
     }
     let names = [t!("bar-symbols-iec"), t!("bar-symbols-ieee")];
     let (at, next) = match seen.look.symbols {
@@ -237,23 +248,14 @@ fn look_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     if symbols.accessible_name(names[at]).clicked() {
         commands.push(Command::Symbols(next));
     }
-    let now = seen.dress.sheet;
-    let name = |sheet: Sheet| t!("bar-sheet", word = sheet.word());
-    let shown = |sheet: Sheet| if roomy { name(sheet) } else { sheet.short() };
-    let all = Sheet::ALL.map(shown);
-    let sheet = among_ui(ui, &shown(now), &all.each_ref().map(String::as_str));
-    let help = t!("bar-light-sheet-dark-sheet-black");
-    if sheet.on_hover_text(format!("{}. {help}", name(now))).accessible_name(name(now)).clicked() {
-        commands.push(Command::Sheet(now.next()));
+    let now = seen.look.units;
+    let (shown, next) = if now == Units::Metric { (UNITS[1], Units::Customary) } else { (UNITS[0], Units::Metric) };
+    if among_ui(ui, shown, &UNITS).on_hover_text(t!("bar-units-of-the-scales")).clicked() {
+        commands.push(Command::Units(next));
     }
-    ui.separator();
-    let volts = chosen_ui(ui, seen.look.readings, t!("bar-volts"));
-    if volts.on_hover_text(t!("bar-write-the-volts-at-every")).clicked() {
-        commands.push(Command::Readings(!seen.look.readings));
-    }
-    fingers_ui(ui, seen, commands);
-    about_ui(ui, commands);
-    ui.separator();
+    size_ui(ui, seen, ("A\u{2212}", -STEP), t!("bar-smaller-text-ctrl-and-ctrl"), commands);
+    size_ui(ui, seen, ("A+", STEP), t!("bar-larger-text-ctrl-and"), commands);
+    language_ui(ui, commands);
 }
 
 /// A button that sizes the text, as far as there is any other size here.

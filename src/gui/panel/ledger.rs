@@ -3,13 +3,15 @@
 //! One line when nothing is changed. Undo and redo stand at its end, with the names of what they would take back or
 //! make again.
 
-use egui::{Align, Label, Layout, RichText, ScrollArea, Ui, vec2};
+use egui::{Label, RichText, ScrollArea, Ui, vec2};
 
 use crate::bench::{Action, Change, Fault};
 
 use super::super::command::{Command, Commands};
 use super::super::seen::Seen;
+use super::super::space::room_of;
 use super::super::tongue::{t, titled};
+use super::super::widget::ends::ends_ui;
 use super::super::widget::target;
 use super::super::{theme, words};
 
@@ -43,59 +45,76 @@ pub fn ledger_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let is_named = !seen.room.space.is_narrow && !seen.room.pair.has_two();
     ui.horizontal_centered(|ui| {
         ui.label(RichText::new(t!("ledger-ledger")).font(theme::bold(14.0)).color(seen.palette.text));
-        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            let named = |action: &Action| words::action(seen.bench.circuit(), action);
-            // What was done to a truck in a hunt is put back, not undone.
-            if seen.eyes.is_none() {
-                step_ui(
-                    ui,
-                    seen,
-                    (t!("ledger-redo"), is_named),
-                    seen.strides.redoable(seen.bench).map(named),
-                    Action::Redo,
-                    commands,
-                );
-                step_ui(
-                    ui,
-                    seen,
-                    (t!("ledger-undo"), is_named),
-                    seen.strides.undoable(seen.bench).map(named),
-                    Action::Undo,
-                    commands,
-                );
-            }
-            // A fault is put right by itself: it was in the world before anybody put a hand to it.
-            let by_hand =
-                |change: &Change| !matches!(change, Change::Faulty(fault) if !matches!(fault, Fault::Blown(_)));
-            if changes.iter().any(by_hand)
-                && ui.button(t!("ledger-put-all-back")).accessible_name(seen.told(t!("ledger-put-all-back"))).clicked()
-            {
-                commands.push(Command::Act(Action::PutAllBack));
-            }
-            ui.with_layout(Layout::left_to_right(Align::Center), |ui| {
-                if changes.is_empty() {
-                    let words = match seen.eyes {
-                        Some(_) => t!("ledger-you-have-changed-nothing"),
-                        None if seen.room.pair.has_two() => t!("ledger-nothing-is-changed"),
-                        None => t!("ledger-nothing-is-changed-the-truck"),
-                    };
-                    ui.add(Label::new(RichText::new(words).color(seen.palette.quiet)).truncate());
-                    return;
-                }
-                let scroll = ScrollArea::horizontal().id_salt(("ledger", seen.number)).auto_shrink([false, true]);
-                scroll.show(ui, |ui| {
-                    ui.horizontal(|ui| {
-                        for change in &changes {
-                            entry_ui(ui, seen, words::change(seen.bench.circuit(), change), commands);
-                        }
-                    });
-                });
-            });
-        });
+        let width = steps_width(ui, seen, &changes, is_named);
+        let steps = |ui: &mut Ui, commands: &mut Commands| steps_ui(ui, seen, &changes, is_named, commands);
+        ends_ui(ui, ("steps", width), commands, |ui, commands| changes_ui(ui, seen, &changes, commands), steps);
     });
 }
 
-fn entry_ui(ui: &mut Ui, seen: &Seen<'_>, (name, back): (String, Action), commands: &mut Commands) {
+/// Whether anything is there that a hand puts back. A fault is put right by itself: it was in the world before anybody
+/// put a hand to it.
+fn is_by_hand(changes: &[Change]) -> bool {
+    let by_hand = |change: &Change| !matches!(change, Change::Faulty(fault) if !matches!(fault, Fault::Blown(_)));
+    changes.iter().any(by_hand)
+}
+
+/// Width of the buttons at the right.
+fn steps_width(ui: &Ui, seen: &Seen<'_>, changes: &[Change], is_named: bool) -> f32 {
+    let gap = ui.spacing().item_spacing.x;
+    let steps = if seen.eyes.is_none() { 2.0 * (step_width(is_named) + gap) } else { 0.0 };
+    let all = if is_by_hand(changes) { room_of(ui, t!("ledger-put-all-back")) } else { 0.0 };
+    (steps + all - gap).max(0.0)
+}
+
+fn step_width(is_named: bool) -> f32 {
+    if is_named { NAMED } else { UNNAMED }
+}
+
+/// What takes back all of it, the last of it, and does it again.
+fn steps_ui(ui: &mut Ui, seen: &Seen<'_>, changes: &[Change], is_named: bool, commands: &mut Commands) {
+    let named = |action: &Action| words::action(seen.bench.circuit(), action);
+    if is_by_hand(changes)
+        && ui.button(t!("ledger-put-all-back")).accessible_name(seen.told(t!("ledger-put-all-back"))).clicked()
+    {
+        commands.push(Command::Act(Action::PutAllBack));
+    }
+    // What was done to a truck in a hunt is put back, not undone.
+    if seen.eyes.is_none() {
+        let undo = seen.strides.undoable(seen.bench).map(named);
+        step_ui(ui, seen, (t!("ledger-undo"), is_named), undo, Action::Undo, commands);
+        let redo = seen.strides.redoable(seen.bench).map(named);
+        step_ui(ui, seen, (t!("ledger-redo"), is_named), redo, Action::Redo, commands);
+    }
+}
+
+/// Everything that is changed, with its way back.
+fn changes_ui(ui: &mut Ui, seen: &Seen<'_>, changes: &[Change], commands: &mut Commands) {
+    if changes.is_empty() {
+        let words = match seen.eyes {
+            Some(_) => t!("ledger-you-have-changed-nothing"),
+            None if seen.room.pair.has_two() => t!("ledger-nothing-is-changed"),
+            None => t!("ledger-nothing-is-changed-the-truck"),
+        };
+        ui.add(Label::new(RichText::new(words).color(seen.palette.quiet)).truncate());
+        return;
+    }
+    let scroll = ScrollArea::horizontal().id_salt(("ledger", seen.number)).auto_shrink([false, true]);
+    let mut is_wanted = false;
+    let shown = scroll.show(ui, |ui| {
+        ui.horizontal(|ui| {
+            for change in changes {
+                is_wanted |= entry_ui(ui, seen, words::change(seen.bench.circuit(), change), commands);
+            }
+        });
+    });
+    if is_wanted {
+        // Scrolled sideways it forgets to ask what is scrolled around it.
+        ui.scroll_to_rect(shown.inner_rect, None);
+    }
+}
+
+/// Shows what is changed with its way back; whether that is to be brought into sight.
+fn entry_ui(ui: &mut Ui, seen: &Seen<'_>, (name, back): (String, Action), commands: &mut Commands) -> bool {
     let word = match back {
         Action::ReplaceFuse(_) => t!("ledger-new-fuse"),
         Action::Repair(_) => t!("ledger-put-right"),
@@ -109,6 +128,8 @@ fn entry_ui(ui: &mut Ui, seen: &Seen<'_>, (name, back): (String, Action), comman
     if !is_slim {
         label(ui);
     }
+    let id = ui.next_auto_id();
+    let is_wanted = ui.input(|input| input.has_accesskit_action_request(id, egui::accesskit::Action::ScrollIntoView));
     if ui.button(word).accessible_name(told).clicked() {
         commands.push(Command::Act(back));
     }
@@ -116,6 +137,7 @@ fn entry_ui(ui: &mut Ui, seen: &Seen<'_>, (name, back): (String, Action), comman
         label(ui);
     }
     ui.separator();
+    is_wanted
 }
 
 fn step_ui(
@@ -130,7 +152,7 @@ fn step_ui(
     let name = action.unwrap_or_default();
     let told = if is_named && is_there { titled(word, &name) } else { word.to_owned() };
     let keys = if step == Action::Undo { t!("ledger-ctrl-z") } else { t!("ledger-ctrl-shift-z-or-ctrl") };
-    let size = vec2(if is_named { NAMED } else { UNNAMED }, target(ui.ctx()));
+    let size = vec2(step_width(is_named), target(ui.ctx()));
     let button = egui::Button::new(&told).truncate();
     let button = ui.add_enabled_ui(is_there, |ui| ui.add_sized(size, button)).inner;
     if button.accessible_name(seen.told(&told)).on_hover_text(format!("{word} {name} ({keys})")).clicked() {

@@ -49,6 +49,13 @@ pub fn overlay_ui(ui: &mut Ui, seen: &Seen<'_>, board: Rect, corner: Corner, com
             row(ui, above, &mut |ui| gauges_ui(ui, seen));
             row(ui, below, &mut |ui| buttons_ui(ui, seen, false, commands));
         }
+        Corner::Stack => {
+            let (above, below) = room.split_top_bottom_at_y(room.bottom() - HEIGHT - grown(ui.ctx()) * 0.5);
+            let down = Layout::bottom_up(Align::Max);
+            let above = above.with_max_y(above.bottom() - 8.0);
+            ui.scope_builder(UiBuilder::new().max_rect(above).layout(down), |ui| gauges_ui(ui, seen));
+            row(ui, below, &mut |ui| buttons_ui(ui, seen, true, commands));
+        }
         Corner::Column => {
             let (buttons, gauges) = room.split_left_right_at_x(room.right() - gauge::SIZE.x);
             let down = |rect: Rect| UiBuilder::new().max_rect(rect).layout(Layout::bottom_up(Align::Center));

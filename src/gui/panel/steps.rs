@@ -5,8 +5,8 @@
 
 use egui::{Button, RichText, TextEdit, Ui, vec2};
 
-use crate::bench::Action;
-use crate::study::demonstration::{Brought, Changed};
+use crate::bench::{Action, Demonstration};
+use crate::study::demonstration::{Brought, Changed, Gone};
 
 use super::super::command::{Command, Commands, Dialog};
 use super::super::demonstrating::{About, DemoStep, Demonstrating};
@@ -65,7 +65,7 @@ fn done_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
 }
 
 fn showing_ui(ui: &mut Ui, seen: &Seen<'_>, showing: &Demonstrating, commands: &mut Commands) {
-    let Demonstrating { demonstration, brought, at, tells_ahead, about } = showing;
+    let Demonstrating { demonstration, gone, then, at, tells_ahead, about } = showing;
     let count = demonstration.steps.len();
     let ask = |step: DemoStep, commands: &mut Commands| commands.push(Command::Demonstrate(step));
     ui.label(bold(seen, &demonstration.title, 15.0));
@@ -74,7 +74,8 @@ fn showing_ui(ui: &mut Ui, seen: &Seen<'_>, showing: &Demonstrating, commands: &
         let button = |ui: &mut Ui, word: &str, is_there: bool, hint: &str| {
             ui.add_enabled(is_there, Button::new(word).min_size(vec2(64.0, FINGER))).on_hover_text(hint).clicked()
         };
-        if button(ui, t!("steps-next"), *at < count, t!("steps-do-the-next")) {
+        let goes_on = *at < count || showing.has_time_left(seen.clock);
+        if button(ui, t!("steps-next"), goes_on, t!("steps-do-the-next")) {
             ask(DemoStep::Move(1), commands);
         }
         if button(ui, t!("steps-back"), *at > 0, t!("steps-take-the-last-back")) {
@@ -100,17 +101,30 @@ fn showing_ui(ui: &mut Ui, seen: &Seen<'_>, showing: &Demonstrating, commands: &
         ui.label(bold(seen, t!("steps-what-will-happen"), 18.0));
         ui.separator();
     }
-    if let (Some(step), Some(brought)) =
-        (at.checked_sub(1).and_then(|i| demonstration.steps.get(i)), brought.get(at.wrapping_sub(1)))
+    // What came last stands above.
+    if let Some(then) = then.as_ref().filter(|_| is_over(seen, showing)) {
+        waited_ui(ui, seen, demonstration.then_s, then);
+    }
+    if let (Some(step), Some(Gone { waited, did })) =
+        (at.checked_sub(1).and_then(|i| demonstration.steps.get(i)), gone.get(at.wrapping_sub(1)))
     {
         ui.label(bold(seen, &t!("steps-step", at, does = does(seen, &step.does)), 15.0));
         says_ui(ui, seen, &step.says);
-        brought_ui(ui, seen, brought);
+        brought_ui(ui, seen, did);
         ui.separator();
+        if let Some(waited) = waited {
+            waited_ui(ui, seen, step.after_s, waited);
+        }
     }
     list_ui(ui, seen, showing, commands);
     ui.separator();
     write_ui(ui, seen, showing, commands);
+}
+
+/// Whether the time after the last step has passed.
+fn is_over(seen: &Seen<'_>, showing: &Demonstrating) -> bool {
+    let Demonstration { steps, then_s, .. } = &showing.demonstration;
+    *then_s > 0.0 && showing.at == steps.len() && !showing.has_time_left(seen.clock)
 }
 
 /// What the trainer wrote.
@@ -120,7 +134,14 @@ fn says_ui(ui: &mut Ui, seen: &Seen<'_>, says: &str) {
     }
 }
 
-/// What a step brought about: the links that changed, the fan, new dangers, and why.
+/// What time has brought about that passed.
+fn waited_ui(ui: &mut Ui, seen: &Seen<'_>, seconds: f64, waited: &Brought) {
+    ui.label(bold(seen, &t!("steps-seconds-passed", seconds = fixed(seconds, 1)), 15.0));
+    brought_ui(ui, seen, waited);
+    ui.separator();
+}
+
+/// What was brought about: the links that changed, the fan, new dangers, and why.
 fn brought_ui(ui: &mut Ui, seen: &Seen<'_>, brought: &Brought) {
     let (before, after) = (words::fan(brought.standing.0), words::fan(brought.standing.1));
     let fan = if before == after { t!("tip-fan-stays", after) } else { t!("tip-fan", before, after) };
@@ -163,7 +184,7 @@ fn list_ui(ui: &mut Ui, seen: &Seen<'_>, showing: &Demonstrating, commands: &mut
         let number = place + 1;
         let is_known = number <= showing.at || (showing.tells_ahead && place == showing.at);
         let name = if is_known { does(seen, &step.does) } else { t!("steps-kept-back").to_owned() };
-        let is_now = number == showing.at;
+        let is_now = number == showing.at && !(number == showing.demonstration.steps.len() && is_over(seen, showing));
         let told = t!("steps-go-to-step", number, name);
         let after =
             if step.after_s > 0.0 { t!("steps-after", seconds = fixed(step.after_s, 1)) } else { String::new() };
@@ -171,6 +192,15 @@ fn list_ui(ui: &mut Ui, seen: &Seen<'_>, showing: &Demonstrating, commands: &mut
         let says = if is_known { step.says.as_str() } else { "" };
         if choice::row_ui(ui, seen, ids::demonstrated(place), is_now, (&title, says), &told).clicked() {
             commands.push(Command::Demonstrate(DemoStep::Go(number)));
+        }
+    }
+    let (count, then_s) = (showing.demonstration.steps.len(), showing.demonstration.then_s);
+    if then_s > 0.0 {
+        let is_now = is_over(seen, showing);
+        let told = t!("steps-go-to-the-end", seconds = fixed(then_s, 1));
+        let title = t!("steps-then-seconds", seconds = fixed(then_s, 1));
+        if choice::row_ui(ui, seen, ids::demonstrated(count), is_now, (&title, ""), &told).clicked() {
+            commands.push(Command::Demonstrate(DemoStep::Go(count + 1)));
         }
     }
 }

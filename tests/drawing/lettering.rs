@@ -1,0 +1,87 @@
+//! Claims about words that are written larger than drawn: most of them are, and none lies on more than it did.
+//!
+//! Checked on every shipped circuit in both sets of symbols; where designations stand is claimed in `designations.rs`.
+
+use std::sync::Arc;
+
+use fanloom::circuit::Circuit;
+use fanloom::drawing::{
+    Anchor, Form, Ink, Layout, Picture, Point, Show, Symbols, draw, enlarged, lettering, text_width,
+};
+use fanloom::study::answer::Subject;
+
+use super::shipped::shipped;
+use super::{Rect, strokes, touches};
+
+/// How large words are where a sheet is seen at three quarters of its size, in units.
+const EASY: f32 = 13.5;
+
+fn all() -> Vec<(String, Picture)> {
+    let drawn = |(name, circuit): (&str, Arc<Circuit>)| {
+        [Symbols::Iec60617, Symbols::Ieee315].map(|symbols| {
+            let layout = Layout::of(&circuit);
+            let show = Show { symbols, ..Show::as_built(&circuit) };
+            (format!("{name}, {symbols:?}"), draw(&layout, &circuit, &show))
+        })
+    };
+    shipped().into_iter().flat_map(drawn).collect()
+}
+
+/// All that is written of a kind, with its letters' size and what it covers.
+fn written(picture: &Picture, wanted: impl Fn(Ink) -> bool) -> Vec<(&str, f32, Rect)> {
+    let tags = enlarged(picture, EASY, 0.0, [-20.0, -20.0, picture.width + 20.0, picture.height + 20.0]);
+    let words = lettering(picture, EASY, 0.0, (&tags, EASY));
+    let written = picture.shapes.iter().enumerate().filter(|(_, shape)| wanted(shape.ink));
+    let one = written.filter_map(|(number, shape)| {
+        let Form::Text { at, text, size, anchor } = &shape.form else { return None };
+        let (mut at, mut size, mut anchor) = (*at, *size, *anchor);
+        if let Some(word) = words.get(&number) {
+            (at, size) = (word.at, word.size);
+        }
+        if let Some(middle) = tags.get(&number) {
+            (at, size, anchor) = (*middle, EASY, Anchor::Middle);
+        }
+        // Letters are somewhat narrower than the estimate.
+        let wide = text_width(text, size) * 0.95;
+        let left = match anchor {
+            Anchor::Start => at.x,
+            Anchor::Middle => at.x - wide / 2.0,
+            Anchor::End => at.x - wide,
+        };
+        let high = size * 0.37;
+        Some((text.as_str(), size, (left, at.y - high, left + wide, at.y + high)))
+    });
+    one.collect()
+}
+
+#[test]
+fn names_of_wires_on_shipped_circuits_are_nearly_all_easy_to_read() {
+    let (mut large, mut all_of_them) = (0, 0);
+    for (_, picture) in all() {
+        let names = written(&picture, |ink| ink == Ink::WireText);
+        large += names.iter().filter(|(_, size, _)| *size > 0.85 * EASY).count();
+        all_of_them += names.len();
+    }
+    assert!(all_of_them > 200 && large * 10 >= all_of_them * 9, "{large} of {all_of_them}");
+}
+
+#[test]
+fn words_that_are_written_larger_lie_on_no_wire_and_on_no_other_word() {
+    for (name, picture) in all() {
+        // Designations first, for their places are chosen first.
+        let mut words = written(&picture, |ink| ink == Ink::TagText);
+        let designations = words.len();
+        words.extend(written(&picture, |ink| ink != Ink::TagText));
+        let strokes: Vec<(Ink, Option<Subject>, Point, Point)> = strokes(&picture);
+        for (place, (text, size, rect)) in words.iter().enumerate() {
+            let on_wire = |(ink, subject, a, b): &(Ink, Option<Subject>, Point, Point)| {
+                matches!(subject, Some(Subject::Wire(_))) && *ink != Ink::Halo && touches(*a, *b, *rect)
+            };
+            assert!(place < designations || !strokes.iter().any(on_wire), "{name}: {text} in {size} lies on a wire");
+            for (other, _, over) in &words[..place] {
+                let common = (rect.2.min(over.2) - rect.0.max(over.0)).min(rect.3.min(over.3) - rect.1.max(over.1));
+                assert!(common <= 0.5, "{name}: {text} lies on {other} by {common}");
+            }
+        }
+    }
+}
