@@ -5,6 +5,7 @@
 //! bench, so the window and paper show the same picture. Supply is at the top, ground at the bottom, and current falls
 //! down the page.
 
+mod beside;
 mod caption;
 mod detour;
 mod instrument;
@@ -25,6 +26,7 @@ mod symbol;
 mod tags;
 mod wiring;
 
+pub use beside::{Noted, beside};
 pub use layout::Layout;
 pub use lettering::{Lettered, lettering};
 pub use picture::{Anchor, Dash, Form, Ink, Picture, Point, Shape, Target, text_width};

@@ -13,13 +13,14 @@ use crate::report::embed::with_font;
 use crate::report::paper;
 
 use super::app::App;
+use super::bay::Bay;
 use super::build::{self, Hold};
 use super::clock::Clock;
 use super::command::{Answer, Command, Dialog, Leaving, Source};
 use super::demonstrating;
 use super::dress::{self, Dress};
 use super::filing;
-use super::instrument::{Device, Handling};
+use super::instrument::{Device, Handling, Instruments};
 use super::placing;
 use super::row;
 use super::seen::Drawer;
@@ -44,11 +45,12 @@ pub fn apply(app: &mut App, ctx: &Context, command: Command) {
             | Command::BackTo(_)
             | Command::ForwardAgain
     );
-    let before: Vec<(u32, usize)> = app.bays().map(|bay| (bay.number, row::steps(bay))).collect();
+    let stood = |bay: &Bay| (bay.number, row::steps(bay), bay.desk.instruments.clone());
+    let before: Vec<(u32, usize, Instruments)> = app.bays().map(stood).collect();
     carry_out(app, ctx, command);
-    for (number, before) in before.into_iter().filter(|_| !goes_through) {
+    for (number, before, instruments) in before.into_iter().filter(|_| !goes_through) {
         if let Some(bay) = app.row.get_mut(&mut app.front, number) {
-            bay.did_since(before);
+            bay.did_since(before, instruments);
         }
     }
 }

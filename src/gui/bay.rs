@@ -9,6 +9,7 @@ use super::board::board_ui::BoardState;
 use super::clock::{Clock, SPEEDS};
 use super::condition::Units;
 use super::demonstrating::Demonstrating;
+use super::instrument::Instruments;
 use super::kept::KeptClock;
 use super::panel::build::BuildState;
 use super::panel::fault_table::FaultTableState;
@@ -34,6 +35,15 @@ pub struct Drawers {
     pub(super) build: BuildState,
 }
 
+/// Instruments that were put elsewhere by what was asked for together.
+#[derive(Debug)]
+struct Laid {
+    /// How many steps were done before it, and with it.
+    steps: (usize, usize),
+    /// Where they were, and are.
+    instruments: (Instruments, Instruments),
+}
+
 /// One circuit that is open.
 #[derive(Debug)]
 pub struct Bay {
@@ -45,6 +55,8 @@ pub struct Bay {
     pub session: Session,
     /// Which steps were asked for together.
     pub strides: Strides,
+    /// Where those put the instruments too.
+    laid: Vec<Laid>,
     /// The longer answers.
     pub studies: Studies,
     /// What is in hand and looked at.
@@ -67,6 +79,7 @@ impl Bay {
             name,
             session,
             strides: Strides::default(),
+            laid: Vec::new(),
             studies: Studies::default(),
             desk: Desk::default(),
             board: BoardState::default(),
@@ -76,12 +89,30 @@ impl Bay {
         }
     }
 
-    /// Remembers what was done since so many steps had been done as one thing. A hunt has its own bench, and nothing is
-    /// undone there.
-    pub(super) fn did_since(&mut self, before: usize) {
+    /// Remembers what was done since so many steps had been done, and the instruments stood so, as one thing. A hunt has
+    /// its own bench, and nothing is undone there.
+    pub(super) fn did_since(&mut self, before: usize, instruments: Instruments) {
         let after = steps(self);
-        if after != before && self.session.hunt().is_none() {
-            self.strides.did(before, after);
+        if after == before || self.session.hunt().is_some() {
+            return;
+        }
+        self.strides.did(before, after);
+        self.laid.retain(|laid| laid.steps.1 <= before.min(after));
+        if after > before && instruments != self.desk.instruments {
+            let instruments = (instruments, self.desk.instruments.clone());
+            self.laid.push(Laid { steps: (before, after), instruments });
+        }
+    }
+
+    /// Puts the instruments where they were with so many steps done, or were put with them, where it has just come there
+    /// from so many. Where a hand has put them elsewhere since, they stay.
+    pub(super) fn lay_again(&mut self, from: usize, to: usize) {
+        let is_way = |laid: &&Laid| laid.steps == (to, from) || laid.steps == (from, to);
+        let Some(laid) = self.laid.iter().find(is_way) else { return };
+        let (before, after) = &laid.instruments;
+        let (were, are) = if to < from { (after, before) } else { (before, after) };
+        if self.desk.instruments == *were {
+            self.desk.instruments = are.clone();
         }
     }
 

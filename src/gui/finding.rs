@@ -181,9 +181,18 @@ impl Finding {
         at == revision && *setup == test.setup && *reading == test.reading
     }
 
-    /// What was put right last.
-    pub fn mended(&self) -> Option<&[Fault]> {
-        self.mended.as_deref()
+    /// What was put right last and is so on the bench: undone, it is not mended any more.
+    pub fn mended_on(&self, bench: &Bench) -> Option<&[Fault]> {
+        let is_right = |faults: &&[Fault]| faults.iter().all(|fault| !bench.faults().contains(fault));
+        self.mended.as_deref().filter(is_right)
+    }
+
+    /// Whether what was wrong has been put right, as far as the proof has gone: then nothing is suspected any more.
+    pub fn is_put_right(&self, bench: &Bench) -> bool {
+        let Awaited::Known(Ok(found)) = self.found() else { return false };
+        let came_out =
+            |(place, (_, must)): (usize, &(Setup, Standing))| self.proved(place).is_none_or(|is| is == *must);
+        self.mended_on(bench).is_some() && found.proof.iter().enumerate().all(came_out)
     }
 
     /// What the fan did at a step of the proof.

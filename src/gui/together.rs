@@ -113,6 +113,8 @@ fn stride(app: &mut App, action: &Action) {
         // The first step is said to be all of them.
         said.get_or_insert_with(|| app.front.desk.said.clone());
     }
+    let there = steps(&app.front);
+    app.front.lay_again(here, there);
     app.front.desk.said = said.unwrap_or_default();
 }
 

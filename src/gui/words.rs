@@ -4,14 +4,14 @@
 //! Reasons and hazards are worded by the study.
 
 use super::tongue::{t, titled, worded};
-use crate::bench::{Act, Action, Bench, Change, Gauge, Instrument, LeadFuse, Reading, Setting};
+use crate::bench::{Act, Action, Bench, Change, Gauge, Instrument, LeadFuse, Point, Reading, Setting};
 use crate::circuit::{Circuit, Contact, End, Kind, PartId, TerminalId, WireEnd, WireId};
 use crate::drawing::standing::CARRIES_AMPS;
 use crate::drawing::{PartState, TerminalState};
 use crate::study::answer::{Level, Standing, Subject};
 use crate::study::faults::naming;
 use crate::study::find::sight::{Setup, Sight};
-use crate::study::hunt::Seen as Eyes;
+use crate::study::hunt::{Hunt, Seen as Eyes};
 use crate::study::wording::{position_word, quantity_name};
 use crate::words::{Words, fixed};
 
@@ -101,10 +101,10 @@ pub fn subject(bench: &Bench, what: Subject) -> String {
     }
 }
 
-/// The same, as far as it may be seen: of a truck with a hidden fault only what `eyes` tell; all of it where there are
-/// none.
-pub fn subject_seen(bench: &Bench, eyes: Option<&Eyes>, what: Subject) -> String {
-    let Some(eyes) = eyes else { return subject(bench, what) };
+/// The same, as far as it may be seen: of a truck with a hidden fault only what `eyes` tell and was read in the hunt; all
+/// of it where nothing is hidden.
+pub fn subject_seen(bench: &Bench, hidden: Option<(&Eyes, &Hunt)>, what: Subject) -> String {
+    let Some((eyes, hunt)) = hidden else { return subject(bench, what) };
     let circuit = bench.circuit();
     match what {
         Subject::Part(id) => {
@@ -133,7 +133,13 @@ pub fn subject_seen(bench: &Bench, eyes: Option<&Eyes>, what: Subject) -> String
             let comma = if seen.is_empty() { "" } else { ", " };
             format!("{}, {}{comma}{seen}", part.tag, kind(&part.kind))
         }
-        Subject::Terminal(id) => t!("words-terminal-not-measured", terminal_words = circuit.terminal_words(id)),
+        Subject::Terminal(id) => {
+            let terminal = circuit.terminal_words(id);
+            match last_read_at(hunt, &terminal) {
+                Some((read, shows)) => t!("words-terminal-last-read", terminal, reading = reading(&read), shows),
+                None => t!("words-terminal-not-measured", terminal_words = terminal),
+            }
+        }
         Subject::Wire(id) => {
             let wire = circuit.wire(id);
             let colour = wire.colour.as_deref().map(|c| format!(", {}", colour(c))).unwrap_or_default();
@@ -146,6 +152,16 @@ pub fn subject_seen(bench: &Bench, eyes: Option<&Eyes>, what: Subject) -> String
         Subject::WireEnd(end) => t!("words-wire-end", end = circuit.end_words(end)),
         Subject::Lead(number) => bench.act_of_lead(number).map_or_else(|| t!("words-lead", number), act),
     }
+}
+
+/// What was read last at a terminal in a hunt, and what it showed.
+fn last_read_at<'h>(hunt: &'h Hunt, terminal: &str) -> Option<(Reading, &'h Words)> {
+    let is_there = |point: &Point| matches!(point, Point::Terminal(words) if words == terminal);
+    hunt.taken().iter().rev().find_map(|taken| {
+        let read: Reading = taken.did.strip_prefix("read ")?.parse().ok()?;
+        let touches = matches!(&read, Reading::Across { first, second, .. } if is_there(first) || is_there(second));
+        Some((read, taken.shows.as_ref()?)).filter(|_| touches)
+    })
 }
 
 /// A reading as something to be taken: `volts from Y1.1 to Y1.2`.
@@ -292,6 +308,18 @@ pub fn act(act: &Act) -> String {
         Act::Jump { a, b, fuse } => t!("words-lead-to", a, b, fuse = lead_fuse(*fuse)),
         Act::Lift(end) => t!("words-off", wire = end.wire, terminal = end.terminal),
         Act::Unplug { part } => t!("words-unplugged-3", part),
+    }
+}
+
+/// Where a danger is, shortly: a lead by its two ends, an end of a wire, what is turned; anything else by its tag.
+pub fn at(place: &str) -> String {
+    match place.parse::<Act>() {
+        Ok(Act::Jump { a, b, .. }) => t!("words-lead-from-to", a, b),
+        Ok(done) => act(&done),
+        Err(_) => match place.split_once('@') {
+            Some((wire, terminal)) => t!("words-end-at", wire, terminal),
+            None => place.to_owned(),
+        },
     }
 }
 

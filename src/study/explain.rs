@@ -5,13 +5,13 @@
 //! same conditions, found by settling it. Sentences come from [`wording`]; dangers are left to
 //! [`hazard`](super::hazard).
 
-use crate::bench::Bench;
+use crate::bench::{Act, Bench};
 use crate::circuit::part::{AirValve, Coil, Demand, SetPoint, ValveRest};
 use crate::circuit::{Circuit, Contact, Engages, Kind, Part, PartId, Telling};
 use crate::physics::clutch::{ClutchReading, ClutchState};
 use crate::physics::electric::assemble::felt_with_drift;
-use crate::physics::inputs::Inputs;
-use crate::physics::state::{CoilReading, Outcome, Settling};
+use crate::physics::inputs::{Conditions, Inputs};
+use crate::physics::state::{CoilReading, Memory, Outcome, Settling};
 
 use super::answer::{Link, LinkName, Standing, Subject};
 use super::paths::{Break, Possible, Solved, stations};
@@ -20,6 +20,9 @@ use crate::words::{Words, fixed, say};
 
 /// Least share of a coil's current, on either side of all or nothing, that counts as dividing it.
 const LEAST_SHARE: f64 = 0.01;
+
+/// Engine speed in rpm that counts as idling; common practice, no source.
+const IDLE_RPM: f64 = 600.0;
 
 /// Pressure in kPa above which a chamber that is being vented is not empty yet: what a gauge would show.
 const STILL_KPA: f64 = 1.0;
@@ -118,15 +121,31 @@ impl<'a> Story<'a> {
         } else if !drives && because.is_empty() {
             because.push(say!("explain-nothing-asks-for-the-fan"));
         }
+        let number = match nearest {
+            _ if drives && self.is_called_by_stopping(&untouched, &memory, &askers) => say!("explain-engine-stopped"),
+            Some(nearest) => nearest.number(),
+            None => say!("explain-no-sensor"),
+        };
         Link {
             name: LinkName::Call,
             word: if drives { say!("explain-fan-called") } else { say!("explain-no-call") },
-            number: nearest.map_or_else(|| say!("explain-no-sensor"), Asker::number),
+            number,
             drives,
             holds: true,
             because,
             rests_on: askers.iter().map(|a| Subject::Part(a.part)).collect(),
         }
+    }
+
+    /// Whether nothing but the engine's standing still calls the fan: with it idling nothing would.
+    fn is_called_by_stopping(&self, untouched: &Inputs, memory: &Memory, askers: &[Asker<'_>]) -> bool {
+        let is_asked = untouched.conditions.engine_rpm > 0.0 || askers.iter().any(|asker| asker.acted);
+        if is_asked || !self.circuit.parts().iter().any(acts_on_stopping) {
+            return false;
+        }
+        let conditions = Conditions { engine_rpm: IDLE_RPM, ..untouched.conditions };
+        let idling = self.bench.engine().settle(&Inputs { conditions, ..untouched.clone() }, memory);
+        !self.drives_when(idling.memory.of(self.valve_id).on)
     }
 
     /// Everything with a set point, with what it feels.
@@ -167,9 +186,7 @@ impl<'a> Story<'a> {
             }
         }
         if self.bench.conditions().engine_rpm == 0.0 {
-            let acts_on_it =
-                |part: &&Part| matches!(&part.kind, Kind::Module(module) if knows_stopped(&module.on_when));
-            let modules = self.circuit.parts().iter().filter(acts_on_it);
+            let modules = self.circuit.parts().iter().filter(|part| acts_on_stopping(part));
             because.extend(modules.map(|part| say!("explain-the-engine-is-stopped-so", tag = part.tag)));
         }
         let acted: Vec<&Asker<'_>> = askers.iter().filter(|a| a.acted).collect();
@@ -305,11 +322,10 @@ impl<'a> Story<'a> {
     fn station_name(&self, subject: Subject) -> Option<Words> {
         match subject {
             Subject::Part(id) => Some(self.tag(id).into()),
-            Subject::Lead(number) => Some(
-                self.bench
-                    .act_of_lead(number)
-                    .map_or_else(|| say!("explain-a-lead"), |act| say!("explain-the-lead", act)),
-            ),
+            Subject::Lead(number) => Some(match self.bench.act_of_lead(number) {
+                Some(Act::Jump { a, b, .. }) => say!("explain-the-lead", a, b),
+                _ => say!("explain-a-lead"),
+            }),
             Subject::Terminal(_) | Subject::Wire(_) | Subject::WireEnd(_) => None,
         }
     }
@@ -506,6 +522,11 @@ impl Asker<'_> {
 }
 
 /// Whether a module looks at the engine standing.
+/// Whether a part is a module that does something else while the engine stands still.
+fn acts_on_stopping(part: &Part) -> bool {
+    matches!(&part.kind, Kind::Module(module) if knows_stopped(&module.on_when))
+}
+
 fn knows_stopped(demand: &Demand) -> bool {
     match demand {
         Demand::EngineStopped => true,

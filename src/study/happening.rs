@@ -3,7 +3,7 @@
 //! Yields [`sentence`], and [`weight`] for those who have no room for all. When something happens, and at which
 //! number, is found by [`physics::time`](crate::physics::time).
 
-use crate::bench::Bench;
+use crate::bench::{Act, Bench};
 use crate::circuit::part::{SetPoint, Suppressor};
 use crate::circuit::quantity::Level;
 use crate::circuit::{Circuit, PartId, Telling};
@@ -101,8 +101,8 @@ pub fn opens(bench: &Bench, at: FuseAt, amps: f64) -> Words {
     match at {
         FuseAt::Part(id) => say!("happening-opens-at", tag = bench.circuit().part(id).tag, amps),
         FuseAt::Lead(number) => match bench.act_of_lead(number) {
-            Some(act) => say!("happening-the-fuse-in-the-lead", in_full = act.in_full(), amps),
-            None => say!("happening-a-leads-fuse-opens-at", amps),
+            Some(Act::Jump { a, b, .. }) => say!("happening-the-fuse-in-the-lead", a, b, amps),
+            _ => say!("happening-a-leads-fuse-opens-at", amps),
         },
     }
 }

@@ -258,6 +258,7 @@ fn a_hunt_comes_back_with_all_its_readings_and_minutes() {
     assert_eq!(told(&again), was);
     assert!(shown(&again, "Hunt 7"));
     super::reach(&mut again, "Give up");
+    super::reach(&mut again, "Show what it was");
     super::reach(&mut again, "Put the hunt away");
     assert_eq!(acts(&again), ["turn:S2=on"], "what waited behind the hunt is there again");
 }

@@ -191,6 +191,45 @@ fn a_find_marks_suspicion_and_leads_and_takes_every_answer_back() {
     assert!(named(&window, "Take back: ").is_empty());
 }
 
+/// Undo of a setup once left the meter where the setup had put it, and undo of a mend left it off.
+#[test]
+fn undo_of_a_setup_and_of_a_mend_brings_the_meter_back_where_it_was() {
+    let mut window = window();
+    plant(&mut window, "w7 broken", "W7 broken through");
+    press(&mut window, Key::Num4);
+    click(&mut window, "Terminal G1.+,");
+    click(&mut window, "Terminal N1.g,");
+    let mine = window.state().desk().instruments.clone();
+    press(&mut window, Key::Num1);
+    press(&mut window, Key::I);
+    settle(&mut window);
+    click(&mut window, "When it was seen");
+    window.get_by(|node| is_target(node, "Coolant 206")).click();
+    window.run();
+    click(&mut window, "The fan was free");
+    settle(&mut window);
+
+    reach(&mut window, "Carry it out on the bench");
+    let laid = window.state().desk().instruments.clone();
+    assert_ne!(laid, mine);
+    press_with(&mut window, Modifiers::COMMAND, Key::Z);
+    assert_eq!(window.state().desk().instruments, mine);
+    press_with(&mut window, Modifiers::COMMAND, Key::Y);
+    assert_eq!(window.state().desk().instruments, laid);
+
+    reach(&mut window, "Carry it out on the bench");
+    reach(&mut window, "Take the bench's reading: ");
+    converse(&mut window);
+    let last = window.state().desk().instruments.clone();
+    let mine = named(&window, "Mend it: ").into_iter().find(|name| name.contains("W7 broken")).expect("it remains");
+    assert!(names(&window).iter().any(|name| name.contains(", suspicion ")));
+    reach(&mut window, &mine);
+    assert!(!names(&window).iter().any(|name| name.contains(", suspicion ")), "what is put right is not suspected");
+    press_with(&mut window, Modifiers::COMMAND, Key::Z);
+    assert_eq!(window.state().desk().instruments, last);
+    assert!(names(&window).iter().any(|name| name.contains(", suspicion ")), "undone, it is not put right");
+}
+
 #[test]
 fn two_answers_that_cannot_both_be_are_told() {
     let mut window = window();
@@ -248,6 +287,7 @@ fn a_hunt_gives_nothing_away_and_leaves_the_bench_as_before() {
     assert!(!shown(&window, "Put the clock away"));
 
     reach(&mut window, "Give up");
+    reach(&mut window, "Show what it was");
     assert!(shown(&window, "Not found: it was "), "{:?}", names(&window));
     assert!(shown(&window, "The course that is shortest on average: "));
     assert!(!window.state().bench().faults().is_empty(), "now it is shown");
@@ -286,6 +326,9 @@ fn readings_count_with_their_minutes_and_are_taken_only_when_asked_for() {
         names(&window)
     );
 
+    assert!(shown(&window, "Terminal S2.2, last read: volts from S2.2 to G1.-: "), "{:?}", names(&window));
+    assert!(shown(&window, "Terminal B1.1, not measured"));
+
     press(&mut window, Key::Num1);
     click(&mut window, "S2, hand switch, open");
     assert!(shown(&window, "Meter shows nothing yet"), "it has to be looked at again");
@@ -301,6 +344,10 @@ fn the_same_number_hides_the_same_fault_and_the_guess_is_judged_with_the_best_co
     let mut window = window();
     hunt(&mut window, 3);
     reach(&mut window, "Give up");
+    assert!(!shown(&window, "Not found: ") && shown(&window, "Go on hunting"), "it is asked once");
+    reach(&mut window, "Go on hunting");
+    reach(&mut window, "Give up");
+    reach(&mut window, "Show what it was");
     let told = named(&window, "Not found: it was ").pop().expect("what it was");
     let hidden = told.trim_start_matches("Not found: it was ").to_owned();
     reach(&mut window, "Put the hunt away");

@@ -166,7 +166,7 @@ fn at(window: &Window) -> Option<(f32, String)> {
 /// From the top of the window it was some forty steps to the first row of a drawer that a key had pulled out.
 #[test]
 fn a_drawer_pulled_out_by_a_key_has_the_keyboard_and_one_pulled_out_by_the_pointer_does_not_take_it() {
-    for (key, head) in [(Key::P, "Prove, at the left"), (Key::I, "Find, at the left"), (Key::S, "Steps, at the left")] {
+    for (key, head) in [(Key::P, "At the left: Prove"), (Key::I, "At the left: Find"), (Key::S, "At the left: Steps")] {
         let mut window = window();
         jump(&mut window, "B1.1", "B1.2");
         press(&mut window, Key::Escape);
@@ -182,7 +182,7 @@ fn a_drawer_pulled_out_by_a_key_has_the_keyboard_and_one_pulled_out_by_the_point
     }
     let mut window = window();
     click(&mut window, "Logic");
-    assert!(at(&window).is_none_or(|(_, name)| !name.contains("at the left")), "{:?}", at(&window));
+    assert!(at(&window).is_none_or(|(_, name)| !name.contains("At the left")), "{:?}", at(&window));
 }
 
 #[test]

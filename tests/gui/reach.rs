@@ -181,6 +181,7 @@ fn in_a_find_a_hunt_and_a_demonstration_everything_is_large_enough_for_fingers_a
     type_into(&mut window, "Search what it may be", "W10");
     stop(&mut window, "a meter in the hunt");
     reach(&mut window, "Give up");
+    reach(&mut window, "Show what it was");
     stop(&mut window, "the hunt is over");
 }
 

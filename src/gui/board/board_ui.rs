@@ -329,14 +329,17 @@ fn find_marks(
     state: &BoardState,
     (suspected, leads): (Marked<'_, f64>, Marked<'_, &'static str>),
 ) {
-    for (subject, share) in suspected.iter().rev() {
-        let Some(place) = sheet.place(*subject) else { continue };
+    let ring = |(subject, share): &(Subject, f64)| {
+        let place = sheet.place(*subject)?;
         let radius = match subject {
             Subject::Part(_) => on_screen(board, &state.view, place).size().min_elem() / 2.0,
             Subject::Terminal(_) | Subject::Wire(_) | Subject::WireEnd(_) | Subject::Lead(_) => 9.0,
         };
-        let at = on_screen(board, &state.view, place).center();
-        suspicion::ring(ui.painter(), seen, (at, radius.clamp(9.0, 26.0)), *share);
+        Some((on_screen(board, &state.view, place).center(), radius.clamp(9.0, 26.0), *share))
+    };
+    let rings: Vec<_> = suspected.iter().filter_map(ring).collect();
+    if !rings.is_empty() {
+        suspicion::rings(ui.painter(), seen, (board, &state.view), &sheet.picture, &rings);
     }
     for (subject, sign) in leads {
         if let Some(place) = sheet.place(*subject) {

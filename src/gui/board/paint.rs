@@ -18,9 +18,9 @@ const SMALLEST_LETTERS: f32 = 4.0;
 /// On the projector's sheet, where they would only crowd the designations.
 const SMALLEST_FOR_A_CLASS: f32 = 8.0;
 /// Other words than designations are written as large as this, in points, where there is room for it.
-const EASY_LETTERS: f32 = 10.0;
+pub(super) const EASY_LETTERS: f32 = 10.0;
 /// Designations are not drawn smaller than this, in points…
-const SMALLEST_TAG: f32 = 9.5;
+const SMALLEST_TAG: f32 = 10.5;
 /// …unless the drawing is smaller than this, where they would cover it.
 const SMALLEST_ZOOM_WITH_TAGS: f32 = 0.35;
 /// Dashes are not drawn shorter than this, in points: shorter ones run together, and a large circuit has thousands.

@@ -4,10 +4,10 @@
 //! is needed. Only the places most suspected are ringed, the drawer has them all. Where a lead goes stands its sign in
 //! a frame. What is suspected and offered is the study's.
 
-use egui::{Align2, Painter, Pos2, Rect, Stroke, StrokeKind, pos2, vec2};
+use egui::{Align2, Painter, Pos2, Rect, Stroke, StrokeKind, vec2};
 
 use crate::bench::{Point, Reading};
-use crate::drawing::Ink;
+use crate::drawing::{Ink, Noted, Picture, beside};
 use crate::study::answer::Subject;
 use crate::study::find::Test;
 use crate::study::find::words::percent;
@@ -15,6 +15,8 @@ use crate::study::find::words::percent;
 use super::super::seen::{Drawer, Seen};
 use super::super::theme;
 use super::super::tongue::{t, worded};
+use super::paint::EASY_LETTERS;
+use super::view::View;
 
 /// Most places that are ringed.
 const MOST: usize = 10;
@@ -34,6 +36,9 @@ pub fn offered<'a>(seen: &Seen<'a>) -> Option<&'a Test> {
 pub fn places(seen: &Seen<'_>) -> Vec<(Subject, f64)> {
     let finding = &seen.studies.finding;
     if seen.room.drawer != Some(Drawer::Find) || seen.eyes.is_some() || finding.sights().is_empty() {
+        return Vec::new();
+    }
+    if finding.is_put_right(seen.bench) {
         return Vec::new();
     }
     let shares = finding.suspicion().iter().map(|(place, share)| (*place, *share));
@@ -72,18 +77,36 @@ pub fn told(places: &[(Subject, f64)], leads: &[(Subject, &'static str)], subjec
     share.unwrap_or_default() + lead.unwrap_or_default()
 }
 
-/// A ring of the weight of its share around `at`, with the share beside it.
-pub fn ring(painter: &Painter, seen: &Seen<'_>, (at, radius): (Pos2, f32), share: f64) {
+/// Rings of the weights of their shares, the most suspected first, with the shares beside them where they hide least of
+/// the drawing. Each is a middle and a radius in points.
+pub fn rings(
+    painter: &Painter,
+    seen: &Seen<'_>,
+    (board, view): (Rect, &View),
+    picture: &Picture,
+    rings: &[(Pos2, f32, f64)],
+) {
     let ink = seen.palette.ink(Ink::Fault);
-    let weight = WEIGHTS.0 + WEIGHTS.1 * share as f32;
-    painter.circle_stroke(at, radius + weight / 2.0, Stroke::new(weight, ink));
-    let text = worded(&percent(share));
-    let galley =
-        painter.layout_no_wrap(text, theme::bold(seen.palette.letters(12.0)), seen.palette.ink(Ink::FaultText));
-    let place = pos2(at.x + radius + weight + 2.0, at.y - radius - 4.0);
-    let under = Rect::from_min_size(place, galley.size()).expand2(vec2(2.0, 0.0));
-    painter.rect_filled(under, 2.0, seen.palette.sheet);
-    painter.galley(place, galley, seen.palette.text);
+    for (at, radius, share) in rings.iter().rev() {
+        let weight = WEIGHTS.0 + WEIGHTS.1 * *share as f32;
+        painter.circle_stroke(*at, radius + weight / 2.0, Stroke::new(weight, ink));
+    }
+    let zoom = view.zoom();
+    let (font, ink) = (theme::bold(seen.palette.letters(12.0)), seen.palette.ink(Ink::FaultText));
+    let notes = rings.iter().map(|(at, radius, share)| {
+        let words = painter.layout_no_wrap(worded(&percent(*share)), font.clone(), ink);
+        let page = view.page_from_screen(board, *at);
+        let radius = (radius + WEIGHTS.0 + WEIGHTS.1 * *share as f32) / zoom;
+        let note = (words.size().x / zoom, words.size().y / zoom);
+        (words, Noted { middle: crate::drawing::Point::new(page.x, page.y), radius, note })
+    });
+    let (words, noted): (Vec<_>, Vec<Noted>) = notes.unzip();
+    for (words, corner) in words.into_iter().zip(beside(picture, EASY_LETTERS / zoom, &noted)) {
+        let place = view.screen_from_page(board, corner.x, corner.y);
+        let under = Rect::from_min_size(place, words.size()).expand2(vec2(2.0, 0.0));
+        painter.rect_filled(under, 2.0, seen.palette.sheet);
+        painter.galley(place, words, seen.palette.text);
+    }
 }
 
 /// The sign of a lead in a frame, left of where it goes.

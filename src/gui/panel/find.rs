@@ -6,7 +6,7 @@
 
 use egui::{Align, Button, CollapsingHeader, ComboBox, Layout, RichText, TextEdit, Ui, vec2};
 
-use crate::bench::{Fault, Reading};
+use crate::bench::Reading;
 use crate::drawing::standing::place_of_fault;
 use crate::study::answer::Standing;
 use crate::study::faults::naming;
@@ -182,8 +182,10 @@ fn found_ui(ui: &mut Ui, seen: &Seen<'_>, found: &Found, state: &mut FindState, 
         }
         (None, _) => mend_ui(ui, seen, found, commands),
     }
-    ui.add_space(4.0);
-    remaining_ui(ui, seen, found, state, commands);
+    if !seen.studies.finding.is_put_right(seen.bench) {
+        ui.add_space(4.0);
+        remaining_ui(ui, seen, found, state, commands);
+    }
 }
 
 /// Why nothing single remains.
@@ -335,9 +337,7 @@ fn mend_ui(ui: &mut Ui, seen: &Seen<'_>, found: &Found, commands: &mut Commands)
     let one = all().count() == 1;
     let words = if one { t!("find-nothing-more-is-to-be") } else { t!("find-no-safe-test-with-what") };
     ui.label(heading(seen, words));
-    // Undone, it is not mended any more.
-    let is_right = |faults: &&[Fault]| faults.iter().all(|fault| !seen.bench.faults().contains(fault));
-    let mended = seen.studies.finding.mended().filter(is_right);
+    let mended = seen.studies.finding.mended_on(seen.bench);
     for suspect in all() {
         let name = capital(&suspect_name(seen, suspect));
         ui.label(

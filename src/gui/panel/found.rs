@@ -97,7 +97,7 @@ fn selected_ui(ui: &mut Ui, seen: &Seen<'_>, subject: Subject, commands: &mut Co
     let palette = &seen.palette;
     let name = words::subject_name(seen.bench.circuit(), subject);
     ui.label(RichText::new(&name).font(theme::bold(15.0)).color(palette.text));
-    let stands = words::subject_seen(seen.bench, seen.eyes, subject);
+    let stands = words::subject_seen(seen.bench, seen.eyes.zip(seen.hunt), subject);
     explained_ui(ui, seen, &stands, 13.5, commands);
     match subject {
         Subject::Part(id) => part_ui(ui, seen, id, commands),

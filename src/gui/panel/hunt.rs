@@ -32,6 +32,8 @@ pub struct HuntState {
     /// Everything that can be guessed, with its name; made anew for each hunt.
     guesses: Vec<(Fault, String)>,
     of: Option<u64>,
+    /// Whether to give up is being asked, after so many steps.
+    giving_up_after: Option<usize>,
 }
 
 /// Shows the drawer.
@@ -106,11 +108,28 @@ fn play_ui(ui: &mut Ui, seen: &Seen<'_>, hunt: &Hunt, state: &mut HuntState, com
     let scroll = ScrollArea::vertical().id_salt("done").max_height(DONE).auto_shrink([false, true]);
     scroll.show(ui, |ui| hunt.taken().iter().rev().for_each(|taken| taken_ui(ui, seen, taken)));
     // Before the list, which is long.
-    let button = Button::new(t!("hunt-give-up")).min_size(vec2(ui.available_width() - 8.0, FINGER));
-    if ui.add(button).on_hover_text(t!("hunt-shows-what-it-was")).clicked() {
+    give_up_ui(ui, hunt, state, commands);
+    guess_ui(ui, seen, hunt, state, commands);
+}
+
+/// Gives up once it is asked again, for nothing hides the fault any more afterwards.
+fn give_up_ui(ui: &mut Ui, hunt: &Hunt, state: &mut HuntState, commands: &mut Commands) {
+    let wide = vec2(ui.available_width() - 8.0, FINGER);
+    let steps = hunt.taken().len();
+    if state.giving_up_after != Some(steps) {
+        let button = Button::new(t!("hunt-give-up")).min_size(wide);
+        if ui.add(button).on_hover_text(t!("hunt-shows-what-it-was")).clicked() {
+            state.giving_up_after = Some(steps);
+        }
+        return;
+    }
+    if ui.add(Button::new(t!("hunt-show-what-it-was")).wrap().min_size(wide)).clicked() {
+        state.giving_up_after = None;
         commands.push(Command::Hunt(HuntStep::GiveUp));
     }
-    guess_ui(ui, seen, hunt, state, commands);
+    if ui.add(Button::new(t!("hunt-go-on-hunting")).min_size(wide)).clicked() {
+        state.giving_up_after = None;
+    }
 }
 
 /// `12.5 min, 3 readings so far`.

@@ -19,7 +19,7 @@ const STRIP: f32 = 20.0;
 /// [`telling_ui`] does.
 pub fn signal_ui(ui: &mut Ui, hazard: &Hazard, palette: &Palette) -> Option<usize> {
     let id = ids::hazard(ui.scope_id(), hazard);
-    box_ui(ui, id, (hazard.level, &hazard.at, &worded(&hazard.text)), palette)
+    box_ui(ui, id, (hazard.level, &words::at(&hazard.at), &worded(&hazard.text)), palette)
 }
 
 /// Shows a level with where and what, in the form of a hazard; yields the term that was pressed.

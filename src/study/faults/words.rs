@@ -3,6 +3,7 @@
 //! The window, the command line and paper speak alike through these. What is said is found by the files beside this.
 
 use crate::bench::Fault;
+use crate::study::table::words::named_value;
 use crate::study::wording::{self, list};
 
 use super::apart::Test;
@@ -74,9 +75,9 @@ pub fn tool(table: &FaultTable, tool: &Tool) -> Words {
         Tool::StopWatch { state, back } => {
             let state = &table.states[*state];
             let moment = if *back {
-                say!("faults-when-is-over", name = state.name())
+                say!("faults-when-is-over", name = asked(state))
             } else {
-                say!("faults-from", name = state.name())
+                say!("faults-from", name = asked(state))
             };
             say!("faults-a-stop-watch-on-the", moment)
         }
@@ -96,9 +97,18 @@ pub fn shown(table: &FaultTable, split: &Split) -> Words {
 pub fn when(state: &State) -> Words {
     match state.purpose {
         Purpose::Stands => say!("faults-as-it-stands"),
-        Purpose::Asked | Purpose::Between => say!("faults-with-3", name = state.name()),
-        Purpose::Left => state.name().into(),
+        Purpose::Asked | Purpose::Between => say!("faults-with-3", name = asked(state)),
+        Purpose::Left => say!("faults-after", name = asked(state)),
     }
+}
+
+/// What is not as it stands in a state: `B1 hot and S2 on`, `B1 at 195 °F`.
+fn asked(state: &State) -> Words {
+    let one = |(place, (name, value)): (usize, &(String, String))| match state.purpose {
+        Purpose::Between if place == 0 => say!("faults-asks-at", name, value),
+        _ => say!("faults-asks", name, value = named_value(value)),
+    };
+    list(&state.asks.iter().enumerate().map(one).collect::<Vec<_>>())
 }
 
 /// The first few of many names, and how many more there are.
