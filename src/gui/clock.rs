@@ -174,6 +174,7 @@ impl Clock {
         self.ahead = None;
         self.done.push(Deed { at_s: self.at_s(), words, action });
         self.kept.push(self.live.clone());
+        self.note();
         self.look();
         Ok(())
     }
@@ -182,6 +183,7 @@ impl Clock {
     pub fn feel(&mut self, setting: Setting) {
         self.live.feel(setting);
         self.ahead = None;
+        self.note();
         self.look();
     }
 
@@ -270,6 +272,19 @@ impl Clock {
         self.look();
     }
 
+    /// Takes note of this moment as it has just become: beside the one before the change, in place of what it was in
+    /// between.
+    fn note(&mut self) {
+        let now = self.live.moment();
+        if let [.., before, last] = self.moments.as_mut_slice()
+            && before.at_s == now.at_s
+        {
+            *last = now;
+        } else {
+            self.moments.push(now);
+        }
+    }
+
     fn look(&mut self) {
         self.shown = self.live.shown();
     }
@@ -308,7 +323,7 @@ mod tests {
         clock.forward();
         assert_eq!((clock.at_s(), clock.done().len(), clock.bench().changes().len()), (4.0, 1, 1));
         assert_eq!(clock.moments().last().unwrap().clutch_kpa, full);
-        assert!(clock.moments().windows(2).all(|pair| pair[0].at_s < pair[1].at_s));
+        assert!(clock.moments().windows(2).all(|pair| pair[0].at_s <= pair[1].at_s));
 
         clock.back_to(0.5);
         clock.pass(0.2);

@@ -186,3 +186,34 @@ fn a_clock_comes_back_after_a_kill_at_the_moment_it_had_come_to_with_the_air_as_
     press_with(&mut again, Modifiers::COMMAND, Key::Z);
     assert!(again.state().bench().changes().is_empty(), "and what was done then is undone");
 }
+
+/// The strips stood at the moment before an act while chain and gauges stood after it: 12.5 V beside 0.00 V.
+#[test]
+fn strips_gauges_and_chain_show_the_same_moment_also_when_something_has_just_been_done() {
+    let mut window = window();
+    press(&mut window, Key::T);
+    (0..5).for_each(|_| press(&mut window, Key::Period));
+    let strip = |window: &Window, what: &str| {
+        let start = format!("Strip of {what}: ");
+        names(window).into_iter().find_map(|name| name.strip_prefix(&start).map(str::to_owned)).expect("a strip")
+    };
+    let number = |told: &str| {
+        let figure = |c: char| c.is_ascii_digit() || c == '.';
+        told.trim_matches(|c| !figure(c)).parse::<f64>().unwrap_or_else(|_| panic!("{told}"))
+    };
+    for standing in ["open", "closed"] {
+        click(&mut window, &format!("S2, hand switch, {standing}"));
+        let link = names(&window).into_iter().find(|name| name.starts_with("Circuit: ")).unwrap();
+        let volts = link.split(", ").nth(1).unwrap().trim_end_matches(" V").to_owned();
+        let shown = strip(&window, "coil volts");
+        assert!((number(&shown.replace("Y1 V ", "")) - number(&volts)).abs() < 0.06, "{shown} beside {link}");
+        let supply = names(&window).into_iter().find(|name| name.starts_with("Supply gauge, ")).unwrap();
+        let pressures = strip(&window, "pressures");
+        let first = pressures.split(", ").next().unwrap();
+        assert!(
+            (number(&first.replace("supply psi", "")) - number(&supply.replace("Supply gauge, ", ""))).abs() <= 0.6,
+            "{pressures} beside {supply}"
+        );
+        (0..9).for_each(|_| press(&mut window, Key::Period));
+    }
+}
