@@ -41,6 +41,8 @@ const SIDE: f32 = 292.0;
 const DRAWER: f32 = 282.0;
 /// Height of its first line.
 const HEAD: f32 = 22.0;
+/// Share of the drawing's width that the clock has beside it.
+const CLOCK_BESIDE: f32 = 0.54;
 /// Width of the window from which the drawer is out from the beginning.
 const ROOMY: f32 = 1200.0;
 
@@ -205,6 +207,11 @@ impl App {
             let band =
                 Panel::bottom("instruments").resizable(false).exact_size(instruments::height(ui)).frame(frame(8, 5));
             band.show(ui, |ui| instruments::instruments_ui(ui, &seen, commands));
+        }
+        if clock::stands_beside(&seen) {
+            let width = ui.available_width() * CLOCK_BESIDE;
+            let panel = Panel::right("clock beside").resizable(false).exact_size(width).frame(frame(8, 6));
+            panel.show(ui, |ui| clock::beside_ui(ui, &seen, commands));
         }
         if instruments::stand_beside(&seen) {
             let panel = Panel::left("beside").resizable(false).exact_size(instruments::WIDE).frame(frame(8, 6));

@@ -19,6 +19,7 @@ use super::super::command::{Command, Commands, Dialog};
 use super::super::dress::FINGER;
 use super::super::ids;
 use super::super::instrument::Pole;
+use super::super::panel::clock;
 use super::super::seen::Seen;
 use super::super::shortcuts::{self, Asked};
 use super::super::tongue::t;
@@ -114,6 +115,8 @@ pub fn board_ui(
     let under = ui.interact(board, ids::board(seen.number), Sense::CLICK | Sense::DRAG);
     under.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, seen.told(t!("board-ui-drawing-of-the-circuit"))));
     let share = match seen.room {
+        // The buttons stand with the clock, and the strips tell the pressures.
+        _ if clock::stands_beside(seen) => Share::LowHalf,
         room if !room.pair.has_two() => Share::Whole,
         room if room.space.is_low => Share::LowHalf,
         _ => Share::Half,

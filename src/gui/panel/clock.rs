@@ -16,9 +16,11 @@ use super::super::clock::{Clock, SPEEDS};
 use super::super::command::{Command, Commands};
 use super::super::condition::Units;
 use super::super::seen::Seen;
+use super::super::space::Space;
 use super::super::theme;
 use super::super::tongue::{number, t, worded};
 use super::super::widget::{both_ways, grown, is_for_fingers};
+use super::{instruments, overlay};
 use crate::words::fixed;
 
 /// Greatest and least height of the whole.
@@ -28,6 +30,8 @@ const LEAST_HEIGHT: f32 = 116.0;
 const DRAWING: f32 = 380.0;
 /// Width of the controls.
 const CONTROLS: f32 = 286.0;
+/// Height of a strip beside the drawing.
+const BESIDE: f32 = 104.0;
 /// Most points of a line; more are thinned.
 const MOST_POINTS: usize = 600;
 /// Most lines of what was done and happened, and in a low window.
@@ -77,6 +81,34 @@ pub fn low_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     lines_ui(ui, seen, clock, MOST_LOW);
 }
 
+/// Whether it stands beside the drawing: in a low window height is what is short, and the strips are to be in sight.
+pub fn stands_beside(seen: &Seen<'_>) -> bool {
+    let Space { is_narrow, is_flat, .. } = seen.room.space;
+    let is_free = seen.room.unfolded.beside.is_none() && !instruments::stand_beside(seen);
+    is_narrow && is_flat && is_free && seen.clock.is_some() && !seen.room.pair.has_two()
+}
+
+/// Shows the clock beside the drawing, with what moves the sheet, for which there is no room on it then.
+pub fn beside_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
+    let Some(clock) = seen.clock else { return };
+    egui::ScrollArea::vertical().id_salt("clock beside").auto_shrink([false, false]).show(ui, |ui| {
+        ui.spacing_mut().item_spacing.x = 4.0;
+        ui.spacing_mut().button_padding.x = 4.0;
+        run_ui(ui, seen, clock, commands);
+        speed_ui(ui, seen, clock, commands);
+        // What the chain does not tell comes first: not all of it is in sight at once.
+        traced(seen, [Strip::Pressures, Strip::Warmth, Strip::Volts], &mut |strip, traces| {
+            ui.allocate_ui(vec2(ui.available_width(), BESIDE), |ui| {
+                ui.set_height(BESIDE);
+                strip_ui(ui, seen, clock, strip, traces);
+            });
+        });
+        back_ui(ui, clock, commands);
+        ui.horizontal_wrapped(|ui| overlay::buttons_ui(ui, seen, true, commands));
+        lines_ui(ui, seen, clock, MOST_LOW);
+    });
+}
+
 /// A line of controls, which goes on below where letters or buttons are large.
 fn row(ui: &mut Ui, seen: &Seen<'_>, show: impl FnOnce(&mut Ui)) {
     if seen.room.space.is_low || is_for_fingers(ui.ctx()) {
@@ -87,6 +119,12 @@ fn row(ui: &mut Ui, seen: &Seen<'_>, show: impl FnOnce(&mut Ui)) {
 }
 
 fn controls_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, commands: &mut Commands) {
+    run_ui(ui, seen, clock, commands);
+    speed_ui(ui, seen, clock, commands);
+    back_ui(ui, clock, commands);
+}
+
+fn run_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, commands: &mut Commands) {
     let (now, palette) = (clock.at_s(), &seen.palette);
     row(ui, seen, |ui| {
         let (word, help) = if clock.playing {
@@ -110,8 +148,11 @@ fn controls_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, commands: &mut Comma
         let text = RichText::new(clock_words(now)).font(theme::bold(15.0)).color(palette.text);
         ui.label(text);
     });
+}
+
+fn speed_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, commands: &mut Commands) {
     row(ui, seen, |ui| {
-        ui.label(RichText::new(t!("clock-speed")).color(palette.text));
+        ui.label(RichText::new(t!("clock-speed")).color(seen.palette.text));
         for speed in SPEEDS {
             let name = format!("{speed} x");
             let button = ui.add(egui::Button::selectable(clock.speed == speed, &name).min_size(both_ways(ui.ctx())));
@@ -124,6 +165,11 @@ fn controls_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, commands: &mut Comma
             commands.push(Command::Motion(motion));
         }
     });
+}
+
+/// The way back to a moment, and forward again.
+fn back_ui(ui: &mut Ui, clock: &Clock, commands: &mut Commands) {
+    let now = clock.at_s();
     if now > 0.0 {
         let mut to = now;
         let slider = egui::Slider::new(&mut to, 0.0..=now).show_value(false).text(t!("clock-back"));
@@ -159,7 +205,11 @@ fn lines_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, most: usize) {
     let mut told: Vec<(f64, String)> = done.chain(happened).collect();
     told.sort_by(|a, b| a.0.total_cmp(&b.0));
     for (at_s, words) in told.iter().rev().take(most) {
-        ui.label(RichText::new(format!("{}  {words}", clock_words(*at_s))).color(seen.palette.text).size(12.0));
+        ui.label(
+            RichText::new(format!("{}  {words}", clock_words(*at_s)))
+                .color(seen.palette.text)
+                .size(seen.palette.letters(12.0)),
+        );
     }
     if told.is_empty() {
         let hint = t!("clock-nothing-has-happened-yet-run");
@@ -170,7 +220,8 @@ fn lines_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, most: usize) {
 /// A piece of a line with its name and its last value: one thing, never parted at the end of a row.
 fn key_ui(ui: &mut Ui, seen: &Seen<'_>, trace: &Trace<'_>, words: &str) {
     const PIECE: f32 = 18.0;
-    let text = ui.painter().layout_no_wrap(words.to_owned(), theme::plain(11.5), seen.palette.text);
+    let text =
+        ui.painter().layout_no_wrap(words.to_owned(), theme::plain(seen.palette.letters(11.5)), seen.palette.text);
     let (_, rect) = ui.allocate_space(vec2(PIECE + 4.0 + text.size().x, text.size().y.max(14.0)));
     let middle = rect.center().y;
     let ends = [egui::pos2(rect.left(), middle), egui::pos2(rect.left() + PIECE, middle)];
@@ -253,7 +304,21 @@ impl Strip {
     }
 }
 
+/// The strips beside each other.
 fn strips_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, height: f32) {
+    // Right of the last strip half a number of its axis finds room.
+    let width = ((ui.available_width() - 16.0 - 12.0) / 3.0).max(80.0);
+    traced(seen, [Strip::Volts, Strip::Pressures, Strip::Warmth], &mut |strip, traces| {
+        let (size, down) = (vec2(width, height), egui::Layout::top_down(egui::Align::Min));
+        ui.allocate_ui_with_layout(size, down, |ui| {
+            ui.set_width(width);
+            strip_ui(ui, seen, clock, strip, traces);
+        });
+    });
+}
+
+/// Shows each strip with its lines.
+fn traced(seen: &Seen<'_>, order: [Strip; 3], show: &mut dyn FnMut(Strip, &[Trace<'_>])) {
     let palette = &seen.palette;
     let metric = seen.look.units == Units::Metric;
     let pressure = |kpa: f64| if metric { kpa } else { kpa / KPA_PER_PSI };
@@ -299,16 +364,26 @@ fn strips_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, height: f32) {
         line(t!("clock-plate", degrees), &plate, 1, 1, Telling::Plate),
         line(t!("clock-slip").to_owned(), &slip, 2, 2, Telling::Fan),
     ];
-    // Right of the last strip half a number of its axis finds room.
-    let width = ((ui.available_width() - 16.0 - 12.0) / 3.0).max(80.0);
-    for (strip, traces) in [(Strip::Volts, volts.as_slice()), (Strip::Pressures, &pressures), (Strip::Warmth, &warmths)]
-    {
-        let (size, down) = (vec2(width, height), egui::Layout::top_down(egui::Align::Min));
-        ui.allocate_ui_with_layout(size, down, |ui| {
-            ui.set_width(width);
-            strip_ui(ui, seen, clock, strip, traces);
-        });
+    for strip in order {
+        match strip {
+            Strip::Volts => show(strip, &volts),
+            Strip::Pressures => show(strip, &pressures),
+            Strip::Warmth => show(strip, &warmths),
+        }
     }
+}
+
+/// Marks of an axis at half of what is seen and at all of it, in round numbers: as many as a low strip has room for.
+fn halves(axis: egui_plot::GridInput) -> Vec<egui_plot::GridMark> {
+    let (low, high) = axis.bounds;
+    let half = (high - low) / 2.0;
+    if !(half.is_finite() && half > 0.0) {
+        return Vec::new();
+    }
+    let ten = 10_f64.powf(half.log10().floor());
+    let step = [5.0, 2.0, 1.0].into_iter().map(|by| by * ten).find(|step| *step <= half).unwrap_or(ten);
+    let (first, last) = ((low / step).ceil() as i64, (high / step).floor() as i64);
+    (first..=last).map(|at| egui_plot::GridMark { value: at as f64 * step, step_size: step }).collect()
 }
 
 fn strip_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, strip: Strip, traces: &[Trace<'_>]) {
@@ -330,6 +405,7 @@ fn strip_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, strip: Strip, traces: &
         .include_x(0.0)
         .include_x(until)
         .include_y(0.0)
+        .y_grid_spacer(halves)
         .show(ui, |plot| {
             for deed in clock.done() {
                 plot.vline(

@@ -103,7 +103,7 @@ fn scrolled_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
             instruments::instruments_ui(ui, seen, commands);
         });
     }
-    if seen.clock.is_some() {
+    if has_clock(seen) {
         clock::low_ui(ui, seen, commands);
     }
     if has_ledger(seen) {
@@ -129,7 +129,11 @@ fn band(ui: &mut Ui, (name, most): (&'static str, f32), frame: Framed<'_>, show:
 /// Whether anything is out that is scrolled between the drawing and the tray of a low window.
 fn is_scrolled(seen: &Seen<'_>) -> bool {
     let is_told = seen.papers.news.is_some() || reasons::is_open(seen);
-    is_told || has_instruments(seen) || seen.clock.is_some() || has_ledger(seen)
+    is_told || has_instruments(seen) || has_clock(seen) || has_ledger(seen)
+}
+
+fn has_clock(seen: &Seen<'_>) -> bool {
+    seen.clock.is_some() && !clock::stands_beside(seen)
 }
 
 fn has_instruments(seen: &Seen<'_>) -> bool {

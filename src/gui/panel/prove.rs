@@ -5,8 +5,10 @@
 //! the conditions named at its head; whether it still holds in the state on the bench is what the forecast says.
 
 use std::collections::BTreeSet;
+use std::sync::Arc;
 
-use egui::{Align2, Rect, Response, RichText, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
+use egui::text::LayoutJob;
+use egui::{Align2, Galley, Rect, Response, RichText, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 
 use crate::bench::{Act, Action, Bench, Point};
 use crate::physics::inputs::Conditions;
@@ -26,8 +28,14 @@ use crate::words::Words;
 
 /// Height of a row, a finger's width.
 const ROW: f32 = 44.0;
-/// Room for the words that a row done already carries at its end.
-const PUT_BACK: f32 = 58.0;
+/// Room above and below its lines, right of it, and within it left and right of them.
+const PADDING: f32 = 10.0;
+const AROUND: f32 = 6.0;
+const LEFT: f32 = 30.0;
+const RIGHT: f32 = 8.0;
+/// Size of the letters of what comes of it, and most lines of either.
+const BELOW: f32 = 11.5;
+const MOST_LINES: usize = 3;
 /// Most pairs of a class listed; more are counted.
 const MOST_PAIRS: usize = 12;
 
@@ -155,14 +163,16 @@ fn list_ui(ui: &mut Ui, seen: &Seen<'_>, acts: &[ProvingAct], commands: &mut Com
 /// A row, and what it says if it is pointed at.
 fn row_ui(ui: &mut Ui, seen: &Seen<'_>, act: &ProvingAct, commands: &mut Commands) -> Option<PointedAct> {
     let done = is_done(seen.bench, &act.acts);
-    let (_, rect) = ui.allocate_space(vec2(ui.available_width() - 6.0, ROW));
-    let response = ui.interact(rect, ids::proving(seen.room.proving, &act.acts), Sense::click());
     let title = act.acts.iter().map(short_words).collect::<Vec<_>>().join(t!("prove-then"));
     let below = below_words(seen, act);
     let word = if done { t!("prove-put-back") } else { t!("prove-try") };
     let name = format!("{word}: {title}. {}. {below}", class_words(act.class));
+    let lines = lines(ui, seen, (&title, &below), done);
+    let height = (lines.iter().map(|line| line.size().y).sum::<f32>() + PADDING).max(ROW);
+    let (_, rect) = ui.allocate_space(vec2(ui.available_width() - AROUND, height));
+    let response = ui.interact(rect, ids::proving(seen.room.proving, &act.acts), Sense::click());
     response.widget_info(|| WidgetInfo::selected(egui::Role::Button, true, done, &name));
-    paint_row(ui, rect, seen, (act.class, done, &response), (&title, &below));
+    paint_row(ui, rect, seen, (act.class, done, &response), lines);
     if response.clicked() {
         let acts = act.acts.clone();
         commands.push(if done { Command::PutBackAll(acts) } else { Command::TryAll(acts) });
@@ -172,41 +182,42 @@ fn row_ui(ui: &mut Ui, seen: &Seen<'_>, act: &ProvingAct, commands: &mut Command
     pointed.then(|| PointedAct { acts: act.acts.clone(), mind: act.mind.clone(), tip_at })
 }
 
+/// The act, and what comes of it beside the room for the way back, in as many lines as it takes up to a few: as high
+/// whether it is done or not, so that nothing moves.
+fn lines(ui: &Ui, seen: &Seen<'_>, (title, below): (&str, &str), done: bool) -> [Arc<Galley>; 2] {
+    let palette = &seen.palette;
+    let (ink, quiet) = if done { (palette.on_chosen, palette.on_chosen) } else { (palette.text, palette.quiet) };
+    let wide = ui.available_width() - AROUND - LEFT - RIGHT;
+    let back = ui.painter().layout_no_wrap(t!("prove-put-back-2").to_owned(), theme::plain(BELOW), ink).size().x;
+    let line = |text: &str, font: egui::FontId, color, width: f32| {
+        let mut job = LayoutJob::simple(text.to_owned(), font, color, width);
+        job.wrap.max_rows = MOST_LINES;
+        ui.painter().layout_job(job)
+    };
+    [line(title, theme::bold(13.0), ink, wide), line(below, theme::plain(BELOW), quiet, wide - back - 8.0)]
+}
+
 fn paint_row(
     ui: &Ui,
     rect: Rect,
     seen: &Seen<'_>,
     (class, done, response): (Class, bool, &Response),
-    (title, below): (&str, &str),
+    [title, below]: [Arc<Galley>; 2],
 ) {
     let palette = &seen.palette;
     let painter = ui.painter();
-    let (fill, ink, quiet) = if done {
-        (palette.chosen, palette.on_chosen, palette.on_chosen)
-    } else {
-        (palette.sheet, palette.text, palette.quiet)
-    };
+    let (fill, ink) = if done { (palette.chosen, palette.on_chosen) } else { (palette.sheet, palette.text) };
     painter.rect_filled(rect, 3.0, fill);
     painter.rect_stroke(rect, 3.0, Stroke::new(1.0, palette.line), StrokeKind::Inside);
     glyph::class(painter, class, pos2(rect.left() + 15.0, rect.center().y), 8.0, ink);
-    let left = rect.left() + 30.0;
-    let full = rect.right() - 6.0 - left;
-    let line = |text: &str, font: egui::FontId, color, (y, width): (f32, f32)| {
-        let mut job = egui::text::LayoutJob::simple_singleline(text.to_owned(), font, color);
-        job.wrap = egui::text::TextWrapping::truncate_at_width(width);
-        let galley = painter.layout_job(job);
-        painter.galley(pos2(left, y - galley.size().y / 2.0), galley, color);
-    };
-    line(title, theme::bold(13.0), ink, (rect.top() + 14.0, if done { full - PUT_BACK } else { full }));
-    line(below, theme::plain(11.5), quiet, (rect.top() + 31.0, full));
+    let top = rect.center().y - (title.size().y + below.size().y) / 2.0;
+    let under = top + title.size().y;
+    let last = under + below.size().y;
+    painter.galley(pos2(rect.left() + LEFT, top), title, ink);
+    painter.galley(pos2(rect.left() + LEFT, under), below, ink);
     if done {
-        painter.text(
-            rect.right_top() + vec2(-8.0, 14.0),
-            Align2::RIGHT_CENTER,
-            t!("prove-put-back-2"),
-            theme::plain(11.5),
-            ink,
-        );
+        let corner = pos2(rect.right() - RIGHT, last);
+        painter.text(corner, Align2::RIGHT_BOTTOM, t!("prove-put-back-2"), theme::plain(BELOW), ink);
     }
     if response.has_focus() || response.hovered() {
         let weight = if response.has_focus() { 3.0 } else { 1.5 };
