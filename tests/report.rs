@@ -18,6 +18,7 @@ use fanloom::report::{Card, Page, Size, paper, sheet};
 use fanloom::study::answer::Level;
 use fanloom::study::preview;
 use fanloom::study::prove::{Class, Proof, prove};
+use fanloom::words::Language;
 
 const SIZES: [Size; 2] = [Size::A4, Size::Letter];
 
@@ -150,6 +151,21 @@ fn nothing_on_a_card_covers_anything_or_leaves_the_sheet() {
     for Made { name, card, .. } in made() {
         for size in SIZES {
             keeps_to_itself(&sheet::card(card, size), &format!("{name} on {size:?}"));
+        }
+    }
+}
+
+/// In Spanish and French sentences were cut after two or three lines where there was room for more.
+#[test]
+fn no_sentence_on_a_card_is_cut_in_any_language() {
+    for Made { name, card, .. } in made() {
+        for language in Language::ALL {
+            for size in SIZES {
+                let page = sheet::card_in(language, card, size);
+                keeps_to_itself(&page, &format!("{name} in {language:?} on {size:?}"));
+                let words = words_of(&page.svg());
+                assert!(!words.contains('\u{2026}'), "{name} in {language:?} on {size:?}: {words}");
+            }
         }
     }
 }

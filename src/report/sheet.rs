@@ -329,7 +329,7 @@ impl Blocks<'_> {
         let (first, rest) =
             self.card.safety.split_first().map_or((Words::default(), &[][..]), |(first, rest)| (first.clone(), rest));
         for sentence in rest {
-            let mut line = Piece::paragraph(half - size, &[self.plain(sentence)], size, 3);
+            let mut line = Piece::paragraph(half - size, &[self.plain(sentence)], size, self.most(3));
             line.height = line.height.max(size * LEADING);
             let mut bullet = Piece::new(half, line.height);
             bullet.line(0.0, 0.0, &[self.bold("•")], size, "#000000");
@@ -369,9 +369,9 @@ impl Blocks<'_> {
         let mut piece = self.heading(say!("sheet-what-is-normal-here"), width);
         let label = (0.3 * width).min(10.5 * self.letters);
         for of in &self.card.style {
-            let name = Piece::paragraph(label - 6.0, &[self.plain(&of.of)], self.letters, 2);
+            let name = Piece::paragraph(label - 6.0, &[self.plain(&of.of)], self.letters, self.most(2));
             let says = [self.bold(&of.says), self.plain(format!(", {}", self.told(&of.detail)))];
-            let says = Piece::paragraph(width - label, &says, self.letters, 6);
+            let says = Piece::paragraph(width - label, &says, self.letters, self.most(6));
             piece.put(&name, 0.0, piece.height);
             piece.put(&says, label, piece.height);
             piece.height += name.height.max(says.height) + 1.5;
@@ -387,7 +387,13 @@ impl Blocks<'_> {
             1 => say!("sheet-one-more-usual-act-further"),
             more => say!("sheet-more-usual-acts-further-from", more),
         };
-        Piece::paragraph(width, &[self.plain(Words::joined([self.card.supply.clone(), more], ""))], self.small(), 5)
+        Piece::paragraph(width, &[self.plain(Words::joined([self.card.supply.clone(), more], ""))], self.small(), self.most(5))
+    }
+
+    /// Most lines of a paragraph that is meant to have so many: whole sentences, as long as there are smaller letters to
+    /// try.
+    fn most(&self, usual: usize) -> usize {
+        if LAST_RESORT.contains(&self.letters) { usual } else { usual.max(14) }
     }
 
     /// Letters of what is said beside.
@@ -417,14 +423,14 @@ impl Blocks<'_> {
             piece.height += 1.5;
             self.row(&mut piece, step, room, rights);
         }
-        let note = Piece::paragraph(width, &[self.plain(&section.note)], size, 4);
+        let note = Piece::paragraph(width, &[self.plain(&section.note)], size, self.most(4));
         piece.add(&note, 0.0, 2.0);
         piece
     }
 
     /// One act with its figures; how things stand without one in plain letters.
     fn row(&self, piece: &mut Piece, step: &Step, room: f32, rights: [f32; 3]) {
-        let words = Piece::paragraph(room, &self.runs(&step.words), self.letters, 4);
+        let words = Piece::paragraph(room, &self.runs(&step.words), self.letters, self.most(4));
         let top = piece.height;
         piece.put(&words, 0.0, top);
         let reading = &step.reading;
@@ -462,8 +468,7 @@ impl Blocks<'_> {
         let (pad, mark) = (5.0, size * 1.05);
         let tab = mark * 1.12 + font::width(&self.told(signal_word(Level::Warning)), size, Weight::Bold) + 3.0 * pad;
         let inside = width - tab - 2.0 * pad;
-        // Whole sentences, as long as there are smaller letters to try.
-        let most = if LAST_RESORT.contains(&size) { 4 } else { 14 };
+        let most = self.most(4);
         let mut texts = Piece::new(inside, 0.0);
         for (i, warning) in warnings.iter().enumerate() {
             let runs: [Run; 2] = [self.bold(format!("{}. ", self.told(&warning.what))), self.plain(&warning.why)];
@@ -499,7 +504,7 @@ impl Blocks<'_> {
         let mut piece = self.heading(say!("sheet-put-everything-back"), width);
         let side = self.letters * 0.95;
         for item in &self.card.put_back {
-            let words = Piece::paragraph(width - side - 6.0, &[self.plain(item)], self.letters, 3);
+            let words = Piece::paragraph(width - side - 6.0, &[self.plain(item)], self.letters, self.most(3));
             piece.tick(0.0, piece.height + self.letters * 0.2, side);
             piece.put(&words, side + 6.0, piece.height);
             piece.height += words.height + 2.0;
@@ -515,10 +520,14 @@ impl Blocks<'_> {
         let columns = [say!("sheet-coil-v"), say!("sheet-supply"), say!("sheet-clutch"), say!("sheet-fan")];
         let label = (0.2 * width).max(font::width(&self.told(say!("sheet-released")), size, Weight::Plain) + 5.0);
         let column = (width - label) / columns.len() as f32;
+        let widest = columns.iter().map(|words| font::width(&self.told(words), size, Weight::Plain)).fold(0.0, f32::max);
+        // Words that are too wide for their column stand on two lines in turn, where each has the room of two.
+        let rows = if widest + 4.0 > column { 2 } else { 1 };
         for (i, words) in columns.iter().enumerate() {
-            piece.line(label + column * i as f32, piece.height, &[self.plain(words)], size, "#222222");
+            let top = piece.height + size * LEADING * (i % rows) as f32;
+            piece.line(label + column * i as f32, top, &[self.plain(words)], size, "#222222");
         }
-        piece.height += size * LEADING;
+        piece.height += size * LEADING * rows as f32;
         for words in [say!("sheet-at-rest"), say!("sheet-engaged"), say!("sheet-released")] {
             piece.line(0.0, piece.height + row - size * LEADING, &[self.plain(words)], size, "#000000");
             piece.height += row;
