@@ -11,7 +11,7 @@ use serde::{Deserialize, Serialize};
 
 use crate::circuit::Change;
 use crate::circuit::part::{Quantity, SetPoint};
-use crate::circuit::quantity::Level;
+use crate::circuit::quantity::{Level, unit_written};
 
 use super::fault::Fault;
 use super::refusal::Refusal;
@@ -305,14 +305,8 @@ pub fn level_from_words(words: &str) -> Option<Level> {
     if !number.is_finite() {
         return None;
     }
-    match unit.to_ascii_lowercase().as_str() {
-        "f" => Some(Level::Fahrenheit(number)),
-        "c" => Some(Level::Celsius(number)),
-        "psi" => Some(Level::Psi(number)),
-        "kpa" => Some(Level::Kilopascal(number)),
-        "bar" => Some(Level::Bar(number)),
-        _ => None,
-    }
+    let (word, _) = unit_written(unit)?;
+    Level::of(word, number)
 }
 
 /// How far past a set point a condition is brought: a degree, a psi, or about as much in the other units.

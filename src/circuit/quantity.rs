@@ -26,6 +26,24 @@ pub fn fahrenheit_from_celsius(c: f64) -> f64 {
     c * 1.8 + 32.0
 }
 
+/// Units that a quantity is written in: the file's word for each, and what stands behind a number.
+pub const UNITS: [(&str, &str); 8] = [
+    ("Fahrenheit", "°F"),
+    ("Celsius", "°C"),
+    ("Psi", "psi"),
+    ("Kilopascal", "kPa"),
+    ("Bar", "bar"),
+    ("Feet", "ft"),
+    ("Metre", "m"),
+    ("SquareMillimetre", "mm²"),
+];
+
+/// The unit that somebody wrote behind a number: `F`, `°f` and `°F` are one, and so are `mm2` and `mm²`.
+pub fn unit_written(behind: &str) -> Option<(&'static str, &'static str)> {
+    let bare = behind.trim().trim_start_matches('°').trim().replace("mm2", "mm²");
+    UNITS.into_iter().find(|(_, symbol)| symbol.trim_start_matches('°').eq_ignore_ascii_case(&bare))
+}
+
 /// A temperature or a gauge pressure in the unit it was written in.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub enum Level {
@@ -42,6 +60,18 @@ pub enum Level {
 }
 
 impl Level {
+    /// So many of the unit that the file calls so; none where that is no unit of a level.
+    pub fn of(word: &str, number: f64) -> Option<Self> {
+        match word {
+            "Fahrenheit" => Some(Self::Fahrenheit(number)),
+            "Celsius" => Some(Self::Celsius(number)),
+            "Psi" => Some(Self::Psi(number)),
+            "Kilopascal" => Some(Self::Kilopascal(number)),
+            "Bar" => Some(Self::Bar(number)),
+            _ => None,
+        }
+    }
+
     /// Degrees Celsius for a temperature, kilopascal (gauge) for a pressure.
     pub fn value(self) -> f64 {
         match self {

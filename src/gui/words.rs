@@ -303,7 +303,11 @@ pub fn colour(letters: &str) -> String {
 /// An act in a short line.
 pub fn act(act: &Act) -> String {
     match act {
-        Act::Turn { switch, to } => t!("words-turned", switch, to),
+        Act::Turn { switch, to } => match to.as_str() {
+            "on" => t!("words-turned-on", switch),
+            "off" => t!("words-turned-off", switch),
+            _ => t!("words-turned", switch, to),
+        },
         Act::Press { switch } => t!("words-pressed", switch),
         Act::Jump { a, b, fuse } => t!("words-lead-to", a, b, fuse = lead_fuse(*fuse)),
         Act::Lift(end) => t!("words-off", wire = end.wire, terminal = end.terminal),

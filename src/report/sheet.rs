@@ -387,7 +387,12 @@ impl Blocks<'_> {
             1 => say!("sheet-one-more-usual-act-further"),
             more => say!("sheet-more-usual-acts-further-from", more),
         };
-        Piece::paragraph(width, &[self.plain(Words::joined([self.card.supply.clone(), more], ""))], self.small(), self.most(5))
+        Piece::paragraph(
+            width,
+            &[self.plain(Words::joined([self.card.supply.clone(), more], ""))],
+            self.small(),
+            self.most(5),
+        )
     }
 
     /// Most lines of a paragraph that is meant to have so many: whole sentences, as long as there are smaller letters to
@@ -520,7 +525,8 @@ impl Blocks<'_> {
         let columns = [say!("sheet-coil-v"), say!("sheet-supply"), say!("sheet-clutch"), say!("sheet-fan")];
         let label = (0.2 * width).max(font::width(&self.told(say!("sheet-released")), size, Weight::Plain) + 5.0);
         let column = (width - label) / columns.len() as f32;
-        let widest = columns.iter().map(|words| font::width(&self.told(words), size, Weight::Plain)).fold(0.0, f32::max);
+        let widest =
+            columns.iter().map(|words| font::width(&self.told(words), size, Weight::Plain)).fold(0.0, f32::max);
         // Words that are too wide for their column stand on two lines in turn, where each has the room of two.
         let rows = if widest + 4.0 > column { 2 } else { 1 };
         for (i, words) in columns.iter().enumerate() {

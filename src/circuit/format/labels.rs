@@ -4,6 +4,8 @@
 //! The file's own words are [`fields`](super::fields)'; here they are told in any language, and a level or length is
 //! written with its unit as on a data plate. [`as_written`] takes that back to what the file has.
 
+use crate::circuit::part::{Demand, Quantity, Suppressor};
+use crate::circuit::quantity::{UNITS, unit_written};
 use crate::words::{Words, say};
 
 /// What a field is called: `acts_at` is `acts at`. One that is not in the file's format is called as it is.
@@ -129,18 +131,6 @@ pub fn choice(word: &str) -> Words {
     }
 }
 
-/// The file's words for units, and how they are written behind a number.
-const UNITS: [(&str, &str); 8] = [
-    ("Fahrenheit", "°F"),
-    ("Celsius", "°C"),
-    ("Psi", "psi"),
-    ("Kilopascal", "kPa"),
-    ("Bar", "bar"),
-    ("Feet", "ft"),
-    ("Metre", "m"),
-    ("SquareMillimetre", "mm²"),
-];
-
 /// A value of the file as a person writes it: `Fahrenheit(205)` is `205 °F`, `Awg(16)` is `AWG 16`; any other is as it
 /// stands.
 pub fn as_said(value: &str) -> String {
@@ -166,6 +156,35 @@ pub fn told(field: &str, value: &str) -> Words {
     }
 }
 
+/// When a module's driver is on, as a person reads it.
+pub fn demand(demand: &Demand) -> Words {
+    let all = |list: &[Demand], pair: fn(Words, Words) -> Words| list.iter().map(self::demand).reduce(pair);
+    let quantity = |quantity: &Quantity| choice(&format!("{quantity:?}"));
+    match demand {
+        Demand::Above(senses, acts, resets) => say!("demand-above", quantity = quantity(senses), acts, resets),
+        Demand::Below(senses, acts, resets) => say!("demand-below", quantity = quantity(senses), acts, resets),
+        Demand::EngineStopped => say!("demand-engine-stopped"),
+        Demand::Fed => say!("demand-fed"),
+        Demand::Any(list) => {
+            all(list, |first, next| say!("demand-or", first, next)).unwrap_or_else(|| say!("demand-never"))
+        }
+        Demand::All(list) => {
+            all(list, |first, next| say!("demand-and", first, next)).unwrap_or_else(|| say!("demand-always"))
+        }
+        Demand::Not(inner) => say!("demand-not", inner = self::demand(inner)),
+        Demand::Always => say!("demand-always"),
+        Demand::Never => say!("demand-never"),
+    }
+}
+
+/// What damps a coil's kick, as a person reads it.
+pub fn suppressor(suppressor: &Suppressor) -> Words {
+    match suppressor {
+        Suppressor::Diode { cathode } => say!("suppressor-diode", cathode),
+        Suppressor::Resistor(ohms) => say!("suppressor-resistor", ohms = *ohms),
+    }
+}
+
 /// What a person wrote, as the file has it: `205F`, `205 °F` and `205,5 °F` are levels, `AWG 16` a size; what is none of
 /// these is taken as it is.
 pub fn as_written(said: &str) -> String {
@@ -185,9 +204,7 @@ pub fn as_written(said: &str) -> String {
     }
     let unit_at = said.find(|c: char| c == '°' || c.is_alphabetic()).unwrap_or(said.len());
     let (amount, unit) = said.split_at(unit_at);
-    let unit = unit.trim_start_matches('°').trim().replace("mm2", "mm²");
-    let known = UNITS.iter().find(|(_, known)| known.trim_start_matches('°').eq_ignore_ascii_case(&unit));
-    match (number(amount), known) {
+    match (number(amount), unit_written(unit)) {
         (Some(amount), Some((word, _))) => format!("{word}({amount})"),
         _ => said.to_owned(),
     }

@@ -233,7 +233,11 @@ fn outcome_ui(ui: &mut Ui, foreseen: &Result<Foreseen, Refusal>, palette: &Palet
 /// An act as something still to be done.
 fn act_words(act: &Act) -> String {
     match act {
-        Act::Turn { switch, to } => t!("tip-turn", switch, to),
+        Act::Turn { switch, to } => match to.as_str() {
+            "on" => t!("tip-turn-on", switch),
+            "off" => t!("tip-turn-off", switch),
+            _ => t!("tip-turn", switch, to),
+        },
         Act::Press { switch } => t!("tip-press-and-let-go", switch),
         Act::Jump { a, b, fuse } => t!("tip-lead-from-to", a, b, fuse = words::lead_fuse(*fuse)),
         Act::Lift(end) => t!("tip-take-off", wire = end.wire, terminal = end.terminal),

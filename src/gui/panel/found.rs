@@ -7,10 +7,12 @@ use egui::{Frame, Margin, RichText, Stroke, Ui};
 
 use crate::bench::{Action, just_past};
 use crate::circuit::PartId;
+use crate::circuit::quantity::METRES_PER_FOOT;
 use crate::study::answer::{Level, Subject};
 use crate::study::faults::universe;
 
 use super::super::command::{Command, Commands, Dialog};
+use super::super::condition::Units;
 use super::super::seen::Seen;
 use super::super::tongue::t;
 use super::super::{theme, words};
@@ -103,7 +105,12 @@ fn selected_ui(ui: &mut Ui, seen: &Seen<'_>, subject: Subject, commands: &mut Co
         Subject::Part(id) => part_ui(ui, seen, id, commands),
         Subject::Wire(id) => {
             let wire = seen.bench.circuit().wire(id);
-            let made = t!("found-wire-made", gauge = wire.gauge, metres = fixed(wire.length.metres(), 1));
+            let metres = wire.length.metres();
+            let length = match seen.look.units {
+                Units::Customary => t!("found-feet", feet = fixed(metres / METRES_PER_FOOT, 1)),
+                Units::Metric => t!("found-metres", metres = fixed(metres, 1)),
+            };
+            let made = t!("found-wire-made", gauge = wire.gauge, length);
             ui.label(RichText::new(made).color(palette.quiet));
         }
         Subject::Terminal(_) | Subject::WireEnd(_) | Subject::Lead(_) => {}

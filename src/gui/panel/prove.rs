@@ -270,7 +270,11 @@ fn class_meaning(class: Class) -> &'static str {
 /// An act as a technician would call it out.
 fn short_words(act: &Act) -> String {
     match act {
-        Act::Turn { switch, to } => t!("prove-turn", switch, to),
+        Act::Turn { switch, to } => match to.as_str() {
+            "on" => t!("prove-turn-on", switch),
+            "off" => t!("prove-turn-off", switch),
+            _ => t!("prove-turn", switch, to),
+        },
         Act::Press { switch } => t!("prove-press", switch),
         Act::Jump { a: Point::Terminal(a), b: Point::Terminal(b), .. } => {
             match (a.split_once('.'), b.split_once('.')) {

@@ -9,13 +9,16 @@ use std::collections::BTreeMap;
 use egui::{Align2, Button, Key, RichText, TextEdit, Ui, vec2};
 
 use crate::circuit::format::{FieldNote, field_texts, fields_of, figure_texts, labels, quoted, unquoted, wire_texts};
-use crate::circuit::{Change, Owner, PartId, WireId};
+use crate::circuit::part::Suppressor;
+use crate::circuit::{Change, Kind, Owner, Part, PartId, WireId};
 
 use super::super::build::BuildStep;
 use super::super::command::{Command, Commands};
 use super::super::seen::Seen;
 use super::super::theme;
-use super::super::tongue::{t, worded_capital};
+use super::super::tongue::{spoken, t, worded, worded_capital};
+use super::super::words::capital;
+use crate::words::Language;
 
 /// Height of a field: a finger's.
 const FIELD: f32 = 40.0;
@@ -139,6 +142,52 @@ pub(super) fn part_values_ui(
     let owner = Owner::Part(part.tag.clone());
     let texts = field_texts(&part.kind);
     fields_ui(ui, seen, (&owner, &part.tag, part.kind.word()), &texts, state, commands);
+    told_ui(ui, seen, part);
+    dampers_ui(ui, seen, part, commands);
+}
+
+/// What a field that takes more than a word or a number says, in words.
+fn told_ui(ui: &mut Ui, seen: &Seen<'_>, part: &Part) {
+    let told = match &part.kind {
+        Kind::Module(module) => {
+            t!("values-of", label = worded_capital(&labels::label("on_when")), name = part.tag)
+                + ". "
+                + &t!("values-that-is", told = labels::demand(&module.on_when))
+        }
+        _ => return,
+    };
+    ui.label(RichText::new(told).font(theme::plain(12.5)).color(seen.palette.text));
+}
+
+/// What usually damps the kick of a coil, to be chosen and not written.
+fn dampers_ui(ui: &mut Ui, seen: &Seen<'_>, part: &Part, commands: &mut Commands) {
+    let (now, ends) = match &part.kind {
+        Kind::Relay(relay) => (&relay.suppressor, ["86", "85"]),
+        Kind::AirValve(valve) => (&valve.suppressor, ["1", "2"]),
+        _ => return,
+    };
+    let label = worded_capital(&labels::label("suppressor"));
+    ui.label(RichText::new(&label).font(theme::plain(12.5)).color(seen.palette.quiet));
+    let diodes = ends.map(|end| Some(Suppressor::Diode { cathode: end.to_owned() }));
+    let usual = [None].into_iter().chain(diodes);
+    let other = now.clone().filter(|now| matches!(now, Suppressor::Resistor(_)));
+    ui.horizontal_wrapped(|ui| {
+        for one in usual.chain(other.map(Some)) {
+            let shown =
+                one.as_ref().map_or_else(|| t!("values-none").to_owned(), |one| worded(&labels::suppressor(one)));
+            let value = one.as_ref().map(|one| match one {
+                Suppressor::Diode { cathode } => format!("Diode(cathode: {})", quoted(cathode)),
+                Suppressor::Resistor(ohms) => format!("Resistor({ohms:?})"),
+            });
+            let button = Button::selectable(one == *now, capital(&shown)).min_size(vec2(44.0, FIELD));
+            if ui.add(button).accessible_name(t!("values-of-2", label, name = part.tag, shown)).clicked() && one != *now
+            {
+                let of = Owner::Part(part.tag.clone());
+                let change = Change::Set { of, field: "suppressor".to_owned(), value };
+                commands.push(Command::Build(BuildStep::Make(change)));
+            }
+        }
+    });
 }
 
 /// What a wire is made of.
@@ -190,6 +239,15 @@ fn fields_ui(
     }
 }
 
+/// A number as it is written where the language is spoken; what is none stays as it is.
+fn as_spoken(said: String) -> String {
+    if spoken() == Language::English {
+        return said;
+    }
+    let with_comma = said.replace('.', ",");
+    if labels::as_written(&with_comma) == labels::as_written(&said) { with_comma } else { said }
+}
+
 fn set(owner: &Owner, note: &FieldNote, value: Option<String>) -> Change {
     Change::Set { of: owner.clone(), field: note.name.to_owned(), value }
 }
@@ -204,7 +262,7 @@ fn typed_ui(
 ) {
     let stands = match text {
         Some(text) if note.is_text => unquoted(text).unwrap_or_else(|| text.to_owned()),
-        Some(text) => labels::as_said(text),
+        Some(text) => as_spoken(labels::as_said(text)),
         None => String::new(),
     };
     let label = worded_capital(&labels::label(note.name));
