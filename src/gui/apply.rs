@@ -93,6 +93,10 @@ fn carry_out(app: &mut App, ctx: &Context, command: Command) {
             if dialog == Some(Dialog::Open) {
                 filing::list_before(app);
             }
+            if dialog == Some(Dialog::Card) {
+                // What is said beside it is about the card.
+                app.front.desk.said.clear();
+            }
             app.room.dialog = dialog;
         }
         Command::Open(source) => open(app, source),

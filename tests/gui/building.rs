@@ -11,6 +11,7 @@ use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
 use fanloom::bench::{Act, Action};
 use fanloom::circuit::format::read;
+use fanloom::circuit::part::Suppressor;
 use fanloom::circuit::{At, Circuit};
 use fanloom::gui::build::Hold;
 use fanloom::gui::command::Dialog;
@@ -359,4 +360,39 @@ fn the_drawer_fits_where_there_is_little_room() {
             assert!(edges.contains_rect(node.rect()), "{page} at {size:?}");
         }
     }
+}
+
+#[test]
+fn what_damps_a_coil_is_chosen_by_name_and_a_modules_demand_is_told_in_words() {
+    let mut window = building();
+    click(&mut window, "Y1, air valve");
+    reach(&mut window, "Suppressor of Y1: diode, cathode at 1");
+    let damped = |window: &Window| {
+        let circuit = circuit(window);
+        let coil = circuit.part(circuit.part_named("Y1").unwrap()).kind.coil().unwrap();
+        coil.suppressor.cloned()
+    };
+    assert_eq!(damped(&window), Some(Suppressor::Diode { cathode: "1".to_owned() }));
+    reach(&mut window, "Suppressor of Y1: none");
+    assert_eq!(damped(&window), None);
+    press_with(&mut window, Modifiers::COMMAND, Key::Z);
+    assert!(damped(&window).is_some());
+
+    let mut window = super::window();
+    super::open_from_list(&mut window, "Snow plough 9");
+    settle(&mut window);
+    press(&mut window, Key::E);
+    click(&mut window, "A1, engine module");
+    let told = "Switches on when of A1. That is: coolant at 205 °F and above, off again at 198 °F; or intake air at";
+    assert!(shown(&window, told), "{:?}", names(&window));
+}
+
+#[test]
+fn a_wires_length_is_told_in_the_units_that_are_chosen() {
+    let mut window = window();
+    click(&mut window, "Wire W1,");
+    let told = |window: &Window| names(window).into_iter().find(|name| name.starts_with("AWG ")).expect("a wire");
+    assert!(told(&window).ends_with(" ft"), "{}", told(&window));
+    click(&mut window, "°F psi");
+    assert!(told(&window).ends_with(" m"), "{}", told(&window));
 }

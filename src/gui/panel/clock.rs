@@ -32,6 +32,7 @@ const DRAWING: f32 = 380.0;
 const CONTROLS: f32 = 286.0;
 /// Height of a strip beside the drawing.
 const BESIDE: f32 = 104.0;
+const LEAST_BESIDE: f32 = 72.0;
 /// Most points of a line; more are thinned.
 const MOST_POINTS: usize = 600;
 /// Most lines of what was done and happened, and in a low window.
@@ -98,8 +99,10 @@ pub fn beside_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
         speed_ui(ui, seen, clock, commands);
         // What the chain does not tell comes first: not all of it is in sight at once.
         traced(seen, [Strip::Pressures, Strip::Warmth, Strip::Volts], &mut |strip, traces| {
-            ui.allocate_ui(vec2(ui.available_width(), BESIDE), |ui| {
-                ui.set_height(BESIDE);
+            // The first is in sight down to its axis.
+            let height = (ui.clip_rect().bottom() - ui.cursor().top()).clamp(LEAST_BESIDE, BESIDE);
+            ui.allocate_ui(vec2(ui.available_width(), height), |ui| {
+                ui.set_height(height);
                 strip_ui(ui, seen, clock, strip, traces);
             });
         });

@@ -18,7 +18,11 @@ use super::super::{theme, words};
 /// Width of the undo and redo buttons with the names of steps, and without: whatever stands on them, they stay where
 /// they are.
 const NAMED: f32 = 176.0;
+const NAMED_IN_FULL: f32 = 244.0;
 const UNNAMED: f32 = 64.0;
+
+/// Width of the window from which most names of steps have room.
+const ROOMY: f32 = 1200.0;
 
 /// Whether something is changed, or can be undone or done again.
 pub fn has_something(seen: &Seen<'_>) -> bool {
@@ -61,13 +65,18 @@ fn is_by_hand(changes: &[Change]) -> bool {
 /// Width of the buttons at the right.
 fn steps_width(ui: &Ui, seen: &Seen<'_>, changes: &[Change], is_named: bool) -> f32 {
     let gap = ui.spacing().item_spacing.x;
-    let steps = if seen.eyes.is_none() { 2.0 * (step_width(is_named) + gap) } else { 0.0 };
+    let steps = if seen.eyes.is_none() { 2.0 * (step_width(ui, is_named) + gap) } else { 0.0 };
     let all = if is_by_hand(changes) { room_of(ui, t!("ledger-put-all-back")) } else { 0.0 };
     (steps + all - gap).max(0.0)
 }
 
-fn step_width(is_named: bool) -> f32 {
-    if is_named { NAMED } else { UNNAMED }
+/// The same whatever stands on them, so that they stay where they are.
+fn step_width(ui: &Ui, is_named: bool) -> f32 {
+    match is_named {
+        true if ui.ctx().content_rect().width() >= ROOMY => NAMED_IN_FULL,
+        true => NAMED,
+        false => UNNAMED,
+    }
 }
 
 /// What takes back all of it, the last of it, and does it again.
@@ -152,7 +161,7 @@ fn step_ui(
     let name = action.unwrap_or_default();
     let told = if is_named && is_there { titled(word, &name) } else { word.to_owned() };
     let keys = if step == Action::Undo { t!("ledger-ctrl-z") } else { t!("ledger-ctrl-shift-z-or-ctrl") };
-    let size = vec2(step_width(is_named), target(ui.ctx()));
+    let size = vec2(step_width(ui, is_named), target(ui.ctx()));
     let button = egui::Button::new(&told).truncate();
     let button = ui.add_enabled_ui(is_there, |ui| ui.add_sized(size, button)).inner;
     if button.accessible_name(seen.told(&told)).on_hover_text(format!("{word} {name} ({keys})")).clicked() {

@@ -17,6 +17,9 @@ use super::super::tongue::{t, titled, worded};
 use super::super::widget::rows;
 use super::super::{ids, theme};
 
+/// Size of a cell's letters, and the least of it.
+const LETTERS: f32 = 12.5;
+const LEAST_LETTERS: f32 = 9.0;
 /// Height of a row.
 const ROW: f32 = 22.0;
 /// Most of the drawer's height that the rows take.
@@ -60,9 +63,13 @@ fn rows_ui(ui: &mut Ui, seen: &Seen<'_>, table: &Table) {
     let names: Vec<&str> = table.inputs.iter().map(|input| input.name.as_str()).chain([t!("logic-clutch")]).collect();
     let columns = columns(ui.cursor().left() + 20.0, ui.available_width() - 24.0, &names, table);
     let cell = |ui: &Ui, y: f32, place: usize, text: &str, strong: bool, ink: egui::Color32| {
-        let font = if strong { theme::bold(12.5) } else { theme::plain(12.5) };
-        let mut job = egui::text::LayoutJob::simple_singleline(text.to_owned(), font, ink);
-        job.wrap = egui::text::TextWrapping::truncate_at_width(columns[place + 1] - columns[place] - 4.0);
+        let font = |size: f32| if strong { theme::bold(size) } else { theme::plain(size) };
+        let room = columns[place + 1] - columns[place] - 4.0;
+        let wide = ui.painter().layout_no_wrap(text.to_owned(), font(LETTERS), ink).size().x;
+        // In letters as small as it takes, before anything is cut.
+        let size = (LETTERS * room / wide.max(1.0)).clamp(LEAST_LETTERS, LETTERS);
+        let mut job = egui::text::LayoutJob::simple_singleline(text.to_owned(), font(size), ink);
+        job.wrap = egui::text::TextWrapping::truncate_at_width(room);
         let galley = ui.painter().layout_job(job);
         let at = pos2(columns[place], y - galley.size().y / 2.0);
         ui.painter().galley(at, galley, ink);
