@@ -31,11 +31,12 @@ pub struct Lettered {
 
 /// Words that are written in letters of up to `size` units, where they are drawn smaller, by the number of their shape.
 /// `tags` are the middles of designations that are written in letters of `tag_size` units elsewhere than drawn. Words
-/// smaller than `least` units are not written.
+/// smaller than `least` units are not written unless there is room for them to be as large; smaller ones than `drawn_from`
+/// are not meant to be.
 pub fn lettering(
     picture: &Picture,
     size: f32,
-    least: f32,
+    (least, drawn_from): (f32, f32),
     (tags, tag_size): (&BTreeMap<usize, Point>, f32),
 ) -> BTreeMap<usize, Lettered> {
     let mut taken = Index::default();
@@ -50,11 +51,10 @@ pub fn lettering(
                 taken.add((middle.x - half, middle.y - high, middle.x + half, middle.y + high));
             }
             (Form::Text { at, text, size: drawn, anchor }, None) if shape.ink != Ink::TagText => {
-                if *drawn < least {
-                    continue;
+                if *drawn >= least {
+                    taken.add(low(text_rect(*at, text, *drawn, *anchor), *drawn));
                 }
-                taken.add(low(text_rect(*at, text, *drawn, *anchor), *drawn));
-                if *drawn < size {
+                if *drawn < size && *drawn >= drawn_from {
                     waiting.push((order(shape.ink), number));
                 }
             }
@@ -65,10 +65,11 @@ pub fn lettering(
     let mut found = BTreeMap::new();
     for (_, number) in waiting {
         let Form::Text { at, text, size: drawn, anchor } = &picture.shapes[number].form else { continue };
-        // What it lies over as drawn, itself among it.
-        let before = taken.overlap(low(text_rect(*at, text, *drawn, *anchor), *drawn));
+        // What it lies over as drawn, itself among it; where it is too small to be written it has to be off everything.
+        let own = low(text_rect(*at, text, *drawn, *anchor), *drawn);
+        let before = if *drawn >= least { taken.overlap(own) } else { 0.0 };
         let grown = SHARES.iter().flat_map(|share| {
-            let size = drawn + (size - drawn) * share;
+            let size = (drawn + (size - drawn) * share).max(least);
             SHIFTS.map(|shift| Lettered { at: Point::new(at.x, at.y + (size - drawn) * HIGH * shift), size })
         });
         let mut placed = grown.map(|word| (word, low(text_rect(word.at, text, word.size, *anchor), word.size)));

@@ -30,7 +30,7 @@ fn all() -> Vec<(String, Picture)> {
 /// All that is written of a kind, with its letters' size and what it covers.
 fn written(picture: &Picture, wanted: impl Fn(Ink) -> bool) -> Vec<(&str, f32, Rect)> {
     let tags = enlarged(picture, EASY, 0.0, [-20.0, -20.0, picture.width + 20.0, picture.height + 20.0]);
-    let words = lettering(picture, EASY, 0.0, (&tags, EASY));
+    let words = lettering(picture, EASY, (0.0, 0.0), (&tags, EASY));
     let written = picture.shapes.iter().enumerate().filter(|(_, shape)| wanted(shape.ink));
     let one = written.filter_map(|(number, shape)| {
         let Form::Text { at, text, size, anchor } = &shape.form else { return None };

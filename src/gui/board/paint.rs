@@ -14,7 +14,7 @@ use super::geometry::Extent;
 use super::view::View;
 
 /// Letters smaller than this are left out: a smear tells nothing.
-const SMALLEST_LETTERS: f32 = 4.0;
+const SMALLEST_LETTERS: f32 = 6.0;
 /// On the projector's sheet, where they would only crowd the designations.
 const SMALLEST_FOR_A_CLASS: f32 = 8.0;
 /// Other words than designations are written as large as this, in points, where there is room for it.
@@ -165,10 +165,12 @@ impl Scene<'_> {
         let seen = [from.x, from.y, to.x, to.y];
         let (tag, least) = (self.least_tag() / zoom, self.least_letters() / zoom);
         let tags = crate::drawing::enlarged(picture, tag, least, seen);
+        // For a class there are few words beside the designations.
+        let from = if self.palette.least > 0.0 { self.least_letters() } else { 0.0 };
         let words = match self.least_tag() {
             // The designations alone are in nobody's way.
             0.0 => BTreeMap::new(),
-            _ => crate::drawing::lettering(picture, EASY_LETTERS / zoom, least, (&tags, tag)),
+            _ => crate::drawing::lettering(picture, EASY_LETTERS / zoom, (least, from / zoom), (&tags, tag)),
         };
         (tags, words)
     }

@@ -29,6 +29,7 @@ const LEAST_FOR_TWO_BANDS: f32 = 180.0;
 const LEAST_BAND: f32 = 60.0;
 /// Height of the drawing from which more than the tools is in sight of the tray.
 const BESIDE_TRAY: f32 = 104.0;
+const BESIDE_TRAY_FOR_TWO: f32 = 150.0;
 /// Height that cautions leave to the drawing where they are unfolded, and that they have at least.
 const LEAST_DRAWING: f32 = 70.0;
 const LEAST_CAUTIONS: f32 = 40.0;
@@ -80,7 +81,8 @@ pub fn low_ui(ui: &mut Ui, seen: &Seen<'_>, frame: Framed<'_>, commands: &mut Co
     }
     // What is said below the tools gives way to the drawing and to what else is out; the tools themselves do not.
     let others = if is_scrolled { LEAST_FOOT } else { 0.0 };
-    let most = (ui.available_height() - BESIDE_TRAY - others).max(TOOLS);
+    let beside = if seen.room.pair.has_two() { BESIDE_TRAY_FOR_TWO } else { BESIDE_TRAY };
+    let most = (ui.available_height() - beside - others).max(TOOLS);
     band(ui, ("tray", most), frame, &mut |ui| tray::tray_ui(ui, seen, commands));
     if !is_scrolled {
         return;

@@ -20,6 +20,8 @@ use super::super::{theme, words};
 const NAMED: f32 = 176.0;
 const NAMED_IN_FULL: f32 = 244.0;
 const UNNAMED: f32 = 64.0;
+/// Width that what is changed has at least beside what puts all of it back.
+const LEAST_FOR_CHANGES: f32 = 150.0;
 
 /// Width of the window from which most names of steps have room.
 const ROOMY: f32 = 1200.0;
@@ -49,9 +51,16 @@ pub fn ledger_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let is_named = !seen.room.space.is_narrow && !seen.room.pair.has_two();
     ui.horizontal_centered(|ui| {
         ui.label(RichText::new(t!("ledger-ledger")).font(theme::bold(14.0)).color(seen.palette.text));
-        let width = steps_width(ui, seen, &changes, is_named);
-        let steps = |ui: &mut Ui, commands: &mut Commands| steps_ui(ui, seen, &changes, is_named, commands);
-        ends_ui(ui, ("steps", width), commands, |ui, commands| changes_ui(ui, seen, &changes, commands), steps);
+        // Where little room is left, what puts all back is scrolled with what is changed.
+        let is_all = is_by_hand(&changes);
+        let with_all = steps_width(ui, seen, is_all, is_named);
+        let is_all_beside = is_all && ui.available_width() - with_all > LEAST_FOR_CHANGES;
+        let width = if is_all_beside { with_all } else { steps_width(ui, seen, false, is_named) };
+        let first = |ui: &mut Ui, commands: &mut Commands| {
+            changes_ui(ui, seen, (&changes, is_all && !is_all_beside), commands);
+        };
+        let last = |ui: &mut Ui, commands: &mut Commands| steps_ui(ui, seen, is_all_beside, is_named, commands);
+        ends_ui(ui, ("steps", width), commands, first, last);
     });
 }
 
@@ -63,10 +72,10 @@ fn is_by_hand(changes: &[Change]) -> bool {
 }
 
 /// Width of the buttons at the right.
-fn steps_width(ui: &Ui, seen: &Seen<'_>, changes: &[Change], is_named: bool) -> f32 {
+fn steps_width(ui: &Ui, seen: &Seen<'_>, is_all: bool, is_named: bool) -> f32 {
     let gap = ui.spacing().item_spacing.x;
     let steps = if seen.eyes.is_none() { 2.0 * (step_width(ui, is_named) + gap) } else { 0.0 };
-    let all = if is_by_hand(changes) { room_of(ui, t!("ledger-put-all-back")) } else { 0.0 };
+    let all = if is_all { room_of(ui, t!("ledger-put-all-back")) } else { 0.0 };
     (steps + all - gap).max(0.0)
 }
 
@@ -79,13 +88,17 @@ fn step_width(ui: &Ui, is_named: bool) -> f32 {
     }
 }
 
-/// What takes back all of it, the last of it, and does it again.
-fn steps_ui(ui: &mut Ui, seen: &Seen<'_>, changes: &[Change], is_named: bool, commands: &mut Commands) {
-    let named = |action: &Action| words::action(seen.bench.circuit(), action);
-    if is_by_hand(changes)
-        && ui.button(t!("ledger-put-all-back")).accessible_name(seen.told(t!("ledger-put-all-back"))).clicked()
-    {
+fn put_all_back_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
+    if ui.button(t!("ledger-put-all-back")).accessible_name(seen.told(t!("ledger-put-all-back"))).clicked() {
         commands.push(Command::Act(Action::PutAllBack));
+    }
+}
+
+/// What takes back all of it, the last of it, and does it again.
+fn steps_ui(ui: &mut Ui, seen: &Seen<'_>, is_all: bool, is_named: bool, commands: &mut Commands) {
+    let named = |action: &Action| words::action(seen.bench.circuit(), action);
+    if is_all {
+        put_all_back_ui(ui, seen, commands);
     }
     // What was done to a truck in a hunt is put back, not undone.
     if seen.eyes.is_none() {
@@ -97,7 +110,7 @@ fn steps_ui(ui: &mut Ui, seen: &Seen<'_>, changes: &[Change], is_named: bool, co
 }
 
 /// Everything that is changed, with its way back.
-fn changes_ui(ui: &mut Ui, seen: &Seen<'_>, changes: &[Change], commands: &mut Commands) {
+fn changes_ui(ui: &mut Ui, seen: &Seen<'_>, (changes, is_all): (&[Change], bool), commands: &mut Commands) {
     if changes.is_empty() {
         let words = match seen.eyes {
             Some(_) => t!("ledger-you-have-changed-nothing"),
@@ -111,6 +124,9 @@ fn changes_ui(ui: &mut Ui, seen: &Seen<'_>, changes: &[Change], commands: &mut C
     let mut is_wanted = false;
     let shown = scroll.show(ui, |ui| {
         ui.horizontal(|ui| {
+            if is_all {
+                put_all_back_ui(ui, seen, commands);
+            }
             for change in changes {
                 is_wanted |= entry_ui(ui, seen, words::change(seen.bench.circuit(), change), commands);
             }
