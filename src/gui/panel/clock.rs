@@ -376,15 +376,17 @@ fn traced(seen: &Seen<'_>, order: [Strip; 3], show: &mut dyn FnMut(Strip, &[Trac
     }
 }
 
-/// Marks of an axis at half of what is seen and at all of it, in round numbers: as many as a low strip has room for.
-fn halves(axis: egui_plot::GridInput) -> Vec<egui_plot::GridMark> {
+/// Marks of an axis in round numbers, as many as a low strip has room for.
+fn few(axis: egui_plot::GridInput) -> Vec<egui_plot::GridMark> {
+    const MOST: f64 = 2.9;
     let (low, high) = axis.bounds;
-    let half = (high - low) / 2.0;
-    if !(half.is_finite() && half > 0.0) {
+    let seen = high - low;
+    if !(seen.is_finite() && seen > 0.0) {
         return Vec::new();
     }
-    let ten = 10_f64.powf(half.log10().floor());
-    let step = [5.0, 2.0, 1.0].into_iter().map(|by| by * ten).find(|step| *step <= half).unwrap_or(ten);
+    let ten = 10_f64.powf(seen.log10().floor() - 1.0);
+    let steps = [1.0, 2.0, 5.0, 10.0, 20.0, 50.0].map(|by| by * ten);
+    let step = steps.into_iter().find(|step| seen / step <= MOST).unwrap_or(seen);
     let (first, last) = ((low / step).ceil() as i64, (high / step).floor() as i64);
     (first..=last).map(|at| egui_plot::GridMark { value: at as f64 * step, step_size: step }).collect()
 }
@@ -408,7 +410,7 @@ fn strip_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, strip: Strip, traces: &
         .include_x(0.0)
         .include_x(until)
         .include_y(0.0)
-        .y_grid_spacer(halves)
+        .y_grid_spacer(few)
         .show(ui, |plot| {
             for deed in clock.done() {
                 plot.vline(

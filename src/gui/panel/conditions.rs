@@ -126,8 +126,11 @@ fn condition_ui(
     let rests = rests.filter(|_| seen.clock.is_some());
     let marked_unit =
         rests.map_or_else(|| unit.to_owned(), |shown| worded(&wording::marked(seen.bench.circuit(), shown, unit)));
+    // While air flows less of it arrives at the valve, where the gauge sits: the scale is the tank's.
+    let is_tank = condition == Condition::Air && seen.clock.is_some();
+    let title = if is_tank { t!("condition-air-tank") } else { condition.title() };
     ui.horizontal(|ui| {
-        ui.label(RichText::new(condition.title()).color(seen.palette.text));
+        ui.label(RichText::new(title).color(seen.palette.text));
         ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
             let label = ui.label(RichText::new(&marked_unit).color(seen.palette.quiet));
             if marked_unit != unit {

@@ -36,6 +36,9 @@ const RIGHT: f32 = 8.0;
 /// Size of the letters of what comes of it, and most lines of either.
 const BELOW: f32 = 11.5;
 const MOST_LINES: usize = 3;
+/// The sign that a row which is done is put back by another press, and the room that is kept for it.
+const BACK: &str = "\u{21a9}";
+const BACK_ROOM: f32 = 17.0;
 /// Most pairs of a class listed; more are counted.
 const MOST_PAIRS: usize = 12;
 
@@ -182,19 +185,18 @@ fn row_ui(ui: &mut Ui, seen: &Seen<'_>, act: &ProvingAct, commands: &mut Command
     pointed.then(|| PointedAct { acts: act.acts.clone(), mind: act.mind.clone(), tip_at })
 }
 
-/// The act, and what comes of it beside the room for the way back, in as many lines as it takes up to a few: as high
+/// The act, and what comes of it beside the sign of the way back, in as many lines as it takes up to a few: as high
 /// whether it is done or not, so that nothing moves.
 fn lines(ui: &Ui, seen: &Seen<'_>, (title, below): (&str, &str), done: bool) -> [Arc<Galley>; 2] {
     let palette = &seen.palette;
     let (ink, quiet) = if done { (palette.on_chosen, palette.on_chosen) } else { (palette.text, palette.quiet) };
     let wide = ui.available_width() - AROUND - LEFT - RIGHT;
-    let back = ui.painter().layout_no_wrap(t!("prove-put-back-2").to_owned(), theme::plain(BELOW), ink).size().x;
     let line = |text: &str, font: egui::FontId, color, width: f32| {
         let mut job = LayoutJob::simple(text.to_owned(), font, color, width);
         job.wrap.max_rows = MOST_LINES;
         ui.painter().layout_job(job)
     };
-    [line(title, theme::bold(13.0), ink, wide), line(below, theme::plain(BELOW), quiet, wide - back - 8.0)]
+    [line(title, theme::bold(13.0), ink, wide), line(below, theme::plain(BELOW), quiet, wide - BACK_ROOM)]
 }
 
 fn paint_row(
@@ -216,8 +218,7 @@ fn paint_row(
     painter.galley(pos2(rect.left() + LEFT, top), title, ink);
     painter.galley(pos2(rect.left() + LEFT, under), below, ink);
     if done {
-        let corner = pos2(rect.right() - RIGHT, last);
-        painter.text(corner, Align2::RIGHT_BOTTOM, t!("prove-put-back-2"), theme::plain(BELOW), ink);
+        painter.text(pos2(rect.right() - RIGHT, last), Align2::RIGHT_BOTTOM, BACK, theme::bold(BACK_ROOM), ink);
     }
     if response.has_focus() || response.hovered() {
         let weight = if response.has_focus() { 3.0 } else { 1.5 };
