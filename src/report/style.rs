@@ -76,11 +76,17 @@ fn contacts(bench: &Bench) -> Trait {
         let senses = wording::quantity_name(sensor.senses);
         points.push(say!("style-point", tag = part.tag, senses, acts_at = sensor.acts_at));
     }
-    let says: Vec<Words> = [(closed, say!("style-closed")), (open, say!("style-open"))]
-        .into_iter()
-        .filter(|(tags, _)| !tags.is_empty())
-        .map(|(tags, rest)| say!("style-at-rest", tags = wording::list(&tags), rest))
-        .collect();
+    let says: Vec<Words> = [
+        (closed, [say!("style-closed"), say!("style-closed-several")]),
+        (open, [say!("style-open"), say!("style-open-several")]),
+    ]
+    .into_iter()
+    .filter(|(tags, _)| !tags.is_empty())
+    .map(|(tags, [one, several])| {
+        let rest = if tags.len() == 1 { one } else { several };
+        say!("style-at-rest", tags = wording::list(&tags), rest)
+    })
+    .collect();
     let module = circuit.parts().iter().find(|part| matches!(part.kind, Kind::Module(_)));
     let says = match (says.is_empty(), module) {
         (false, _) => Words::joined(says, "; "),

@@ -21,8 +21,9 @@ const SMALLEST_FOR_A_CLASS: f32 = 8.0;
 pub(super) const EASY_LETTERS: f32 = 10.0;
 /// Designations are not drawn smaller than this, in points…
 const SMALLEST_TAG: f32 = 10.5;
-/// …unless the drawing is smaller than this, where they would cover it.
+/// …unless the drawing is smaller than this, and each has less room than so many square points: they would cover it.
 const SMALLEST_ZOOM_WITH_TAGS: f32 = 0.35;
+const LEAST_ROOM: f32 = 1600.0;
 /// Dashes are not drawn shorter than this, in points: shorter ones run together, and a large circuit has thousands.
 const SMALLEST_DASH: f32 = 2.5;
 /// Lines, arcs and dots that are smaller both ways than this, in points, are left out.
@@ -34,7 +35,8 @@ const RULING: f32 = 40.0;
 
 /// Paints a drawing as seen through `view` on `board`.
 pub fn picture(painter: &Painter, board: Rect, view: &View, palette: &Palette, picture: &Picture) {
-    let scene = Scene { painter, board, view, palette };
+    let least_tag = least_tag(view, palette, picture);
+    let scene = Scene { painter, board, view, palette, least_tag };
     let (tags, words) = scene.enlarged(picture);
     for (number, shape) in picture.shapes.iter().enumerate() {
         scene.shape(shape, tags.get(&number).copied(), words.get(&number));
@@ -126,6 +128,18 @@ struct Scene<'a> {
     board: Rect,
     view: &'a View,
     palette: &'a Palette,
+    /// Least size of designations, in points.
+    least_tag: f32,
+}
+
+/// Least size of designations, in points: they stay readable on a large circuit seen whole, for they are what people
+/// point and talk about, unless they would cover it.
+fn least_tag(view: &View, palette: &Palette, picture: &Picture) -> f32 {
+    let zoom = view.zoom();
+    let tags = picture.shapes.iter().filter(|shape| shape.ink == Ink::TagText).count().max(1);
+    let room = picture.width * picture.height * zoom * zoom / tags as f32;
+    let is_readable = zoom >= SMALLEST_ZOOM_WITH_TAGS || room >= LEAST_ROOM || palette.least > 0.0;
+    if is_readable { palette.letters(SMALLEST_TAG) } else { 0.0 }
 }
 
 impl Scene<'_> {
@@ -137,13 +151,6 @@ impl Scene<'_> {
     fn is_in_sight(&self, centre: crate::drawing::Point, radius: f32) -> bool {
         let radius = radius * self.view.zoom();
         2.0 * radius >= SMALLEST_SHAPE && self.board.expand(radius + 2.0).contains(self.at(centre))
-    }
-
-    /// Least size of designations, in points: they stay readable on a large circuit seen whole, for they are what people
-    /// point and talk about.
-    fn least_tag(&self) -> f32 {
-        let is_readable = self.view.zoom() >= SMALLEST_ZOOM_WITH_TAGS || self.palette.least > 0.0;
-        if is_readable { self.palette.letters(SMALLEST_TAG) } else { 0.0 }
     }
 
     /// Least size of other words, in points.
@@ -163,11 +170,11 @@ impl Scene<'_> {
         let from = self.view.page_from_screen(self.board, self.board.min);
         let to = self.view.page_from_screen(self.board, self.board.max);
         let seen = [from.x, from.y, to.x, to.y];
-        let (tag, least) = (self.least_tag() / zoom, self.least_letters() / zoom);
+        let (tag, least) = (self.least_tag / zoom, self.least_letters() / zoom);
         let tags = crate::drawing::enlarged(picture, tag, least, seen);
         // For a class there are few words beside the designations.
         let from = if self.palette.least > 0.0 { self.least_letters() } else { 0.0 };
-        let words = match self.least_tag() {
+        let words = match self.least_tag {
             // The designations alone are in nobody's way.
             0.0 => BTreeMap::new(),
             _ => crate::drawing::lettering(picture, EASY_LETTERS / zoom, (least, from / zoom), (&tags, tag)),
@@ -251,7 +258,7 @@ impl Scene<'_> {
         // Sizes in steps of a quarter point keep the number of letter shapes small while zooming.
         let mut size = (size * self.view.zoom() * 4.0).round() / 4.0;
         if ink == Ink::TagText {
-            size = size.max(self.least_tag());
+            size = size.max(self.least_tag);
         }
         let at = self.at(at);
         if size < self.least_letters() || !self.board.expand(400.0).contains(at) {

@@ -84,7 +84,10 @@ fn step_width(ui: &Ui, is_named: bool) -> f32 {
     match is_named {
         true if ui.ctx().content_rect().width() >= ROOMY => NAMED_IN_FULL,
         true => NAMED,
-        false => UNNAMED,
+        false => {
+            let words = [t!("ledger-undo"), t!("ledger-redo")].map(|word| room_of(ui, word));
+            UNNAMED.max(words[0].max(words[1]) - ui.spacing().item_spacing.x)
+        }
     }
 }
 

@@ -20,6 +20,9 @@ use super::{ledger, overlay};
 /// Height of the lines above the drawing, and where they have to be folded.
 const HEAD: f32 = 44.0;
 const FOLDED: f32 = 60.0;
+/// Height of the line with the name, with the bar over it; size of the letters of the conditions.
+const NAME: f32 = 34.0;
+const CONDITIONS: f32 = 11.5;
 /// Room above and below what stands in the one line of a low window.
 const ABOUT: f32 = 4.0;
 /// Width from which the conditions stand in one line.
@@ -54,12 +57,19 @@ pub fn lines(ui: &Ui, both: &[Seen<'_>]) -> (f32, f32) {
     (line, if both.iter().any(ledger::has_something) { line + ABOUT } else { 0.0 })
 }
 
+/// Height of the lines above a drawing so wide that the conditions take several.
+fn folded(ui: &Ui, seen: &Seen<'_>, width: f32) -> f32 {
+    let font = theme::plain(seen.palette.letters(CONDITIONS));
+    let lines = ui.painter().layout(conditions(seen), font, seen.palette.text, width - 8.0).size().y;
+    FOLDED.max(NAME + lines)
+}
+
 /// Shows what stands above and below a drawing, in so many points of height; yields the room left for it.
 pub fn pane_ui(ui: &mut Ui, seen: &Seen<'_>, place: Rect, (above, below): (f32, f32), commands: &mut Commands) -> Rect {
     let palette = &seen.palette;
     let is_low = seen.room.space.is_low;
     let is_folded = !is_low && place.width() < ONE_LINE;
-    let head = place.with_max_y(place.top() + if is_folded { FOLDED } else { above });
+    let head = place.with_max_y(place.top() + if is_folded { folded(ui, seen, place.width()) } else { above });
     let foot = place.with_min_y(place.bottom() - below);
     // Which of the two is in front is told by the bar over it and by its name, in any light.
     let bar = Rect::from_min_size(head.min, vec2(head.width(), 4.0));
@@ -120,7 +130,7 @@ fn name_ui(ui: &mut Ui, seen: &Seen<'_>) {
 
 fn conditions_ui(ui: &mut Ui, seen: &Seen<'_>, is_folded: bool) {
     let words = conditions(seen);
-    let line = RichText::new(&words).font(theme::plain(seen.palette.letters(11.5))).color(seen.palette.text);
+    let line = RichText::new(&words).font(theme::plain(seen.palette.letters(CONDITIONS))).color(seen.palette.text);
     let line = Label::new(line);
     ui.add(if is_folded { line.wrap() } else { line.truncate() }).on_hover_text(words);
 }
