@@ -545,11 +545,9 @@ fn a_planted_fault_and_an_act_are_said_on_the_card() {
     bench.apply(Action::Plant("resist:W6=5ohm".parse().unwrap())).unwrap();
     bench.apply(Action::Do("turn:S2=on".parse().unwrap())).unwrap();
     let card = Card::of(&bench, Symbols::default());
-    assert!(
-        card.conditions.contains("resist:W6=5ohm") && card.conditions.contains("turn:S2=on"),
-        "{}",
-        card.conditions
-    );
+    let said = card.conditions.to_string();
+    assert!(said.contains("5 ohms in W6") && said.contains("Open S2"), "in words, as the contact goes: {said}");
+    assert!(!said.contains("resist:") && !said.contains("turn:"), "{said}");
 }
 
 fn fanloom(args: &[&str], folder: &Path) -> Output {

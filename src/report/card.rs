@@ -11,6 +11,7 @@ use crate::circuit::quantity::Level;
 use crate::circuit::{Circuit, Engages, Kind, Part, Telling};
 use crate::drawing::{Flow, Layout, Picture, Show, Symbols, TerminalState, WireState, draw};
 use crate::study::answer::Subject;
+use crate::study::faults::naming;
 use crate::study::prove::{Proof, prove};
 use crate::study::wording;
 
@@ -199,8 +200,10 @@ fn conditions(bench: &Bench) -> Words {
     };
     let of_temperature = circuit_temperature(bench.circuit());
     let coolant = wording::value_like(now.coolant_c, of_temperature);
-    let faults: Vec<String> = bench.faults().iter().map(ToString::to_string).collect();
-    let acts: Vec<String> = bench.acts().map(|act| act.in_full()).collect();
+    let faults: Vec<Words> = bench.faults().iter().map(|fault| naming::name(bench.circuit(), fault)).collect();
+    // What a hand does, without why.
+    let done = |act: &Act| words::in_words(bench.circuit(), std::slice::from_ref(act)).into_iter().next();
+    let acts: Vec<Words> = bench.acts().filter_map(done).map(|phrase| phrase.words).collect();
     let mut told = vec![say!(
         "card-coolant-refrigerant-air",
         key,
@@ -211,7 +214,7 @@ fn conditions(bench: &Bench) -> Words {
     )];
     for (what, list) in [(say!("card-done"), acts), (say!("card-faults"), faults)] {
         if !list.is_empty() {
-            told.push(say!("card-what", words = what, what = list.join(", ")));
+            told.push(say!("card-what", words = what, what = Words::joined(list, ", ")));
         }
     }
     Words::joined(told, "; ")

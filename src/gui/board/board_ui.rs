@@ -76,6 +76,8 @@ pub struct BoardState {
     by_touch: bool,
     /// What a finger has tapped once.
     foretold: Option<Subject>,
+    /// Words of the drawing that are larger than drawn.
+    written: paint::Written,
 }
 
 impl BoardState {
@@ -131,7 +133,7 @@ pub fn board_ui(
     });
 
     paint::sheet(ui.painter(), board, &state.view, &seen.palette, extent);
-    paint::picture(ui.painter(), board, &state.view, &seen.palette, &sheet.picture);
+    paint::drawing(ui.painter(), (board, &state.view), &seen.palette, sheet, &mut state.written);
 
     let aim = aim(seen.desk);
     let reach = Reach::of(ui.ctx());

@@ -3,6 +3,7 @@
 //! Yields [`Sheet`]. All in units of the page; no egui, no state of the window, so it is tested without either.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use crate::bench::Bench;
 use crate::circuit::{PartId, WireEnd};
@@ -28,6 +29,8 @@ pub struct Sheet {
     pub places: Vec<Place>,
     by_subject: BTreeMap<Subject, usize>,
     loose: BTreeSet<WireEnd>,
+    /// Its own: what was worked out for another drawing is not taken for this one's.
+    pub(super) token: Arc<()>,
 }
 
 /// A rectangle of the page: left, top, right, bottom, in units.
@@ -104,7 +107,7 @@ impl Sheet {
             }
         }
         let by_subject = places.iter().enumerate().map(|(i, place)| (place.subject, i)).collect();
-        Self { picture, places, by_subject, loose: bench.inputs().lifted.clone() }
+        Self { picture, places, by_subject, loose: bench.inputs().lifted.clone(), token: Arc::default() }
     }
 
     /// What is meant at a place on the page. `slack` widens every area, for fingers on a small drawing, and each is at least

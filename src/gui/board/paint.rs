@@ -4,13 +4,14 @@
 //! one. Colours come from the palette by role. Nothing here knows what a shape means.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use egui::{Align2, Painter, Pos2, Rect, Shape as Mark, Stroke, pos2, vec2};
 
 use crate::drawing::{Anchor, Form, Ink, Lettered, Picture, Shape};
 
 use super::super::theme::{self, Palette};
-use super::geometry::Extent;
+use super::geometry::{Extent, Sheet};
 use super::view::View;
 
 /// Letters smaller than this are left out: a smear tells nothing.
@@ -33,14 +34,57 @@ const MOST_SHAPES: usize = 3000;
 /// Distance of the sheet's faint ruling in units.
 const RULING: f32 = 40.0;
 
-/// Paints a drawing as seen through `view` on `board`.
+/// Words of a drawing that are larger than drawn, and what that holds for: they are placed once and not in every frame.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Written {
+    of: Option<Seen>,
+    /// The middle of each designation.
+    tags: BTreeMap<usize, crate::drawing::Point>,
+    /// How each other word is written.
+    words: BTreeMap<usize, Lettered>,
+}
+
+/// A drawing as it is seen: which, what of its page, at which zoom, with which least letters.
+#[derive(Clone, Debug)]
+struct Seen {
+    token: Arc<()>,
+    page: [f32; 4],
+    zoom: f32,
+    least: [f32; 2],
+}
+
+impl Seen {
+    fn is(&self, other: &Self) -> bool {
+        let looks = |seen: &Self| (seen.page, seen.zoom, seen.least);
+        Arc::ptr_eq(&self.token, &other.token) && looks(self) == looks(other)
+    }
+}
+
+/// Paints a sheet's drawing as seen through `view` on `board`; `written` is what is kept for it from frame to frame.
+pub(super) fn drawing(
+    painter: &Painter,
+    (board, view): (Rect, &View),
+    palette: &Palette,
+    sheet: &Sheet,
+    written: &mut Written,
+) {
+    let least_tag = least_tag(view, palette, &sheet.picture);
+    let scene = Scene { painter, board, view, palette, least_tag };
+    let least = [least_tag, scene.least_letters()];
+    let now = Seen { token: Arc::clone(&sheet.token), page: scene.page(), zoom: view.zoom(), least };
+    if !written.of.as_ref().is_some_and(|of| of.is(&now)) {
+        let (tags, words) = scene.enlarged(&sheet.picture);
+        *written = Written { of: Some(now), tags, words };
+    }
+    scene.paint(&sheet.picture, written);
+}
+
+/// Paints a small drawing as seen through `view` on `board`.
 pub fn picture(painter: &Painter, board: Rect, view: &View, palette: &Palette, picture: &Picture) {
     let least_tag = least_tag(view, palette, picture);
     let scene = Scene { painter, board, view, palette, least_tag };
     let (tags, words) = scene.enlarged(picture);
-    for (number, shape) in picture.shapes.iter().enumerate() {
-        scene.shape(shape, tags.get(&number).copied(), words.get(&number));
-    }
+    scene.paint(picture, &Written { of: None, tags, words });
 }
 
 /// The bare sheet: paper, ruling and frame.
@@ -153,25 +197,32 @@ impl Scene<'_> {
         2.0 * radius >= SMALLEST_SHAPE && self.board.expand(radius + 2.0).contains(self.at(centre))
     }
 
+    /// What of the page is seen.
+    fn page(&self) -> [f32; 4] {
+        let from = self.view.page_from_screen(self.board, self.board.min);
+        let to = self.view.page_from_screen(self.board, self.board.max);
+        [from.x, from.y, to.x, to.y]
+    }
+
+    fn paint(&self, picture: &Picture, written: &Written) {
+        for (number, shape) in picture.shapes.iter().enumerate() {
+            self.shape(shape, written.tags.get(&number).copied(), written.words.get(&number));
+        }
+    }
+
     /// Least size of other words, in points.
     fn least_letters(&self) -> f32 {
         if self.palette.least > 0.0 { SMALLEST_FOR_A_CLASS } else { SMALLEST_LETTERS }
     }
 
     /// Words that are larger than drawn: the middle of each designation, and how each other one is written.
-    fn enlarged(
-        &self,
-        picture: &Picture,
-    ) -> (BTreeMap<usize, crate::drawing::Point>, BTreeMap<usize, crate::drawing::Lettered>) {
+    fn enlarged(&self, picture: &Picture) -> (BTreeMap<usize, crate::drawing::Point>, BTreeMap<usize, Lettered>) {
         if picture.shapes.len() > MOST_SHAPES {
             return Default::default();
         }
         let zoom = self.view.zoom();
-        let from = self.view.page_from_screen(self.board, self.board.min);
-        let to = self.view.page_from_screen(self.board, self.board.max);
-        let seen = [from.x, from.y, to.x, to.y];
         let (tag, least) = (self.least_tag / zoom, self.least_letters() / zoom);
-        let tags = crate::drawing::enlarged(picture, tag, least, seen);
+        let tags = crate::drawing::enlarged(picture, tag, least, self.page());
         // For a class there are few words beside the designations.
         let from = if self.palette.least > 0.0 { self.least_letters() } else { 0.0 };
         let words = match self.least_tag {
