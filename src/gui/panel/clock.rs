@@ -377,9 +377,8 @@ fn traced(seen: &Seen<'_>, order: [Strip; 3], show: &mut dyn FnMut(Strip, &[Trac
 }
 
 /// Marks of an axis in round numbers, as many as a low strip has room for.
-fn few(axis: egui_plot::GridInput) -> Vec<egui_plot::GridMark> {
+fn few((low, high): (f64, f64)) -> Vec<egui_plot::GridMark> {
     const MOST: f64 = 2.9;
-    let (low, high) = axis.bounds;
     let seen = high - low;
     if !(seen.is_finite() && seen > 0.0) {
         return Vec::new();
@@ -410,7 +409,7 @@ fn strip_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, strip: Strip, traces: &
         .include_x(0.0)
         .include_x(until)
         .include_y(0.0)
-        .y_grid_spacer(few)
+        .y_grid_spacer(|axis| few(axis.bounds))
         .show(ui, |plot| {
             for deed in clock.done() {
                 plot.vline(
