@@ -546,7 +546,7 @@ fn a_planted_fault_and_an_act_are_said_on_the_card() {
     bench.apply(Action::Do("turn:S2=on".parse().unwrap())).unwrap();
     let card = Card::of(&bench, Symbols::default());
     let said = card.conditions.to_string();
-    assert!(said.contains("5 ohms in W6") && said.contains("Open S2"), "in words, as the contact goes: {said}");
+    assert!(said.contains("5 Ω in W6") && said.contains("Open S2"), "in words, as the contact goes: {said}");
     assert!(!said.contains("resist:") && !said.contains("turn:"), "{said}");
 }
 

@@ -140,7 +140,7 @@ fn a_shorted_circuit_lives_until_its_fuse_has_had_its_time() {
 #[test]
 fn of_two_fuses_in_one_path_only_the_smaller_opens() {
     let answer = traced(OPEN, &["--for", "2s", "--at", "1s", "--do", "jump:X1.s=N1.g"]);
-    assert_eq!(moments(&answer, "the fuse in the lead of jump:X1.s=N1.g/5A opens").len(), 1, "{}", answer["events"]);
+    assert_eq!(moments(&answer, "the fuse in the lead from X1.s to N1.g opens").len(), 1, "{}", answer["events"]);
     assert_eq!(moments(&answer, "F1 opens"), [0.0f64; 0]);
 }
 
