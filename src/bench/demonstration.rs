@@ -14,7 +14,7 @@ use crate::words::{Words, say};
 
 /// The version of the file that this program reads and writes.
 pub const FORMAT: u32 = 1;
-/// Most seconds between two steps: a day.
+/// Most seconds between two steps, and from the first to the end: a day.
 const LONGEST_S: f64 = 86_400.0;
 /// The word such a file begins with.
 const WORD: &str = "Demonstration";
@@ -131,8 +131,9 @@ impl Demonstration {
     /// The demonstration as a file.
     ///
     /// # Errors
-    /// Why there is none, in words: a path that is no text.
+    /// Why there is none, in words: a path that is no text, or times with which it could not be read again.
     pub fn write(&self) -> Result<String, String> {
+        self.has_sound_times().map_err(|why| format!("{}; {}", why.message, why.mend))?;
         write_value(self)
     }
 
@@ -166,6 +167,10 @@ impl Demonstration {
         if !is_time(self.then_s) {
             let mend = say!("demonstration-write-seconds-after", longest = LONGEST_S);
             return error(say!("demonstration-goes-on-for-no-time"), mend);
+        }
+        if self.end_s() > LONGEST_S {
+            let message = say!("demonstration-takes-too-long", seconds = self.end_s());
+            return error(message, say!("demonstration-let-less-time-pass", longest = LONGEST_S));
         }
         let (before, steps) = (self.before_clock, self.steps.len());
         if before > steps {
@@ -215,6 +220,11 @@ mod tests {
         let never = text.replace("after_s: 1.5", "after_s: -1.5");
         let other = text.replace("format: 1", "format: 2");
         let endless = text.replace("then_s: 2.5", "then_s: inf");
+        let too_long = text.replace("after_s: 1.5", "after_s: 86399.0");
+        assert!(Demonstration::read(&too_long).unwrap_err().message.to_string().contains("86401.5"));
+        let mut unreadable = one();
+        unreadable.then_s = 86_400.0;
+        assert!(unreadable.write().unwrap_err().contains("86401.5"), "what cannot be read again is not written");
         let before = ["before_clock: 2", "before_clock: 3"].map(|more| text.replace("before_clock: 1", more));
         for wrong in before {
             assert!(Demonstration::read(&wrong).unwrap_err().message.to_string().contains("clock"), "{wrong}");
