@@ -199,6 +199,13 @@ pub struct Hazard {
     pub subjects: Vec<Subject>,
 }
 
+impl Hazard {
+    /// Whether another is the same danger, though its numbers may be others.
+    pub fn is_also(&self, other: &Self) -> bool {
+        (self.kind, self.level, &self.at) == (other.kind, other.level, &other.at)
+    }
+}
+
 /// The whole answer on one state.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Verdict {

@@ -64,17 +64,12 @@ pub fn brought_about(before: &Bench, after: &Bench) -> Brought {
         hazards: new
             .hazards
             .iter()
-            .filter(|hazard| !old.hazards.iter().any(|old| is_that(old, hazard)))
+            .filter(|hazard| !old.hazards.iter().any(|old| old.is_also(hazard)))
             .cloned()
             .collect(),
         // Of a circuit that has been changed itself, what is told of one cannot be set beside the other.
         because: if is_same { difference(before, after) } else { Vec::new() },
     }
-}
-
-/// Whether two dangers are one, though its numbers may have changed.
-fn is_that(one: &Hazard, other: &Hazard) -> bool {
-    (one.kind, one.level, &one.at) == (other.kind, other.level, &other.at)
 }
 
 /// The circuit that a demonstration is gone through on.
@@ -151,18 +146,15 @@ impl Stage {
         }
     }
 
-    /// Lets time pass to a moment; the clock is started first. Yields what that brings about; nothing where none passes.
-    fn wait(&mut self, to_s: f64) -> Result<Option<Brought>, Refusal> {
+    /// Lets time pass to a moment; the clock is started first. One that has been is no way to go.
+    fn wait(&mut self, to_s: f64) -> Result<(), Refusal> {
         if let Self::Standing(bench) = self {
             *self = Self::Running(Box::new(Live::of(Bench::clone(bench), TOLERANCE)));
         }
-        let before = self.shown();
-        let Self::Running(live) = self else { return Ok(None) };
-        if to_s <= live.at_s() {
-            return Ok(None);
+        match self {
+            Self::Running(live) if to_s > live.at_s() => live.advance(to_s, &[], |_| {}),
+            _ => Ok(()),
         }
-        live.advance(to_s, &[], |_| {})?;
-        Ok(Some(brought_about(&before, &self.shown())))
     }
 
     fn apply(&mut self, action: Action) -> Result<(), Refusal> {
@@ -178,17 +170,20 @@ pub fn through(demonstration: Demonstration, circuit: Arc<Circuit>) -> Through {
     let mut stage = Stage::Standing(Box::new(Bench::new(circuit)));
     let (mut gone, mut refused, mut steps) = (Vec::new(), Vec::new(), Vec::new());
     // Of a step that is left out the time passes all the same, and one before the clock is one fewer.
-    let (mut left_s, mut left_before) = (0.0, 0);
+    let (mut left_s, mut left_before, mut at_s) = (0.0, 0, 0.0);
+    let mut since = stage.shown();
     for (place, step) in demonstration.steps.iter().enumerate() {
-        let (runs, at_s) = (demonstration.runs_at(place + 1), demonstration.moment(place + 1));
-        let waited = if runs { stage.wait(at_s) } else { Ok(None) };
+        at_s += step.after_s;
+        let ready = if demonstration.runs_at(place + 1) { stage.wait(at_s) } else { Ok(()) };
         let before = stage.shown();
-        let done = waited.and_then(|waited| stage.apply(step.does.clone()).map(|()| waited));
-        match done {
-            Ok(waited) => {
-                gone.push(Gone { waited, did: brought_about(&before, &stage.shown()) });
-                steps.push(Step { after_s: step.after_s + left_s, ..step.clone() });
-                left_s = 0.0;
+        match ready.and_then(|()| stage.apply(step.does.clone())) {
+            Ok(()) => {
+                let after_s = step.after_s + left_s;
+                let after = stage.shown();
+                let waited = (after_s > 0.0).then(|| brought_about(&since, &before));
+                gone.push(Gone { waited, did: brought_about(&before, &after) });
+                steps.push(Step { after_s, ..step.clone() });
+                (left_s, since) = (0.0, after);
             }
             Err(refusal) => {
                 refused.push((step.does.clone(), refusal));
@@ -197,9 +192,11 @@ pub fn through(demonstration: Demonstration, circuit: Arc<Circuit>) -> Through {
             }
         }
     }
+    let then_s = demonstration.then_s + left_s;
     // Where it cannot go on to its end it stands where it got to, and the clock says why when it is tried.
-    let then = if demonstration.takes_time() { stage.wait(demonstration.end_s()).unwrap_or_default() } else { None };
+    let goes_on = then_s > 0.0 && stage.wait(demonstration.end_s()).is_ok();
+    let then = goes_on.then(|| brought_about(&since, &stage.shown()));
     let before_clock = demonstration.before_clock - left_before;
-    let demonstration = Demonstration { steps, before_clock, then_s: demonstration.then_s + left_s, ..demonstration };
+    let demonstration = Demonstration { steps, before_clock, then_s, ..demonstration };
     Through { demonstration, gone, then, refused, end: stage.shown() }
 }

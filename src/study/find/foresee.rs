@@ -142,12 +142,8 @@ fn wanted(reading: &Reading, has: &impl Fn(&str) -> bool) -> bool {
 pub(super) fn brought(trucks: &Trucks, suspect: &Suspect, setup: &Setup) -> Vec<Hazard> {
     let all = |setup: &Setup| trucks.bench(&suspect.faults, setup).map(|bench| hazard::all(&bench)).unwrap_or_default();
     let before = all(&Setup::default());
-    let is_new = |hazard: &Hazard| {
-        hazard.kind != HazardKind::LeftChanged
-            && !before
-                .iter()
-                .any(|known| (known.kind, known.level, &known.at) == (hazard.kind, hazard.level, &hazard.at))
-    };
+    let is_new =
+        |hazard: &Hazard| hazard.kind != HazardKind::LeftChanged && !before.iter().any(|known| known.is_also(hazard));
     all(setup).into_iter().filter(is_new).collect()
 }
 
