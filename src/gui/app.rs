@@ -40,7 +40,7 @@ const SIDE: f32 = 292.0;
 /// Width of what is pulled out at the left.
 const DRAWER: f32 = 282.0;
 /// Height of its first line.
-const HEAD: f32 = 22.0;
+const HEAD: f32 = 18.0;
 /// Share of the drawing's width that the clock has beside it.
 const CLOCK_BESIDE: f32 = 0.54;
 /// Width of the window from which the drawer is out from the beginning.
