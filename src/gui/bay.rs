@@ -104,6 +104,12 @@ impl Bay {
         }
     }
 
+    /// Forgets what was done together: the steps are others now.
+    pub(super) fn forget_strides(&mut self) {
+        self.strides = Strides::default();
+        self.laid.clear();
+    }
+
     /// Puts the instruments where they were with so many steps done, or were put with them, where it has just come there
     /// from so many. Where a hand has put them elsewhere since, they stay.
     pub(super) fn lay_again(&mut self, from: usize, to: usize) {

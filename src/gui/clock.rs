@@ -324,6 +324,9 @@ mod tests {
         assert_eq!((clock.at_s(), clock.done().len(), clock.bench().changes().len()), (4.0, 1, 1));
         assert_eq!(clock.moments().last().unwrap().clutch_kpa, full);
         assert!(clock.moments().windows(2).all(|pair| pair[0].at_s <= pair[1].at_s));
+        // Only what is done is seen twice at its moment: before it, and after.
+        assert!(clock.moments().windows(3).all(|three| three[0].at_s < three[2].at_s));
+        assert_eq!(clock.moments().windows(2).filter(|pair| pair[0].at_s == pair[1].at_s).count(), 1);
 
         clock.back_to(0.5);
         clock.pass(0.2);

@@ -19,7 +19,6 @@ use super::loading::refused_report;
 use super::papers::Papers;
 use super::seen::Drawer;
 use super::session::Session;
-use super::stride::Strides;
 use super::tongue::t;
 use super::{placing, steps, together};
 
@@ -233,7 +232,7 @@ fn anew(app: &mut App, to: usize) {
     }
     bay.desk.instruments = bay.desk.instruments.as_on(bay.session.bench());
     bay.desk.selected = None;
-    bay.strides = Strides::default();
+    bay.forget_strides();
     app.row.forget(bay.number);
 }
 

@@ -89,6 +89,8 @@ pub const SPRING_SLIPS_SHARE: f64 = 55.0 / 90.0;
 /// Share of the stated minimum at which a spring-applied clutch is free (85 of 90 psi: common practice, no source).
 pub const SPRING_FREE_SHARE: f64 = 85.0 / 90.0;
 
+/// Engine speed of an idling engine in rpm (example value).
+pub const IDLE_RPM: f64 = 600.0;
 /// Governed engine speed in rpm at which the clutch must carry the fan (example value).
 pub const GOVERNED_RPM: f64 = 2100.0;
 

@@ -8,6 +8,7 @@
 use crate::bench::{Act, Action, Bench, Point, Setting};
 use crate::circuit::{Circuit, Contact, Kind};
 use crate::physics::clutch::ClutchState;
+use crate::physics::limits::IDLE_RPM;
 use crate::study::answer::{Hazard, Level, Standing};
 use crate::study::prove::{Class, Proof, ProvingAct};
 use crate::study::{hazard, wording};
@@ -18,8 +19,6 @@ use crate::words::{Words, say};
 
 /// Most acts a list tells.
 const MOST_ACTS: usize = 5;
-/// Engine speed of an idling engine in rpm (example value).
-const IDLE_RPM: f64 = 600.0;
 /// Most pairs tried in looking for what makes a dangerous act safe.
 const MOST_TRIED: usize = 400;
 

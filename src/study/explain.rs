@@ -11,6 +11,7 @@ use crate::circuit::{Circuit, Contact, Engages, Kind, Part, PartId, Telling};
 use crate::physics::clutch::{ClutchReading, ClutchState};
 use crate::physics::electric::assemble::felt_with_drift;
 use crate::physics::inputs::{Conditions, Inputs};
+use crate::physics::limits::IDLE_RPM;
 use crate::physics::state::{CoilReading, Memory, Outcome, Settling};
 
 use super::answer::{Link, LinkName, Standing, Subject};
@@ -20,9 +21,6 @@ use crate::words::{Words, fixed, say};
 
 /// Least share of a coil's current, on either side of all or nothing, that counts as dividing it.
 const LEAST_SHARE: f64 = 0.01;
-
-/// Engine speed in rpm that counts as idling; common practice, no source.
-const IDLE_RPM: f64 = 600.0;
 
 /// Pressure in kPa above which a chamber that is being vented is not empty yet: what a gauge would show.
 const STILL_KPA: f64 = 1.0;

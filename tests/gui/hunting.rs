@@ -101,15 +101,19 @@ fn converse(window: &mut Window) -> usize {
     panic!("no end: {:?}", names(window));
 }
 
-/// From the complaint to the repair and its proof.
-fn find_to_the_end(window: &mut Window, when: &str, fan: &str, mended: &str) {
+/// Pulls the find out and says what a driver says.
+fn complain(window: &mut Window, when: &str, fan: &str) {
     press(window, Key::I);
     settle(window);
     click(window, "When it was seen");
-    let choice = window.get_by(|node| is_target(node, when));
-    choice.click();
+    window.get_by(|node| is_target(node, when)).click();
     window.run();
     click(window, fan);
+}
+
+/// From the complaint to the repair and its proof.
+fn find_to_the_end(window: &mut Window, when: &str, fan: &str, mended: &str) {
+    complain(window, when, fan);
     let tests = converse(window);
     assert!(tests > 0);
     let mends = named(window, "Mend it: ");
@@ -201,12 +205,7 @@ fn undo_of_a_setup_and_of_a_mend_brings_the_meter_back_where_it_was() {
     click(&mut window, "Terminal N1.g,");
     let mine = window.state().desk().instruments.clone();
     press(&mut window, Key::Num1);
-    press(&mut window, Key::I);
-    settle(&mut window);
-    click(&mut window, "When it was seen");
-    window.get_by(|node| is_target(node, "Coolant 206")).click();
-    window.run();
-    click(&mut window, "The fan was free");
+    complain(&mut window, "Coolant 206", "The fan was free");
     settle(&mut window);
 
     reach(&mut window, "Carry it out on the bench");
@@ -435,12 +434,7 @@ fn drawers_and_what_is_in_them_are_whole_on_a_small_screen() {
 fn what_is_done_before_a_test_is_put_back_and_the_bench_stands_as_the_test_wants_it() {
     let mut window = window();
     click(&mut window, "S2, hand switch");
-    press(&mut window, Key::I);
-    settle(&mut window);
-    click(&mut window, "When it was seen");
-    window.get_by(|node| is_target(node, "Coolant 206")).click();
-    window.run();
-    click(&mut window, "The fan was free");
+    complain(&mut window, "Coolant 206", "The fan was free");
     settle(&mut window);
     reach(&mut window, "Carry it out on the bench");
 

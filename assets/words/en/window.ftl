@@ -540,11 +540,6 @@ saving-save-elsewhere = Save elsewhere…
 saving-do-not-save = Do not save
 
 strip-conditions = Conditions
-strip-prove = Prove
-strip-logic = Logic
-strip-faults = Faults
-strip-find = Find
-strip-hunt = Hunt
 strip-fold = Fold { $word }{ $told }
 strip-unfold = Unfold { $word }{ $told }
 
@@ -922,7 +917,6 @@ kinds-add = Add: { $words }
 
 saving-the-circuit-alone-as-it = The circuit alone, as it has been changed, for a text editor or the command line. Remarks at the top of its file are kept, those between its lines are not.
 
-strip-build = Build
 
 tray-building-the-circuit = Building the circuit
 tray-click-a-part-wire-or = Click a part, wire or terminal to change it, or drag a part. A tool ends building.

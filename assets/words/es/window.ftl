@@ -540,11 +540,6 @@ saving-save-elsewhere = Guardar en otro sitio…
 saving-do-not-save = No guardar
 
 strip-conditions = Condiciones
-strip-prove = Prueba
-strip-logic = Lógica
-strip-faults = Averías
-strip-find = Localizar
-strip-hunt = Caza
 strip-fold = Plegar { $word }{ $told }
 strip-unfold = Desplegar { $word }{ $told }
 
@@ -922,7 +917,6 @@ kinds-add = Añadir: { $words }
 
 saving-the-circuit-alone-as-it = El circuito solo, tal como se ha cambiado, para un editor de texto o la línea de órdenes. Se conservan las notas al principio de su archivo, no las que están entre sus líneas.
 
-strip-build = Montar
 
 tray-building-the-circuit = Montando el circuito
 tray-click-a-part-wire-or = Haga clic en una pieza, cable o borne, o arrastre una pieza. Otra herramienta acaba el montaje.

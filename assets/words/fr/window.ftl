@@ -540,11 +540,6 @@ saving-save-elsewhere = Enregistrer ailleurs…
 saving-do-not-save = Ne pas enregistrer
 
 strip-conditions = Conditions
-strip-prove = Essai
-strip-logic = Logique
-strip-faults = Défauts
-strip-find = Localiser
-strip-hunt = Chasse
 strip-fold = Replier { $word }{ $told }
 strip-unfold = Déplier { $word }{ $told }
 
@@ -922,7 +917,6 @@ kinds-add = Ajouter : { $words }
 
 saving-the-circuit-alone-as-it = Le circuit seul, tel qu'il a été modifié, pour un éditeur de texte ou la ligne de commande. Les remarques en tête de son fichier sont gardées, pas celles entre ses lignes.
 
-strip-build = Monter
 
 tray-building-the-circuit = Montage du circuit
 tray-click-a-part-wire-or = Cliquez une pièce, un fil ou une borne, ou glissez une pièce. Un autre outil finit le montage.

@@ -109,14 +109,7 @@ impl<'t> Judge<'t> {
             Some([Item { key: None, value }]) => self.number_of(value)?,
             _ => return None,
         };
-        match node.word {
-            "Fahrenheit" => Some(Level::Fahrenheit(number)),
-            "Celsius" => Some(Level::Celsius(number)),
-            "Psi" => Some(Level::Psi(number)),
-            "Kilopascal" => Some(Level::Kilopascal(number)),
-            "Bar" => Some(Level::Bar(number)),
-            _ => None,
-        }
+        Level::of(node.word, number)
     }
 
     /// The text in a node; one without escapes is taken as it stands.

@@ -118,9 +118,9 @@ pub fn board_ui(
     under.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, seen.told(t!("board-ui-drawing-of-the-circuit"))));
     let share = match seen.room {
         // The buttons stand with the clock, and the strips tell the pressures.
-        _ if clock::stands_beside(seen) => Share::LowHalf,
+        _ if clock::stands_beside(seen) => Share::Bare,
         room if !room.pair.has_two() => Share::Whole,
-        room if room.space.is_low => Share::LowHalf,
+        room if room.space.is_low => Share::Bare,
         _ => Share::Half,
     };
     state.view.follow(board, extent, (share, grown(ui.ctx())));

@@ -37,8 +37,8 @@ pub enum Share {
     Whole,
     /// Half of the room for two drawings: the buttons alone stand there.
     Half,
-    /// Half of it in a low window, where the buttons stand above it.
-    LowHalf,
+    /// The drawing alone: the buttons stand above it, as for half of a low window, or beside it with the clock.
+    Bare,
 }
 
 /// How the gauges and the buttons that move the sheet stand at the lower right of the board.
@@ -146,7 +146,7 @@ impl View {
         };
         self.zoom = zoom(board.size());
         self.middle = pos2(left, top) + page / 2.0;
-        if share == Share::LowHalf {
+        if share == Share::Bare {
             self.corner = Corner::Bare;
             return;
         }

@@ -111,13 +111,13 @@ fn work_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     if word_ui(ui, t!("bar-save")).on_hover_text(save).clicked() {
         commands.push(Command::Ask(Some(Dialog::Save)));
     }
-    drawer_ui(ui, seen, (Drawer::Prove, t!("bar-prove")), t!("bar-what-makes-the-clutch-engage"), commands);
-    drawer_ui(ui, seen, (Drawer::Logic, t!("bar-logic")), t!("bar-what-the-clutch-does-for"), commands);
-    drawer_ui(ui, seen, (Drawer::Faults, t!("bar-faults")), t!("bar-every-fault-where-it-shows"), commands);
-    drawer_ui(ui, seen, (Drawer::Find, t!("bar-find")), t!("bar-from-what-was-seen-to"), commands);
-    drawer_ui(ui, seen, (Drawer::Hunt, t!("bar-hunt")), t!("bar-a-hidden-fault-to-be"), commands);
-    drawer_ui(ui, seen, (Drawer::Steps, t!("bar-steps")), t!("bar-what-was-done-step-by"), commands);
-    drawer_ui(ui, seen, (Drawer::Build, t!("bar-build")), t!("bar-change-the-circuit-as-built"), commands);
+    drawer_ui(ui, seen, Drawer::Prove, t!("bar-what-makes-the-clutch-engage"), commands);
+    drawer_ui(ui, seen, Drawer::Logic, t!("bar-what-the-clutch-does-for"), commands);
+    drawer_ui(ui, seen, Drawer::Faults, t!("bar-every-fault-where-it-shows"), commands);
+    drawer_ui(ui, seen, Drawer::Find, t!("bar-from-what-was-seen-to"), commands);
+    drawer_ui(ui, seen, Drawer::Hunt, t!("bar-a-hidden-fault-to-be"), commands);
+    drawer_ui(ui, seen, Drawer::Steps, t!("bar-what-was-done-step-by"), commands);
+    drawer_ui(ui, seen, Drawer::Build, t!("bar-change-the-circuit-as-built"), commands);
     let out = seen.clock.is_some();
     let clock = chosen_ui(ui, out, t!("bar-clock"));
     if clock.on_hover_text(t!("bar-let-time-pass-air-clutch")).clicked() {
@@ -148,9 +148,9 @@ fn title_ui(ui: &mut Ui, seen: &Seen<'_>) {
 }
 
 /// A button that pulls a drawer out at the left, or pushes it in.
-fn drawer_ui(ui: &mut Ui, seen: &Seen<'_>, (drawer, name): (Drawer, &str), help: &str, commands: &mut Commands) {
+fn drawer_ui(ui: &mut Ui, seen: &Seen<'_>, drawer: Drawer, help: &str, commands: &mut Commands) {
     let out = seen.room.open_drawer() == Some(drawer);
-    if chosen_ui(ui, out, name).on_hover_text(help).clicked() {
+    if chosen_ui(ui, out, drawer.word()).on_hover_text(help).clicked() {
         commands.push(Command::Pull((!out).then_some(drawer)));
     }
 }

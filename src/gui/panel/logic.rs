@@ -14,6 +14,7 @@ use crate::study::table::words::{effect, fail_safe_sentences, lost_name, meaning
 use super::super::seen::Seen;
 use super::super::studies::Awaited;
 use super::super::tongue::{t, titled, worded};
+use super::super::widget::fitted::fitted;
 use super::super::widget::rows;
 use super::super::{ids, theme};
 
@@ -65,12 +66,7 @@ fn rows_ui(ui: &mut Ui, seen: &Seen<'_>, table: &Table) {
     let cell = |ui: &Ui, y: f32, place: usize, text: &str, strong: bool, ink: egui::Color32| {
         let font = |size: f32| if strong { theme::bold(size) } else { theme::plain(size) };
         let room = columns[place + 1] - columns[place] - 4.0;
-        let wide = ui.painter().layout_no_wrap(text.to_owned(), font(LETTERS), ink).size().x;
-        // In letters as small as it takes, before anything is cut.
-        let size = (LETTERS * room / wide.max(1.0)).clamp(LEAST_LETTERS, LETTERS);
-        let mut job = egui::text::LayoutJob::simple_singleline(text.to_owned(), font(size), ink);
-        job.wrap = egui::text::TextWrapping::truncate_at_width(room);
-        let galley = ui.painter().layout_job(job);
+        let galley = fitted(ui.painter(), text, (font, (LETTERS, LEAST_LETTERS)), room, ink);
         let at = pos2(columns[place], y - galley.size().y / 2.0);
         ui.painter().galley(at, galley, ink);
     };

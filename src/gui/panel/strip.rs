@@ -7,7 +7,7 @@ use egui::epaint::TextShape;
 use egui::{Frame, Panel, Rect, Sense, Shape, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 
 use super::super::command::{Command, Commands};
-use super::super::seen::{Drawer, Seen};
+use super::super::seen::Seen;
 use super::super::space::{Beside, Fold};
 use super::super::tongue::t;
 use super::super::widget::target;
@@ -26,20 +26,7 @@ pub fn strips_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     right.show(ui, |ui| strip_ui(ui, seen, (Beside::Conditions, t!("strip-conditions")), commands));
     let Some(drawer) = seen.room.drawer else { return };
     let left = Panel::left("strip of the drawer").resizable(false).exact_size(width).frame(frame);
-    left.show(ui, |ui| strip_ui(ui, seen, (Beside::Drawer, word(drawer)), commands));
-}
-
-/// What a drawer is called.
-pub fn word(drawer: Drawer) -> &'static str {
-    match drawer {
-        Drawer::Prove => t!("strip-prove"),
-        Drawer::Logic => t!("strip-logic"),
-        Drawer::Faults => t!("strip-faults"),
-        Drawer::Find => t!("strip-find"),
-        Drawer::Hunt => t!("strip-hunt"),
-        Drawer::Steps => t!("bar-steps"),
-        Drawer::Build => t!("strip-build"),
-    }
+    left.show(ui, |ui| strip_ui(ui, seen, (Beside::Drawer, drawer.word()), commands));
 }
 
 fn strip_ui(ui: &mut Ui, seen: &Seen<'_>, (beside, word): (Beside, &str), commands: &mut Commands) {

@@ -2,13 +2,11 @@
 //!
 //! Seven strokes make every figure, as on the real thing. Told to screen readers by whoever shows it.
 
-use std::sync::Arc;
-
-use egui::text::{LayoutJob, TextWrapping};
-use egui::{Align2, Color32, Galley, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, pos2, vec2};
+use egui::{Align2, Color32, Painter, Pos2, Rect, Shape, Stroke, StrokeKind, pos2, vec2};
 
 use super::super::readout::Readout;
 use super::super::theme::{self, Palette};
+use super::fitted::fitted;
 
 /// Width over height of one figure.
 const WIDE: f32 = 0.56;
@@ -26,7 +24,9 @@ pub fn display(painter: &Painter, rect: Rect, readout: &Readout, measures: &str,
     painter.rect_filled(rect, 4.0, palette.field);
     painter.rect_stroke(rect, 4.0, Stroke::new(2.0, palette.line), StrokeKind::Inside);
     let inner = rect.shrink2(vec2(9.0, 6.0));
-    painter.galley(inner.left_top(), fitted(painter, measures, inner.width(), palette.quiet), palette.quiet);
+    let sizes = (MEASURES, LEAST_MEASURES);
+    let measures = fitted(painter, measures, (theme::plain, sizes), inner.width(), palette.quiet);
+    painter.galley(inner.left_top(), measures, palette.quiet);
     let unit = painter.text(inner.right_bottom(), Align2::RIGHT_BOTTOM, readout.unit, theme::bold(17.0), palette.text);
     let room = Rect::from_min_max(pos2(inner.left(), inner.top() + 15.0), pos2(unit.left() - 7.0, inner.bottom()));
     let width = |height: f32| readout.digits.chars().map(|figure| pace(figure) * height).sum::<f32>();
@@ -37,15 +37,6 @@ pub fn display(painter: &Painter, rect: Rect, readout: &Readout, measures: &str,
         draw(painter, pos2(x, room.bottom() - height), height, figure, palette.text);
         x += pace(figure) * height;
     }
-}
-
-/// Words in one line, in letters as small as it takes; cut where that is too small to be read.
-fn fitted(painter: &Painter, words: &str, width: f32, ink: Color32) -> Arc<Galley> {
-    let wide = painter.layout_no_wrap(words.to_owned(), theme::plain(MEASURES), ink).size().x;
-    let size = (MEASURES * (width / wide.max(1.0))).clamp(LEAST_MEASURES, MEASURES);
-    let mut job = LayoutJob::simple_singleline(words.to_owned(), theme::plain(size), ink);
-    job.wrap = TextWrapping::truncate_at_width(width);
-    painter.layout_job(job)
 }
 
 fn pace(figure: char) -> f32 {

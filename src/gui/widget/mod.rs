@@ -2,7 +2,7 @@
 //!
 //! [`scale`] for conditions, [`link`] for the chain, [`fan`] for the fan's state, [`signal`] for hazards, [`glyph`] for
 //! the tools, [`display`] and [`bulb`] for what instruments show, [`gauge`] for pressures, [`telling`] for sentences, [`choice`] for rows
-//! of a drawer, [`rows`] for lists of many, [`ends`] for lines with something at the right. They read plain values and give back what was done to them.
+//! of a drawer, [`rows`] for lists of many, [`ends`] for lines with something at the right, [`fitted`] for words with little room. They read plain values and give back what was done to them.
 
 use egui::{Context, Vec2};
 
@@ -13,6 +13,7 @@ pub mod choice;
 pub mod display;
 pub mod ends;
 pub mod fan;
+pub mod fitted;
 pub mod gauge;
 pub mod glyph;
 pub mod link;
