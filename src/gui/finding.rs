@@ -11,7 +11,8 @@ use egui::Context;
 use crate::bench::{Bench, Fault, Reading, Setting};
 use crate::circuit::Circuit;
 use crate::drawing::standing::place_of_fault;
-use crate::physics::inputs::Conditions;
+use crate::physics::inputs::{Conditions, Inputs};
+use crate::physics::state::Memory;
 use crate::study::answer::{Standing, Subject};
 use crate::study::find::sight::{Setup, Sight};
 use crate::study::find::{Case, Found, Options, Test, Unfit, find_while_wanted, situations};
@@ -41,6 +42,15 @@ pub enum FindStep {
     Prove(usize),
 }
 
+/// A test that was carried out, and how the bench stood then.
+#[derive(Debug)]
+struct CarriedOut {
+    inputs: Inputs,
+    memory: Memory,
+    setup: Setup,
+    reading: Reading,
+}
+
 /// A find, as far as it has come.
 #[derive(Debug, Default)]
 pub struct Finding {
@@ -49,7 +59,7 @@ pub struct Finding {
     situations: Vec<Setup>,
     answer: Study<Result<Found, Unfit>>,
     suspicion: BTreeMap<Subject, f64>,
-    carried_out: Option<(u64, Setup, Reading)>,
+    carried_out: Option<CarriedOut>,
     mended: Option<Vec<Fault>>,
     proved: BTreeMap<usize, Standing>,
 }
@@ -116,9 +126,10 @@ impl Finding {
         self.answer.stop(stopped);
     }
 
-    /// Takes note that the bench, with this revision, stands as a test wants it.
-    pub fn set_up(&mut self, revision: u64, setup: Setup, reading: Reading) {
-        self.carried_out = Some((revision, setup, reading));
+    /// Takes note that the bench stands as a test wants it.
+    pub fn set_up(&mut self, bench: &Bench, setup: Setup, reading: Reading) {
+        let (inputs, memory) = (bench.inputs().clone(), bench.outcome().memory.clone());
+        self.carried_out = Some(CarriedOut { inputs, memory, setup, reading });
     }
 
     /// Takes note of what was put right; its proof is still to come.
@@ -172,13 +183,14 @@ impl Finding {
         self.answer.known()?.as_ref().ok()?.next.as_ref()
     }
 
-    /// Whether a bench of this revision stands as a test wants it.
-    pub fn is_set_up(&self, revision: u64, test: &Test) -> bool {
-        let (at, setup, reading) = match &self.carried_out {
-            Some((at, setup, reading)) => (*at, setup, reading),
-            None => return false,
-        };
-        at == revision && *setup == test.setup && *reading == test.reading
+    /// Whether the bench stands as a test wants it: as it stood when that was carried out, also where it was changed and
+    /// brought back since.
+    pub fn is_set_up(&self, bench: &Bench, test: &Test) -> bool {
+        self.carried_out.as_ref().is_some_and(|done| {
+            (&done.setup, &done.reading) == (&test.setup, &test.reading)
+                && done.inputs == *bench.inputs()
+                && done.memory == bench.outcome().memory
+        })
     }
 
     /// What was put right last and is so on the bench: undone, it is not mended any more.

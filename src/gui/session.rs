@@ -13,7 +13,7 @@ use crate::drawing::{self, Layout, Show, Symbols};
 use crate::study::answer::{Hazard, HazardKind, Standing, Subject, Verdict};
 use crate::study::hunt::{Hunt, Report, Seen as Eyes};
 use crate::study::meter::{Shown, read_in};
-use crate::study::{difference, preview, verdict};
+use crate::study::{difference, hazard, preview, verdict};
 
 use super::board::geometry::{Extent, Sheet, extent};
 use super::clock::{Clock, Deed};
@@ -206,7 +206,7 @@ impl Session {
         let after = clock.shown().outcome();
         let same = before.memory == after.memory && before.volts == after.volts && before.wire_amps == after.wire_amps;
         if same {
-            self.verdict = verdict(self.bench());
+            self.judge();
         } else {
             self.changed();
         }
@@ -377,9 +377,18 @@ impl Session {
         Ok(())
     }
 
+    /// Judges what is shown. Of a truck with a hidden fault the fan is seen, and what is told of it is what eyes see.
+    fn judge(&mut self) {
+        let mut verdict = verdict(self.bench());
+        if let Some(eyes) = self.eyes() {
+            hazard::forget_the_fan(&mut verdict.hazards, self.bench(), eyes.danger.as_ref());
+        }
+        self.verdict = verdict;
+    }
+
     fn changed(&mut self) {
         self.stamp += 1;
-        self.verdict = verdict(self.bench());
+        self.judge();
         let circuit = self.bench().circuit_shared();
         if !Arc::ptr_eq(&circuit, &self.laid_out) {
             (self.layout, self.extent) = laid(&circuit);

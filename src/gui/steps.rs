@@ -50,7 +50,7 @@ fn carry_out(app: &mut App, setup: Setup, reading: Reading) {
     app.front.desk.tool = Tool::Hand;
     app.front.desk.instruments = put_on(&app.front.desk.instruments, &reading);
     app.front.desk.said = t!("steps-the-bench-stands-as-the").to_owned();
-    app.front.studies.finding.set_up(app.front.session.bench().revision(), setup, reading);
+    app.front.studies.finding.set_up(app.front.session.bench(), setup, reading);
 }
 
 /// Brings the truck as it came into a setup: everything done is put back, fuses are renewed, every condition is as

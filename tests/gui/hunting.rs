@@ -213,10 +213,10 @@ fn undo_of_a_setup_and_of_a_mend_brings_the_meter_back_where_it_was() {
     assert_ne!(laid, mine);
     press_with(&mut window, Modifiers::COMMAND, Key::Z);
     assert_eq!(window.state().desk().instruments, mine);
+    assert!(!shown(&window, "Take the bench's reading: "), "the bench stands otherwise");
     press_with(&mut window, Modifiers::COMMAND, Key::Y);
     assert_eq!(window.state().desk().instruments, laid);
 
-    reach(&mut window, "Carry it out on the bench");
     reach(&mut window, "Take the bench's reading: ");
     converse(&mut window);
     let last = window.state().desk().instruments.clone();
@@ -293,6 +293,30 @@ fn a_hunt_gives_nothing_away_and_leaves_the_bench_as_before() {
     reach(&mut window, "Put the hunt away");
     assert_eq!((window.state().verdict().standing, changes(&window)), before);
     assert!(planted(&window).is_empty());
+}
+
+// Of a truck whose fan was seen to turn nothing was told, and of one whose fan stood still that it turned: hazards were
+// those of the truck without the fault.
+#[test]
+fn in_a_hunt_the_danger_at_the_fan_is_told_of_the_fan_that_is_seen() {
+    let told = |window: &Window, words: &str| names(window).iter().any(|name| name.contains(words));
+    let danger = "The clutch is in: the fan turns with the engine.";
+    let mut window = window();
+    hunt(&mut window, 2259);
+    click(&mut window, "S2, hand switch");
+    assert!(shown(&window, "Fan free"), "this one never comes in");
+    assert!(!told(&window, danger), "{:?}", names(&window));
+    assert!(told(&window, "S2 is not at rest"), "what is known of the circuit stays");
+
+    reach(&mut window, "Give up");
+    reach(&mut window, "Show what it was");
+    reach(&mut window, "Put the hunt away");
+    open_from_list(&mut window, "Low loader 4");
+    hunt(&mut window, 423);
+    assert!(shown(&window, "Fan driven"), "this one roars all the time");
+    assert!(told(&window, danger), "{:?}", names(&window));
+    assert!(!shown(&window, "No hazard in this state"));
+    assert!(!told(&window, "As it would be on a truck without any fault"), "the fan is seen");
 }
 
 /// The minutes that the hunt's note tells.

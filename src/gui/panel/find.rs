@@ -220,7 +220,7 @@ fn test_ui(ui: &mut Ui, seen: &Seen<'_>, found: &Found, test: &Test, state: &mut
     for hazard in &test.hazards {
         hazard_ui(ui, seen, hazard, commands);
     }
-    let ready = seen.studies.finding.is_set_up(seen.bench.revision(), test);
+    let ready = seen.studies.finding.is_set_up(seen.bench, test);
     let wide = vec2(ui.available_width() - 8.0, FINGER);
     let button = Button::new(t!("find-carry-it-out-on-the")).min_size(wide).selected(ready);
     let hint = t!("find-puts-everything-else-back-sets");

@@ -8,7 +8,7 @@ use egui::{Frame, Margin, RichText, Stroke, Ui};
 use crate::bench::{Action, just_past};
 use crate::circuit::PartId;
 use crate::circuit::quantity::METRES_PER_FOOT;
-use crate::study::answer::{Level, Subject};
+use crate::study::answer::{Hazard, Level, Subject};
 use crate::study::faults::universe;
 
 use super::super::command::{Command, Commands, Dialog};
@@ -40,7 +40,10 @@ pub fn found_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let heading = if none { t!("found-no-hazard-in-this-state").to_owned() } else { counted(seen) };
     ui.label(RichText::new(heading).font(theme::bold(13.0)).color(seen.palette.text));
     seen.room.space.list(ui, ("found", [false, false]), |ui| {
-        if seen.eyes.is_some() && !none {
+        if let Some(danger) = seen_on_the_fan(seen) {
+            hazard_ui(ui, seen, danger, commands);
+        }
+        if seen.eyes.is_some() && !hazards.is_empty() {
             let words = t!("found-as-it-would-be-on");
             ui.label(RichText::new(words).color(seen.palette.quiet));
         }
@@ -78,7 +81,13 @@ fn suggestion_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
 /// How grave each thing is that stands there: hazards of the circuit, and what instruments make it do.
 pub fn levels(seen: &Seen<'_>) -> impl Iterator<Item = Level> {
     let disturbances = seen.taken.iter().filter_map(|taken| taken.shown.as_ref().ok()?.disturbs);
-    seen.verdict.hazards.iter().map(|hazard| hazard.level).chain(disturbances)
+    let hazards = seen_on_the_fan(seen).into_iter().chain(&seen.verdict.hazards);
+    hazards.map(|hazard| hazard.level).chain(disturbances)
+}
+
+/// Of a truck with a hidden fault, what eyes see of the fan.
+fn seen_on_the_fan<'a>(seen: &Seen<'a>) -> Option<&'a Hazard> {
+    seen.eyes?.danger.as_ref()
 }
 
 /// `1 DANGER, 2 WARNING`.
@@ -144,7 +153,8 @@ fn part_ui(ui: &mut Ui, seen: &Seen<'_>, id: PartId, commands: &mut Commands) {
         let line = t!("found-acts-at-returns-at", acts = point.acts, resets = point.resets);
         ui.label(RichText::new(line).color(seen.palette.text));
         let (act, back) = just_past(point);
-        let several = if points.len() > 1 { format!(" ({})", words::setting(act)) } else { String::new() };
+        // Of several set points each button says whose it is.
+        let which = |setting| if points.len() > 1 { format!(" ({})", words::setting(setting)) } else { String::new() };
         let set = |text: String, setting, ui: &mut Ui, commands: &mut Commands| {
             let button = ui.button(text).on_hover_text(t!("found-sets", setting = words::setting(setting)));
             if button.clicked() {
@@ -152,8 +162,8 @@ fn part_ui(ui: &mut Ui, seen: &Seen<'_>, id: PartId, commands: &mut Commands) {
             }
         };
         ui.horizontal_wrapped(|ui| {
-            set(t!("found-bring-to-act", tag = part.tag, several), act, ui, commands);
-            set(t!("found-let-return", tag = part.tag, several), back, ui, commands);
+            set(t!("found-bring-to-act", tag = part.tag, several = which(act)), act, ui, commands);
+            set(t!("found-let-return", tag = part.tag, several = which(back)), back, ui, commands);
         });
     }
 }

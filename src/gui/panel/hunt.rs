@@ -3,7 +3,7 @@
 //!
 //! While it goes on nothing here or elsewhere tells more than eyes, instruments and the driver. The hunt is the study's.
 
-use egui::{Button, RichText, ScrollArea, TextEdit, TextStyle, Ui, vec2};
+use egui::{Button, Label, RichText, ScrollArea, TextEdit, TextStyle, Ui, vec2};
 
 use crate::bench::{Action, Fault, Gauge, Reading};
 use crate::circuit::Kind;
@@ -18,11 +18,14 @@ use super::super::hunting::{HuntStep, draw_a_number};
 use super::super::seen::Seen;
 use super::super::tongue::{t, worded, worded_capital};
 use super::super::widget::choice as widget;
+use super::super::widget::ends::ends_ui;
 use super::super::widget::rows::rows_ui;
 use super::super::{ids, theme, words};
 
 /// Height of the list of what was done.
 const DONE: f32 = 128.0;
+/// Width of the button that gives up.
+const GIVE_UP: f32 = 76.0;
 
 /// What is being typed and has been listed.
 #[derive(Clone, Debug, Default)]
@@ -69,6 +72,7 @@ fn begin_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut HuntState, commands: &mut 
         state.seed = draw_a_number().to_string();
     }
     ui.horizontal(|ui| {
+        ui.set_min_height(FINGER);
         ui.label(text(t!("hunt-number")));
         let edit = TextEdit::singleline(&mut state.seed).desired_width(80.0).min_size(vec2(80.0, FINGER));
         ui.add(edit.align(egui::Align2::LEFT_CENTER)).accessible_name(t!("hunt-number-of-the-hunt"));
@@ -97,8 +101,16 @@ fn begin_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut HuntState, commands: &mut 
 }
 
 fn play_ui(ui: &mut Ui, seen: &Seen<'_>, hunt: &Hunt, state: &mut HuntState, commands: &mut Commands) {
-    ui.label(heading(seen, &so_far(hunt)));
-    ui.label(RichText::new(&seen.desk.said).color(seen.palette.text));
+    let wide = ui.available_width() - 8.0;
+    ui.allocate_ui(vec2(wide, FINGER), |ui| {
+        ui.set_min_height(FINGER);
+        let first = |ui: &mut Ui, _: &mut HuntState| drop(ui.add(Label::new(heading(seen, &so_far(hunt))).wrap()));
+        ends_ui(ui, ("so far", GIVE_UP), state, first, |ui, state| give_up_ui(ui, hunt, state));
+    });
+    if !seen.desk.said.is_empty() {
+        ui.label(RichText::new(&seen.desk.said).color(seen.palette.text));
+    }
+    sure_ui(ui, hunt, state, commands);
     without_tools_ui(ui, seen, hunt, commands);
     ui.label(heading(seen, t!("hunt-done-so-far")));
     if hunt.taken().is_empty() {
@@ -107,22 +119,23 @@ fn play_ui(ui: &mut Ui, seen: &Seen<'_>, hunt: &Hunt, state: &mut HuntState, com
     }
     let scroll = ScrollArea::vertical().id_salt("done").max_height(DONE).auto_shrink([false, true]);
     scroll.show(ui, |ui| hunt.taken().iter().rev().for_each(|taken| taken_ui(ui, seen, taken)));
-    // Before the list, which is long.
-    give_up_ui(ui, hunt, state, commands);
     guess_ui(ui, seen, hunt, state, commands);
 }
 
+fn give_up_ui(ui: &mut Ui, hunt: &Hunt, state: &mut HuntState) {
+    let steps = Some(hunt.taken().len());
+    let button = Button::new(t!("hunt-give-up")).min_size(vec2(GIVE_UP, FINGER));
+    if ui.add_enabled(state.giving_up_after != steps, button).on_hover_text(t!("hunt-shows-what-it-was")).clicked() {
+        state.giving_up_after = steps;
+    }
+}
+
 /// Gives up once it is asked again, for nothing hides the fault any more afterwards.
-fn give_up_ui(ui: &mut Ui, hunt: &Hunt, state: &mut HuntState, commands: &mut Commands) {
-    let wide = vec2(ui.available_width() - 8.0, FINGER);
-    let steps = hunt.taken().len();
-    if state.giving_up_after != Some(steps) {
-        let button = Button::new(t!("hunt-give-up")).min_size(wide);
-        if ui.add(button).on_hover_text(t!("hunt-shows-what-it-was")).clicked() {
-            state.giving_up_after = Some(steps);
-        }
+fn sure_ui(ui: &mut Ui, hunt: &Hunt, state: &mut HuntState, commands: &mut Commands) {
+    if state.giving_up_after != Some(hunt.taken().len()) {
         return;
     }
+    let wide = vec2(ui.available_width() - 8.0, FINGER);
     if ui.add(Button::new(t!("hunt-show-what-it-was")).wrap().min_size(wide)).clicked() {
         state.giving_up_after = None;
         commands.push(Command::Hunt(HuntStep::GiveUp));
@@ -218,7 +231,7 @@ fn step_ui(ui: &mut Ui, seen: &Seen<'_>, told: &str, took: f64, dangerous: bool)
         ui.vertical(|ui| {
             ui.set_width(left);
             let danger = if dangerous { t!("hunt-danger") } else { "" };
-            ui.add(egui::Label::new(RichText::new(format!("{told}{danger}")).color(seen.palette.text)).wrap());
+            ui.add(Label::new(RichText::new(format!("{told}{danger}")).color(seen.palette.text)).wrap());
         });
         ui.label(took);
     });

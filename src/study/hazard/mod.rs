@@ -26,7 +26,7 @@ use crate::physics::electric::Element;
 use crate::physics::inputs::Inputs;
 use crate::physics::state::Memory;
 
-use super::answer::{Hazard, Subject};
+use super::answer::{Hazard, HazardKind, Subject};
 use super::paths::Solved;
 use crate::words::{Words, say};
 
@@ -48,6 +48,18 @@ pub fn all(bench: &Bench) -> Vec<Hazard> {
     hazards.extend(left_changed::find(&scene));
     hazards.sort_by(|a, b| (a.level, a.kind, &a.at).cmp(&(b.level, b.kind, &b.at)));
     hazards
+}
+
+/// The danger that a person sees on the fan itself, whatever else of the truck is hidden.
+pub fn seen_on_the_fan(bench: &Bench) -> Option<Hazard> {
+    fan_may_start::seen(bench)
+}
+
+/// Takes from the dangers of `other` what they say of a fan that is seen to stand otherwise on the truck itself. That the
+/// key may start it stays, as long as it is at rest.
+pub fn forget_the_fan(hazards: &mut Vec<Hazard>, other: &Bench, seen: Option<&Hazard>) {
+    let says_otherwise = seen.is_some() || fan_may_start::coupled(other.outcome());
+    hazards.retain(|hazard| hazard.kind != HazardKind::FanMayStart || !says_otherwise);
 }
 
 /// A bench as the hazards look at it: with every fuse whole, since an opened one hides what opened it.
@@ -97,7 +109,6 @@ impl<'a> Scene<'a> {
         Inputs { leads: Vec::new(), ..self.inputs.clone() }
     }
 
-    /// A lead as its act is written in full, a fault or a part by its tag.
     /// What a sentence calls it: a lead by where it lies.
     fn told_of(&self, subject: Subject) -> Words {
         match subject {
@@ -109,6 +120,7 @@ impl<'a> Scene<'a> {
         }
     }
 
+    /// A lead as its act is written in full, a fault or a part by its tag.
     fn name_of(&self, subject: Subject) -> String {
         match subject {
             Subject::Lead(number) => {

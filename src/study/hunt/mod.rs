@@ -44,6 +44,8 @@ pub struct Taken {
 pub struct Seen {
     /// What the fan does; none where there is no clutch.
     pub fan: Option<Standing>,
+    /// What is dangerous about that.
+    pub danger: Option<Hazard>,
     /// Lamps of the circuit that glow, by tag.
     pub lamps: Vec<(String, Glow)>,
     /// Fuses that have been looked at or renewed, by tag, and whether they were found blown.
@@ -220,6 +222,7 @@ impl Hunt {
         let is_blown = |tag: &str| circuit.part_named(tag).is_some_and(|id| self.is_blown(id));
         Seen {
             fan,
+            danger: hazard::seen_on_the_fan(&self.bench),
             lamps: lamps.collect(),
             fuses: self.looked_at.iter().map(|tag| (tag.clone(), is_blown(tag))).collect(),
             acts: self.bench.acts().cloned().collect(),
