@@ -9,6 +9,8 @@ use std::sync::Arc;
 use fanloom::bench::{Bench, Change, Start};
 use fanloom::circuit::{Circuit, Contact};
 use fanloom::physics::clutch::ClutchState;
+use fanloom::study::answer::LinkName;
+use fanloom::study::verdict;
 use support::{Stand, action, near, shipped, tiny};
 
 /// A lamp behind a fuse and a switch: enough to try most acts on.
@@ -169,6 +171,22 @@ fn every_fault_of_a_lamps_circuit_does_what_it_says() {
     assert!(!lit("ground:P1.1=100ohm").1);
     near(lit("join:W1=W3; turn:S1=off").0, 1.04, 0.01);
     near(lit("stuck:S1=closed; turn:S1=off").0, 1.04, 0.01);
+}
+
+// A coil with 7.5 V, too little to pull in, was called dead, as one behind a broken wire is.
+#[test]
+fn a_coil_with_too_little_to_pull_in_is_told_from_a_dead_one() {
+    let word = |words: &str| {
+        let mut stand = Stand::new(&shipped("spring-applied"));
+        // What has pulled in holds with less.
+        stand.will("key=off").will(words).will("key=on");
+        let verdict = verdict(&stand.bench);
+        let coil = verdict.chain.iter().find(|link| link.name == LinkName::Circuit).expect("a link of the circuit");
+        coil.word.to_string()
+    };
+    assert_eq!(word("resist:W4=20ohm"), "too few volts");
+    assert_eq!(word("open:W4"), "coil dead");
+    assert_eq!(word("resist:W4=1ohm"), "coil live");
 }
 
 #[test]

@@ -231,6 +231,8 @@ impl<'a> Story<'a> {
         let word = match (self.bench.outcome().settled(), energised) {
             (false, _) => say!("explain-chattering"),
             (true, true) => say!("explain-coil-live"),
+            // What would hold it in is not nothing, and one who is told "dead" looks for a break.
+            (true, false) if size >= self.coil.drops_out_now => say!("explain-coil-too-few-volts"),
             (true, false) => say!("explain-coil-dead"),
         };
         Link { name: LinkName::Circuit, word: word.to_owned(), number: shown, drives, holds, because, rests_on }

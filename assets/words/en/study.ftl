@@ -74,6 +74,7 @@ explain-the-circuit-does-not-answer = The circuit does not answer the call.
 explain-chattering = chattering
 explain-coil-live = coil live
 explain-coil-dead = coil dead
+explain-coil-too-few-volts = too few volts
 explain-runs-through = { $amps } runs through { $names }.
 explain-no-way-leads-from-supply = No way leads from supply through { $coil } to ground.
 explain-any-one-of-would-close = Any one of { $names } would close the way; none does.

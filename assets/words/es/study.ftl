@@ -71,6 +71,7 @@ explain-the-circuit-does-not-answer = El circuito no responde a la demanda.
 explain-chattering = vibrando
 explain-coil-live = bobina excitada
 explain-coil-dead = bobina sin corriente
+explain-coil-too-few-volts = tensión insuficiente
 explain-runs-through = { $amps } pasan por { $names }.
 explain-no-way-leads-from-supply = Ningún camino lleva del suministro por { $coil } a masa.
 explain-any-one-of-would-close = Cualquiera de { $names } cerraría el camino; ninguno lo hace.

@@ -71,6 +71,7 @@ explain-the-circuit-does-not-answer = Le circuit ne répond pas à la demande.
 explain-chattering = battement
 explain-coil-live = bobine alimentée
 explain-coil-dead = bobine sans courant
+explain-coil-too-few-volts = tension insuffisante
 explain-runs-through = { $amps } passent par { $names }.
 explain-no-way-leads-from-supply = Aucun chemin ne mène de l'alimentation par { $coil } à la masse.
 explain-any-one-of-would-close = N'importe lequel de { $names } fermerait le chemin ; aucun ne le fait.
