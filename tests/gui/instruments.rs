@@ -3,7 +3,7 @@
 //! What an instrument shows is tested in `meter.rs`; here that it is shown, follows the bench, is moved and comes off.
 
 use eframe::egui::accesskit::{Live, Toggled};
-use eframe::egui::{Key, Modifiers};
+use eframe::egui::{Event, Key, Modifiers, PointerButton};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
 use fanloom::bench::{Act, Action};
@@ -31,6 +31,29 @@ fn heat(window: &mut Window) {
     press(window, Key::Num1);
     click(window, "B1, coolant temperature switch");
     click(window, "Bring B1 to act");
+}
+
+// A click on a terminal near the edge moved the sheet one frame later, and the next click met something else.
+#[test]
+fn a_click_on_the_drawing_never_moves_the_sheet() {
+    let mut window = window();
+    open_from_list(&mut window, "Patch crew truck 7");
+    press(&mut window, Key::Num4);
+    for terminal in ["Terminal Y1.1,", "Terminal N1.g,"] {
+        let pos = centre(&window, terminal);
+        hover(&mut window, terminal);
+        for pressed in [true, false] {
+            window.event(Event::PointerButton {
+                pos,
+                button: PointerButton::Primary,
+                pressed,
+                modifiers: Modifiers::NONE,
+            });
+            window.run();
+        }
+        assert_eq!(centre(&window, terminal), pos, "{terminal}");
+    }
+    assert!(shown(&window, "Meter shows "), "both leads are on: {:?}", names(&window));
 }
 
 /// A relay whose coil a test lamp feeds well enough to pull it in.

@@ -71,6 +71,8 @@ pub struct BoardState {
     pub view: View,
     /// The keyboard was used since the pointer last moved.
     by_keyboard: bool,
+    /// There was a click in the last frame.
+    clicked: bool,
     focused: Option<Subject>,
     /// The last to point was a finger.
     by_touch: bool,
@@ -304,15 +306,18 @@ fn perform(seen: &Seen<'_>, subject: Subject, commands: &mut Commands) {
 /// Follows the keyboard when it moves to something out of sight.
 fn keep_in_sight(ui: &Ui, board: Rect, state: &mut BoardState, focused: Option<(&Place, Rect)>) {
     let subject = focused.map(|(place, _)| place.subject);
-    let (moved, typed) = ui.input(|i| {
+    let (moved, clicked, typed) = ui.input(|i| {
         let keys = [Key::Tab, Key::ArrowLeft, Key::ArrowRight, Key::ArrowUp, Key::ArrowDown, Key::Enter, Key::Space];
-        (i.pointer.delta() != egui::Vec2::ZERO, keys.iter().any(|key| i.key_pressed(*key)))
+        (i.pointer.delta() != egui::Vec2::ZERO, i.pointer.any_click(), keys.iter().any(|key| i.key_pressed(*key)))
     });
+    // What is clicked has the keyboard from the next frame on.
+    let by_click = clicked || state.clicked;
     if moved {
         state.by_keyboard = false;
-    } else if typed || (subject.is_some() && subject != state.focused && !ui.input(|i| i.pointer.any_click())) {
+    } else if typed || (subject.is_some() && subject != state.focused && !by_click) {
         state.by_keyboard = true;
     }
+    state.clicked = clicked;
     if let Some((place, rect)) = focused
         && state.focused != Some(place.subject)
         && state.by_keyboard
