@@ -4,6 +4,8 @@
 //! IEC 60757; quantities with their units and no words, so that nothing here needs translating but the decimal mark,
 //! which [`Picture::in_language`](super::Picture::in_language) puts in.
 
+use super::Symbols;
+use super::picture::text_width;
 use crate::circuit::{Kind, Part, Wire};
 
 /// Size of a part's tag in units.
@@ -15,13 +17,25 @@ pub(super) const TERMINAL_SIZE: f32 = 9.0;
 /// Size of a wire's number and colour in units.
 pub(super) const WIRE_SIZE: f32 = 10.0;
 
+/// The letters by which a set of symbols names what a sensor switch feels.
+pub(super) fn felt(kind: &Kind, symbols: Symbols) -> &'static str {
+    match (kind, symbols) {
+        (Kind::TemperatureSwitch(_), Symbols::Iec60617) => "ϑ",
+        (Kind::TemperatureSwitch(_), Symbols::Ieee315) => "t°",
+        (Kind::PressureSwitch(_), Symbols::Iec60617) => "p",
+        (Kind::PressureSwitch(_), Symbols::Ieee315) => "P",
+        _ => "",
+    }
+}
+
 /// What stands under a part's tag; empty where there is nothing to say.
-pub(super) fn rating(part: &Part) -> String {
+pub(super) fn rating(part: &Part, symbols: Symbols) -> String {
     match &part.kind {
         Kind::Battery(battery) => format!("{} V", battery.volts),
         Kind::Fuse(fuse) => format!("{} A", fuse.amps),
-        Kind::TemperatureSwitch(sensor) => format!("ϑ {}", sensor.acts_at),
-        Kind::PressureSwitch(sensor) => format!("p {}", sensor.acts_at),
+        Kind::TemperatureSwitch(sensor) | Kind::PressureSwitch(sensor) => {
+            format!("{} {}", felt(&part.kind, symbols), sensor.acts_at)
+        }
         Kind::Relay(relay) => format!("{} Ω", relay.coil_ohms),
         Kind::AirValve(valve) => format!("{} Ω", valve.coil_ohms),
         Kind::Resistor(load) | Kind::Lamp(load) => format!("{} Ω", load.ohms),
@@ -35,6 +49,12 @@ pub(super) fn rating(part: &Part) -> String {
         | Kind::Splice(_)
         | Kind::Ground(_) => String::new(),
     }
+}
+
+/// How wide that is at most: parts stand alike in either set of symbols.
+pub(super) fn rating_width(part: &Part) -> f32 {
+    let width = |symbols| text_width(&rating(part, symbols), RATING_SIZE);
+    width(Symbols::Iec60617).max(width(Symbols::Ieee315))
 }
 
 /// A part's tag, or for one pin of a connector the tag and the pin.

@@ -43,8 +43,8 @@ const PATIENT_UP_TO: usize = 500;
 pub(super) fn caption_rect(placed: &Placed, circuit: &Circuit) -> Rect {
     let part = circuit.part(placed.element.part);
     let tag = text_width(&caption::tag(part, placed.element.connector_pin), caption::TAG_SIZE) * 1.08;
-    let rating = caption::rating(part);
-    let width = tag.max(text_width(&rating, caption::RATING_SIZE));
+    let rating = caption::rating_width(part);
+    let width = tag.max(rating);
     if placed.element.is_dot() {
         let at = placed.tag_at;
         return (at.x - width / 2.0, at.y - 7.0, at.x + width / 2.0, at.y + 7.0);
@@ -55,7 +55,7 @@ pub(super) fn caption_rect(placed: &Placed, circuit: &Circuit) -> Rect {
             Kind::Ground(_) => 21.0,
             _ => placed.element.height as f32 / 2.0,
         };
-    let half = if rating.is_empty() { 7.0 } else { 15.0 };
+    let half = if rating == 0.0 { 7.0 } else { 15.0 };
     (right + 5.0, middle - half, right + 5.0 + width, middle + half)
 }
 

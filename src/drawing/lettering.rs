@@ -32,9 +32,9 @@ pub struct Lettered {
 /// Words that are written in letters of up to `size` units, where they are drawn smaller, by the number of their shape.
 /// `tags` are the middles of designations that are written in letters of `tag_size` units elsewhere than drawn. Words
 /// smaller than `least` units are not written unless there is room for them to be as large; smaller ones than `drawn_from`
-/// are not meant to be.
+/// are not meant to be. None grows beyond `sheet`, left, top, right and bottom.
 pub fn lettering(
-    picture: &Picture,
+    (picture, sheet): (&Picture, Rect),
     size: f32,
     (least, drawn_from): (f32, f32),
     (tags, tag_size): (&BTreeMap<usize, Point>, f32),
@@ -73,12 +73,20 @@ pub fn lettering(
             SHIFTS.map(|shift| Lettered { at: Point::new(at.x, at.y + (size - drawn) * HIGH * shift), size })
         });
         let mut placed = grown.map(|word| (word, low(text_rect(word.at, text, word.size, *anchor), word.size)));
-        if let Some((word, rect)) = placed.find(|(_, rect)| taken.overlap(*rect) <= before + SLACK) {
+        let is_off_the_sheet = !is_within(own, sheet);
+        let is_free = |rect: Rect| taken.overlap(rect) <= before + SLACK;
+        if let Some((word, rect)) =
+            placed.find(|(_, rect)| is_free(*rect) && (is_off_the_sheet || is_within(*rect, sheet)))
+        {
             taken.add(rect);
             found.insert(number, word);
         }
     }
     found
+}
+
+fn is_within(rect: Rect, sheet: Rect) -> bool {
+    rect.0 >= sheet.0 && rect.1 >= sheet.1 && rect.2 <= sheet.2 && rect.3 <= sheet.3
 }
 
 /// A line of text no higher than its letters are.

@@ -2,6 +2,7 @@
 //!
 //! Checked on every shipped circuit in both sets of symbols; where designations stand is claimed in `designations.rs`.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use fanloom::circuit::Circuit;
@@ -15,6 +16,9 @@ use super::{Rect, strokes, touches};
 
 /// How large words are where a sheet is seen at three quarters of its size, in units.
 const EASY: f32 = 13.5;
+
+/// A sheet without edges.
+const ENDLESS: Rect = (f32::NEG_INFINITY, f32::NEG_INFINITY, f32::INFINITY, f32::INFINITY);
 
 fn all() -> Vec<(String, Picture)> {
     let drawn = |(name, circuit): (&str, Arc<Circuit>)| {
@@ -30,7 +34,7 @@ fn all() -> Vec<(String, Picture)> {
 /// All that is written of a kind, with its letters' size and what it covers.
 fn written(picture: &Picture, wanted: impl Fn(Ink) -> bool) -> Vec<(&str, f32, Rect)> {
     let tags = enlarged(picture, EASY, 0.0, [-20.0, -20.0, picture.width + 20.0, picture.height + 20.0]);
-    let words = lettering(picture, EASY, (0.0, 0.0), (&tags, EASY));
+    let words = lettering((picture, ENDLESS), EASY, (0.0, 0.0), (&tags, EASY));
     let written = picture.shapes.iter().enumerate().filter(|(_, shape)| wanted(shape.ink));
     let one = written.filter_map(|(number, shape)| {
         let Form::Text { at, text, size, anchor } = &shape.form else { return None };
@@ -84,4 +88,44 @@ fn words_that_are_written_larger_lie_on_no_wire_and_on_no_other_word() {
             }
         }
     }
+}
+
+/// What a word covers, by the estimate of its width.
+fn covers(at: Point, text: &str, size: f32, anchor: Anchor) -> Rect {
+    let wide = text_width(text, size);
+    let left = match anchor {
+        Anchor::Start => at.x,
+        Anchor::Middle => at.x - wide / 2.0,
+        Anchor::End => at.x - wide,
+    };
+    (left, at.y - size * 0.42, left + wide, at.y + size * 0.42)
+}
+
+// The rating of a switch at the right edge of a small sheet was written across its frame.
+#[test]
+fn no_word_grows_beyond_the_sheet() {
+    let mut would_leave = 0;
+    for (name, picture) in all() {
+        let texts = picture.shapes.iter().filter_map(|shape| match &shape.form {
+            Form::Text { at, text, size, anchor } => Some(covers(*at, text, *size, *anchor)),
+            _ => None,
+        });
+        let sheet = texts.fold((f32::MAX, f32::MAX, f32::MIN, f32::MIN), |all: Rect, one| {
+            (all.0.min(one.0), all.1.min(one.1), all.2.max(one.2), all.3.max(one.3))
+        });
+        let leaves = |sheet_of: Rect| {
+            let words = lettering((&picture, sheet_of), EASY, (0.0, 0.0), (&BTreeMap::new(), EASY));
+            let rects = words.into_iter().filter_map(|(number, word)| match &picture.shapes[number].form {
+                Form::Text { text, anchor, .. } => Some((text.clone(), covers(word.at, text, word.size, *anchor))),
+                _ => None,
+            });
+            let out = |rect: &Rect| {
+                rect.0 < sheet.0 - 0.1 || rect.1 < sheet.1 - 0.1 || rect.2 > sheet.2 + 0.1 || rect.3 > sheet.3 + 0.1
+            };
+            rects.filter(|(_, rect)| out(rect)).map(|(text, _)| text).collect::<Vec<_>>()
+        };
+        would_leave += leaves(ENDLESS).len();
+        assert_eq!(leaves(sheet), Vec::<String>::new(), "{name}");
+    }
+    assert!(would_leave > 10, "nothing is shown by this where no word is at an edge: {would_leave}");
 }

@@ -140,8 +140,7 @@ impl Stand<'_> {
         height: i32,
     ) -> Element {
         let tag = text_width(&caption::tag(part, connector_pin), caption::TAG_SIZE) * 1.08;
-        let rating = text_width(&caption::rating(part), caption::RATING_SIZE);
-        let words = tag.max(rating) as i32 + 10;
+        let words = tag.max(caption::rating_width(part)) as i32 + 10;
         let caption = (words + GRID - 1) / GRID * GRID;
         let wires = pins.iter().flat_map(|pin| self.circuit.ends_at(pin.terminal));
         let number = wires.map(|end| text_width(&caption::wire(self.circuit.wire(end.wire)), caption::WIRE_SIZE));

@@ -5,7 +5,7 @@
 
 use crate::circuit::part::{Relay, SelectorSwitch, Suppressor};
 use crate::circuit::{Contact, Kind};
-use crate::drawing::caption::TERMINAL_SIZE;
+use crate::drawing::caption::{TERMINAL_SIZE, felt};
 use crate::drawing::layout::element::{Element, Face};
 use crate::drawing::pen::{HEAVY, Pen, STROKE, THIN};
 use crate::drawing::picture::{Anchor, Dash, Ink};
@@ -28,8 +28,7 @@ pub(super) fn switch(pen: &mut Pen<'_>, symbols: Symbols, kind: &Kind, state: Pa
     match kind {
         Kind::KeySwitch(_) => key(pen),
         Kind::HandSwitch(s) => hand(pen, s.momentary),
-        Kind::TemperatureSwitch(_) => qualifier(pen, if symbols == Symbols::Iec60617 { "ϑ" } else { "t°" }),
-        Kind::PressureSwitch(_) => qualifier(pen, if symbols == Symbols::Iec60617 { "p" } else { "P" }),
+        Kind::TemperatureSwitch(_) | Kind::PressureSwitch(_) => qualifier(pen, felt(kind, symbols)),
         _ => {}
     }
 }

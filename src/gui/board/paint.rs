@@ -11,7 +11,7 @@ use egui::{Align2, Painter, Pos2, Rect, Shape as Mark, Stroke, pos2, vec2};
 use crate::drawing::{Anchor, Form, Ink, Lettered, Picture, Shape};
 
 use super::super::theme::{self, Palette};
-use super::geometry::{Extent, Sheet};
+use super::geometry::{Extent, Sheet, extent};
 use super::view::View;
 
 /// Letters smaller than this are left out: a smear tells nothing.
@@ -87,6 +87,9 @@ pub fn picture(painter: &Painter, board: Rect, view: &View, palette: &Palette, p
     scene.paint(picture, &Written { of: None, tags, words });
 }
 
+/// How far within the sheet's frame its second line is, in points.
+const INNER_FRAME: f32 = 4.0;
+
 /// The bare sheet: paper, ruling and frame.
 pub fn sheet(painter: &Painter, board: Rect, view: &View, palette: &Palette, [left, top, right, bottom]: Extent) {
     let a = view.screen_from_page(board, left, top);
@@ -109,7 +112,7 @@ pub fn sheet(painter: &Painter, board: Rect, view: &View, palette: &Palette, [le
         }
     }
     painter.rect_stroke(page, 0.0, Stroke::new(1.5, palette.line), egui::StrokeKind::Inside);
-    painter.rect_stroke(page.shrink(4.0), 0.0, Stroke::new(0.7, palette.line), egui::StrokeKind::Inside);
+    painter.rect_stroke(page.shrink(INNER_FRAME), 0.0, Stroke::new(0.7, palette.line), egui::StrokeKind::Inside);
 }
 
 /// A wide translucent band along everything that is drawn of one thing, for wires and leads that no frame fits.
@@ -228,7 +231,12 @@ impl Scene<'_> {
         let words = match self.least_tag {
             // The designations alone are in nobody's way.
             0.0 => BTreeMap::new(),
-            _ => crate::drawing::lettering(picture, EASY_LETTERS / zoom, (least, from / zoom), (&tags, tag)),
+            _ => {
+                let [left, top, right, bottom] = extent(picture);
+                let around = (self.view.border() - INNER_FRAME) / zoom;
+                let sheet = (left - around, top - around, right + around, bottom + around);
+                crate::drawing::lettering((picture, sheet), EASY_LETTERS / zoom, (least, from / zoom), (&tags, tag))
+            }
         };
         (tags, words)
     }
