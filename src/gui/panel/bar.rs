@@ -2,7 +2,7 @@
 //!
 //! Reads the look and the title, pushes commands; holds nothing.
 
-use egui::{Button, Response, RichText, Ui, vec2};
+use egui::{Button, Response, Ui, vec2};
 
 use crate::drawing::Symbols;
 
@@ -15,6 +15,7 @@ use super::super::theme;
 use super::super::tongue::{key, plain, spoken, t};
 use super::super::widget::both_ways;
 use super::super::widget::ends::ends_ui;
+use super::super::widget::fitted::fitted;
 
 /// Width of the window from which names are written in full.
 const ROOMY: f32 = 1500.0;
@@ -69,7 +70,7 @@ pub fn bar_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     }
 }
 
-/// Whether all of it, with the title in full, takes more than a line.
+/// Whether all of it, with the whole title in its least letters, takes more than a line.
 fn is_too_long(ui: &Ui, seen: &Seen<'_>) -> bool {
     let work = [
         t!("bar-circuits"),
@@ -85,8 +86,8 @@ fn is_too_long(ui: &Ui, seen: &Seen<'_>) -> bool {
         t!("bar-card"),
     ];
     let words: f32 = work.iter().map(|word| room_of(ui, word)).sum();
-    let title = title_words(seen);
-    let title = egui::WidgetText::from(title).into_galley(ui, None, f32::INFINITY, egui::TextStyle::Body);
+    let title = seen.bench.circuit().title().to_owned();
+    let title = ui.painter().layout_no_wrap(title, theme::bold(TITLE.1), seen.palette.text);
     words + look_width(ui) + title.size().x + 2.0 * ui.spacing().item_spacing.x > ui.available_width()
 }
 
@@ -99,6 +100,8 @@ fn look_width(ui: &Ui) -> f32 {
     words + 2.0 * (SEPARATOR + ui.spacing().item_spacing.x)
 }
 
+/// Size of the title's letters, and the least.
+const TITLE: (f32, f32) = (16.0, 13.0);
 /// Width of a line between two groups of words.
 const SEPARATOR: f32 = 6.0;
 
@@ -134,13 +137,11 @@ fn rest_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     ends_ui(ui, ("rest", width), commands, |ui, _| title_ui(ui, seen), |ui, commands| look_ui(ui, seen, commands));
 }
 
-fn title_words(seen: &Seen<'_>) -> RichText {
-    RichText::new(seen.bench.circuit().title()).font(theme::bold(16.0)).color(seen.palette.text)
-}
-
 /// What the circuit is called; pointed at, what its file says about it.
 fn title_ui(ui: &mut Ui, seen: &Seen<'_>) {
-    let label = ui.add(egui::Label::new(title_words(seen)).truncate());
+    let title = seen.bench.circuit().title();
+    let words = fitted(ui.painter(), title, (theme::bold, TITLE), ui.available_width(), seen.palette.text);
+    let label = ui.add(egui::Label::new(words));
     let notes = seen.bench.circuit().notes();
     if !notes.is_empty() {
         label.on_hover_text(notes);

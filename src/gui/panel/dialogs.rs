@@ -136,8 +136,11 @@ fn open_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut DialogsState, height: f32, 
             let Some(title) = title else { continue };
             ui.push_id(sample.file, |ui| {
                 ui.horizontal_top(|ui| {
-                    let button = egui::Button::new(RichText::new(title).font(theme::bold(13.5)));
-                    if ui.add(button.min_size(egui::vec2(196.0, 30.0))).clicked() {
+                    let size = egui::vec2(196.0, 30.0);
+                    let button = egui::Button::new(RichText::new(title).font(theme::bold(13.5))).min_size(size);
+                    // Beside a text that begins at the top its words stand in the middle all the same.
+                    let middle = egui::Layout::left_to_right(egui::Align::Center);
+                    if ui.allocate_ui_with_layout(size, middle, |ui| ui.add(button)).inner.clicked() {
                         commands.push(opening(beside, Source::Sample(sample)));
                     }
                     ui.add(egui::Label::new(RichText::new(sample.about()).color(seen.palette.text)).wrap());
