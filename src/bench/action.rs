@@ -9,9 +9,9 @@ use std::str::FromStr;
 
 use serde::{Deserialize, Serialize};
 
-use crate::circuit::Change;
 use crate::circuit::part::{Quantity, SetPoint};
 use crate::circuit::quantity::{Level, unit_written};
+use crate::circuit::{Change, Circuit, Contact, Kind};
 
 use super::fault::Fault;
 use super::refusal::Refusal;
@@ -145,6 +145,17 @@ impl LeadFuse {
 }
 
 impl Act {
+    /// How the contact of a hand switch stands once this has turned it; none of any other act. The grammar's `on` is
+    /// "moved from rest", and which way that goes is the contact's to say.
+    pub fn leaves_contact(&self, circuit: &Circuit) -> Option<Contact> {
+        let Self::Turn { switch, to } = self else { return None };
+        match &circuit.part(circuit.part_named(switch)?).kind {
+            Kind::HandSwitch(hand) if to == "on" => Some(hand.rest.flipped()),
+            Kind::HandSwitch(hand) => Some(hand.rest),
+            _ => None,
+        }
+    }
+
     /// The act with the lead's fuse said in full: `jump:B1.1=B1.2/5A`.
     pub fn in_full(&self) -> String {
         match self {

@@ -257,9 +257,10 @@ impl App {
             let side = self.front.board.free_side(room, &sheet, &places, TIP_ROOM);
             let hidden = self.front.session.eyes().is_some();
             let beside = self.foreseen_beside(self.front.number, acts);
+            let circuit = self.front.session.bench().circuit_shared();
             let foreseen = self.front.session.foresee(acts);
             let at = egui::pos2(side, *at);
-            proving_tip_ui(ui, over, (&palette, hidden), (at, acts, mind), foreseen, beside.as_ref());
+            proving_tip_ui(ui, over, (&circuit, &palette, hidden), (at, acts, mind), foreseen, beside.as_ref());
         } else if let Some((number, (name, pointed))) = pointed {
             self.tip_ui(ui, over, (number, &name), &pointed, palette);
         }

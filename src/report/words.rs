@@ -6,7 +6,7 @@
 use std::collections::BTreeSet;
 
 use crate::bench::{Act, Point};
-use crate::circuit::{Circuit, Contact, Kind};
+use crate::circuit::{Circuit, Contact};
 use crate::study::answer::Subject;
 use crate::study::wording;
 
@@ -35,13 +35,7 @@ fn act_in_words(circuit: &Circuit, act: &Act, before: &[Act]) -> Vec<Phrase> {
     };
     match act {
         Act::Turn { switch, to } => {
-            // The grammar's `on` is "moved from rest"; which way that goes is the contact's to say.
-            let contact = circuit.part_named(switch).and_then(|id| match &circuit.part(id).kind {
-                Kind::HandSwitch(hand) if to == "on" => Some(hand.rest.flipped()),
-                Kind::HandSwitch(hand) => Some(hand.rest),
-                _ => None,
-            });
-            let words = match contact {
+            let words = match act.leaves_contact(circuit) {
                 Some(Contact::Open) => say!("act-open", switch),
                 Some(Contact::Closed) => say!("act-close", switch),
                 None => say!("act-turn-to", switch, to),

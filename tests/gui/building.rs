@@ -10,9 +10,9 @@ use eframe::egui::{Key, Modifiers, Pos2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
 use fanloom::bench::{Act, Action};
-use fanloom::circuit::format::read;
+use fanloom::circuit::format::{demand_text, read};
 use fanloom::circuit::part::Suppressor;
-use fanloom::circuit::{At, Circuit};
+use fanloom::circuit::{At, Circuit, Kind};
 use fanloom::gui::build::Hold;
 use fanloom::gui::command::Dialog;
 
@@ -385,6 +385,47 @@ fn what_damps_a_coil_is_chosen_by_name_and_a_modules_demand_is_told_in_words() {
     click(&mut window, "A1, engine module");
     let told = "Switches on when of A1. That is: coolant at 205 °F and above, off again at 198 °F; or intake air at";
     assert!(shown(&window, told), "{:?}", names(&window));
+}
+
+/// What the module A1 waits for, as the circuit file has it.
+fn demand(window: &Window) -> String {
+    let kind = &circuit(window).part(circuit(window).part_named("A1").expect("a module")).kind;
+    let Kind::Module(module) = kind else { panic!("A1 is no module") };
+    demand_text(&module.on_when)
+}
+
+#[test]
+fn what_a_module_waits_for_is_changed_without_the_spelling_of_the_file() {
+    let mut window = super::window();
+    super::open_from_list(&mut window, "Snow plough 9");
+    settle(&mut window);
+    press(&mut window, Key::E);
+    click(&mut window, "A1, engine module");
+    let before = demand(&window);
+    assert!(before.starts_with("Any([Above(Coolant, Fahrenheit(205), Fahrenheit(198)), "), "{before}");
+
+    type_into(&mut window, "On at, condition 1 of A1", "210");
+    assert!(shown(&window, "Not put in: "), "of which unit: {:?}", names(&window));
+    type_into(&mut window, "On at, condition 1 of A1", "210 F");
+    press(&mut window, Key::Enter);
+    assert!(
+        demand(&window).starts_with("Any([Above(Coolant, Fahrenheit(210), Fahrenheit(198)), "),
+        "{}",
+        demand(&window)
+    );
+    type_into(&mut window, "Off again at, condition 1 of A1", "215F");
+    assert!(shown(&window, "Not put in: "), "it would never go off: {:?}", names(&window));
+    click(&mut window, "Undo: ");
+    assert_eq!(demand(&window), before);
+
+    let count = |window: &Window| demand(window).matches("Above(").count();
+    let had = count(&window);
+    reach(&mut window, "Add to what A1 waits for: oil at");
+    assert_eq!(count(&window), had + 1, "{}", demand(&window));
+    reach(&mut window, "Switches on when of A1: All of them at once");
+    assert!(demand(&window).starts_with("All(["), "{}", demand(&window));
+    reach(&mut window, "Take away from what A1 waits for: Oil at");
+    assert_eq!(demand(&window), before.replacen("Any", "All", 1));
 }
 
 #[test]

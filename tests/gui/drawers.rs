@@ -9,7 +9,7 @@ use fanloom::gui::tool::Tool;
 use fanloom::study::answer::Standing;
 
 use super::{
-    changes, click, focus, is_target, names, open_from_list, press, press_with, settle, shown, window, window_on,
+    changes, click, focus, is_target, jump, names, open_from_list, press, press_with, settle, shown, window, window_on,
 };
 
 #[test]
@@ -76,6 +76,20 @@ fn the_logic_table_marks_the_row_the_bench_stands_in_and_follows_it() {
 
     assert!(shown(&window, "The present row: B1 cold, B2 low, S2 on: engaged"));
     assert!(shown(&window, "Row: B1 cold, B2 low, S2 off: released"));
+}
+
+// With a lead across a switch the marked row said released beside a fan that was driven.
+#[test]
+fn the_logic_table_says_where_the_bench_does_otherwise_than_the_truck_as_built() {
+    let mut window = window();
+    click(&mut window, "Logic");
+    settle(&mut window);
+    let otherwise = "As built the clutch would be released in this row; now it is engaged.";
+    assert!(!shown(&window, otherwise));
+
+    jump(&mut window, "B1.1", "B1.2");
+    assert!(shown(&window, "The present row: B1 cold, B2 low, S2 off: released"));
+    assert!(shown(&window, otherwise), "{:?}", names(&window));
 }
 
 #[test]

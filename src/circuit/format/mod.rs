@@ -31,7 +31,7 @@ use crate::words::say;
 pub use entry::{FieldNote, FieldText, field_texts, fields_of, figure_texts, kinds, quoted, unquoted, wire_texts};
 pub use render::{render, render_in};
 pub use values::{begins_with, of_format, read_value, write_value};
-pub use write::write;
+pub use write::{demand_text, write};
 
 pub(super) use entry::{one_tag, read_figures, read_part, read_wire};
 

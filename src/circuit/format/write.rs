@@ -158,8 +158,9 @@ fn suppressor(suppressor: &Suppressor) -> String {
     }
 }
 
-fn demand(when: &Demand) -> String {
-    let list = |list: &[Demand]| list.iter().map(demand).collect::<Vec<_>>().join(", ");
+/// What a module's driver waits for, as the circuit file has it.
+pub fn demand_text(when: &Demand) -> String {
+    let list = |list: &[Demand]| list.iter().map(demand_text).collect::<Vec<_>>().join(", ");
     match when {
         Demand::Above(what, acts, resets) => format!("Above({what:?}, {}, {})", level(*acts), level(*resets)),
         Demand::Below(what, acts, resets) => format!("Below({what:?}, {}, {})", level(*acts), level(*resets)),
@@ -167,7 +168,7 @@ fn demand(when: &Demand) -> String {
         Demand::Fed => "Fed".to_owned(),
         Demand::Any(all) => format!("Any([{}])", list(all)),
         Demand::All(all) => format!("All([{}])", list(all)),
-        Demand::Not(inner) => format!("Not({})", demand(inner)),
+        Demand::Not(inner) => format!("Not({})", demand_text(inner)),
         Demand::Always => "Always".to_owned(),
         Demand::Never => "Never".to_owned(),
     }
@@ -259,7 +260,7 @@ pub(super) fn fields_of(kind: &Kind) -> Fields {
         Kind::Resistor(Load { ohms }) | Kind::Lamp(Load { ohms }) => new().number("ohms", *ohms),
         Kind::Module(Module { side, on_when, limit_amps, on_ohms, works_from, supply_ohms }) => new()
             .word("side", format!("{side:?}"))
-            .word("on_when", demand(on_when))
+            .word("on_when", demand_text(on_when))
             .number_unless("limit_amps", *limit_amps, defaults::MODULE_LIMIT_AMPS)
             .number_unless("on_ohms", *on_ohms, defaults::DRIVER_OHMS)
             .number_unless("works_from", *works_from, defaults::MODULE_WORKS_FROM)

@@ -6,7 +6,7 @@
 use egui::{Area, Frame, Margin, Order, Pos2, Rect, RichText, Role, Sense, Stroke, Ui, Vec2, WidgetInfo, vec2};
 
 use crate::bench::{Act, Action, Refusal};
-use crate::circuit::Circuit;
+use crate::circuit::{Circuit, Contact};
 use crate::study::answer::Level;
 use crate::study::meter::Shown;
 
@@ -69,7 +69,8 @@ pub fn tip_ui(ui: &Ui, board: Rect, seen: &Seen<'_>, (at, name): (Pos2, &str), w
                     Ahead::Act(foreseen, beside) => (Some(foreseen), beside),
                     Ahead::Reading(_) | Ahead::Nothing => (None, None),
                 };
-                forecast_ui(ui, std::slice::from_ref(act), foreseen, palette, (seen.eyes.is_some(), beside.is_some()));
+                let doing = act_words(seen.bench.circuit(), act);
+                forecast_ui(ui, &doing, foreseen, palette, (seen.eyes.is_some(), beside.is_some()));
                 beside_ui(ui, beside, palette);
             }
             Use::Handle { device, handling, .. } => {
@@ -100,13 +101,14 @@ pub fn tip_ui(ui: &Ui, board: Rect, seen: &Seen<'_>, (at, name): (Pos2, &str), w
 pub fn proving_tip_ui(
     ui: &Ui,
     board: Rect,
-    (palette, hidden): (&Palette, bool),
+    (circuit, palette, hidden): (&Circuit, &Palette, bool),
     (at, acts, mind): (Pos2, &[Act], &[Words]),
     foreseen: &Result<Foreseen, Refusal>,
     on_the_other: Option<&Beforehand>,
 ) {
     beside(ui, board, at, palette, |ui| {
-        forecast_ui(ui, acts, Some(foreseen), palette, (hidden, on_the_other.is_some()));
+        let doing = acts.iter().map(|act| act_words(circuit, act)).collect::<Vec<_>>().join(t!("tip-then"));
+        forecast_ui(ui, &doing, Some(foreseen), palette, (hidden, on_the_other.is_some()));
         let because = foreseen.as_ref().map(|f| f.because.as_slice()).unwrap_or_default();
         for sentence in because.iter().chain(mind) {
             ui.label(RichText::new(worded(sentence)).color(palette.text));
@@ -182,12 +184,11 @@ fn change_words(circuit: &Circuit, action: &Action) -> String {
 /// What acts would come to; where a fault is hidden, to a truck without it.
 fn forecast_ui(
     ui: &mut Ui,
-    acts: &[Act],
+    doing: &str,
     foreseen: Option<&Result<Foreseen, Refusal>>,
     palette: &Palette,
     (hidden, is_of_two): (bool, bool),
 ) {
-    let doing = acts.iter().map(act_words).collect::<Vec<_>>().join(t!("tip-then"));
     ui.label(RichText::new(t!("tip-if-you-click", doing)).color(palette.text));
     if let Some(foreseen) = foreseen {
         outcome_ui(ui, foreseen, palette, hidden, if is_of_two { MOST_OF_TWO.0 } else { MOST });
@@ -231,9 +232,10 @@ fn outcome_ui(ui: &mut Ui, foreseen: &Result<Foreseen, Refusal>, palette: &Palet
 }
 
 /// An act as something still to be done.
-fn act_words(act: &Act) -> String {
+fn act_words(circuit: &Circuit, act: &Act) -> String {
     match act {
         Act::Turn { switch, to } => match to.as_str() {
+            "on" if act.leaves_contact(circuit) == Some(Contact::Open) => t!("tip-turn-on-opens", switch),
             "on" => t!("tip-turn-on", switch),
             "off" => t!("tip-turn-off", switch),
             _ => t!("tip-turn", switch, to),

@@ -45,6 +45,11 @@ pub fn logic_ui(ui: &mut Ui, seen: &Seen<'_>) {
         ui.label(RichText::new(worded(first)).color(palette.text));
     }
     rows_ui(ui, seen, table);
+    let (built, now) = (table.rows[table.present_row(seen.bench)], seen.verdict.standing);
+    if built != now && seen.eyes.is_none() {
+        let words = t!("logic-as-built-and-now", built = worded(&built.said()), now = worded(&now.said()));
+        ui.label(RichText::new(words).color(palette.text));
+    }
     seen.room.space.list(ui, ("logic in words", [false, false]), |ui| {
         ui.set_width(ui.available_width());
         for sentence in sentences(table).into_iter().skip(1) {

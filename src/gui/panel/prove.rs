@@ -11,6 +11,7 @@ use egui::text::LayoutJob;
 use egui::{Align2, Galley, Rect, Response, RichText, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 
 use crate::bench::{Act, Action, Bench, Point};
+use crate::circuit::{Circuit, Contact};
 use crate::physics::inputs::Conditions;
 use crate::study::answer::{Standing, Subject};
 use crate::study::prove::{Class, Proof, ProvingAct};
@@ -166,7 +167,9 @@ fn list_ui(ui: &mut Ui, seen: &Seen<'_>, acts: &[ProvingAct], commands: &mut Com
 /// A row, and what it says if it is pointed at.
 fn row_ui(ui: &mut Ui, seen: &Seen<'_>, act: &ProvingAct, commands: &mut Commands) -> Option<PointedAct> {
     let done = is_done(seen.bench, &act.acts);
-    let title = act.acts.iter().map(short_words).collect::<Vec<_>>().join(t!("prove-then"));
+    let circuit = seen.bench.circuit();
+    let short = |act: &Act| short_words(circuit, act);
+    let title = act.acts.iter().map(short).collect::<Vec<_>>().join(t!("prove-then"));
     let below = below_words(seen, act);
     let word = if done { t!("prove-put-back") } else { t!("prove-try") };
     let name = format!("{word}: {title}. {}. {below}", class_words(act.class));
@@ -269,9 +272,10 @@ fn class_meaning(class: Class) -> &'static str {
 }
 
 /// An act as a technician would call it out.
-fn short_words(act: &Act) -> String {
+fn short_words(circuit: &Circuit, act: &Act) -> String {
     match act {
         Act::Turn { switch, to } => match to.as_str() {
+            "on" if act.leaves_contact(circuit) == Some(Contact::Open) => t!("prove-turn-on-opens", switch),
             "on" => t!("prove-turn-on", switch),
             "off" => t!("prove-turn-off", switch),
             _ => t!("prove-turn", switch, to),

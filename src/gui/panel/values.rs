@@ -18,10 +18,11 @@ use super::super::seen::Seen;
 use super::super::theme;
 use super::super::tongue::{spoken, t, worded, worded_capital};
 use super::super::words::capital;
+use super::demands::{self, demands_ui};
 use crate::words::Language;
 
 /// Height of a field: a finger's.
-const FIELD: f32 = 40.0;
+pub(super) const FIELD: f32 = 40.0;
 /// Room for the button beside it.
 const BUTTON: f32 = 62.0;
 
@@ -39,19 +40,19 @@ struct Typed {
 }
 
 /// A field to be typed in.
-struct Line<'a> {
+pub(super) struct Line<'a> {
     /// What a screen reader says.
-    name: String,
+    pub(super) name: String,
     /// What stands above it.
-    label: &'a str,
+    pub(super) label: &'a str,
     /// What stands in it now.
-    stands: &'a str,
+    pub(super) stands: &'a str,
     /// What stands in it where nothing does.
-    hint: &'a str,
+    pub(super) hint: &'a str,
 }
 
 /// Shows a field; `change` is what putting in a text comes to.
-fn line_ui(
+pub(super) fn line_ui(
     ui: &mut Ui,
     seen: &Seen<'_>,
     line: &Line<'_>,
@@ -141,6 +142,9 @@ pub(super) fn part_values_ui(
     let part = seen.bench.circuit().part(id);
     let owner = Owner::Part(part.tag.clone());
     let texts = field_texts(&part.kind);
+    if let Kind::Module(module) = &part.kind {
+        demands_ui(ui, seen, (&part.tag, module), state, commands);
+    }
     fields_ui(ui, seen, (&owner, &part.tag, part.kind.word()), &texts, state, commands);
     told_ui(ui, seen, part);
     dampers_ui(ui, seen, part, commands);
@@ -240,7 +244,7 @@ fn fields_ui(
 }
 
 /// A number as it is written where the language is spoken; what is none stays as it is.
-fn as_spoken(said: String) -> String {
+pub(super) fn as_spoken(said: String) -> String {
     if spoken() == Language::English {
         return said;
     }
@@ -266,7 +270,11 @@ fn typed_ui(
         None => String::new(),
     };
     let label = worded_capital(&labels::label(note.name));
-    let above = labels::unit(note.name).map_or_else(|| label.clone(), |unit| format!("{label}, {unit}"));
+    let above = match labels::unit(note.name) {
+        _ if note.name == demands::OF_FILE => t!("demands-in-the-file").to_owned(),
+        Some(unit) => format!("{label}, {unit}"),
+        None => label.clone(),
+    };
     let hint = match note.name {
         "suppressor" | "colour" | "valve" => t!("values-none"),
         _ => t!("values-as-usual"),
@@ -295,7 +303,7 @@ fn choices_ui(
     ui.label(RichText::new(&label).font(theme::plain(12.5)).color(seen.palette.quiet));
     // A flag that is not there is not set.
     let stands = text.or(if note.choices.contains(&"false") { Some("false") } else { None });
-    let mut wrong = None;
+    let mut chosen = None;
     ui.horizontal_wrapped(|ui| {
         for word in note.choices {
             let (shown, is_it) = (worded_capital(&labels::choice(word)), stands == Some(*word));
@@ -304,13 +312,18 @@ fn choices_ui(
             if !ui.add(button).accessible_name(t!("values-of-2", label, name, shown)).clicked() || is_it {
                 continue;
             }
-            match change.apply(seen.bench.circuit()) {
-                Ok(_) => commands.push(Command::Build(BuildStep::Make(change))),
-                Err(why) => wrong = Some(t!("values-not-put-in", message = why.message, mend = why.mend)),
-            }
+            chosen = Some(change);
         }
     });
-    if let Some(words) = wrong {
-        commands.push(Command::Say(words));
+    if let Some(change) = chosen {
+        make(seen, change, commands);
     }
+}
+
+/// Asks for a change that a press has put in, or says why there can be none.
+pub(super) fn make(seen: &Seen<'_>, change: Change, commands: &mut Commands) {
+    commands.push(match change.apply(seen.bench.circuit()) {
+        Ok(_) => Command::Build(BuildStep::Make(change)),
+        Err(why) => Command::Say(t!("values-not-put-in", message = why.message, mend = why.mend)),
+    });
 }
