@@ -28,6 +28,11 @@ const OUTSIDE: f32 = 400.0;
 /// What a side costs: right, left, above, below.
 const SIDES: [f32; 4] = [0.0, 0.6, 0.8, 0.8];
 
+/// What a corner costs: right below, right above, left below, left above.
+const SLANTS: [f32; 4] = [0.7, 0.8, 1.0, 1.1];
+/// The room there against that at a side.
+const ASLANT: f32 = 0.6;
+
 /// A designation that waits for its place.
 struct Waiting {
     /// How many good places it has.
@@ -150,6 +155,17 @@ fn around(own: Rect, (wide, high): (f32, f32), size: f32) -> Vec<(f32, Rect)> {
             for (side, (x, y)) in SIDES.into_iter().zip(corners) {
                 places.push((side + nth as f32 * 0.1, (x, y, x + wide, y + high)));
             }
+        }
+        // Aslant: where wires leave a splice on every side there is room between them.
+        let (near, left, above) = (gap * ASLANT, own.0 - wide, own.1 - high);
+        let slants = [
+            (own.2 + near, own.3 + near),
+            (own.2 + near, above - near),
+            (left - near, own.3 + near),
+            (left - near, above - near),
+        ];
+        for (side, (x, y)) in SLANTS.into_iter().zip(slants) {
+            places.push((side, (x, y, x + wide, y + high)));
         }
     }
     places

@@ -21,8 +21,8 @@ fn apart(a: Rect, b: Rect) -> f32 {
 }
 
 /// Designations with the middle of each, the size of their letters, and whose they are.
-fn designations(picture: &Picture, size: f32, seen: Rect) -> Vec<(&str, Subject, Rect)> {
-    let places: BTreeMap<usize, Point> = enlarged(picture, size, f32::INFINITY, [seen.0, seen.1, seen.2, seen.3]);
+fn designations(picture: &Picture, (size, least): (f32, f32), seen: Rect) -> Vec<(&str, Subject, Rect)> {
+    let places: BTreeMap<usize, Point> = enlarged(picture, size, least, [seen.0, seen.1, seen.2, seen.3]);
     let texts = picture.shapes.iter().enumerate().filter_map(|(number, shape)| {
         let (Form::Text { at, text, size: drawn, anchor }, Ink::TagText) = (&shape.form, shape.ink) else {
             return None;
@@ -40,14 +40,14 @@ fn designations(picture: &Picture, size: f32, seen: Rect) -> Vec<(&str, Subject,
     texts.collect()
 }
 
-/// What is wrong with designations in letters of so many units.
-fn wrong(circuit: &Circuit, symbols: Symbols, size: f32) -> Vec<String> {
+/// What is wrong with designations in letters of so many units, beside other words from so many units.
+fn wrong(circuit: &Circuit, symbols: Symbols, (size, least): (f32, f32)) -> Vec<String> {
     let layout = Layout::of(circuit);
     let picture = draw(&layout, circuit, &Show { symbols, ..Show::as_built(circuit) });
     let seen = (-size * ABOUT, -size * ABOUT, picture.width + size * ABOUT, picture.height + size * ABOUT);
     let strokes = strokes(&picture);
     let mut wrong = Vec::new();
-    for (text, subject, rect) in designations(&picture, size, seen) {
+    for (text, subject, rect) in designations(&picture, (size, least), seen) {
         let Subject::Part(own) = subject else { continue };
         if rect.0 < seen.0 || rect.1 < seen.1 || rect.2 > seen.2 || rect.3 > seen.3 {
             wrong.push(format!("{text} is cut at the edge"));
@@ -72,10 +72,16 @@ fn wrong(circuit: &Circuit, symbols: Symbols, size: f32) -> Vec<String> {
 /// Nothing of what is asked about is wrong with any designation of any shipped circuit, whichever the symbols.
 #[track_caller]
 fn nothing_is_wrong(size: f32, is_asked: impl Fn(&str) -> bool) {
+    nothing_is_wrong_among((size, f32::INFINITY), is_asked);
+}
+
+/// The same where other words are written as well.
+#[track_caller]
+fn nothing_is_wrong_among((size, least): (f32, f32), is_asked: impl Fn(&str) -> bool) {
     let mut all = Vec::new();
     for (name, circuit) in shipped() {
         for symbols in [Symbols::Iec60617, Symbols::Ieee315] {
-            let wrong = wrong(&circuit, symbols, size).into_iter().filter(|wrong| is_asked(wrong));
+            let wrong = wrong(&circuit, symbols, (size, least)).into_iter().filter(|wrong| is_asked(wrong));
             all.extend(wrong.map(|wrong| format!("{name}, {symbols:?}: {wrong}")));
         }
     }
@@ -106,4 +112,12 @@ fn designations_that_are_somewhat_enlarged_stand_by_their_own_part_and_on_no_wir
 fn designations_of_three_times_their_size_are_whole_and_on_no_wire() {
     // Not every one finds room beside its own part in letters almost as high as a symbol.
     nothing_is_wrong(39.0, |wrong| !wrong.contains("nearer"));
+}
+
+// Beside the numbers of its wires a splice's designation had no place but on one of them: no place was tried aslant of it.
+#[test]
+fn designations_among_numbers_of_wires_lie_on_no_wire_either() {
+    for size in [14.0, 15.0, 16.0, 17.0, 18.0] {
+        nothing_is_wrong_among((size, 0.0), |wrong| wrong.contains("wire"));
+    }
 }

@@ -168,10 +168,13 @@ fn without_tools_ui(ui: &mut Ui, seen: &Seen<'_>, hunt: &Hunt, commands: &mut Co
             let half = vec2((wide - ui.spacing().item_spacing.x) / 2.0, FINGER);
             let known = seen.eyes.and_then(|eyes| eyes.fuses.iter().find(|(fuse, _)| fuse == tag));
             let found = known.map_or("", |(_, blown)| if *blown { t!("hunt-blown") } else { t!("hunt-whole") });
-            if ui.add(Button::new(t!("hunt-look-at", tag, found)).min_size(half)).clicked() {
+            let look = ui.add(Button::new(t!("hunt-look-at", tag, found)).min_size(half));
+            if look.clicked() {
                 commands.push(Command::Hunt(HuntStep::Look(tag.clone())));
             }
-            if ui.add(Button::new(t!("hunt-renew", tag)).min_size(half)).clicked() {
+            // What was found makes the first longer, and the second leaves it the room.
+            let rest = vec2(wide - look.rect.width() - ui.spacing().item_spacing.x, FINGER);
+            if ui.add(Button::new(t!("hunt-renew", tag)).min_size(rest)).clicked() {
                 commands.push(Command::Act(Action::ReplaceFuse(tag.clone())));
             }
         });
