@@ -289,7 +289,10 @@ faults-with = { $one } with { $other }
 faults-changes-nothing-that-can-be = changes nothing that can be read here
 faults-the-same-net-joined-by = the same net, joined by wire alone
 faults-in-one-line-with-no = in one line, with no branch and no point between
-faults-opens-and-what-it-feeds = { $fuses } opens, and what it feeds is dead
+faults-opens-and-what-it-feeds = { $fuses } { $count ->
+    [one] opens, and what it feeds is dead
+    *[other] open, and what they feed is dead
+ }
 faults-the-same-thing-to-another = the same thing to another degree
 faults-they-come-to-the-same = they come to the same wherever it is read
 faults-a-clamp-on = a clamp on { $wire }, { $states }
@@ -519,7 +522,7 @@ complaint-does-not-come-in = does not come in
 complaint-the-fan-roars-all-the = "The fan roars all the time, cold or not, and it drinks fuel."
 complaint-is-on-when-it-should = is on when it should not be
 complaint-the-driver-has-noticed-nothing = The driver has noticed nothing. Something was found odd at the service.
-complaint-at-the-wrong-moment = at the wrong moment { $about }
+complaint-at-the-wrong-moment = at some moment { $about }
 complaint-it-is-right = {" "}It is right { $time }.
 complaint-the-fan = "The fan { $what } { $times }.{ $fine }"
 complaint-with-at = with { $switch } at { $to }
@@ -589,7 +592,10 @@ hazard-gets-hotter-until-it-melts = gets hotter until it melts
 hazard-gets-about-c-hot = gets about { $celsius } °C hot
 
 hazard-the-leads-own-fuse-opens = The lead's own fuse opens; without it the lead and the harness would burn.
-hazard-opens-until-then-wires-and = { $fuses } opens; until then wires and lead heat, and a hand on them burns.
+hazard-opens-until-then-wires-and = { $fuses } { $count ->
+    [one] opens
+    *[other] open
+ }; until then wires and lead heat, and a hand on them burns.
 hazard-no-fuse-is-in-the = No fuse is in the way: wires and lead glow, insulation burns, a hand on them burns.
 hazard-supply-meets-ground-with-nothing = Supply meets ground with nothing between, through { $names }: about { $amps }. { $end }
 

@@ -43,7 +43,7 @@ wording-list = { $most } y { $last }
 wording-choice = { $most } o { $last }
 
 wording-safety-brake = Freno de estacionamiento puesto, ruedas calzadas.
-wording-safety-hands = Pruebe a mano con el motor parado y la llave en contacto; manos, herramientas y mangas lejos del ventilador y las correas antes de dar el contacto.
+wording-safety-hands = Pruebe a mano con el motor parado y el contacto puesto; manos, herramientas y mangas lejos del ventilador y las correas antes de dar el contacto.
 wording-safety-running = Con el motor en marcha, mire desde fuera del alcance del ventilador.
 wording-safety-leads = Solo puentes con fusible; aísle los extremos sueltos; restablezca todo y compruebe una vez más.
 wording-safety-maker = Antes que nada están el procedimiento del fabricante del vehículo, las normas locales y la práctica autorizada.
@@ -277,7 +277,10 @@ faults-with = { $one } con { $other }
 faults-changes-nothing-that-can-be = no cambia nada que se pueda leer aquí
 faults-the-same-net-joined-by = la misma red, unida solo por cable
 faults-in-one-line-with-no = en una misma línea, sin derivación ni punto intermedio
-faults-opens-and-what-it-feeds = se funde { $fuses }, y lo que alimenta queda sin corriente
+faults-opens-and-what-it-feeds = { $count ->
+    [one] se funde { $fuses }, y lo que alimenta queda sin corriente
+    *[other] se funden { $fuses }, y lo que alimentan queda sin corriente
+ }
 faults-the-same-thing-to-another = lo mismo en otro grado
 faults-they-come-to-the-same = dan lo mismo dondequiera que se lea
 faults-a-clamp-on = una pinza amperimétrica en { $wire }, { $states }
@@ -577,7 +580,10 @@ hazard-gets-hotter-until-it-melts = se calienta cada vez más hasta fundirse
 hazard-gets-about-c-hot = se pone a unos { $celsius } °C
 
 hazard-the-leads-own-fuse-opens = Se funde el fusible del propio puente; sin él arderían el puente y el cableado.
-hazard-opens-until-then-wires-and = Se funde { $fuses }; hasta entonces se calientan los cables y el puente, y queman la mano que los toca.
+hazard-opens-until-then-wires-and = { $count ->
+    [one] Se funde
+    *[other] Se funden
+ } { $fuses }; hasta entonces se calientan los cables y el puente, y queman la mano que los toca.
 hazard-no-fuse-is-in-the = Ningún fusible está en el camino: los cables y el puente se ponen al rojo, el aislante arde, y queman la mano que los toca.
 hazard-supply-meets-ground-with-nothing = La alimentación llega a masa sin nada por medio, por { $names }: unos { $amps }. { $end }
 

@@ -277,7 +277,10 @@ faults-with = { $one } avec { $other }
 faults-changes-nothing-that-can-be = ne change rien qui puisse se lire ici
 faults-the-same-net-joined-by = le même réseau, relié par fil seul
 faults-in-one-line-with-no = sur une même ligne, sans dérivation ni point entre eux
-faults-opens-and-what-it-feeds = { $fuses } fond, et ce qu'il alimente est mort
+faults-opens-and-what-it-feeds = { $fuses } { $count ->
+    [one] fond, et ce qu'il alimente est mort
+    *[other] fondent, et ce qu'ils alimentent est mort
+ }
 faults-the-same-thing-to-another = la même chose à un autre degré
 faults-they-come-to-the-same = donnent la même chose où qu'on lise
 faults-a-clamp-on = une pince ampèremétrique sur { $wire }, { $states }
@@ -507,7 +510,7 @@ complaint-does-not-come-in = ne vient pas
 complaint-the-fan-roars-all-the = « Le ventilateur ronfle tout le temps, à froid ou non, et ça consomme. »
 complaint-is-on-when-it-should = tourne quand il ne faut pas
 complaint-the-driver-has-noticed-nothing = Le conducteur n'a rien remarqué. À l'entretien, quelque chose a paru bizarre.
-complaint-at-the-wrong-moment = au mauvais moment { $about }
+complaint-at-the-wrong-moment = à un certain moment { $about }
 complaint-it-is-right = {" "}Il va bien { $time }.
 complaint-the-fan = « Le ventilateur { $what } { $times }.{ $fine } »
 complaint-with-at = avec { $switch } sur { $to }
@@ -577,7 +580,10 @@ hazard-gets-hotter-until-it-melts = chauffe jusqu'à fondre
 hazard-gets-about-c-hot = monte à environ { $celsius } °C
 
 hazard-the-leads-own-fuse-opens = Le fusible du cavalier fond ; sans lui le cavalier et le faisceau brûleraient.
-hazard-opens-until-then-wires-and = { $fuses } fond ; d'ici là fils et cavalier chauffent, et une main dessus se brûle.
+hazard-opens-until-then-wires-and = { $fuses } { $count ->
+    [one] fond
+    *[other] fondent
+ } ; d'ici là fils et cavalier chauffent, et une main dessus se brûle.
 hazard-no-fuse-is-in-the = Aucun fusible n'est sur le chemin : fils et cavalier rougissent, l'isolant brûle, une main dessus se brûle.
 hazard-supply-meets-ground-with-nothing = L'alimentation rejoint la masse sans rien entre elles, par { $names } : environ { $amps }. { $end }
 

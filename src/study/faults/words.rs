@@ -45,7 +45,7 @@ pub fn reason(reason: &Reason) -> Words {
         Reason::NothingChanges => say!("faults-changes-nothing-that-can-be"),
         Reason::SameNet => say!("faults-the-same-net-joined-by"),
         Reason::OneLine => say!("faults-in-one-line-with-no"),
-        Reason::SameFuse(fuses) => say!("faults-opens-and-what-it-feeds", fuses = list(fuses)),
+        Reason::SameFuse(fuses) => say!("faults-opens-and-what-it-feeds", fuses = list(fuses), count = fuses.len()),
         Reason::SameThing => say!("faults-the-same-thing-to-another"),
         Reason::SameReadings => say!("faults-they-come-to-the-same"),
     }

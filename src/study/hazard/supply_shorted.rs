@@ -56,7 +56,7 @@ fn describe(scene: &Scene<'_>, solved: &Solved, way: &[Element]) -> Hazard {
     let end = match (fuses.is_empty(), lead_fused) {
         (_, true) => say!("hazard-the-leads-own-fuse-opens"),
         (false, false) => {
-            say!("hazard-opens-until-then-wires-and", fuses = wording::list(&fuses))
+            say!("hazard-opens-until-then-wires-and", fuses = wording::list(&fuses), count = fuses.len())
         }
         (true, false) => {
             say!("hazard-no-fuse-is-in-the")
