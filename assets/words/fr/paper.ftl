@@ -25,7 +25,7 @@ acts-cold-watch-from-outside-the = , froid : observez hors de portée du ventil
 
 card-coil = Bobine
 card-coil-2 = Bobine { $tag }
-card-supply-gauge-in-every-row = Manomètre d'alimentation { $air_kpa } à chaque ligne. Volts aux bornes mêmes de la bobine. Ventilateur à la main, moteur arrêté : « dur » ne tourne qu'avec les courroies, « libre » tourne sans elles.
+card-supply-gauge-in-every-row = Manomètre d'alimentation { $air_kpa } à chaque ligne. Volts aux bornes mêmes de la bobine. Ventilateur à la main, moteur arrêté : « dur » ne tourne qu'avec les courroies, « libre » sans elles.
 card-supply-air-at-or-more = Alimentation d'air à { $least } ou plus : au-dessous, un essai ne prouve rien.
 card-air-engaged-clutch = embrayage embrayé par l'air
 card-spring-engaged-clutch = embrayage embrayé par ressort
@@ -38,7 +38,7 @@ card-as-found = Tel que trouvé
 card-fuses-whole-and-right = Fusibles intacts et corrects : { $fuses }
 card-gauges-and-tees-out-fittings = Manomètres et tés retirés, raccords serrés, pas de fuite
 card-tools-and-hands-out-guards = Outils et mains retirés, protecteurs en place
-card-last-nothing-helping-it-everyone = Enfin, sans aucune aide, tous hors de portée du ventilateur : un cycle entier de lui-même, ventilateur débrayé – embrayé – débrayé
+card-last-nothing-helping-it-everyone = Enfin, sans aucune aide, tous hors de portée du ventilateur : un cycle entier automatique, ventilateur débrayé – embrayé – débrayé
 card-at = sur { $rest }
 card-key-on = contact mis
 card-key-off = contact coupé
