@@ -43,7 +43,7 @@ wording-list = { $most } et { $last }
 wording-choice = { $most } ou { $last }
 
 wording-safety-brake = Frein de stationnement serré, roues calées.
-wording-safety-hands = Essayez à la main moteur arrêté et contact mis ; mains, outils et manches loin du ventilateur et des courroies avant de mettre le contact.
+wording-safety-hands = Essayez à la main moteur arrêté et contact mis ; avant de mettre le contact, mains, outils et manches loin du ventilateur et des courroies.
 wording-safety-running = Moteur tournant, observez en restant hors de portée du ventilateur.
 wording-safety-leads = Uniquement des cavaliers avec fusible ; isolez les bouts débranchés ; remettez tout en état et contrôlez une fois encore.
 wording-safety-maker = La procédure du constructeur du véhicule, les règles locales et les habilitations requises passent avant tout.
@@ -232,7 +232,7 @@ fault-stuck = { $part } bloqué { $position_word }
 fault-relay-stuck-open = { $part } bloqué : 30 reste sur 87a
 fault-relay-stuck-closed = { $part } bloqué : 30 reste sur 87
 fault-s-set-point-moved-by = seuil d'action de { $part } décalé de { $written }{ $by }
-fault-returns-only-below-its-set = { $part } ne revient que { $by } sous son seuil d'action
+fault-returns-only-below-its-set = { $part } revient déjà { $by } sous son seuil d'action
 fault-s-coil-broken-through = bobine de { $part } coupée
 fault-s-coil-down-to-by = bobine de { $part } réduite à { $left } par des spires en court-circuit
 fault-winding-touching-the-body = { $terminal } : enroulement touchant le corps{ $between }
@@ -270,7 +270,7 @@ fault-bearing-rough = roulement de moyeu ou de poulie abîmé : grondement, et 
 fault-belt-slack = courroie détendue : crissement quand le ventilateur est entraîné
 fault-blades-bent = pales tordues ou cassées : vibration
 
-faults-two-readings-are-told-apart = Deux lectures se distinguent si elles diffèrent de plus de { $apart_volts } V ou de { $apart_share } % de la plus grande, de plus de { $apart_psi } psi, ou par ce que fait le ventilateur. Les volts se lisent par rapport au - de la batterie ; à un point flottant on y lit 0 V. Là où le circuit ne vient jamais au repos, on ne lit rien d'autre que cela.
+faults-two-readings-are-told-apart = Deux lectures se distinguent si elles diffèrent de plus de { $apart_volts } V ou de { $apart_share } % de la plus grande, de plus de { $apart_psi } psi, ou par ce que fait le ventilateur. Les volts se lisent par rapport au - de la batterie ; un point flottant y donne 0 V. Là où le circuit ne vient jamais au repos, on ne lit rien d'autre que cela.
 faults-healthy = sain
 faults-with = { $one } avec { $other }
 faults-changes-nothing-that-can-be = ne change rien qui puisse se lire ici
@@ -319,7 +319,7 @@ find-more-outcomes =  ; { $all } résultats de plus
 find-of-it-to-get-there = {" "}dont { $reaching } pour y accéder
 find-that-is-bit-for-of = { $told }{ $more }. Cela fait { $bits } bit pour { $minutes }{ $reach } : parmi les contrôles sûrs, aucun ne devrait finir la recherche plus tôt.
 find-to-2 = { $tag } ({ $wire } à { $to })
-find-find-the-break-in-wire = trouvez la coupure du fil { $tag } ou de ses bouts et remplacez ce tronçon
+find-find-the-break-in-wire = trouvez la coupure dans le fil { $tag } ou à ses bouts et remplacez ce tronçon
 find-push-the-pin-of-home = poussez la cosse de { $at } dans son connecteur jusqu'au verrouillage, ou remplacez-la
 find-clean-and-renew-the-joints = nettoyez et refaites les connexions aux deux bouts du fil { $tag }
 find-renew-or-clean-what-it = remplacez { $tag }, ou nettoyez ce qu'il relie : son contact est brûlé ou sale
@@ -722,7 +722,7 @@ term-example-value-says = Un chiffre sans source publique, ou que ce fichier de 
 
 circuit-level = { $value } { $unit }
 
-demonstration-circuit-changed = Le circuit a été modifié depuis qu'elle a été faite : il est ici tel qu'il était alors, comme la démonstration le garde. Prenez celui de maintenant pour la parcourir sur lui.
+demonstration-circuit-changed = Le circuit a été modifié depuis cette démonstration : il est ici tel qu'il était alors, comme elle le garde. Prenez celui de maintenant pour la parcourir sur lui.
 demonstration-circuit-gone = Le circuit n'est plus où il était ({ $why }) : il est ici tel qu'il était alors, comme la démonstration le garde. Enregistré comme circuit, il est de nouveau dans un fichier.
 
 resolve-its-positions-are = ses positions sont { $positions }
@@ -797,7 +797,7 @@ bench-put-it-right-first = réparez-le d'abord
 bench-is-not-planted = `{ $fault }` n'est pas posé
 bench-name-a-fault-that-is = nommez un défaut qui est posé
 bench-is-not-in-effect = `{ $act }` n'est pas en place
-bench-put-back-something-that-is = remettez en état quelque chose qui l'est
+bench-put-back-something-that-is = remettez en état quelque chose qui est en place
 bench-take-that-lead-off-first = retirez d'abord ce cavalier
 live-the-circuit-is-not-changed = le circuit ne se modifie pas pendant que le temps passe
 live-put-the-clock-away-first = rangez d'abord l'horloge
