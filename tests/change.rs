@@ -217,7 +217,8 @@ fn each_change_has_a_name_in_plain_words() {
     assert_eq!(rename("B1", "B4").to_string(), "Rename B1 to B4");
     assert_eq!(run("W9", "F1.2", "B4.1").to_string(), "Run W9 from F1.2 to B4.1");
     assert_eq!(Change::TakePart("B1".into()).to_string(), "Take B1 away");
-    assert_eq!(set("F1", "amps", "15").to_string(), "Set rating of F1 to 15 A");
+    assert_eq!(set("F1", "amps", "15").to_string(), "Set F1: rating 15 A");
+    assert_eq!(set("A1", "on_when", "Any([Fed, EngineStopped])").to_string(), "Change what A1 waits for");
 }
 
 /// One of all changes, sensible or not.

@@ -765,6 +765,7 @@ change-the-clutch = el embrague
 change-the-engine = el motor
 change-set = Poner en { $value } { $field } de: { $owner }
 change-set-to-usual = Poner en lo habitual { $field } de: { $owner }
+change-demand = Cambiar lo que espera { $owner }
 change-call = Llamar al circuito { $title }
 change-the-remarks = Cambiar las notas
 change-move = Mover { $part } en el esquema

@@ -765,6 +765,7 @@ change-the-clutch = l'embrayage
 change-the-engine = le moteur
 change-set = Régler « { $field } » sur { $value } ({ $owner })
 change-set-to-usual = Remettre « { $field } » comme d'habitude ({ $owner })
+change-demand = Changer ce qu'attend { $owner }
 change-call = Nommer le circuit { $title }
 change-the-remarks = Modifier les remarques
 change-move = Déplacer { $part } sur le schéma

@@ -185,6 +185,8 @@ impl Change {
                 };
                 let name = labels::label(field);
                 match value {
+                    // Its value is longer than a name may be.
+                    Some(_) if field == "on_when" => say!("change-demand", owner),
                     Some(value) => say!("change-set", field = name, owner, value = labels::told(field, value)),
                     None => say!("change-set-to-usual", field = name, owner),
                 }
