@@ -28,8 +28,8 @@ const OUTSIDE: f32 = 400.0;
 /// What a side costs: right, left, above, below.
 const SIDES: [f32; 4] = [0.0, 0.6, 0.8, 0.8];
 
-/// What a corner costs: right below, right above, left below, left above.
-const SLANTS: [f32; 4] = [0.7, 0.8, 1.0, 1.1];
+/// What a corner costs: right below, right above, left below, left above. More than a side that is free somewhere near.
+const SLANTS: [f32; 4] = [2.5, 2.6, 2.8, 2.9];
 /// The room there against that at a side.
 const ASLANT: f32 = 0.6;
 

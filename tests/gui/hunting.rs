@@ -213,9 +213,11 @@ fn undo_of_a_setup_and_of_a_mend_brings_the_meter_back_where_it_was() {
     assert_ne!(laid, mine);
     press_with(&mut window, Modifiers::COMMAND, Key::Z);
     assert_eq!(window.state().desk().instruments, mine);
-    assert!(!shown(&window, "Take the bench's reading: "), "the bench stands otherwise");
     press_with(&mut window, Modifiers::COMMAND, Key::Y);
     assert_eq!(window.state().desk().instruments, laid);
+    click(&mut window, "S2, hand switch");
+    assert!(!shown(&window, "Take the bench's reading: "), "the bench stands otherwise");
+    press_with(&mut window, Modifiers::COMMAND, Key::Z);
 
     reach(&mut window, "Take the bench's reading: ");
     converse(&mut window);
