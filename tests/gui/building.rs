@@ -79,10 +79,10 @@ fn what_the_reader_refuses_stands_beneath_the_field_while_it_is_typed_and_change
     let mut window = building();
     click(&mut window, "F1, fuse");
     for (text, told) in [
-        ("ten", "Not put in: `amps` of `F1` is `ten`, which is not a number"),
-        ("-3", "Not put in: `amps` of `F1` is `-3`: that is below 0"),
-        ("3, ohms: 2", "Not put in: `amps` of `F1` is `3, ohms: 2`, which is not one value"),
-        ("", "Not put in: `amps` of `F1` is empty"),
+        ("ten", "Not put in: \u{201c}rating\u{201d} of `F1` is `ten`, which is not a number"),
+        ("-3", "Not put in: \u{201c}rating\u{201d} of `F1` is `-3`: that is below 0"),
+        ("3, ohms: 2", "Not put in: \u{201c}rating\u{201d} of `F1` is `3, ohms: 2`, which is not one value"),
+        ("", "Not put in: \u{201c}rating\u{201d} of `F1` is empty"),
         ("15", "Not put in yet: press Enter."),
     ] {
         type_into(&mut window, "Rating of F1", text);

@@ -254,8 +254,12 @@ impl View {
         self.zoom = (self.zoom * factor).clamp(furthest.min(self.zoom), *ZOOMS.end());
     }
 
-    /// Moves the page as little as needed for a place with the keyboard on it to be seen whole.
+    /// Moves the page as little as needed for a place with the keyboard on it to be seen whole. A fitted page is seen
+    /// whole as it is, and stays fitted.
     pub fn reveal(&mut self, board: Rect, place: Rect) {
+        if self.fitted {
+            return;
+        }
         let inner = board.shrink(MARGIN);
         let short = |low: f32, high: f32, from: f32, to: f32| {
             if low < from {
@@ -353,5 +357,17 @@ mod tests {
         let at = view.screen_from_page(BOARD, 700.0, 500.0);
         view.reveal(BOARD, Rect::from_center_size(at, vec2(44.0, 44.0)));
         assert!(BOARD.contains(view.screen_from_page(BOARD, 700.0, 500.0)));
+    }
+
+    // The keyboard at an edge moved the sheet, and where the room then changed it was not fitted any more.
+    #[test]
+    fn a_fitted_page_stays_so_wherever_the_keyboard_is() {
+        let (mut view, page) = (View::default(), [0.0, 0.0, 800.0, 600.0]);
+        view.follow(BOARD, page, (Share::Whole, 0.0));
+        let corner = view.screen_from_page(BOARD, 800.0, 0.0);
+        view.reveal(BOARD, Rect::from_center_size(corner, vec2(200.0, 200.0)));
+        assert_eq!(view.screen_from_page(BOARD, 800.0, 0.0), corner);
+        view.follow(BOARD.shrink(100.0), page, (Share::Whole, 0.0));
+        assert!(BOARD.shrink(100.0).contains(view.screen_from_page(BOARD.shrink(100.0), 800.0, 600.0)));
     }
 }

@@ -4,11 +4,14 @@
 //! What is typed is tried on the circuit itself, so that what the reader says stands beneath the field; nothing is
 //! changed before it is put in. Which fields there are, and what they take, is the circuit file's business.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use egui::{Align2, Button, Key, RichText, TextEdit, Ui, vec2};
 
-use crate::circuit::format::{FieldNote, field_texts, fields_of, figure_texts, labels, quoted, unquoted, wire_texts};
+use crate::circuit::diagnostic::Finding;
+use crate::circuit::format::{
+    FieldNote, field_texts, fields_of, figure_texts, kinds, labels, quoted, unquoted, wire_texts,
+};
 use crate::circuit::part::Suppressor;
 use crate::circuit::{Change, Kind, Owner, Part, PartId, WireId};
 
@@ -89,10 +92,20 @@ pub(super) fn line_ui(
             );
         }
         Err(why) => {
-            let words = t!("values-not-put-in", message = why.message, mend = why.mend);
-            ui.label(RichText::new(words).color(seen.palette.text));
+            ui.label(RichText::new(refused(&why)).color(seen.palette.text));
         }
     }
+}
+
+/// Why something is not put in, with fields called as they are above, and not as the circuit file has them.
+fn refused(why: &Finding) -> String {
+    let words = t!("values-not-put-in", message = why.message, mend = why.mend);
+    let all = kinds().chain(["Wire", "Air", "Clutch", "Engine"]).flat_map(fields_of);
+    let names: BTreeSet<&str> = all.map(|note| note.name).collect();
+    names.into_iter().fold(words, |words, name| {
+        let label = worded(&labels::label(name));
+        words.replace(&format!("`{name}`"), &format!("\u{201c}{label}\u{201d}"))
+    })
 }
 
 /// The tag of a part or wire.
@@ -324,6 +337,6 @@ fn choices_ui(
 pub(super) fn make(seen: &Seen<'_>, change: Change, commands: &mut Commands) {
     commands.push(match change.apply(seen.bench.circuit()) {
         Ok(_) => Command::Build(BuildStep::Make(change)),
-        Err(why) => Command::Say(t!("values-not-put-in", message = why.message, mend = why.mend)),
+        Err(why) => Command::Say(refused(&why)),
     });
 }
