@@ -33,8 +33,13 @@ const NEAR_NOTHING: f64 = 4.0;
 const NEAR_LIFTED: (f64, f64) = (DIODE_VOLTS_SLACK / 4.0, 1e-6);
 /// From so many times on that a state with a change built in is wanted, it is kept.
 const OFTEN: u32 = 4;
-/// Most numbers in all states kept.
-const ROOM: usize = 2_000_000;
+/// Most numbers in a state that can be kept.
+const LARGEST: usize = 2_000_000;
+/// Numbers in all states kept: a few megabytes for each thread that settles. Most states are asked for once, some again
+/// and again.
+const ROOM: usize = 300_000;
+/// States that are kept however large they are.
+const FEWEST: usize = 4;
 
 /// What was done to a copy, as far as it bears on its network.
 #[derive(Clone, Debug)]
@@ -51,7 +56,9 @@ struct States {
     circuit: Arc<Circuit>,
     wiring: Arc<Wiring>,
     nodes: Vec<usize>,
+    /// Those asked for since the last were let go, and those asked for before.
     solved: HashMap<Stand, Solved>,
+    solved_before: HashMap<Stand, Solved>,
     /// How often a state was wanted that has a change built in and is not kept.
     wanted: HashMap<Stand, u32>,
     /// Diodes that conducted last, by the contacts closed.
@@ -88,15 +95,15 @@ impl Updates {
         if !self.states.as_ref().is_some_and(fits) {
             *self = Self { turns: self.turns + 1, ..Self::default() };
             // One state alone of a large circuit would take more than there is room for.
-            let has_room = |wiring: &Wiring| wiring.nodes() * wiring.nodes() <= ROOM;
+            let has_room = |wiring: &Wiring| wiring.nodes() * wiring.nodes() <= LARGEST;
             let Some(wiring) = Wiring::of(circuit, inputs).filter(has_room) else {
                 self.hopeless = Some(Arc::clone(circuit));
                 return false;
             };
             let nodes = (0..wiring.nodes()).collect();
             let (circuit, wiring) = (Arc::clone(circuit), Arc::new(wiring));
-            let (solved, wanted, conducting) = Default::default();
-            self.states = Some(States { circuit, wiring, nodes, solved, wanted, conducting });
+            let (solved, solved_before, wanted, conducting) = Default::default();
+            self.states = Some(States { circuit, wiring, nodes, solved, solved_before, wanted, conducting });
         }
         let Inputs { altered, leads, lifted, unplugged, .. } = inputs;
         // How far a sensor is out bears on no network.
@@ -182,8 +189,13 @@ impl States {
 
     /// The circuit solved as it stands so.
     fn solved(&mut self, stand: Stand) -> &Solved {
-        if self.solved.len() * self.nodes.len() * self.nodes.len() > ROOM {
-            self.solved.clear();
+        if !self.solved.contains_key(&stand) {
+            // What was not asked for while as many others were is let go.
+            let most = (ROOM / (self.nodes.len() * self.nodes.len()).max(1)).max(FEWEST);
+            if self.solved.len() >= most / 2 {
+                self.solved_before = std::mem::take(&mut self.solved);
+            }
+            self.solved.extend(self.solved_before.remove_entry(&stand));
         }
         let (wiring, nodes) = (&self.wiring, &self.nodes);
         let solve = || {
