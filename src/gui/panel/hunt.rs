@@ -105,7 +105,7 @@ fn play_ui(ui: &mut Ui, seen: &Seen<'_>, hunt: &Hunt, state: &mut HuntState, com
     ui.allocate_ui(vec2(wide, FINGER), |ui| {
         ui.set_min_height(FINGER);
         let first = |ui: &mut Ui, _: &mut HuntState| drop(ui.add(Label::new(heading(seen, &so_far(hunt))).wrap()));
-        ends_ui(ui, ("so far", GIVE_UP), state, first, |ui, state| give_up_ui(ui, hunt, state));
+        ends_ui(ui, ("so-far", GIVE_UP), state, first, |ui, state| give_up_ui(ui, hunt, state));
     });
     if !seen.desk.said.is_empty() {
         ui.label(RichText::new(&seen.desk.said).color(seen.palette.text));
