@@ -364,7 +364,8 @@ fn words(runs: &[Run], width: f32, size: f32) -> Vec<Word> {
         };
         for c in run.text.chars() {
             let advance = font::advance(c, run.weight) * size;
-            if c.is_whitespace() {
+            // Some spaces hold what is beside them together, as before a colon in French.
+            if c.is_whitespace() && !matches!(c, '\u{a0}' | '\u{202f}') {
                 flush(&mut text, &mut spaced);
                 (spaced, used) = (true, 0.0);
                 continue;
@@ -417,6 +418,16 @@ mod tests {
             joined(&lines(&runs, 999.0, 8.0, 9)),
             ["Lift W6 off B2.2 now, and a-word-far-too-long-for-any-line"]
         );
+    }
+
+    #[test]
+    fn a_space_that_holds_together_begins_and_ends_no_line() {
+        let runs = [plain("raccord\u{e9}e \u{ab}\u{202f}normalement ferm\u{e9}e\u{202f}\u{bb} ici\u{a0}: l'air")];
+        for width in 70..160 {
+            for line in joined(&lines(&runs, width as f32, 8.0, 99)) {
+                assert!(!line.starts_with(['\u{bb}', ':']) && !line.ends_with('\u{ab}'), "{width}: {line}");
+            }
+        }
     }
 
     #[test]
