@@ -64,8 +64,14 @@ pub fn enlarged(picture: &Picture, size: f32, least: f32, seen: [f32; 4]) -> BTr
             continue;
         }
         let letters = (text_width(text, size) * BOLD, size * HIGH);
-        let cost = |(side, rect): (f32, Rect)| (side + fixed_cost(rect, own, size, seen, &symbols, &index), rect);
-        let mut places: Vec<(f32, Rect)> = around(own, letters, size).into_iter().map(cost).collect();
+        let around = around(own, letters, size);
+        // No other can be nearer to any of the places.
+        let farthest = around.iter().map(|(_, rect)| apart(*rect, own)).fold(0.0, f32::max);
+        let reach = 2.0 * farthest + letters.0.hypot(letters.1) + 1.0;
+        let near = symbols.iter().map(|(_, other)| *other).filter(|other| *other != own && apart(*other, own) <= reach);
+        let near: Vec<Rect> = near.collect();
+        let cost = |(side, rect): (f32, Rect)| (side + fixed_cost(rect, own, size, seen, &near, &index), rect);
+        let mut places: Vec<(f32, Rect)> = around.into_iter().map(cost).collect();
         places.sort_by(|a, b| a.0.total_cmp(&b.0));
         waiting.push(Waiting { free: places.iter().filter(|(cost, _)| *cost < ELSEWHERE).count(), number, places });
     }
@@ -131,10 +137,10 @@ fn over(area: f32, size: f32) -> f32 {
     if area > 0.0 { OVER + area / size } else { 0.0 }
 }
 
-/// What a place costs, whatever stands elsewhere.
-fn fixed_cost(rect: Rect, own: Rect, size: f32, seen: Rect, symbols: &[(Subject, Rect)], index: &Index) -> f32 {
+/// What a place costs, whatever stands elsewhere; `near` are the other symbols that may be nearer than the own one.
+fn fixed_cost(rect: Rect, own: Rect, size: f32, seen: Rect, near: &[Rect], index: &Index) -> f32 {
     let to_own = apart(rect, own);
-    let elsewhere = symbols.iter().any(|(_, other)| *other != own && apart(*other, rect) <= to_own);
+    let elsewhere = near.iter().any(|other| apart(*other, rect) <= to_own);
     let whole = (rect.2 - rect.0) * (rect.3 - rect.1);
     let outside = 1.0 - common(rect, seen) / whole;
     over(index.overlap(rect), size)
