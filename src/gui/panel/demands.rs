@@ -6,7 +6,7 @@
 use egui::{Button, RichText, Ui, vec2};
 
 use crate::circuit::format::{demand_text, labels};
-use crate::circuit::part::{Demand, Module};
+use crate::circuit::part::{Demand, Module, Quantity};
 use crate::circuit::{Change, Owner};
 use crate::study::making::usual_points;
 
@@ -78,16 +78,17 @@ pub(super) fn demands_ui(
     for (place, one) in each.iter().enumerate() {
         let (told, number) = (worded_capital(&labels::demand(one)), place + 1);
         ui.label(RichText::new(format!("{number}. {told}")).color(seen.palette.text));
-        if let Some((which, acts, resets)) = set_points(one) {
+        if let Some((word, senses, acts, resets)) = set_points(one) {
+            let with = |acts: &str, resets: &str| {
+                let [acts, resets] = [acts, resets].map(labels::as_written);
+                changed(place, format!("{word}({senses:?}, {acts}, {resets})"))
+            };
             let name = t!("demands-acts-of", number, tag);
-            let line = Line { name, label: t!("demands-acts"), stands: &as_spoken(labels::as_said(&acts)), hint: "" };
-            let acts_at = |typed: &str| changed(place, format!("{which}, {}, {resets})", labels::as_written(typed)));
-            line_ui(ui, seen, &line, state, acts_at, commands);
+            let line = Line { name, label: t!("demands-acts"), stands: &as_spoken(acts.clone()), hint: "" };
+            line_ui(ui, seen, &line, state, |typed| with(typed, &resets), commands);
             let name = t!("demands-resets-of", number, tag);
-            let line =
-                Line { name, label: t!("demands-resets"), stands: &as_spoken(labels::as_said(&resets)), hint: "" };
-            let resets_at = |typed: &str| changed(place, format!("{which}, {acts}, {})", labels::as_written(typed)));
-            line_ui(ui, seen, &line, state, resets_at, commands);
+            let line = Line { name, label: t!("demands-resets"), stands: &as_spoken(resets.clone()), hint: "" };
+            line_ui(ui, seen, &line, state, |typed| with(&acts, typed), commands);
         }
         if each.len() > 1 {
             let button = Button::new(t!("demands-take-away")).min_size(vec2(44.0, FIELD));
@@ -115,14 +116,13 @@ pub(super) fn demands_ui(
     });
 }
 
-/// What a condition with set points begins with in the circuit file, and its two points as they stand there.
-fn set_points(demand: &Demand) -> Option<(String, String, String)> {
-    if !matches!(demand, Demand::Above(..) | Demand::Below(..)) {
-        return None;
+/// Of a condition with set points its word in the circuit file, what is felt, and the two points as a person writes them.
+fn set_points(demand: &Demand) -> Option<(&'static str, Quantity, String, String)> {
+    match demand {
+        Demand::Above(senses, acts, resets) => Some(("Above", *senses, acts.to_string(), resets.to_string())),
+        Demand::Below(senses, acts, resets) => Some(("Below", *senses, acts.to_string(), resets.to_string())),
+        _ => None,
     }
-    let text = demand_text(demand);
-    let mut pieces = text.strip_suffix(')')?.split(", ").map(str::to_owned);
-    Some((pieces.next()?, pieces.next()?, pieces.next()?))
 }
 
 /// Conditions a fan is usually called by.
