@@ -30,6 +30,7 @@ pub use beside::{Noted, beside};
 pub use layout::Layout;
 pub use lettering::{Lettered, lettering};
 pub use picture::{Anchor, Dash, Form, Ink, Picture, Point, Shape, Target, text_width};
+pub use room::text_rect;
 pub use show::{
     Face, FaultMark, Fitted, Flow, Instrument, Lead, LeadFuse, LeadPoint, PartState, Show, Symbols, TerminalState,
     WireState,

@@ -99,8 +99,8 @@ pub(super) fn bounds(points: &[Point]) -> Option<Rect> {
     Some(points.iter().fold((first.x, first.y, first.x, first.y), around))
 }
 
-/// The rectangle of one line of text.
-pub(super) fn text_rect(at: Point, text: &str, size: f32, anchor: Anchor) -> Rect {
+/// The rectangle of one line of text, by the estimate of its width: left, top, right, bottom.
+pub fn text_rect(at: Point, text: &str, size: f32, anchor: Anchor) -> Rect {
     let width = text_width(text, size);
     let left = match anchor {
         Anchor::Start => at.x,

@@ -7,7 +7,7 @@ use std::sync::Arc;
 
 use fanloom::circuit::Circuit;
 use fanloom::drawing::{
-    Anchor, Form, Ink, Layout, Picture, Point, Show, Symbols, draw, enlarged, lettering, text_width,
+    Anchor, Form, Ink, Layout, Picture, Point, Show, Symbols, draw, enlarged, lettering, text_rect,
 };
 use fanloom::study::answer::Subject;
 
@@ -31,6 +31,12 @@ fn all() -> Vec<(String, Picture)> {
     shipped().into_iter().flat_map(drawn).collect()
 }
 
+/// What a word covers: so much of its estimated width, and so many times its size above and below its middle.
+fn covers(at: Point, text: &str, size: f32, (anchor, wide, high): (Anchor, f32, f32)) -> Rect {
+    let (left, _, right, _) = text_rect(at, text, size * wide, anchor);
+    (left, at.y - size * high, right, at.y + size * high)
+}
+
 /// All that is written of a kind, with its letters' size and what it covers.
 fn written(picture: &Picture, wanted: impl Fn(Ink) -> bool) -> Vec<(&str, f32, Rect)> {
     let tags = enlarged(picture, EASY, 0.0, [-20.0, -20.0, picture.width + 20.0, picture.height + 20.0]);
@@ -46,14 +52,7 @@ fn written(picture: &Picture, wanted: impl Fn(Ink) -> bool) -> Vec<(&str, f32, R
             (at, size, anchor) = (*middle, EASY, Anchor::Middle);
         }
         // Letters are somewhat narrower than the estimate.
-        let wide = text_width(text, size) * 0.95;
-        let left = match anchor {
-            Anchor::Start => at.x,
-            Anchor::Middle => at.x - wide / 2.0,
-            Anchor::End => at.x - wide,
-        };
-        let high = size * 0.37;
-        Some((text.as_str(), size, (left, at.y - high, left + wide, at.y + high)))
+        Some((text.as_str(), size, covers(at, text, size, (anchor, 0.95, 0.37))))
     });
     one.collect()
 }
@@ -90,24 +89,13 @@ fn words_that_are_written_larger_lie_on_no_wire_and_on_no_other_word() {
     }
 }
 
-/// What a word covers, by the estimate of its width.
-fn covers(at: Point, text: &str, size: f32, anchor: Anchor) -> Rect {
-    let wide = text_width(text, size);
-    let left = match anchor {
-        Anchor::Start => at.x,
-        Anchor::Middle => at.x - wide / 2.0,
-        Anchor::End => at.x - wide,
-    };
-    (left, at.y - size * 0.42, left + wide, at.y + size * 0.42)
-}
-
 // The rating of a switch at the right edge of a small sheet was written across its frame.
 #[test]
 fn no_word_grows_beyond_the_sheet() {
     let mut would_leave = 0;
     for (name, picture) in all() {
         let texts = picture.shapes.iter().filter_map(|shape| match &shape.form {
-            Form::Text { at, text, size, anchor } => Some(covers(*at, text, *size, *anchor)),
+            Form::Text { at, text, size, anchor } => Some(covers(*at, text, *size, (*anchor, 1.0, 0.42))),
             _ => None,
         });
         let sheet = texts.fold((f32::MAX, f32::MAX, f32::MIN, f32::MIN), |all: Rect, one| {
@@ -116,7 +104,9 @@ fn no_word_grows_beyond_the_sheet() {
         let leaves = |sheet_of: Rect| {
             let words = lettering((&picture, sheet_of), EASY, (0.0, 0.0), (&BTreeMap::new(), EASY));
             let rects = words.into_iter().filter_map(|(number, word)| match &picture.shapes[number].form {
-                Form::Text { text, anchor, .. } => Some((text.clone(), covers(word.at, text, word.size, *anchor))),
+                Form::Text { text, anchor, .. } => {
+                    Some((text.clone(), covers(word.at, text, word.size, (*anchor, 1.0, 0.42))))
+                }
                 _ => None,
             });
             let out = |rect: &Rect| {

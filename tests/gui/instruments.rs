@@ -3,7 +3,7 @@
 //! What an instrument shows is tested in `meter.rs`; here that it is shown, follows the bench, is moved and comes off.
 
 use eframe::egui::accesskit::{Live, Toggled};
-use eframe::egui::{Event, Key, Modifiers, PointerButton};
+use eframe::egui::{Event, Key, Modifiers, PointerButton, Pos2, Rect, pos2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
 use fanloom::bench::{Act, Action};
@@ -41,19 +41,40 @@ fn a_click_on_the_drawing_never_moves_the_sheet() {
     press(&mut window, Key::Num4);
     for terminal in ["Terminal Y1.1,", "Terminal N1.g,"] {
         let pos = centre(&window, terminal);
-        hover(&mut window, terminal);
-        for pressed in [true, false] {
-            window.event(Event::PointerButton {
-                pos,
-                button: PointerButton::Primary,
-                pressed,
-                modifiers: Modifiers::NONE,
-            });
-            window.run();
-        }
+        press_at(&mut window, pos);
         assert_eq!(centre(&window, terminal), pos, "{terminal}");
     }
     assert!(shown(&window, "Meter shows "), "both leads are on: {:?}", names(&window));
+
+    // No more so where hands have moved it and some of it is out of sight.
+    click(&mut window, "Zoom in");
+    let (board, edge) = (Rect::from_min_max(pos2(300.0, 150.0), pos2(840.0, 550.0)), 40.0);
+    let terminals: Vec<String> = names(&window).into_iter().filter(|name| name.starts_with("Terminal ")).collect();
+    let start = |name: &String| name.split_inclusive(',').next().map(str::to_owned);
+    let near: Vec<String> = terminals
+        .iter()
+        .filter_map(start)
+        .filter(|start| {
+            let at = centre(&window, start);
+            board.contains(at) && !board.shrink(edge).contains(at)
+        })
+        .collect();
+    assert!(near.len() > 2, "{near:?}");
+    for terminal in &near {
+        let pos = centre(&window, terminal);
+        press_at(&mut window, pos);
+        assert_eq!(centre(&window, terminal), pos, "{terminal}");
+    }
+}
+
+/// A press and a click where the pointer is, each seen through.
+fn press_at(window: &mut Window, pos: Pos2) {
+    window.hover_at(pos);
+    window.run();
+    for pressed in [true, false] {
+        window.event(Event::PointerButton { pos, button: PointerButton::Primary, pressed, modifiers: Modifiers::NONE });
+        window.run();
+    }
 }
 
 /// A relay whose coil a test lamp feeds well enough to pull it in.
