@@ -7,6 +7,10 @@ use std::ffi::OsString;
 use std::path::PathBuf;
 use std::process::ExitCode;
 
+/// What long work has done with goes back to the system, and the many small pieces of a drawing are quicker had.
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 fn main() -> ExitCode {
     let args: Vec<OsString> = std::env::args_os().collect();
     let start = fanloom::cli::file_to_open(&args);

@@ -2,8 +2,8 @@
 //! usual window and in a small one.
 //!
 //! Drawn by a software renderer without a display and made half as large, to be looked through and not to be read.
-//! `UPDATE_SNAPSHOTS=true` writes them anew; behaviour is tested in `gui.rs`, by name.
-#![cfg(feature = "image-tests")]
+//! `cargo test --test gui_images -- --ignored` compares them, `UPDATE_SNAPSHOTS=true` before it writes them anew; behaviour
+//! is tested in `gui.rs`, by name.
 
 use std::fs::File;
 use std::path::Path;
@@ -234,21 +234,25 @@ fn clock_and_dangers(window: &mut Window, seen: &mut dyn FnMut(&mut Window, &str
 }
 
 #[test]
+#[ignore = "needs a software renderer"]
 fn drawers_and_dialogs_on_the_light_sheet() {
     all_of(Sheet::Light);
 }
 
 #[test]
+#[ignore = "needs a software renderer"]
 fn drawers_and_dialogs_on_the_dark_sheet() {
     all_of(Sheet::Dark);
 }
 
 #[test]
+#[ignore = "needs a software renderer"]
 fn drawers_and_dialogs_on_the_projector_sheet() {
     all_of(Sheet::Projector);
 }
 
 #[test]
+#[ignore = "needs a software renderer"]
 fn the_window_in_spanish_and_french() {
     let mut results = SnapshotResults::new();
     let mut window = window(Sheet::Light, SIZES[0]);
@@ -260,6 +264,7 @@ fn the_window_in_spanish_and_french() {
 }
 
 #[test]
+#[ignore = "needs a software renderer"]
 fn lead_on_the_sensor_on_the_dark_sheet() {
     let mut window = window(Sheet::Dark, SIZES[0]);
     press(&mut window, Key::Num2);
@@ -271,6 +276,7 @@ fn lead_on_the_sensor_on_the_dark_sheet() {
 }
 
 #[test]
+#[ignore = "needs a software renderer"]
 fn proving_act_pointed_at_in_its_list() {
     let mut window = window(Sheet::Light, SIZES[0]);
     window.get_by(starts("Try: Lead across B1")).focus();
@@ -280,6 +286,7 @@ fn proving_act_pointed_at_in_its_list() {
 }
 
 #[test]
+#[ignore = "needs a software renderer"]
 fn danger_before_the_second_click() {
     let mut window = window(Sheet::Light, SIZES[0]);
     press(&mut window, Key::Num2);

@@ -3,7 +3,9 @@
 //! Yields [`Index`], rectangles sorted into cells, so that asking about one place is quick on the largest page, and
 //! the rectangles of shapes. Choosing among places is left to those who place.
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::BTreeMap;
+
+use rustc_hash::FxHashMap;
 
 use super::picture::{Anchor, Form, Point, Shape, text_width};
 
@@ -13,7 +15,7 @@ pub(super) type Rect = (f32, f32, f32, f32);
 /// Rectangles by the cells they touch; long thin ones by their left or upper edge instead.
 #[derive(Default)]
 pub(super) struct Index {
-    cells: HashMap<(i32, i32), Vec<Rect>>,
+    cells: FxHashMap<(i32, i32), Vec<Rect>>,
     tall: BTreeMap<i32, Vec<Rect>>,
     wide: BTreeMap<i32, Vec<Rect>>,
 }

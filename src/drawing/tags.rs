@@ -80,8 +80,17 @@ pub fn enlarged(picture: &Picture, size: f32, least: f32, seen: [f32; 4]) -> BTr
     let mut taken = Index::default();
     let mut found = BTreeMap::new();
     for Waiting { number, places, .. } in waiting {
-        let cost = |(cost, rect): &(f32, Rect)| cost + over(taken.overlap(*rect), size);
-        let best = places.iter().map(|place| (cost(place), place.1)).min_by(|a, b| a.0.total_cmp(&b.0));
+        let mut best: Option<(f32, Rect)> = None;
+        for (alone, rect) in places {
+            // The places that follow cost as much alone, or more.
+            if best.is_some_and(|(least, _)| least <= alone) {
+                break;
+            }
+            let cost = alone + over(taken.overlap(rect), size);
+            if best.is_none_or(|(least, _)| cost < least) {
+                best = Some((cost, rect));
+            }
+        }
         let Some((_, rect)) = best else { continue };
         taken.add(rect);
         found.insert(number, Point::new((rect.0 + rect.2) / 2.0, (rect.1 + rect.3) / 2.0));

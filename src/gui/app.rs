@@ -10,7 +10,7 @@ use egui::{CentralPanel, Frame, Margin, Panel, Role, Sense, Ui, UiBuilder, Viewp
 use crate::bench::Act;
 
 use super::bay::Bay;
-use super::board::board_ui::{Pointed, board_ui};
+use super::board::board_ui::{Pointed, board_ui, named};
 use super::board::geometry::Extent;
 use super::board::suspicion;
 use super::board::tip::{Ahead, Beforehand, TIP_ROOM, proving_tip_ui, tip_ui};
@@ -307,7 +307,7 @@ impl App {
             .inner;
         seen.ask(asked, &mut self.commands);
         let pointed = pointed.map(|pointed| {
-            let name = sheet.place(pointed.subject).map_or_else(String::new, |place| place.label.clone());
+            let name = named(&seen, &sheet, pointed.subject);
             (name, pointed)
         });
         self.row.get_mut(&mut self.front, number)?.board = board;

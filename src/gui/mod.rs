@@ -4,6 +4,7 @@
 //! above it. [`open`] runs it until it is closed. Panels read [`seen::Seen`] and push [`command::Command`]s, which
 //! [`apply`] carries out at the end of a frame; the picture comes from the drawing layer, the answers from the study.
 
+pub mod amount;
 pub mod app;
 pub mod apply;
 pub mod background;

@@ -420,9 +420,7 @@ impl Session {
             show.instruments = showing::instruments(bench, &wanted.instruments, &self.taken);
             let picture = drawing::draw(&self.layout, bench.circuit(), &show.in_language(language));
             let picture = picture.in_language(language);
-            let hidden = self.eyes().zip(self.hunt());
-            let label = |subject| words::subject_seen(bench, hidden, subject);
-            self.sheet = Arc::new(Sheet::of(picture, bench, label));
+            self.sheet = Arc::new(Sheet::of(picture, bench, &self.sheet));
             self.drawn_for = Some(wanted);
         }
         Arc::clone(&self.sheet)

@@ -7,7 +7,7 @@
 use std::cell::OnceCell;
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 
-use crate::circuit::{Circuit, Contact, Kind, PartId, TerminalId, WireEnd};
+use crate::circuit::{Circuit, Contact, End, Kind, PartId, TerminalId, WireEnd};
 use crate::physics::electric::assemble::is_load;
 use crate::physics::electric::diodes::{Decided, solve};
 use crate::physics::electric::{Assembly, Element};
@@ -223,18 +223,50 @@ pub(super) enum Break {
     Diode(PartId),
 }
 
-/// A place current can stand: the two sides of a terminal, a loose end, or the chassis.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-enum Place {
-    Own(TerminalId),
-    Wires(TerminalId),
-    Loose(WireEnd),
-    Chassis,
+/// A place current can stand, by its number: the two sides of a terminal, a loose end, or the chassis.
+type Place = usize;
+
+/// The numbers of a circuit's places.
+#[derive(Clone, Copy)]
+struct Places {
+    terminals: usize,
+    wires: usize,
+}
+
+impl Places {
+    fn of(circuit: &Circuit) -> Self {
+        Self { terminals: circuit.terminals_with_ids().count(), wires: circuit.wires_with_ids().count() }
+    }
+
+    /// A terminal where its part is.
+    fn own(self, terminal: TerminalId) -> Place {
+        2 * terminal.0 as usize
+    }
+
+    /// A terminal where its wires are.
+    fn wires(self, terminal: TerminalId) -> Place {
+        2 * terminal.0 as usize + 1
+    }
+
+    fn loose(self, end: WireEnd) -> Place {
+        let other = usize::from(end.end == End::To);
+        2 * self.terminals + 2 * end.wire.0 as usize + other
+    }
+
+    fn chassis(self) -> Place {
+        2 * (self.terminals + self.wires)
+    }
+
+    fn count(self) -> usize {
+        self.chassis() + 1
+    }
 }
 
 /// Everything that conducts or could, as a graph of places.
 pub(super) struct Possible {
-    next: BTreeMap<Place, Vec<(Place, Option<Break>)>>,
+    places: Places,
+    /// Where it goes on from each place, and what breaks that step.
+    next: Vec<Vec<(Place, Option<Break>)>>,
     poles: Option<(TerminalId, TerminalId)>,
     /// The best ways from the battery's two poles.
     from_poles: OnceCell<Option<[Reached; 2]>>,
@@ -244,24 +276,25 @@ impl Possible {
     /// The ways of a circuit in its present state.
     pub(super) fn of(circuit: &Circuit, inputs: &Inputs, outcome: &Outcome) -> Self {
         let poles = circuit.battery().map(|(id, _)| (circuit.terminal_at(id, 0), circuit.terminal_at(id, 1)));
-        let mut ways = Self { next: BTreeMap::new(), poles, from_poles: OnceCell::new() };
+        let places = Places::of(circuit);
+        let mut ways = Self { places, next: vec![Vec::new(); places.count()], poles, from_poles: OnceCell::new() };
         for (id, terminal) in circuit.terminals_with_ids() {
             let pin_out = inputs.altered.pins_out.contains(&id).then_some(Break::PinOut(id));
             let off = inputs.unplugged.contains(&terminal.part).then_some(Break::Unplugged(terminal.part)).or(pin_out);
-            ways.join(Place::Own(id), Place::Wires(id), off);
+            ways.join(places.own(id), places.wires(id), off);
         }
         for (id, wire) in circuit.wires_with_ids() {
             let place = |end, terminal| {
                 let end = WireEnd { wire: id, end };
-                if inputs.lifted.contains(&end) { Place::Loose(end) } else { Place::Wires(terminal) }
+                if inputs.lifted.contains(&end) { places.loose(end) } else { places.wires(terminal) }
             };
-            let from = place(crate::circuit::End::From, wire.from);
-            let to = place(crate::circuit::End::To, wire.to);
+            let from = place(End::From, wire.from);
+            let to = place(End::To, wire.to);
             ways.join(from, to, inputs.altered.cut.contains(&id).then_some(Break::Cut(id)));
         }
         for end in &inputs.lifted {
-            let belongs = Place::Wires(circuit.terminal_of_end(*end));
-            ways.join(Place::Loose(*end), belongs, Some(Break::Lifted(*end)));
+            let belongs = places.wires(circuit.terminal_of_end(*end));
+            ways.join(places.loose(*end), belongs, Some(Break::Lifted(*end)));
         }
         ways.join_parts(circuit, inputs, outcome);
         ways.join_leads(inputs, &outcome.memory);
@@ -269,14 +302,15 @@ impl Possible {
     }
 
     fn join_parts(&mut self, circuit: &Circuit, inputs: &Inputs, outcome: &Outcome) {
+        let places = self.places;
         for contact in &outcome.contacts {
             let [a, b] = contact.joins;
             let open = contact.position == Contact::Open;
             let broken = open.then_some(Break::Contact(contact.part, contact.terminal));
-            self.join(Place::Own(a), Place::Own(b), broken);
+            self.join(places.own(a), places.own(b), broken);
         }
         for (id, part) in circuit.parts_with_ids() {
-            let own = |place| Place::Own(circuit.terminal_at(id, place));
+            let own = |place| places.own(circuit.terminal_at(id, place));
             match &part.kind {
                 Kind::Diode(_) if !matches!(inputs.kind(circuit, id), Kind::Diode(_)) => {
                     // Shorted, it passes both ways.
@@ -288,15 +322,15 @@ impl Possible {
                 }
                 Kind::Diode(_) => {
                     let (a, k) = if inputs.altered.reversed.contains(&id) { (1, 0) } else { (0, 1) };
-                    self.next.entry(own(a)).or_default().push((own(k), None));
-                    self.next.entry(own(k)).or_default().push((own(a), Some(Break::Diode(id))));
+                    self.next[own(a)].push((own(k), None));
+                    self.next[own(k)].push((own(a), Some(Break::Diode(id))));
                 }
                 Kind::Connector(connector) => {
                     for pin in 0..connector.pins as usize {
                         self.join(own(2 * pin), own(2 * pin + 1), None);
                     }
                 }
-                Kind::Ground(_) => self.join(own(0), Place::Chassis, None),
+                Kind::Ground(_) => self.join(own(0), places.chassis(), None),
                 Kind::Battery(_)
                 | Kind::KeySwitch(_)
                 | Kind::HandSwitch(_)
@@ -315,10 +349,11 @@ impl Possible {
     }
 
     fn join_leads(&mut self, inputs: &Inputs, memory: &Memory) {
+        let places = self.places;
         let place = |touch: Touch| match touch {
-            Touch::Terminal(terminal) => Place::Wires(terminal),
-            Touch::LooseEnd(end) => Place::Loose(end),
-            Touch::Chassis => Place::Chassis,
+            Touch::Terminal(terminal) => places.wires(terminal),
+            Touch::LooseEnd(end) => places.loose(end),
+            Touch::Chassis => places.chassis(),
         };
         for lead in inputs.leads.iter().filter(|l| !memory.blown_leads.contains(&l.number)) {
             self.join(place(lead.a), place(lead.b), None);
@@ -327,11 +362,11 @@ impl Possible {
             match tie {
                 Tie::ToChassis(_, ohms) | Tie::ToSupply(_, ohms) | Tie::InsideToChassis(_, ohms)
                     if *ohms >= SOFT_TIE_OHMS => {}
-                Tie::InsideToChassis(terminal, _) => self.join(Place::Own(*terminal), Place::Chassis, None),
-                Tie::ToChassis(point, _) => self.join(place(*point), Place::Chassis, None),
+                Tie::InsideToChassis(terminal, _) => self.join(places.own(*terminal), places.chassis(), None),
+                Tie::ToChassis(point, _) => self.join(place(*point), places.chassis(), None),
                 Tie::ToSupply(point, _) => {
                     if let Some((plus, _)) = self.poles {
-                        self.join(place(*point), Place::Own(plus), None);
+                        self.join(place(*point), places.own(plus), None);
                     }
                 }
                 Tie::Wires(..) => {}
@@ -340,18 +375,18 @@ impl Possible {
     }
 
     fn join(&mut self, a: Place, b: Place, broken: Option<Break>) {
-        self.next.entry(a).or_default().push((b, broken));
-        self.next.entry(b).or_default().push((a, broken));
+        self.next[a].push((b, broken));
+        self.next[b].push((a, broken));
     }
 
     /// What breaks the way from supply through a coil to ground, fewest breaks, from supply on: a group for each
     /// break, with those that would each do in its stead. None where even with everything closed there is no way.
     pub(super) fn breaks_around(&self, enters: TerminalId, leaves: TerminalId) -> Option<Vec<Vec<Break>>> {
-        let search = |(plus, minus)| [plus, minus].map(|pole| self.search(Place::Own(pole)));
+        let search = |(plus, minus)| [plus, minus].map(|pole| self.search(self.places.own(pole)));
         let poles = self.from_poles.get_or_init(|| self.poles.map(search)).as_ref()?;
         let both = |ends: [TerminalId; 2]| {
-            let supply = poles[0].breaks_to(Place::Own(ends[0]))?;
-            let ground = poles[1].breaks_to(Place::Own(ends[1]))?;
+            let supply = poles[0].breaks_to(self.places.own(ends[0]))?;
+            let ground = poles[1].breaks_to(self.places.own(ends[1]))?;
             Some((supply.len() + ground.len(), [supply, ground], ends))
         };
         let straight = both([enters, leaves]);
@@ -365,7 +400,7 @@ impl Possible {
             match breaks.as_slice() {
                 // A part that is unplugged breaks the way on both its sides, and neither alone closes it.
                 [one @ Break::Unplugged(_)] => groups.push(vec![*one]),
-                [_] => groups.push(self.between(pole, &self.free_of(Place::Own(end)))),
+                [_] => groups.push(self.between(pole, &self.free_of(self.places.own(end)))),
                 several => groups.extend(several.iter().map(|b| vec![*b])),
             }
         }
@@ -373,12 +408,12 @@ impl Possible {
     }
 
     /// Every break that alone parts what was reached without any from the one side and from the other.
-    fn between(&self, near: &Reached, far: &BTreeSet<Place>) -> Vec<Break> {
+    fn between(&self, near: &Reached, far: &[bool]) -> Vec<Break> {
         let mut breaks: Vec<Break> = Vec::new();
-        for (place, nexts) in &self.next {
-            let leads_over = |(next, broken): &(Place, Option<Break>)| broken.filter(|_| far.contains(next));
+        for (place, nexts) in self.next.iter().enumerate() {
+            let leads_over = |(next, broken): &(Place, Option<Break>)| broken.filter(|_| far[*next]);
             let over: Vec<Break> = nexts.iter().filter_map(leads_over).collect();
-            if !over.is_empty() && near.freely(*place) {
+            if !over.is_empty() && near.freely(place) {
                 breaks.extend(over);
             }
         }
@@ -387,13 +422,14 @@ impl Possible {
         breaks
     }
 
-    /// All that is reached from a place without any break.
-    fn free_of(&self, start: Place) -> BTreeSet<Place> {
-        let mut reached = BTreeSet::from([start]);
+    /// For each place whether it is reached from one without any break.
+    fn free_of(&self, start: Place) -> Vec<bool> {
+        let mut reached = vec![false; self.places.count()];
+        reached[start] = true;
         let mut waiting = vec![start];
         while let Some(place) = waiting.pop() {
-            for (next, broken) in self.next.get(&place).into_iter().flatten() {
-                if broken.is_none() && reached.insert(*next) {
+            for (next, broken) in &self.next[place] {
+                if broken.is_none() && !std::mem::replace(&mut reached[*next], true) {
                     waiting.push(*next);
                 }
             }
@@ -402,16 +438,17 @@ impl Possible {
     }
 
     fn search(&self, start: Place) -> Reached {
-        let mut best: BTreeMap<Place, Arrival> = BTreeMap::from([(start, (0, None))]);
+        let mut best: Vec<Option<Arrival>> = vec![None; self.places.count()];
+        best[start] = Some((0, None));
         let mut waiting = VecDeque::from([(start, 0)]);
         while let Some((place, cost)) = waiting.pop_front() {
-            if best[&place].0 < cost {
+            if best[place].is_some_and(|(known, _)| known < cost) {
                 continue;
             }
-            for (next, broken) in self.next.get(&place).into_iter().flatten() {
+            for (next, broken) in &self.next[place] {
                 let through = cost + usize::from(broken.is_some());
-                if best.get(next).is_none_or(|(known, _)| through < *known) {
-                    best.insert(*next, (through, Some((place, *broken))));
+                if best[*next].is_none_or(|(known, _)| through < known) {
+                    best[*next] = Some((through, Some((place, *broken))));
                     if broken.is_some() {
                         waiting.push_back((*next, through));
                     } else {
@@ -424,8 +461,8 @@ impl Possible {
     }
 }
 
-/// Best way to every place from one start.
-struct Reached(BTreeMap<Place, Arrival>);
+/// Best way to every place from one start, where there is any.
+struct Reached(Vec<Option<Arrival>>);
 
 /// How a place was reached: breaks on the way so far, and the place before with what broke the step from it.
 type Arrival = (usize, Option<(Place, Option<Break>)>);
@@ -433,7 +470,7 @@ type Arrival = (usize, Option<(Place, Option<Break>)>);
 impl Reached {
     /// Whether a place was reached without any break.
     fn freely(&self, place: Place) -> bool {
-        self.0.get(&place).is_some_and(|arrival| arrival.0 == 0)
+        self.0[place].is_some_and(|arrival| arrival.0 == 0)
     }
 
     /// Breaks on the way from the start to `place`.
@@ -441,7 +478,7 @@ impl Reached {
         let mut breaks = Vec::new();
         let mut at = place;
         loop {
-            match self.0.get(&at)?.1 {
+            match self.0[at]?.1 {
                 None => break,
                 Some((before, broken)) => {
                     // A part that is unplugged breaks the way on both its sides; it is named once.

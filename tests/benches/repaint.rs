@@ -23,6 +23,10 @@ use egui_kittest::kittest::Queryable as _;
 use fanloom::gui::{App, setup};
 use support::harness::harness_text;
 
+/// As in the program.
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 const SIZE: Vec2 = vec2(1280.0, 800.0);
 
 /// The window on a harness of so many parts, once it has come to rest, and where its key is.

@@ -72,6 +72,19 @@ fn an_amount_is_typed_in_the_words_of_the_command_line() {
 }
 
 #[test]
+fn an_amount_stands_and_is_typed_as_people_write_it() {
+    let mut window = window();
+    right_click(&mut window, "Wire W10,");
+    let field = window.get_by(|node| is_target(node, "Amount of resist:W10"));
+    assert_eq!(field.accesskit_node().value().as_deref(), Some("20\u{a0}\u{3a9}"));
+
+    type_amount(&mut window, "resist:W10", "1,5 k\u{3a9}");
+    click(&mut window, "Plant: 1500 \u{3a9} in W10");
+
+    assert_eq!(planted(&window), ["resist:W10=1500ohm"]);
+}
+
+#[test]
 fn an_amount_that_cannot_be_is_told_and_not_planted() {
     let mut window = window();
     right_click(&mut window, "Wire W10,");

@@ -25,6 +25,7 @@ use super::super::shortcuts::{self, Asked};
 use super::super::tongue::t;
 use super::super::tool::{Aim, Tool, Use, aim, use_on};
 use super::super::widget::{grown, is_for_fingers, target};
+use super::super::words;
 use super::carry;
 use super::doubt;
 use super::geometry::{Extent, Place, Sheet};
@@ -151,7 +152,7 @@ pub fn board_ui(
     let mut used = None;
     let mut focused = None;
     let mut doubted = None;
-    for place in &sheet.places {
+    for place in sheet.places() {
         if matches!(place.subject, Subject::WireEnd(end) if aim != Aim::Ends && !is_loose(seen, end)) {
             continue;
         }
@@ -160,7 +161,7 @@ pub fn board_ui(
         let response = ui.interact(pressed, ids::subject(seen.number, place.subject), Sense::click());
         let chosen = seen.desk.selected == Some(place.subject);
         response.widget_info(|| {
-            let told = label(seen, place)
+            let told = label(seen, sheet, place.subject)
                 + &suspicion::told(&suspected, &leads, place.subject)
                 + &doubt::told(seen, place.subject);
             let told = seen.told(&told);
@@ -248,10 +249,16 @@ fn travel(ui: &Ui, board: Rect, under: &egui::Response, is_dragging: bool, view:
     view.pan(scroll);
 }
 
-/// What a place is called, with what of an instrument is on it.
-fn label(seen: &Seen<'_>, place: &Place) -> String {
-    let mut label = place.label.clone();
-    for on in seen.desk.instruments.on(seen.bench, place.subject) {
+/// What a thing is called, with its state.
+pub fn named(seen: &Seen<'_>, sheet: &Sheet, subject: Subject) -> String {
+    let made = || words::subject_seen(seen.bench, seen.eyes.zip(seen.hunt), subject);
+    sheet.label(subject, made).unwrap_or_default().to_owned()
+}
+
+/// What it is called, with what of an instrument is on it.
+fn label(seen: &Seen<'_>, sheet: &Sheet, subject: Subject) -> String {
+    let mut label = named(seen, sheet, subject);
+    for on in seen.desk.instruments.on(seen.bench, subject) {
         label.push_str(&t!("board-ui-here", on));
     }
     label

@@ -3,11 +3,11 @@
 //! Yields [`Sheet`]. All in units of the page; no egui, no state of the window, so it is tested without either.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::sync::Arc;
+use std::sync::{Arc, OnceLock};
 
 use crate::bench::Bench;
-use crate::circuit::{PartId, WireEnd};
-use crate::drawing::{Anchor, Form, Picture, Target, text_width};
+use crate::circuit::{Circuit, PartId, WireEnd};
+use crate::drawing::{Form, Picture, Target, text_rect};
 use crate::study::answer::Subject;
 
 use super::super::tool::Aim;
@@ -24,13 +24,24 @@ const ENDS_APART: f32 = 18.0;
 pub struct Sheet {
     /// The shapes.
     pub picture: Picture,
-    /// What can be pointed at, in the order the keyboard visits it: part after part down the page, each with its
-    /// terminals and their wires' ends, then the wires, then the leads.
-    pub places: Vec<Place>,
-    by_subject: BTreeMap<Subject, usize>,
+    /// Where everything is. Most of what is done to a circuit changes what is drawn there and moves nothing.
+    set_out: Arc<SetOut>,
+    /// What the places are called, each once it has been asked for: there are thousands, and a pointer asks for one.
+    labels: Vec<OnceLock<String>>,
     loose: BTreeSet<WireEnd>,
     /// Its own: what was worked out for another drawing is not taken for this one's.
     pub(super) token: Arc<()>,
+}
+
+/// Where the things of a circuit are.
+#[derive(Clone, Debug, Default)]
+struct SetOut {
+    circuit: Option<Arc<Circuit>>,
+    /// Areas as drawn, and with those of a short wire's ends drawn apart.
+    drawn: Vec<Target>,
+    targets: Vec<Target>,
+    places: Vec<Place>,
+    by_subject: BTreeMap<Subject, usize>,
 }
 
 /// A rectangle of the page: left, top, right, bottom, in units.
@@ -50,13 +61,9 @@ pub fn extent(picture: &Picture) -> Extent {
                 add(centre.x, centre.y, *radius, *radius);
             }
             Form::Text { at, text, size, anchor } => {
-                let half = text_width(text, *size) / 2.0;
-                let middle = match anchor {
-                    Anchor::Start => at.x + half,
-                    Anchor::Middle => at.x,
-                    Anchor::End => at.x - half,
-                };
-                add(middle, at.y, half, size / 2.0);
+                let (left, top, right, bottom) = text_rect(*at, text, *size, *anchor);
+                add(left, top, 0.0, 0.0);
+                add(right, bottom, 0.0, 0.0);
             }
         }
     }
@@ -70,19 +77,18 @@ pub struct Place {
     pub subject: Subject,
     /// Where: its first hit area.
     pub target: Target,
-    /// What it is called, with its state.
-    pub label: String,
 }
 
-impl Sheet {
-    /// Sorts out a picture; `label` says what a thing is called.
-    pub fn of(mut picture: Picture, bench: &Bench, label: impl Fn(Subject) -> String) -> Self {
+impl SetOut {
+    /// Sorts out the areas of a drawing of what is on the bench.
+    fn of(drawn: Vec<Target>, bench: &Bench) -> Self {
         let mut areas: BTreeMap<Subject, usize> = BTreeMap::new();
-        for (area, target) in picture.targets.iter().enumerate() {
+        for (area, target) in drawn.iter().enumerate() {
             areas.entry(target.subject).or_insert(area);
         }
-        part_ends(&mut picture, &areas, bench);
-        let first = |subject: Subject| areas.get(&subject).map(|area| picture.targets[*area]);
+        let mut targets = drawn.clone();
+        part_ends(&mut targets, &areas, bench);
+        let first = |subject: Subject| areas.get(&subject).map(|area| targets[*area]);
         let circuit = bench.circuit();
         let mut parts: Vec<PartId> = circuit.parts_with_ids().map(|(id, _)| id).collect();
         let key = |id: &PartId| first(Subject::Part(*id)).map_or((0.0, 0.0), |t| (t.y, t.x));
@@ -100,14 +106,41 @@ impl Sheet {
         }
         order.extend(circuit.wires_with_ids().map(|(id, _)| Subject::Wire(id)));
         order.extend(bench.inputs().leads.iter().map(|lead| Subject::Lead(lead.number)));
-        let mut places = Vec::with_capacity(order.len());
-        for subject in order {
-            if let Some(target) = first(subject) {
-                places.push(Place { subject, target, label: label(subject) });
-            }
-        }
+        let place = |subject: Subject| first(subject).map(|target| Place { subject, target });
+        let places: Vec<Place> = order.into_iter().filter_map(place).collect();
         let by_subject = places.iter().enumerate().map(|(i, place)| (place.subject, i)).collect();
-        Self { picture, places, by_subject, loose: bench.inputs().lifted.clone(), token: Arc::default() }
+        Self { circuit: Some(bench.circuit_shared()), drawn, targets, places, by_subject }
+    }
+
+    /// Whether it is what these areas of a drawing of what is on the bench come to.
+    fn is_of(&self, drawn: &[Target], bench: &Bench) -> bool {
+        self.circuit.as_ref().is_some_and(|circuit| Arc::ptr_eq(circuit, &bench.circuit_shared()))
+            && self.drawn == drawn
+    }
+}
+
+impl Sheet {
+    /// Sorts out a picture of what is on the bench; where everything is where it was `before`, that is taken over.
+    pub fn of(mut picture: Picture, bench: &Bench, before: &Self) -> Self {
+        let set_out = match before.set_out.is_of(&picture.targets, bench) {
+            true => Arc::clone(&before.set_out),
+            false => Arc::new(SetOut::of(std::mem::take(&mut picture.targets), bench)),
+        };
+        picture.targets.clone_from(&set_out.targets);
+        let labels = vec![OnceLock::new(); set_out.places.len()];
+        Self { picture, set_out, labels, loose: bench.inputs().lifted.clone(), token: Arc::default() }
+    }
+
+    /// What can be pointed at, in the order the keyboard visits it: part after part down the page, each with its terminals
+    /// and their wires' ends, then the wires, then the leads.
+    pub fn places(&self) -> &[Place] {
+        &self.set_out.places
+    }
+
+    /// What a thing is called, with its state; `made` says so where it was not asked before. None of what is not drawn.
+    pub fn label(&self, subject: Subject, made: impl FnOnce() -> String) -> Option<&str> {
+        let number = self.set_out.by_subject.get(&subject)?;
+        Some(self.labels[*number].get_or_init(made))
     }
 
     /// What is meant at a place on the page. `slack` widens every area, for fingers on a small drawing, and each is at least
@@ -173,26 +206,26 @@ impl Sheet {
 
     /// A place by what is there.
     pub fn place(&self, subject: Subject) -> Option<&Place> {
-        self.by_subject.get(&subject).map(|i| &self.places[*i])
+        self.set_out.by_subject.get(&subject).map(|i| &self.set_out.places[*i])
     }
 }
 
 /// Draws the areas of a short wire's two ends apart, each towards its own terminal, where they lie over each other.
-fn part_ends(picture: &mut Picture, areas: &BTreeMap<Subject, usize>, bench: &Bench) {
+fn part_ends(targets: &mut [Target], areas: &BTreeMap<Subject, usize>, bench: &Bench) {
     let circuit = bench.circuit();
     for (id, _) in circuit.wires_with_ids() {
         let ends = words::ends_of(id);
         let places = ends.map(|end| {
             let area = areas.get(&Subject::WireEnd(end))?;
             let terminal = areas.get(&Subject::Terminal(circuit.terminal_of_end(end)))?;
-            Some((*area, picture.targets[*terminal].centre()))
+            Some((*area, targets[*terminal].centre()))
         });
         let [Some((a, at_a)), Some((b, at_b))] = places else { continue };
-        if picture.targets[a].centre().distance(picture.targets[b].centre()) >= ENDS_APART {
+        if targets[a].centre().distance(targets[b].centre()) >= ENDS_APART {
             continue;
         }
         for (area, own, other) in [(a, at_a, at_b), (b, at_b, at_a)] {
-            let target = &mut picture.targets[area];
+            let target = &mut targets[area];
             target.x = own.x + (other.x - own.x) * 0.3 - target.width / 2.0;
             target.y = own.y + (other.y - own.y) * 0.3 - target.height / 2.0;
         }

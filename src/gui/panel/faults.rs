@@ -1,7 +1,7 @@
 //! What can be wrong with one thing of the drawing: planted here, its amount typed, and put right again.
 //!
-//! The list and its usual amounts come from the study; what is typed is read in the grammar of the command line, so
-//! that both take the same. Everything planted also stands in the ledger, with the same way back.
+//! The list and its usual amounts come from the study; what is typed is read as people write it or in the grammar of the
+//! command line. Everything planted also stands in the ledger, with the same way back.
 
 use std::collections::BTreeMap;
 
@@ -16,7 +16,7 @@ use super::super::command::{Command, Commands};
 use super::super::hunting::HuntStep;
 use super::super::seen::Seen;
 use super::super::tongue::{t, worded};
-use super::super::{ids, words};
+use super::super::{amount, ids, words};
 use super::dialogs::{close_ui, heading};
 
 /// Room for the button of a row, and for its amount.
@@ -113,7 +113,8 @@ fn row_ui(ui: &mut Ui, seen: &Seen<'_>, row: &Row, state: &mut FaultsState, comm
 /// The fault of a row with what was typed for it.
 fn chosen(row: &Row, typed: Option<&String>) -> Result<Fault, Refusal> {
     match typed {
-        Some(typed) => row.usual.with_amount(typed),
+        Some(wire) if !row.others.is_empty() => row.usual.with_amount(wire),
+        Some(typed) => row.usual.with_amount(&amount::in_grammar(typed)),
         None => Ok(row.usual.clone()),
     }
 }
@@ -167,7 +168,7 @@ fn amount_ui(ui: &mut Ui, row: &Row, key: &str, state: &mut FaultsState) {
         ui.add_space(AMOUNT + ui.spacing().item_spacing.x);
         return;
     };
-    let mut typed = state.typed.get(key).unwrap_or(&usual).clone();
+    let mut typed = state.typed.get(key).cloned().unwrap_or_else(|| amount::shown(&usual));
     let edit = TextEdit::singleline(&mut typed).id(ids::fault_amount(key)).min_size(vec2(AMOUNT, ROW));
     let field = ui.add(edit.desired_width(AMOUNT).align(egui::Align2::LEFT_CENTER));
     if field.accessible_name(t!("faults-amount-of", key)).changed() {
