@@ -29,7 +29,7 @@ fn right_click(window: &mut Window, start: &str) {
 
 /// Types over an amount.
 fn type_amount(window: &mut Window, of: &str, amount: &str) {
-    let name = format!("Amount of {of}");
+    let name = format!("Amount: {of}");
     focus(window, &name);
     press_with(window, Modifiers::COMMAND, Key::A);
     window.get_by(|node| is_target(node, &name)).type_text(amount);
@@ -60,7 +60,7 @@ fn an_amount_is_typed_in_the_words_of_the_command_line() {
     click(&mut window, "S2, hand switch, open");
 
     right_click(&mut window, "Wire W10,");
-    type_amount(&mut window, "resist:W10", "8ohm");
+    type_amount(&mut window, "20 \u{3a9} in W10", "8ohm");
     click(&mut window, "Plant: 8 \u{3a9} in W10");
     assert_eq!(planted(&window), ["resist:W10=8ohm"]);
     // 12.6 V through 30 and 8 ohm.
@@ -75,10 +75,10 @@ fn an_amount_is_typed_in_the_words_of_the_command_line() {
 fn an_amount_stands_and_is_typed_as_people_write_it() {
     let mut window = window();
     right_click(&mut window, "Wire W10,");
-    let field = window.get_by(|node| is_target(node, "Amount of resist:W10"));
+    let field = window.get_by(|node| is_target(node, "Amount: 20 \u{3a9} in W10"));
     assert_eq!(field.accesskit_node().value().as_deref(), Some("20\u{a0}\u{3a9}"));
 
-    type_amount(&mut window, "resist:W10", "1,5 k\u{3a9}");
+    type_amount(&mut window, "20 \u{3a9} in W10", "1,5 k\u{3a9}");
     click(&mut window, "Plant: 1500 \u{3a9} in W10");
 
     assert_eq!(planted(&window), ["resist:W10=1500ohm"]);
@@ -89,9 +89,13 @@ fn an_amount_that_cannot_be_is_told_and_not_planted() {
     let mut window = window();
     right_click(&mut window, "Wire W10,");
 
-    type_amount(&mut window, "resist:W10", "plenty");
+    type_amount(&mut window, "20 \u{3a9} in W10", "plenty");
 
-    assert!(shown(&window, "`resist:W10=plenty` needs a number"), "{:?}", names(&window));
+    assert!(
+        shown(&window, "That cannot be here. Write a number with its unit, like 20\u{a0}\u{3a9}."),
+        "{:?}",
+        names(&window)
+    );
     let button = window.get_by(|node| is_target(node, "Plant: 20 \u{3a9} in W10"));
     assert!(button.accesskit_node().is_disabled());
     assert!(planted(&window).is_empty());
@@ -156,7 +160,7 @@ fn the_thing_that_is_looked_at_has_a_button_for_what_can_be_wrong_with_it() {
     click(&mut window, "F1, fuse");
 
     click(&mut window, "Plant a fault in F1");
-    type_amount(&mut window, "fitted:F1", "25A");
+    type_amount(&mut window, "30 A fuse fitted in F1", "25A");
     click(&mut window, "Plant: 25 A fuse fitted in F1");
 
     assert_eq!(planted(&window), ["fitted:F1=25A"]);
@@ -180,7 +184,7 @@ fn two_wires_are_chosen_by_a_list_of_the_others() {
     let mut window = window();
     right_click(&mut window, "Wire W3,");
 
-    click(&mut window, "Other wire of join:W3");
+    click(&mut window, "Other wire: W3 and W1 rubbed through");
     click(&mut window, "W10");
     click(&mut window, "Plant: W3 and W10 rubbed through to each other");
 

@@ -49,7 +49,11 @@ pub(super) fn kept(folder: &Path, start: Option<PathBuf>) -> Window {
 fn killed(window: &mut Window, state: &Path) -> TempDir {
     // Frames of a quarter of a second: past the second from one look to the next, and once more.
     window.run_steps(10);
-    let left = left_in(state, &|left| left.session.journal().done.len() == window.state().bench().journal().count());
+    let bench = window.state().bench();
+    // What was written before anything was done has nothing undone either.
+    let steps = (bench.journal().count(), bench.undone().count());
+    let kept = |left: &Left| (left.session.journal().done.len(), left.session.journal().undone.len());
+    let left = left_in(state, &|left| kept(left) == steps);
     let copy = folder();
     std::fs::write(copy.path().join("window-1.ron"), left.write().expect("it was read")).expect("a copy");
     copy

@@ -3,15 +3,18 @@
 
 use std::collections::BTreeSet;
 
+use eframe::App as _;
 use eframe::egui::accesskit::Role;
-use eframe::egui::{Event, Key, KeyboardShortcut, Modifiers};
+use eframe::egui::{Context, Event, Id, Key, KeyboardShortcut, Modifiers, PointerButton, Pos2, RawInput, Rect, vec2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
+use fanloom::gui::App;
 use fanloom::gui::panel::keys::keys_of;
 use fanloom::gui::shortcuts::{BINDINGS, words};
+use fanloom::study::answer::Standing;
 use fanloom::words::{Language, catalogue};
 
-use super::{Window, click, focus, is_target, jump, name, names, press, press_with, reach, shown, window};
+use super::{Window, centre, click, focus, is_target, jump, name, names, press, press_with, reach, shown, window};
 
 /// Everything by which a pressed key could show itself.
 fn stands(window: &Window) -> (Vec<String>, String) {
@@ -196,4 +199,81 @@ fn tab_goes_through_the_top_line_from_left_to_right() {
     }
     assert!(reached.len() > 15 && reached.len() < 30, "{reached:?}");
     assert!(reached.is_sorted_by(|(a, _), (b, _)| a <= b), "{reached:?}");
+}
+
+/// The window as most have it, with nothing that reads it out.
+struct Unread {
+    ctx: Context,
+    app: App,
+    at_s: f64,
+}
+
+impl Unread {
+    fn of(window: Window) -> Self {
+        let ctx = window.ctx.clone();
+        ctx.disable_accesskit();
+        Self { ctx, app: window.into_state(), at_s: 100.0 }
+    }
+
+    fn pass(&mut self, events: &[Event]) {
+        self.at_s += 1.0 / 60.0;
+        let input = RawInput {
+            screen_rect: Some(Rect::from_min_size(Pos2::ZERO, vec2(1280.0, 800.0))),
+            time: Some(self.at_s),
+            events: events.to_vec(),
+            ..RawInput::default()
+        };
+        let mut frame = eframe::Frame::_new_kittest();
+        let mut output = self.ctx.run_ui(input, |ui| self.app.ui(ui, &mut frame));
+        // Nobody draws it.
+        output.textures_delta.clear();
+    }
+
+    fn click(&mut self, pos: Pos2) {
+        let (button, modifiers) = (PointerButton::Primary, Modifiers::NONE);
+        let button = |pressed| Event::PointerButton { pos, button, pressed, modifiers };
+        self.pass(&[Event::PointerMoved(pos)]);
+        for pressed in [true, false] {
+            self.pass(&[button(pressed)]);
+        }
+        self.pass(&[]);
+    }
+
+    fn press(&mut self, key: Key, modifiers: Modifiers) {
+        let event = |pressed| Event::Key { key, physical_key: None, pressed, repeat: false, modifiers };
+        for pressed in [true, false] {
+            self.pass(&[event(pressed)]);
+        }
+        self.pass(&[]);
+    }
+
+    fn focused(&self) -> Option<Id> {
+        self.ctx.memory(|memory| memory.focused())
+    }
+}
+
+// What is pointed at is found without a widget for each place, which a large circuit has thousands of.
+#[test]
+fn with_nothing_that_reads_the_window_out_pointer_and_keyboard_go_on_from_each_other() {
+    let window = window();
+    let [first, switch] = ["Terminal B1.1,", "S2, hand switch"].map(|place| centre(&window, place));
+    let mut window = Unread::of(window);
+    window.click(switch);
+    assert_eq!(window.app.verdict().standing, Standing::Engaged, "a click turns a switch");
+    window.press(Key::Z, Modifiers::COMMAND);
+    assert_eq!(window.app.verdict().standing, Standing::Released);
+
+    window.press(Key::Num2, Modifiers::NONE);
+    window.click(first);
+    let clicked = window.focused();
+    window.press(Key::Tab, Modifiers::NONE);
+    let next = window.focused();
+    assert!(clicked.is_some() && next.is_some() && clicked != next, "the next terminal has the keyboard");
+    window.press(Key::Tab, Modifiers::SHIFT);
+    assert_eq!(window.focused(), clicked, "and the one before again");
+    window.press(Key::Tab, Modifiers::NONE);
+    window.press(Key::Space, Modifiers::NONE);
+
+    assert_eq!(window.app.bench().acts().count(), 1, "the lead is on both");
+    assert_eq!(window.app.verdict().standing, Standing::Engaged);
 }

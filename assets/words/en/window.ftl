@@ -284,8 +284,9 @@ faults-guess-2 = Guess: { $name }
 faults-put-right = Put right
 faults-plant = Plant
 faults-put-right-first = Put right first: { $other }
-faults-other-wire-of = Other wire of { $key }
-faults-amount-of = Amount of { $key }
+faults-other-wire-of = Other wire: { $name }
+faults-amount-of = Amount: { $name }
+faults-not-an-amount = That cannot be here. Write a number with its unit, like { $usual }.
 
 find-meter-volts = Meter: volts
 find-meter-ohms = Meter: ohms

@@ -284,8 +284,9 @@ faults-guess-2 = Suponer: { $name }
 faults-put-right = Reparar
 faults-plant = Colocar
 faults-put-right-first = Repare antes: { $other }
-faults-other-wire-of = Otro cable de { $key }
-faults-amount-of = Magnitud de { $key }
+faults-other-wire-of = Otro cable: { $name }
+faults-amount-of = Magnitud: { $name }
+faults-not-an-amount = Aquí no puede ser. Escriba un número con su unidad, como { $usual }.
 
 find-meter-volts = Multímetro: voltios
 find-meter-ohms = Multímetro: ohmios

@@ -284,8 +284,9 @@ faults-guess-2 = Proposer : { $name }
 faults-put-right = Réparer
 faults-plant = Poser
 faults-put-right-first = Réparez d'abord : { $other }
-faults-other-wire-of = Autre fil de { $key }
-faults-amount-of = Valeur de { $key }
+faults-other-wire-of = Autre fil : { $name }
+faults-amount-of = Valeur : { $name }
+faults-not-an-amount = Impossible ici. Écrivez un nombre et son unité, par exemple { $usual }.
 
 find-meter-volts = Multimètre : volts
 find-meter-ohms = Multimètre : ohms

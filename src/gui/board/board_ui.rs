@@ -1,6 +1,7 @@
 //! The drawing under pointer and keyboard.
 //!
-//! Every part, terminal, wire and lead is a widget with its name, so Tab, arrow keys and screen readers reach it.
+//! Every part, terminal, wire and lead is a widget with its name, so Tab, arrow keys and screen readers reach it; for a
+//! pointer alone they are not laid out.
 //! Where areas overlap the pointer means what the tool in hand is for, which [`Sheet::hit`] decides. Yields what is
 //! pointed at, for the forecast; what it would come to is worked out by the session.
 
@@ -35,6 +36,9 @@ use super::view::{Share, View};
 
 /// Smallest side of an area on screen that is no terminal's, where a mouse points.
 const SMALL: f32 = 24.0;
+
+/// The keys that take the keyboard from one place to another.
+const MOVES: [Key; 5] = [Key::Tab, Key::ArrowLeft, Key::ArrowRight, Key::ArrowUp, Key::ArrowDown];
 
 /// Smallest sides of areas on screen, in points: a terminal's is a finger's always.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -152,8 +156,12 @@ pub fn board_ui(
     let mut used = None;
     let mut focused = None;
     let mut doubted = None;
+    let at_hand = AtHand::of(ui, state, under.id);
     for place in sheet.places() {
         if matches!(place.subject, Subject::WireEnd(end) if aim != Aim::Ends && !is_loose(seen, end)) {
+            continue;
+        }
+        if !at_hand.is(ids::subject(seen.number, place.subject)) {
             continue;
         }
         let rect = on_screen(board, &state.view, place);
@@ -221,6 +229,31 @@ pub fn board_ui(
         ui.set_cursor_icon(CursorIcon::Grabbing);
     }
     pointed(ui, seen, state, hovered, focused)
+}
+
+/// Which places are widgets just now. What the pointer means is decided without them, and thousands cost a frame its time.
+enum AtHand {
+    /// All, for whoever comes by keyboard or has them read out.
+    All,
+    /// The one with the keyboard, wherever that is.
+    Focused(Option<egui::Id>),
+}
+
+impl AtHand {
+    fn of(ui: &Ui, state: &BoardState, board: egui::Id) -> Self {
+        let is_read_out = ui.ctx().accesskit_node_builder(board, |_| ()).is_some();
+        if is_read_out || state.by_keyboard || ui.input(|i| MOVES.iter().any(|key| i.key_pressed(*key))) {
+            return Self::All;
+        }
+        Self::Focused(ui.memory(egui::Memory::focused))
+    }
+
+    fn is(&self, place: egui::Id) -> bool {
+        match self {
+            Self::All => true,
+            Self::Focused(id) => *id == Some(place),
+        }
+    }
 }
 
 /// Whether a key is about this drawing: with two of them the one under the pointer or with the keyboard in it, else the
@@ -314,8 +347,8 @@ fn perform(seen: &Seen<'_>, subject: Subject, commands: &mut Commands) {
 fn keep_in_sight(ui: &Ui, board: Rect, state: &mut BoardState, focused: Option<(&Place, Rect)>) {
     let subject = focused.map(|(place, _)| place.subject);
     let (moved, clicked, typed) = ui.input(|i| {
-        let keys = [Key::Tab, Key::ArrowLeft, Key::ArrowRight, Key::ArrowUp, Key::ArrowDown, Key::Enter, Key::Space];
-        (i.pointer.delta() != egui::Vec2::ZERO, i.pointer.any_click(), keys.iter().any(|key| i.key_pressed(*key)))
+        let typed = MOVES.iter().chain(&[Key::Enter, Key::Space]).any(|key| i.key_pressed(*key));
+        (i.pointer.delta() != egui::Vec2::ZERO, i.pointer.any_click(), typed)
     });
     // What is clicked has the keyboard from the next frame on.
     let by_click = clicked || state.clicked;

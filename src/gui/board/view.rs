@@ -151,13 +151,20 @@ impl View {
             return;
         }
         if is_slim {
-            let below = Corner::Buttons.room(grown).y;
-            // The paper's edge stays clear of them too.
-            let fitted = zoom(board.size() - vec2(0.0, below + self.border));
-            if (board.height() - page.y * self.zoom) / 2.0 - self.border < below {
-                self.zoom = fitted;
-                self.middle.y += below / 2.0 / self.zoom;
+            let Vec2 { x: beside, y: below } = Corner::Buttons.room(grown);
+            let free = (board.size() - page * self.zoom) / 2.0 - Vec2::splat(self.border);
+            if free.x >= beside || free.y >= below {
+                return;
             }
+            if 2.0 * free.x >= beside + 1.0 {
+                self.middle.x += (beside + 1.0 - free.x) / self.zoom;
+                return;
+            }
+            // The paper's edge stays clear of them too.
+            let [over, next] = [vec2(0.0, below + self.border), vec2(beside + self.border, 0.0)];
+            let off = if zoom(board.size() - next) > zoom(board.size() - over) { next } else { over };
+            self.zoom = zoom(board.size() - off);
+            self.middle += vec2(off.x.min(beside), off.y.min(below)) / 2.0 / self.zoom;
             return;
         }
         if board.height() < LOW {
@@ -325,7 +332,7 @@ mod tests {
 
     #[test]
     fn one_of_two_boards_keeps_its_page_whole_and_off_its_buttons() {
-        for (wide, tall) in [(300.0, 400.0), (360.0, 170.0), (900.0, 200.0)] {
+        for (wide, tall) in [(300.0, 400.0), (360.0, 170.0), (440.0, 214.0), (495.0, 214.0), (900.0, 200.0)] {
             let board = Rect::from_min_size(pos2(10.0, 20.0), vec2(wide, tall));
             let mut view = View::default();
             view.follow(board, [0.0, 0.0, 700.0, 500.0], (Share::Half, 0.0));

@@ -101,10 +101,12 @@ fn row_ui(ui: &mut Ui, seen: &Seen<'_>, row: &Row, state: &mut FaultsState, comm
         let fault = chosen(row, state.typed.get(&key));
         let name = worded(&naming::name(seen.bench.circuit(), fault.as_ref().unwrap_or(&row.usual)));
         button_ui(ui, seen, fault.as_ref(), &name, commands);
-        amount_ui(ui, row, &key, state);
-        let text = match fault {
-            Ok(_) => name,
-            Err(refusal) => worded(&refusal.told()),
+        let usual = worded(&naming::name(seen.bench.circuit(), &row.usual));
+        amount_ui(ui, row, (&key, &usual), state);
+        let text = match (fault, row.usual.amount()) {
+            (Ok(_), _) => name,
+            (Err(_), Some(usual)) => t!("faults-not-an-amount", usual = amount::shown(&usual)),
+            (Err(refusal), None) => worded(&refusal.told()),
         };
         ui.add(Label::new(RichText::new(text).color(seen.palette.text)).wrap());
     });
@@ -149,7 +151,7 @@ fn button_ui(ui: &mut Ui, seen: &Seen<'_>, fault: Result<&Fault, &Refusal>, name
 }
 
 /// The amount, to be typed, or the other wire, to be chosen; room for it where there is none.
-fn amount_ui(ui: &mut Ui, row: &Row, key: &str, state: &mut FaultsState) {
+fn amount_ui(ui: &mut Ui, row: &Row, (key, name): (&str, &str), state: &mut FaultsState) {
     if let Some(first) = row.others.first() {
         let mut other = state.typed.get(key).unwrap_or(first).clone();
         let list = ComboBox::from_id_salt("other").width(AMOUNT).height(LIST).selected_text(other.clone());
@@ -158,7 +160,7 @@ fn amount_ui(ui: &mut Ui, row: &Row, key: &str, state: &mut FaultsState) {
                 ui.selectable_value(&mut other, tag.clone(), tag);
             }
         });
-        shown.response.accessible_name(t!("faults-other-wire-of", key));
+        shown.response.accessible_name(t!("faults-other-wire-of", name));
         if other != *state.typed.get(key).unwrap_or(first) {
             state.typed.insert(key.to_owned(), other);
         }
@@ -171,7 +173,7 @@ fn amount_ui(ui: &mut Ui, row: &Row, key: &str, state: &mut FaultsState) {
     let mut typed = state.typed.get(key).cloned().unwrap_or_else(|| amount::shown(&usual));
     let edit = TextEdit::singleline(&mut typed).id(ids::fault_amount(key)).min_size(vec2(AMOUNT, ROW));
     let field = ui.add(edit.desired_width(AMOUNT).align(egui::Align2::LEFT_CENTER));
-    if field.accessible_name(t!("faults-amount-of", key)).changed() {
+    if field.accessible_name(t!("faults-amount-of", name)).changed() {
         state.typed.insert(key.to_owned(), typed);
     }
 }
