@@ -152,6 +152,13 @@ fn in_sight(points: &[Pos2], board: Rect, period: f32) -> Vec<Vec<Pos2>> {
     points.windows(2).filter_map(piece).collect()
 }
 
+/// The size in which letters of some size are written, in points. Smaller ones than the least are not, however little they
+/// are short of it: they were taken to be in nobody's way when the others were placed.
+fn written_at(size: f32, least: f32) -> Option<f32> {
+    // Steps of a quarter point keep the number of letter shapes small while zooming.
+    (size >= least - 1e-3).then(|| (size * 4.0).round() / 4.0)
+}
+
 /// From where to where a straight line is within a box, as shares of its length (Liang and Barsky, 1984).
 fn within(from: Pos2, to: Pos2, area: Rect) -> Option<(f32, f32)> {
     let (mut enters, mut leaves) = (0.0_f32, 1.0_f32);
@@ -314,15 +321,11 @@ impl Scene<'_> {
     }
 
     fn letters(&self, at: crate::drawing::Point, text: &str, size: f32, anchor: Anchor, ink: Ink) {
-        // Sizes in steps of a quarter point keep the number of letter shapes small while zooming.
-        let mut size = (size * self.view.zoom() * 4.0).round() / 4.0;
-        if ink == Ink::TagText {
-            size = size.max(self.least_tag);
-        }
+        let least = if ink == Ink::TagText { self.least_tag } else { 0.0 };
+        let size = written_at((size * self.view.zoom()).max(least), self.least_letters());
         let at = self.at(at);
-        if size < self.least_letters() || !self.board.expand(400.0).contains(at) {
-            return;
-        }
+        let Some(size) = size.filter(|_| self.board.expand(400.0).contains(at)) else { return };
+        let size = size.max(least);
         let font = if ink == Ink::TagText { theme::bold(size) } else { theme::plain(size) };
         let align = match anchor {
             Anchor::Start => Align2::LEFT_CENTER,
@@ -353,6 +356,14 @@ mod tests {
         let near = [pos2(1.0, 1.0), pos2(9.0, 1.0), pos2(9.0, 30.0)];
         assert_eq!(in_sight(&near, BOARD, 30.0), [near]);
         assert!(in_sight(&[pos2(5.0, 60.0), pos2(95.0, 60.0)], BOARD, 30.0).is_empty());
+    }
+
+    // A rating a little too small to be kept clear of was written all the same, and a designation lay over it.
+    #[test]
+    fn letters_that_are_too_small_are_not_rounded_up_to_what_is_written() {
+        assert_eq!(written_at(5.95, 6.0), None);
+        assert_eq!(written_at(6.0 / 0.61 * 0.61, 6.0), Some(6.0));
+        assert_eq!(written_at(10.4, 6.0), Some(10.5));
     }
 
     #[test]
