@@ -19,11 +19,14 @@ pub fn shown(amount: &str) -> String {
     format!("{number}\u{a0}{unit}").trim_end().to_owned()
 }
 
-/// What a person typed, as the grammar has it.
+/// What a person typed, as the grammar has it. In English a comma before three figures is none that it has: `1,000` is not
+/// taken for one.
 pub fn in_grammar(typed: &str) -> String {
+    let figures = |after: &str| after.chars().take_while(char::is_ascii_digit).count();
+    let groups = spoken() == Language::English && typed.split(',').skip(1).any(|after| figures(after) >= 3);
     let said = |letter: &char| !letter.is_whitespace() && *letter != '\u{b0}';
     let letter = |letter: char| match letter {
-        ',' => '.',
+        ',' if !groups => '.',
         '\u{2212}' => '-',
         other => other,
     };
@@ -47,5 +50,12 @@ mod tests {
             assert_eq!(fault.with_amount(&in_grammar(&shown)), Ok(fault.clone()), "{shown}");
             assert_eq!(fault.with_amount(&in_grammar(&shown.replace('.', ","))), Ok(fault), "{shown}");
         }
+    }
+
+    #[test]
+    fn a_thousand_with_a_comma_is_not_taken_for_one() {
+        let fault: Fault = "resist:W4=20ohm".parse().unwrap();
+        assert!(fault.with_amount(&in_grammar("1,000 \u{3a9}")).is_err());
+        assert_eq!(fault.with_amount(&in_grammar("1,5 \u{3a9}")), "resist:W4=1.5ohm".parse());
     }
 }

@@ -102,26 +102,20 @@ fn on_meant(app: &mut App, act: &dyn Fn(&mut Bay) -> Result<(), Refusal>) {
 /// Goes back or forward in front by as much as was asked for at once.
 fn stride(app: &mut App, action: &Action) {
     let here = steps(&app.front);
-    let stood: Vec<(u32, usize)> = app.bays().map(|bay| (bay.number, steps(bay))).collect();
     let mut said = None;
     // With nothing to go to, that is refused and said.
     for _ in 0..app.front.steps_after(action).abs_diff(here).max(1) {
         let before = steps(&app.front);
         step(app, action);
         if steps(&app.front) == before {
-            break;
+            return;
         }
         // The first step is said to be all of them.
         said.get_or_insert_with(|| app.front.desk.said.clone());
     }
-    for (number, before) in stood {
-        if let Some(bay) = app.row.get_mut(&mut app.front, number).filter(|bay| steps(bay) != before) {
-            bay.lay_again(before, steps(bay));
-        }
-    }
-    if let Some(said) = said {
-        app.front.desk.said = said;
-    }
+    let there = steps(&app.front);
+    app.front.lay_again(here, there);
+    app.front.desk.said = said.unwrap_or_default();
 }
 
 /// Goes a step back or forward in front; where it was done on two at once, on both.
