@@ -1,4 +1,5 @@
-//! Amounts of faults as people write them: `20 Ω` where the grammar has `20ohm`, with a comma where the language has one.
+//! Amounts of faults and conditions as people write them: `20 Ω` where the grammar has `20ohm`, with a comma where the
+//! language has one.
 //!
 //! Yields [`shown`] and, back from what was typed, [`in_grammar`], which leaves the grammar's own spelling as it is. What
 //! amount a fault can have is the bench's.

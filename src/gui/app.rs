@@ -28,7 +28,7 @@ use super::panel::{
 };
 use super::row::Row;
 use super::seen::{Desk, Drawer, Look, Room, Seen, Shown, highlighted};
-use super::space::{Beside, Pair, Space, Wanted};
+use super::space::{Beside, Pair, Space, Stand, Wanted};
 use super::theme::Palette;
 use super::tongue::{self, t};
 use super::tool::Use;
@@ -203,7 +203,7 @@ impl App {
                 reasons::reasons_ui(ui, &seen, commands);
             });
         }
-        if !seen.room.space.is_low && !instruments::out(&seen).is_empty() {
+        if !seen.room.space.is_low && foot::has_instruments(&seen) {
             let band =
                 Panel::bottom("instruments").resizable(false).exact_size(instruments::height(ui)).frame(frame(8, 5));
             band.show(ui, |ui| instruments::instruments_ui(ui, &seen, commands));
@@ -213,8 +213,14 @@ impl App {
             let panel = Panel::right("clock beside").resizable(false).exact_size(width).frame(frame(8, 6));
             panel.show(ui, |ui| clock::beside_ui(ui, &seen, commands));
         }
-        if instruments::stand_beside(&seen) {
-            let panel = Panel::left("beside").resizable(false).exact_size(instruments::WIDE).frame(frame(8, 6));
+        let beside = match seen.room.stand {
+            Stand::Below => None,
+            Stand::Beside => Some(Panel::left("beside")),
+            Stand::OverGauges { .. } => Some(Panel::right("over gauges")),
+        };
+        if let Some(panel) = beside {
+            let width = instruments::width(ui.ctx(), seen.room.stand);
+            let panel = panel.resizable(false).exact_size(width).frame(frame(6, 6));
             panel.show(ui, |ui| instruments::beside_ui(ui, &seen, commands));
         }
         let drawings = self.drawings_ui(ui, palette, pointed_act.as_ref());
@@ -330,7 +336,7 @@ impl App {
                 foot::scrolled(ui, ("side", is_low), &mut |ui| {
                     // Whatever the circuit feels, hazards keep room for the gravest in full.
                     let conditions_height =
-                        (ui.available_height() - found::least_height(&seen)).max(ui.available_height() * 0.45);
+                        (ui.available_height() - found::least_height(ui, &seen)).max(ui.available_height() * 0.45);
                     ui.allocate_ui(egui::vec2(ui.available_width(), conditions_height), |ui| {
                         ui.set_max_height(conditions_height);
                         conditions::conditions_ui(ui, &seen, &mut self.conditions, commands);
@@ -342,7 +348,7 @@ impl App {
         }
         // Beside the conditions too: they are what is turned while time passes.
         if seen.clock.is_some() && !is_low {
-            let others = if instruments::out(&seen).is_empty() { 0.0 } else { instruments::height(ui) };
+            let others = if foot::has_instruments(&seen) { instruments::height(ui) } else { 0.0 };
             let height = clock::height(ui, others);
             let clock = Panel::bottom("clock").resizable(false).exact_size(height).frame(frame(8, 4));
             clock.show(ui, |ui| clock::clock_ui(ui, &seen, commands));
@@ -488,7 +494,21 @@ impl App {
         self.room.pair = if two { Pair::of(window, grown) } else { Pair::Folded };
         let wanted = Wanted { for_a_class: self.dress.sheet == Sheet::Projector, two: self.room.pair.has_two() };
         self.room.space = Space::of(window, grown, wanted);
+        self.room.wide = window.x - self.beside(ctx, window.x);
+        let seen = Seen::of(shown!(self), &self.front, self.dress.palette(ctx));
+        self.room.stand = instruments::stand(ctx, &seen, self.front.session.extent());
         super::build::sync(&mut self.row, &mut self.front, &self.room);
+    }
+
+    /// Width that conditions and drawer take beside the drawing, or the strips they are folded to.
+    fn beside(&self, ctx: &egui::Context, window: f32) -> f32 {
+        let Space { is_narrow, .. } = self.room.space;
+        let most = if is_narrow { window / 2.0 } else { window };
+        let side = (!is_narrow || self.room.unfolded.beside == Some(Beside::Conditions)).then_some(SIDE);
+        let drawer = self.room.open_drawer().map(|_| DRAWER);
+        let strips =
+            if is_narrow { (1.0 + f32::from(u8::from(self.room.drawer.is_some()))) * strip::width(ctx) } else { 0.0 };
+        strips + [side, drawer].into_iter().flatten().map(|wide| wide.min(most)).sum::<f32>()
     }
 
     /// The hook for measuring how soon the window is there: the second frame begins when the first is on screen.

@@ -3,6 +3,7 @@
 //! Yields [`Condition`], [`Reach`] and [`Mark`]; all plain sums, no drawing. Values cross into the bench only as
 //! settings. The reaches are choices of this window, wide enough for the trade's set points.
 
+use super::amount::in_grammar;
 use super::tongue::{self, t};
 use crate::bench::{Bench, Setting};
 use crate::circuit::part::{Quantity, SetPoint};
@@ -242,7 +243,7 @@ impl Condition {
 
 /// Reads what a person typed on a scale: a number in the scale's unit, or with a unit of its own.
 pub fn typed(condition: Condition, words: &str, units: Units) -> Option<f64> {
-    let words = words.trim().replace(['°', ' ', '\u{a0}'], "").replace(',', ".");
+    let words = in_grammar(words);
     if let Ok(number) = words.parse::<f64>() {
         return number.is_finite().then_some(number);
     }
@@ -278,5 +279,11 @@ mod tests {
         assert_eq!(typed(Condition::Coolant, "30psi", Units::Customary), None);
         assert_eq!(typed(Condition::Engine, "600rpm", Units::Metric), Some(600.0));
         assert_eq!(typed(Condition::Air, "nan", Units::Metric), None);
+        assert_eq!(typed(Condition::Ambient, "\u{2212}12,5 °F", Units::Customary), Some(-12.5));
+    }
+
+    #[test]
+    fn a_thousand_with_a_comma_is_not_taken_for_one_by_a_scale_either() {
+        assert_eq!(typed(Condition::Engine, "2,000 rpm", Units::Customary), None);
     }
 }

@@ -24,7 +24,7 @@ use super::filing::Filing;
 use super::instrument::Instruments;
 use super::papers::Papers;
 use super::session::Taken;
-use super::space::{Beside, Pair, Space, Unfolded};
+use super::space::{Beside, Pair, Space, Stand, Unfolded};
 use super::stride::Strides;
 use super::studies::Studies;
 use super::theme::Palette;
@@ -68,6 +68,10 @@ pub struct Room {
     pub unfolded: Unfolded,
     /// How much of a second circuit is seen.
     pub pair: Pair,
+    /// Width for the drawing and what stands beside it, conditions and drawer apart.
+    pub wide: f32,
+    /// Where instruments stand that are out.
+    pub stand: Stand,
 }
 
 impl Room {

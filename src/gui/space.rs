@@ -105,6 +105,21 @@ pub fn room_of(ui: &Ui, words: &str) -> f32 {
     button + ui.spacing().item_spacing.x
 }
 
+/// Where instruments stand that are out.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Stand {
+    /// In a band under the drawing.
+    #[default]
+    Below,
+    /// Beside the drawing.
+    Beside,
+    /// Beside it, above the gauges and the buttons that move the sheet.
+    OverGauges {
+        /// No wider than those, where more would be taken from the drawing.
+        slim: bool,
+    },
+}
+
 /// What has been unfolded where there is little room.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Unfolded {

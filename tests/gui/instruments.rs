@@ -3,15 +3,15 @@
 //! What an instrument shows is tested in `meter.rs`; here that it is shown, follows the bench, is moved and comes off.
 
 use eframe::egui::accesskit::{Live, Toggled};
-use eframe::egui::{Event, Key, Modifiers, PointerButton, Pos2, Rect, pos2};
+use eframe::egui::{Event, Key, Modifiers, PointerButton, Pos2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
 use fanloom::bench::{Act, Action};
 use fanloom::study::answer::Standing;
 
 use super::{
-    Window, centre, changes, click, focus, jump, name_starts, names, open_from_list, press, press_with, shown, tap,
-    window, window_on,
+    Window, centre, changes, click, focus, jump, name, name_starts, names, open_from_list, press, press_with, shown,
+    tap, window, window_on,
 };
 
 /// Puts the leads of what is in hand on two terminals with the pointer.
@@ -48,7 +48,8 @@ fn a_click_on_the_drawing_never_moves_the_sheet() {
 
     // No more so where hands have moved it and some of it is out of sight.
     click(&mut window, "Zoom in");
-    let (board, edge) = (Rect::from_min_max(pos2(300.0, 150.0), pos2(840.0, 550.0)), 40.0);
+    let board = window.get_by(|node| name(node).is_some_and(|name| name.starts_with("Drawing of the circuit"))).rect();
+    let (board, edge) = (board.shrink(8.0), 40.0);
     let terminals: Vec<String> = names(&window).into_iter().filter(|name| name.starts_with("Terminal ")).collect();
     let start = |name: &String| name.split_inclusive(',').next().map(str::to_owned);
     let near: Vec<String> = terminals

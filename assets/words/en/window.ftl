@@ -598,15 +598,15 @@ steps-the-hunt-could-be-taken = The hunt could be taken up only in part: { $refu
 steps-begin-another = begin another
 steps-the-bench-is-as-it = The bench is as it was before the hunt.
 
-tool-a-lead-does-not-go = a lead does not go on a wire's insulation
-tool-the-leads-clips-go-on = the lead's clips go on terminals and loose wire ends
-tool-choose-another-point-for-the = choose another point for the second clip
-tool-it-goes-on-a-wire = it goes on a wire; point at one
-tool-its-leads-go-on-terminals = its leads go on terminals and loose wire ends
-tool-is-a-splice-and-does = `{ $part }` is a splice and does not come apart
-tool-point-at-one-end-of = point at one end of the wire
-tool-no-wire-is-on-this = no wire is on this terminal
-tool-several-wires-are-on-this = several wires are on this terminal; point at the end of one
+tool-a-lead-does-not-go = A lead does not go on a wire's insulation.
+tool-the-leads-clips-go-on = The lead's clips go on terminals and loose wire ends.
+tool-choose-another-point-for-the = Choose another point for the second clip.
+tool-it-goes-on-a-wire = It goes on a wire; point at one.
+tool-its-leads-go-on-terminals = Its leads go on terminals and loose wire ends.
+tool-is-a-splice-and-does = `{ $part }` is a splice and does not come apart.
+tool-point-at-one-end-of = Point at one end of the wire.
+tool-no-wire-is-on-this = No wire is on this terminal.
+tool-several-wires-are-on-this = Several wires are on this terminal; point at the end of one.
 
 bulb-not-on-yet = not on yet
 
@@ -822,9 +822,9 @@ together-undone = Undone: { $a }
 doubt-doubtful = , doubtful { $number }: { $message }
 doubt-doubtful-2 = doubtful
 
-build-choose-another-terminal = choose another terminal
-build-a-wire-goes-to-a = a wire goes to a terminal; choose one
-build-a-wires-end-goes-on = a wire's end goes on a terminal; choose one
+build-choose-another-terminal = Choose another terminal.
+build-a-wire-goes-to-a = A wire goes to a terminal; choose one.
+build-a-wires-end-goes-on = A wire's end goes on a terminal; choose one.
 build-click-run-a-wire-from = Click: run a wire from { $from } to { $to }
 build-click-put-the-end-of = Click: put the end of { $wire } on { $to }
 build-click-stands-here = Click: { $part } stands here

@@ -598,15 +598,15 @@ steps-the-hunt-could-be-taken = La caza solo pudo retomarse en parte: { $refusal
 steps-begin-another = empiece otra
 steps-the-bench-is-as-it = El banco está como antes de la caza.
 
-tool-a-lead-does-not-go = un puente no va sobre el aislante de un cable
-tool-the-leads-clips-go-on = los cocodrilos del puente van en bornes y extremos de cable sueltos
-tool-choose-another-point-for-the = elija otro punto para el segundo cocodrilo
-tool-it-goes-on-a-wire = va en un cable; señale uno
-tool-its-leads-go-on-terminals = sus puntas van en bornes y extremos de cable sueltos
-tool-is-a-splice-and-does = `{ $part }` es un empalme y no se separa
-tool-point-at-one-end-of = señale un extremo del cable
-tool-no-wire-is-on-this = no hay ningún cable en este borne
-tool-several-wires-are-on-this = hay varios cables en este borne; señale el extremo de uno
+tool-a-lead-does-not-go = Un puente no va sobre el aislante de un cable.
+tool-the-leads-clips-go-on = Los cocodrilos del puente van en bornes y extremos de cable sueltos.
+tool-choose-another-point-for-the = Elija otro punto para el segundo cocodrilo.
+tool-it-goes-on-a-wire = Va en un cable; señale uno.
+tool-its-leads-go-on-terminals = Sus puntas van en bornes y extremos de cable sueltos.
+tool-is-a-splice-and-does = `{ $part }` es un empalme y no se separa.
+tool-point-at-one-end-of = Señale un extremo del cable.
+tool-no-wire-is-on-this = No hay ningún cable en este borne.
+tool-several-wires-are-on-this = Hay varios cables en este borne; señale el extremo de uno.
 
 bulb-not-on-yet = aún no puesta
 
@@ -822,9 +822,9 @@ together-undone = Deshecho: { $a }
 doubt-doubtful = , dudoso { $number }: { $message }
 doubt-doubtful-2 = dudoso
 
-build-choose-another-terminal = elija otro borne
-build-a-wire-goes-to-a = un cable va a un borne; elija uno
-build-a-wires-end-goes-on = el extremo de un cable va en un borne; elija uno
+build-choose-another-terminal = Elija otro borne.
+build-a-wire-goes-to-a = Un cable va a un borne; elija uno.
+build-a-wires-end-goes-on = El extremo de un cable va en un borne; elija uno.
 build-click-run-a-wire-from = Clic: tender un cable de { $from } a { $to }
 build-click-put-the-end-of = Clic: poner el extremo de { $wire } en { $to }
 build-click-stands-here = Clic: { $part } queda aquí

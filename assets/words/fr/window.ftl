@@ -598,15 +598,15 @@ steps-the-hunt-could-be-taken = La chasse n'a pu être reprise qu'en partie : {
 steps-begin-another = commencez-en une autre
 steps-the-bench-is-as-it = Le banc est comme avant la chasse.
 
-tool-a-lead-does-not-go = un cavalier ne va pas sur l'isolant d'un fil
-tool-the-leads-clips-go-on = les pinces du cavalier vont sur des bornes et des bouts de fil débranchés
-tool-choose-another-point-for-the = choisissez un autre point pour la seconde pince
-tool-it-goes-on-a-wire = cela va sur un fil ; pointez-en un
-tool-its-leads-go-on-terminals = ses pointes vont sur des bornes et des bouts de fil débranchés
-tool-is-a-splice-and-does = `{ $part }` est une épissure et ne se sépare pas
-tool-point-at-one-end-of = pointez un bout du fil
-tool-no-wire-is-on-this = aucun fil sur cette borne
-tool-several-wires-are-on-this = plusieurs fils sont sur cette borne ; pointez le bout de l'un d'eux
+tool-a-lead-does-not-go = Un cavalier ne va pas sur l'isolant d'un fil.
+tool-the-leads-clips-go-on = Les pinces du cavalier vont sur des bornes et des bouts de fil débranchés.
+tool-choose-another-point-for-the = Choisissez un autre point pour la seconde pince.
+tool-it-goes-on-a-wire = Cela va sur un fil ; pointez-en un.
+tool-its-leads-go-on-terminals = Ses pointes vont sur des bornes et des bouts de fil débranchés.
+tool-is-a-splice-and-does = `{ $part }` est une épissure et ne se sépare pas.
+tool-point-at-one-end-of = Pointez un bout du fil.
+tool-no-wire-is-on-this = Aucun fil sur cette borne.
+tool-several-wires-are-on-this = Plusieurs fils sont sur cette borne ; pointez le bout de l'un d'eux.
 
 bulb-not-on-yet = pas encore posée
 
@@ -822,9 +822,9 @@ together-undone = Annulé : { $a }
 doubt-doubtful = , douteux { $number } : { $message }
 doubt-doubtful-2 = douteux
 
-build-choose-another-terminal = choisissez une autre borne
-build-a-wire-goes-to-a = un fil va à une borne ; choisissez-en une
-build-a-wires-end-goes-on = le bout d'un fil va sur une borne ; choisissez-en une
+build-choose-another-terminal = Choisissez une autre borne.
+build-a-wire-goes-to-a = Un fil va à une borne ; choisissez-en une.
+build-a-wires-end-goes-on = Le bout d'un fil va sur une borne ; choisissez-en une.
 build-click-run-a-wire-from = Clic : poser un fil de { $from } à { $to }
 build-click-put-the-end-of = Clic : mettre le bout de { $wire } sur { $to }
 build-click-stands-here = Clic : { $part } se place ici

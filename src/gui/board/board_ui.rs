@@ -23,6 +23,7 @@ use super::super::instrument::Pole;
 use super::super::panel::clock;
 use super::super::seen::Seen;
 use super::super::shortcuts::{self, Asked};
+use super::super::space::Stand;
 use super::super::tongue::t;
 use super::super::tool::{Aim, Tool, Use, aim, use_on};
 use super::super::widget::{grown, is_for_fingers, target};
@@ -124,8 +125,9 @@ pub fn board_ui(
     let under = ui.interact(board, ids::board(seen.number), Sense::CLICK | Sense::DRAG);
     under.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, seen.told(t!("board-ui-drawing-of-the-circuit"))));
     let share = match seen.room {
-        // The buttons stand with the clock, and the strips tell the pressures.
+        // The buttons stand with the clock, and the strips tell the pressures; or both stand with the instruments.
         _ if clock::stands_beside(seen) => Share::Bare,
+        room if matches!(room.stand, Stand::OverGauges { .. }) => Share::Bare,
         room if !room.pair.has_two() => Share::Whole,
         room if room.space.is_low => Share::Bare,
         _ => Share::Half,
@@ -367,6 +369,9 @@ fn keep_in_sight(ui: &Ui, board: Rect, state: &mut BoardState, focused: Option<(
     state.focused = subject;
 }
 
+/// How far a terminal or a wire reaches for what is noted beside it, in points.
+const DOT: f32 = 9.0;
+
 /// Places of the drawing, each with what is written there.
 type Marked<'a, T> = &'a [(Subject, T)];
 
@@ -398,19 +403,20 @@ fn find_marks(
     }
 }
 
-/// Signs at what is doubtful about a circuit that is being changed.
+/// Signs at what is doubtful about a circuit that is being changed, where they hide least of it.
 fn doubt_marks(ui: &Ui, board: Rect, seen: &Seen<'_>, sheet: &Sheet, view: &View) {
-    for (subject, number) in doubt::places(seen) {
-        let Some(place) = sheet.place(subject) else { continue };
-        let rect = on_screen(board, view, place);
-        let at = match subject {
-            // Its words stand at the right.
-            Subject::Part(_) => rect.left_center() - vec2(26.0, 4.0),
-            Subject::Terminal(_) | Subject::Wire(_) | Subject::WireEnd(_) | Subject::Lead(_) => {
-                rect.center() + vec2(18.0, -6.0)
-            }
-        };
-        doubt::sign(ui.painter(), seen, at, number);
+    let size = doubt::size(ui.painter(), seen);
+    let note = |(subject, number): (Subject, usize)| {
+        let rect = on_screen(board, view, sheet.place(subject)?);
+        let reach = if matches!(subject, Subject::Part(_)) { rect.width() / 2.0 } else { DOT };
+        Some((number, (rect.center(), reach, size)))
+    };
+    let (numbers, notes): (Vec<usize>, Vec<_>) = doubt::places(seen).into_iter().filter_map(note).unzip();
+    if notes.is_empty() {
+        return;
+    }
+    for (number, corner) in numbers.into_iter().zip(paint::beside(board, view, &sheet.picture, &notes)) {
+        doubt::sign(ui.painter(), seen, Rect::from_min_size(corner, size), number);
     }
 }
 

@@ -6,9 +6,9 @@
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
-use egui::{Align2, Painter, Pos2, Rect, Shape as Mark, Stroke, pos2, vec2};
+use egui::{Align2, Painter, Pos2, Rect, Shape as Mark, Stroke, Vec2, pos2, vec2};
 
-use crate::drawing::{Anchor, Form, Ink, Lettered, Picture, Shape};
+use crate::drawing::{Anchor, Form, Ink, Lettered, Noted, Picture, Shape};
 
 use super::super::theme::{self, Palette};
 use super::geometry::{Extent, Sheet, extent};
@@ -19,7 +19,7 @@ const SMALLEST_LETTERS: f32 = 6.0;
 /// On the projector's sheet, where they would only crowd the designations.
 const SMALLEST_FOR_A_CLASS: f32 = 8.0;
 /// Other words than designations are written as large as this, in points, where there is room for it.
-pub(super) const EASY_LETTERS: f32 = 10.0;
+const EASY_LETTERS: f32 = 10.0;
 /// Designations are not drawn smaller than this, in points…
 const SMALLEST_TAG: f32 = 10.5;
 /// …unless the drawing is smaller than this, and each has less room than so many square points: they would cover it.
@@ -150,6 +150,19 @@ fn in_sight(points: &[Pos2], board: Rect, period: f32) -> Vec<Vec<Pos2>> {
         Some(vec![from.lerp(to, enters), from.lerp(to, leaves)])
     };
     points.windows(2).filter_map(piece).collect()
+}
+
+/// Upper left corners of notes beside things of the drawing, where they hide least of it: each thing with its middle, how
+/// far it reaches and the note's size, in points.
+pub fn beside(board: Rect, view: &View, picture: &Picture, notes: &[(Pos2, f32, Vec2)]) -> Vec<Pos2> {
+    let zoom = view.zoom();
+    let noted = notes.iter().map(|(middle, radius, note)| {
+        let page = view.page_from_screen(board, *middle);
+        let (middle, note) = (crate::drawing::Point::new(page.x, page.y), (note.x / zoom, note.y / zoom));
+        Noted { middle, radius: radius / zoom, note }
+    });
+    let corners = crate::drawing::beside(picture, EASY_LETTERS / zoom, &noted.collect::<Vec<_>>());
+    corners.into_iter().map(|corner| view.screen_from_page(board, corner.x, corner.y)).collect()
 }
 
 /// The size in which letters of some size are written, in points. Smaller ones than the least are not, however little they

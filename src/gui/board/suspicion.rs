@@ -7,7 +7,7 @@
 use egui::{Align2, Painter, Pos2, Rect, Stroke, StrokeKind, vec2};
 
 use crate::bench::{Point, Reading};
-use crate::drawing::{Ink, Noted, Picture, beside};
+use crate::drawing::{Ink, Picture};
 use crate::study::answer::Subject;
 use crate::study::find::Test;
 use crate::study::find::words::percent;
@@ -15,7 +15,7 @@ use crate::study::find::words::percent;
 use super::super::seen::{Drawer, Seen};
 use super::super::theme;
 use super::super::tongue::{t, worded};
-use super::paint::EASY_LETTERS;
+use super::paint::beside;
 use super::view::View;
 
 /// Most places that are ringed.
@@ -91,18 +91,13 @@ pub fn rings(
         let weight = WEIGHTS.0 + WEIGHTS.1 * *share as f32;
         painter.circle_stroke(*at, radius + weight / 2.0, Stroke::new(weight, ink));
     }
-    let zoom = view.zoom();
     let (font, ink) = (theme::bold(seen.palette.letters(12.0)), seen.palette.ink(Ink::FaultText));
-    let notes = rings.iter().map(|(at, radius, share)| {
-        let words = painter.layout_no_wrap(worded(&percent(*share)), font.clone(), ink);
-        let page = view.page_from_screen(board, *at);
-        let radius = (radius + WEIGHTS.0 + WEIGHTS.1 * *share as f32) / zoom;
-        let note = (words.size().x / zoom, words.size().y / zoom);
-        (words, Noted { middle: crate::drawing::Point::new(page.x, page.y), radius, note })
-    });
-    let (words, noted): (Vec<_>, Vec<Noted>) = notes.unzip();
-    for (words, corner) in words.into_iter().zip(beside(picture, EASY_LETTERS / zoom, &noted)) {
-        let place = view.screen_from_page(board, corner.x, corner.y);
+    let words = |share: &f64| painter.layout_no_wrap(worded(&percent(*share)), font.clone(), ink);
+    let words: Vec<_> = rings.iter().map(|(.., share)| words(share)).collect();
+    let radius = |radius: &f32, share: &f64| radius + WEIGHTS.0 + WEIGHTS.1 * *share as f32;
+    let noted = rings.iter().zip(&words);
+    let noted = noted.map(|((at, reach, share), words)| (*at, radius(reach, share), words.size())).collect::<Vec<_>>();
+    for (words, place) in words.into_iter().zip(beside(board, view, picture, &noted)) {
         let under = Rect::from_min_size(place, words.size()).expand2(vec2(2.0, 0.0));
         painter.rect_filled(under, 2.0, seen.palette.sheet);
         painter.galley(place, words, seen.palette.text);

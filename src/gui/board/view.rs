@@ -37,7 +37,7 @@ pub enum Share {
     Whole,
     /// Half of the room for two drawings: the buttons alone stand there.
     Half,
-    /// The drawing alone: the buttons stand above it, as for half of a low window, or beside it with the clock.
+    /// The drawing alone: the buttons stand above it, as for half of a low window, or beside it with clock or instruments.
     Bare,
 }
 
@@ -112,6 +112,13 @@ impl View {
     /// A view that stays as it is.
     pub fn still(middle: Pos2, zoom: f32) -> Self {
         Self { middle, zoom, fitted: false, ..Self::default() }
+    }
+
+    /// The zoom at which all of a page is seen on a board of this size, as [`View::follow`] fits it.
+    pub fn zoom_to_fit(board: Vec2, page: Extent, shared: (Share, f32)) -> f32 {
+        let mut view = Self::default();
+        view.follow(Rect::from_min_size(Pos2::ZERO, board), page, shared);
+        view.zoom
     }
 
     /// Points on screen per unit of the page.

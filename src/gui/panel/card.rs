@@ -105,7 +105,10 @@ fn write_ui(ui: &mut Ui, seen: &Seen<'_>, card: &CardPage, state: &mut CardState
     ui.horizontal(|ui| {
         let label = ui.label(RichText::new(t!("card-file")).color(seen.palette.text));
         let edit = TextEdit::singleline(path).desired_width(ui.available_width() - 110.0);
-        let field = ui.add(edit).labelled_by(label.id).on_hover_text(t!("card-its-ending-says-the-form"));
+        let field = ui
+            .add(edit.align(egui::Align2::LEFT_CENTER))
+            .labelled_by(label.id)
+            .on_hover_text(t!("card-its-ending-says-the-form"));
         let entered = field.lost_focus() && ui.input(|i| i.key_pressed(egui::Key::Enter));
         if (ui.button(t!("card-write-card")).clicked() || entered) && !path.trim().is_empty() {
             commands.push(Command::WriteCard(PathBuf::from(path.trim())));

@@ -50,14 +50,21 @@ const LINE_TORN: f32 = 28.0;
 const LINE_SCALE: f32 = 0.5;
 const LINE_FAN: f32 = 104.0;
 
+/// Height of one chain that is so wide.
+pub fn height(width: f32) -> f32 {
+    if width < ONE_LINE { ROW * 2.0 + 4.0 } else { HEIGHT * scale(width) }
+}
+
+/// On a large screen the chain grows with it: it is what the back row must be able to read.
+fn scale(width: f32) -> f32 {
+    (width / USUAL_WIDTH).clamp(1.0, 2.5)
+}
+
 /// Shows the chain.
 pub fn chain_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
-    // On a large screen the chain grows with it: it is what the back row must be able to read.
-    let scale = (ui.available_width() / USUAL_WIDTH).clamp(1.0, 2.5);
-    let is_folded = ui.available_width() < ONE_LINE;
-    let height = if is_folded { ROW * 2.0 + 4.0 } else { HEIGHT * scale };
-    let (_, area) = ui.allocate_space(vec2(ui.available_width(), height));
-    one_ui(ui, seen, area, scale, commands);
+    let wide = ui.available_width();
+    let (_, area) = ui.allocate_space(vec2(wide, height(wide)));
+    one_ui(ui, seen, area, scale(wide), commands);
 }
 
 /// Shows two chains, link below link, so that what differs is read down the page.

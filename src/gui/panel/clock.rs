@@ -16,7 +16,7 @@ use super::super::clock::{Clock, SPEEDS};
 use super::super::command::{Command, Commands};
 use super::super::condition::Units;
 use super::super::seen::Seen;
-use super::super::space::Space;
+use super::super::space::Stand;
 use super::super::theme;
 use super::super::tongue::{number, t, worded};
 use super::super::widget::{both_ways, grown, is_for_fingers};
@@ -32,6 +32,8 @@ const DRAWING: f32 = 380.0;
 const CONTROLS: f32 = 286.0;
 /// Height of a strip beside the drawing.
 const BESIDE: f32 = 104.0;
+/// Least width for the drawing and the clock beside each other.
+const WIDE: f32 = 560.0;
 const LEAST_BESIDE: f32 = 72.0;
 /// Most points of a line; more are thinned.
 const MOST_POINTS: usize = 600;
@@ -42,8 +44,12 @@ const MOST_LOW: usize = 12;
 const LEAST_S: f64 = 10.0;
 /// Height of the whole where the clock, the drawing and `others` share the room there is: the strips give way to the drawing.
 pub fn height(ui: &Ui, others: f32) -> f32 {
-    let more = grown(ui.ctx()) * 2.0;
-    (ui.available_height() - others - DRAWING).clamp(LEAST_HEIGHT + more, HEIGHT + more)
+    height_in(ui.available_height(), others, grown(ui.ctx()))
+}
+
+/// The same in so much room, where a line of what is pressed is so much higher than a mouse needs it.
+pub fn height_in(room: f32, others: f32, grown: f32) -> f32 {
+    (room - others - DRAWING).clamp(LEAST_HEIGHT + 2.0 * grown, HEIGHT + 2.0 * grown)
 }
 
 /// Shows the clock.
@@ -84,9 +90,9 @@ pub fn low_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
 
 /// Whether it stands beside the drawing: in a low window height is what is short, and the strips are to be in sight.
 pub fn stands_beside(seen: &Seen<'_>) -> bool {
-    let Space { is_narrow, is_flat, .. } = seen.room.space;
-    let is_free = seen.room.unfolded.beside.is_none() && !instruments::stand_beside(seen);
-    is_narrow && is_flat && is_free && seen.clock.is_some() && !seen.room.pair.has_two()
+    let instruments = if seen.room.stand == Stand::Below { 0.0 } else { instruments::WIDE };
+    let is_wide = seen.room.space.is_flat && seen.room.wide - instruments >= WIDE;
+    is_wide && seen.clock.is_some() && !seen.room.pair.has_two()
 }
 
 /// Shows the clock beside the drawing, with what moves the sheet, for which there is no room on it then.

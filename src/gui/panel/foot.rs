@@ -12,6 +12,7 @@ use egui::{Frame, Panel, ScrollArea, Ui, vec2};
 
 use super::super::command::Commands;
 use super::super::seen::Seen;
+use super::super::space::Stand;
 use super::super::widget::grown;
 use super::{clock, instruments, ledger, news, reasons, safety, tray};
 
@@ -138,8 +139,9 @@ fn has_clock(seen: &Seen<'_>) -> bool {
     seen.clock.is_some() && !clock::stands_beside(seen)
 }
 
-fn has_instruments(seen: &Seen<'_>) -> bool {
-    !instruments::out(seen).is_empty() && !instruments::stand_beside(seen)
+/// Whether instruments are out that stand under the drawing.
+pub fn has_instruments(seen: &Seen<'_>) -> bool {
+    seen.room.stand == Stand::Below && !instruments::out(seen).is_empty()
 }
 
 /// Where two drawings are seen, each has its own.

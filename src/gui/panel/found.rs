@@ -15,22 +15,41 @@ use super::super::command::{Command, Commands, Dialog};
 use super::super::condition::Units;
 use super::super::seen::Seen;
 use super::super::tongue::t;
+use super::super::widget::signal;
 use super::super::{theme, words};
 use super::instruments::disturbs_ui;
 use super::terms::{explain, explained_ui, hazard_ui};
 use crate::words::fixed;
 
-/// Height that must stay free for it, whatever the circuit feels.
-pub fn least_height(seen: &Seen<'_>) -> f32 {
+/// Height of its heading with the lines about it, and of hazards that stay in sight without being scrolled.
+const HEADING: f32 = 32.0;
+const HAZARDS: f32 = 178.0;
+
+/// Height that must stay free for it in a panel of this width, whatever the circuit feels.
+pub fn least_height(ui: &Ui, seen: &Seen<'_>) -> f32 {
     if seen.desk.selected.is_some() {
         // A hazard, and below it what can be done to the thing looked at.
         return 236.0;
     }
-    match (levels(seen).next(), &seen.desk.suggestion) {
-        (Some(_), _) => 178.0,
-        (None, Some(_)) => 150.0,
-        (None, None) => 84.0,
+    if levels(seen).next().is_some() {
+        let is_disturbed =
+            seen.taken.iter().any(|taken| taken.shown.as_ref().is_ok_and(|shown| shown.disturbs.is_some()));
+        return if is_disturbed { HAZARDS } else { HEADING + hazards_height(ui, seen).min(HAZARDS - HEADING) };
     }
+    if is_suggested(seen) { 150.0 } else { 84.0 }
+}
+
+/// Height of all hazards of the circuit with nothing scrolled.
+fn hazards_height(ui: &Ui, seen: &Seen<'_>) -> f32 {
+    let said = if seen.eyes.is_some() && !seen.verdict.hazards.is_empty() { 2.0 * HEADING } else { 0.0 };
+    let gap = ui.spacing().item_spacing.y;
+    let all = seen_on_the_fan(seen).into_iter().chain(&seen.verdict.hazards);
+    said + all.map(|hazard| signal::height(ui, hazard) + gap).sum::<f32>()
+}
+
+/// Whether one thing worth trying is shown: not in a hunt, and while nothing is dangerous.
+fn is_suggested(seen: &Seen<'_>) -> bool {
+    seen.desk.suggestion.is_some() && seen.hunt.is_none() && levels(seen).next().is_none()
 }
 
 /// Shows hazards and the selection.
@@ -56,11 +75,11 @@ pub fn found_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
         if let Some(subject) = seen.desk.selected {
             ui.add_space(4.0);
             selected_ui(ui, seen, subject, commands);
-        } else if (seen.desk.suggestion.is_none() || seen.hunt.is_some()) && none {
+        } else if is_suggested(seen) {
+            suggestion_ui(ui, seen, commands);
+        } else if none {
             let hint = t!("found-click-anything-in-the-drawing");
             ui.label(RichText::new(hint).color(seen.palette.quiet));
-        } else if none {
-            suggestion_ui(ui, seen, commands);
         }
     });
 }

@@ -8,7 +8,7 @@ use egui::{Rect, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 use crate::circuit::change::{letter, usual};
 use crate::circuit::format::kinds;
 use crate::circuit::{Circuit, Draft, Part};
-use crate::drawing::{Form, Layout, Picture, Show, Symbols, draw};
+use crate::drawing::{Form, Ink, Layout, Picture, Show, Symbols, draw};
 
 use super::super::board::geometry::extent;
 use super::super::board::paint;
@@ -99,6 +99,7 @@ fn symbol(kind: &str, symbols: Symbols) -> Picture {
     let Ok(circuit) = Circuit::new(draft) else { return Picture::default() };
     let show = Show { symbols, ..Show::as_built(&circuit) };
     let mut picture = draw(&Layout::of(&circuit), &circuit, &show);
-    picture.shapes.retain(|shape| !matches!(shape.form, Form::Text { .. }));
+    // The letter of what a sensor feels is part of its symbol.
+    picture.shapes.retain(|shape| !matches!(shape.form, Form::Text { .. }) || shape.ink == Ink::Symbol);
     picture
 }

@@ -4,7 +4,7 @@
 //! what is dangerous, by signal word and count, so that folding hides no hazard.
 
 use egui::epaint::TextShape;
-use egui::{Frame, Panel, Rect, Sense, Shape, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
+use egui::{Context, Frame, Panel, Rect, Sense, Shape, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 
 use super::super::command::{Command, Commands};
 use super::super::seen::Seen;
@@ -18,10 +18,15 @@ use super::found;
 const WIDTH: f32 = 30.0;
 const EDGES: f32 = 6.0;
 
+/// Width of a strip.
+pub fn width(ctx: &Context) -> f32 {
+    WIDTH.max(target(ctx) + EDGES)
+}
+
 /// Shows the strips: the conditions' at the right, the drawer's at the left where one is pulled out.
 pub fn strips_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let frame = Frame::new().fill(seen.palette.ground).inner_margin(2);
-    let width = WIDTH.max(target(ui.ctx()) + EDGES);
+    let width = width(ui.ctx());
     let right = Panel::right("strip of conditions").resizable(false).exact_size(width).frame(frame);
     right.show(ui, |ui| strip_ui(ui, seen, (Beside::Conditions, t!("strip-conditions")), commands));
     let Some(drawer) = seen.room.drawer else { return };

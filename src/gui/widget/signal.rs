@@ -14,6 +14,17 @@ use super::telling::telling_ui;
 
 /// Height of the strip with the signal word.
 const STRIP: f32 = 20.0;
+/// Size of its text, the room about that, and the weight of its edge.
+const TEXT: f32 = 12.5;
+const ABOUT: Margin = Margin { left: 6, right: 6, top: 4, bottom: 5 };
+const EDGE: f32 = 1.5;
+
+/// Height of a hazard that is as wide as there is room.
+pub fn height(ui: &Ui, hazard: &Hazard) -> f32 {
+    let width = ui.available_width() - ABOUT.sum().x - 2.0 * EDGE;
+    let text = ui.painter().layout(worded(&hazard.text), theme::plain(TEXT), ui.visuals().text_color(), width);
+    STRIP + text.size().y + ABOUT.sum().y + 2.0 * EDGE
+}
 
 /// Shows one hazard as wide as there is room; yields the term of the trade in it that was pressed, as
 /// [`telling_ui`] does.
@@ -27,7 +38,7 @@ pub fn box_ui(ui: &mut Ui, id: egui::Id, (level, at, text): (Level, &str, &str),
     let word = words::signal(level);
     let (fill, ink) = palette.signal(level);
     let told = format!("{word}: {at} {text}");
-    let frame = Frame::new().fill(palette.sheet).stroke(Stroke::new(1.5, palette.line)).corner_radius(2);
+    let frame = Frame::new().fill(palette.sheet).stroke(Stroke::new(EDGE, palette.line)).corner_radius(2);
     let inside = ui.push_id(id, |ui| {
         frame.show(ui, |ui| {
             ui.spacing_mut().item_spacing.y = 0.0;
@@ -38,10 +49,9 @@ pub fn box_ui(ui: &mut Ui, id: egui::Id, (level, at, text): (Level, &str, &str),
             let middle = |x: f32| pos2(x, strip.center().y);
             painter.text(middle(strip.left() + 26.0), Align2::LEFT_CENTER, word, theme::bold(13.0), ink);
             painter.text(middle(strip.right() - 7.0), Align2::RIGHT_CENTER, at, theme::plain(12.0), ink);
-            let text_margin = Margin { left: 6, right: 6, top: 4, bottom: 5 };
             Frame::new()
-                .inner_margin(text_margin)
-                .show(ui, |ui| telling_ui(ui, (text, &told), &theme::plain(12.5), palette))
+                .inner_margin(ABOUT)
+                .show(ui, |ui| telling_ui(ui, (text, &told), &theme::plain(TEXT), palette))
                 .inner
         })
     });
