@@ -1,7 +1,7 @@
 //! Pictures of the window, so that a change of looks is seen and meant: every drawer and dialog on every sheet, in the
 //! usual window and in a small one.
 //!
-//! Drawn by a software renderer without a display and made half as large, to be looked through and not to be read.
+//! Drawn without a display and made half as large, to be looked through and not to be read.
 //! `cargo test --test gui_images -- --ignored` compares them, `UPDATE_SNAPSHOTS=true` before it writes them anew; behaviour
 //! is tested in `gui.rs`, by name.
 
@@ -11,14 +11,19 @@ use std::path::Path;
 use eframe::egui::{Key, Modifiers, Theme, Vec2, vec2};
 use egui_kittest::kittest::{AccessKitNode, Queryable as _};
 use egui_kittest::{Harness, SnapshotOptions, SnapshotResults, try_image_snapshot_options};
+use image::RgbaImage;
 use image::codecs::png::{CompressionType, FilterType, PngEncoder};
-use image::{RgbaImage, imageops};
 
 use fanloom::gui::App;
 
+#[path = "support/raster.rs"]
+mod raster;
+
+use raster::{Raster, halved};
+
 type Window = Harness<'static, App>;
 
-/// Renderers differ in the last bit of an edge; so many pixels in a thousand may.
+/// Compilers differ in the last bit of an edge; so many pixels in a thousand may.
 const TOLERATED: f32 = 1.2;
 /// Distance between two shades of a colour that are kept apart.
 const SHADE: u8 = 15;
@@ -54,7 +59,7 @@ fn window(sheet: Sheet, size: Vec2) -> Window {
         .with_theme(theme)
         .with_max_steps(12)
         .with_context_setup(fanloom::gui::setup)
-        .wgpu()
+        .renderer(Raster::default())
         .build_eframe(|_| App::new(None));
     settle(&mut window);
     if sheet == Sheet::Projector {
@@ -98,8 +103,8 @@ fn press(window: &mut Window, key: Key) {
 
 /// Compares what is seen, with the pointer where it is.
 fn compare(window: &mut Window, name: &str) -> SnapshotResults {
-    let full = window.render().expect("a software renderer");
-    let mut image = imageops::resize(&full, full.width() / 2, full.height() / 2, imageops::FilterType::Triangle);
+    let full = window.render().expect("a picture");
+    let mut image = halved(&full);
     // Enough shades to see by; more would only make the files large.
     for value in image.iter_mut() {
         *value = value.saturating_add(SHADE / 2) / SHADE * SHADE;
@@ -234,25 +239,25 @@ fn clock_and_dangers(window: &mut Window, seen: &mut dyn FnMut(&mut Window, &str
 }
 
 #[test]
-#[ignore = "needs a software renderer"]
+#[ignore = "pictures are compared by themselves"]
 fn drawers_and_dialogs_on_the_light_sheet() {
     all_of(Sheet::Light);
 }
 
 #[test]
-#[ignore = "needs a software renderer"]
+#[ignore = "pictures are compared by themselves"]
 fn drawers_and_dialogs_on_the_dark_sheet() {
     all_of(Sheet::Dark);
 }
 
 #[test]
-#[ignore = "needs a software renderer"]
+#[ignore = "pictures are compared by themselves"]
 fn drawers_and_dialogs_on_the_projector_sheet() {
     all_of(Sheet::Projector);
 }
 
 #[test]
-#[ignore = "needs a software renderer"]
+#[ignore = "pictures are compared by themselves"]
 fn the_window_in_spanish_and_french() {
     let mut results = SnapshotResults::new();
     let mut window = window(Sheet::Light, SIZES[0]);
@@ -264,7 +269,7 @@ fn the_window_in_spanish_and_french() {
 }
 
 #[test]
-#[ignore = "needs a software renderer"]
+#[ignore = "pictures are compared by themselves"]
 fn lead_on_the_sensor_on_the_dark_sheet() {
     let mut window = window(Sheet::Dark, SIZES[0]);
     press(&mut window, Key::Num2);
@@ -276,7 +281,7 @@ fn lead_on_the_sensor_on_the_dark_sheet() {
 }
 
 #[test]
-#[ignore = "needs a software renderer"]
+#[ignore = "pictures are compared by themselves"]
 fn proving_act_pointed_at_in_its_list() {
     let mut window = window(Sheet::Light, SIZES[0]);
     window.get_by(starts("Try: Lead across B1")).focus();
@@ -286,7 +291,7 @@ fn proving_act_pointed_at_in_its_list() {
 }
 
 #[test]
-#[ignore = "needs a software renderer"]
+#[ignore = "pictures are compared by themselves"]
 fn danger_before_the_second_click() {
     let mut window = window(Sheet::Light, SIZES[0]);
     press(&mut window, Key::Num2);

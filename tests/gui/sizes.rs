@@ -424,7 +424,7 @@ fn instruments_and_clock_leave_the_drawing_its_size() {
     for (size, steps, taken, least) in [
         (vec2(1280.0, 800.0), false, "Meter", 0.7),
         (vec2(1920.0, 1080.0), false, "Meter", 0.98),
-        (vec2(1920.0, 1080.0), true, "Meter", 0.98),
+        (vec2(1920.0, 1080.0), true, "Meter", 0.85),
         (vec2(1920.0, 1080.0), true, "Clock", 0.7),
     ] {
         let mut window = projected(size);
