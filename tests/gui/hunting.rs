@@ -312,6 +312,20 @@ fn in_a_hunt_no_room_is_kept_for_a_suggestion_that_is_not_made() {
 }
 
 #[test]
+fn what_can_be_guessed_is_named_in_the_language_that_is_chosen_meanwhile() {
+    // The list stayed in the language the hunt was begun in.
+    let mut window = window();
+    hunt(&mut window, 835);
+    assert!(shown(&window, "Guess: W1 broken through"));
+
+    click(&mut window, "Language: ");
+
+    assert!(!shown(&window, "Guess: W1 broken through"));
+    let guesses = named(&window, "Suponer: ");
+    assert!(guesses.iter().any(|guess| guess.contains("W1")), "{guesses:?}");
+}
+
+#[test]
 fn in_a_hunt_the_danger_at_the_fan_is_told_of_the_fan_that_is_seen() {
     let told = |window: &Window, words: &str| names(window).iter().any(|name| name.contains(words));
     let danger = "The clutch is in: the fan turns with the engine.";

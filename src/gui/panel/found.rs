@@ -3,7 +3,7 @@
 //! Hazards come first and are always in sight, with their count by signal word; below them the part, wire or lead
 //! that is selected, with what can be done to it.
 
-use egui::{Frame, Margin, RichText, Stroke, Ui};
+use egui::{Frame, Margin, RichText, Stroke, TextStyle, Ui};
 
 use crate::bench::{Action, just_past};
 use crate::circuit::PartId;
@@ -15,7 +15,7 @@ use super::super::command::{Command, Commands, Dialog};
 use super::super::condition::Units;
 use super::super::seen::Seen;
 use super::super::tongue::t;
-use super::super::widget::signal;
+use super::super::widget::{signal, target};
 use super::super::{theme, words};
 use super::instruments::disturbs_ui;
 use super::terms::{explain, explained_ui, hazard_ui};
@@ -24,6 +24,9 @@ use crate::words::fixed;
 /// Height of its heading with the lines about it, and of hazards that stay in sight without being scrolled.
 const HEADING: f32 = 32.0;
 const HAZARDS: f32 = 178.0;
+/// Room about a suggestion, and the weight of its edge.
+const ABOUT: Margin = Margin::same(7);
+const EDGE: f32 = 1.2;
 
 /// Height that must stay free for it in a panel of this width, whatever the circuit feels.
 pub fn least_height(ui: &Ui, seen: &Seen<'_>) -> f32 {
@@ -36,7 +39,16 @@ pub fn least_height(ui: &Ui, seen: &Seen<'_>) -> f32 {
             seen.taken.iter().any(|taken| taken.shown.as_ref().is_ok_and(|shown| shown.disturbs.is_some()));
         return if is_disturbed { HAZARDS } else { HEADING + hazards_height(ui, seen).min(HAZARDS - HEADING) };
     }
-    if is_suggested(seen) { 150.0 } else { 84.0 }
+    if is_suggested(seen) { HEADING + suggestion_height(ui, seen) } else { 84.0 }
+}
+
+/// Height of what is worth trying, with its button.
+fn suggestion_height(ui: &Ui, seen: &Seen<'_>) -> f32 {
+    let width = ui.available_width() - ABOUT.sum().x - 2.0 * EDGE;
+    let text = seen.desk.suggestion.clone().unwrap_or_default();
+    let text = ui.painter().layout(text, TextStyle::Body.resolve(ui.style()), seen.palette.text, width);
+    let button = target(ui.ctx()).max(ui.spacing().interact_size.y);
+    text.size().y + button + 2.0 * ui.spacing().item_spacing.y + ABOUT.sum().y + 2.0 * EDGE
 }
 
 /// Height of all hazards of the circuit with nothing scrolled.
@@ -88,8 +100,8 @@ pub fn found_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
 fn suggestion_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let Some(suggestion) = &seen.desk.suggestion else { return };
     ui.add_space(2.0);
-    let frame = Frame::new().fill(seen.palette.sheet).stroke(Stroke::new(1.2, seen.palette.line));
-    frame.inner_margin(Margin::same(7)).show(ui, |ui| {
+    let frame = Frame::new().fill(seen.palette.sheet).stroke(Stroke::new(EDGE, seen.palette.line));
+    frame.inner_margin(ABOUT).show(ui, |ui| {
         ui.label(RichText::new(suggestion).color(seen.palette.text));
         if ui.button(t!("found-put-away")).clicked() {
             commands.push(Command::CloseSuggestion);

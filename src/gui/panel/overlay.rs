@@ -85,6 +85,10 @@ pub fn hovering_ui(ui: &Ui, seen: &Seen<'_>, board: Rect) {
 /// What moves the sheet, from right to left, or upwards.
 pub(super) fn buttons_ui(ui: &mut Ui, seen: &Seen<'_>, is_slim: bool, commands: &mut Commands) {
     let is_column = ui.layout().is_vertical();
+    if is_slim {
+        // Its word is longer in other languages, and the sheet's edge is near.
+        ui.spacing_mut().item_spacing.x = 4.0;
+    }
     let mut buttons = [
         ("+", t!("overlay-zoom-in"), t!("overlay-nearer"), Move::Zoom(ZOOM_STEP)),
         (
