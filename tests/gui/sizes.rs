@@ -403,7 +403,7 @@ fn in_a_low_window_the_cautions_are_a_press_away() {
 }
 
 #[test]
-fn instruments_and_clock_leave_the_drawing_its_size() {
+fn instruments_leave_the_drawing_its_size_and_the_clock_most_of_it() {
     // Under the drawing the meter left a class a strip of a finger's height, and took a quarter of it on a desk: a click
     // that was aimed before it was picked up went elsewhere.
     let drawn = |window: &Window| top_of(window, "N1, ") - top_of(window, "X1, ");
@@ -425,7 +425,8 @@ fn instruments_and_clock_leave_the_drawing_its_size() {
         (vec2(1280.0, 800.0), false, "Meter", 0.7),
         (vec2(1920.0, 1080.0), false, "Meter", 0.98),
         (vec2(1920.0, 1080.0), true, "Meter", 0.85),
-        (vec2(1920.0, 1080.0), true, "Clock", 0.7),
+        // Half the room is the strips'; under the drawing they left it less.
+        (vec2(1920.0, 1080.0), true, "Clock", 0.58),
     ] {
         let mut window = projected(size);
         if steps {
