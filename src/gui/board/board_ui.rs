@@ -408,7 +408,7 @@ fn doubt_marks(ui: &Ui, board: Rect, seen: &Seen<'_>, sheet: &Sheet, view: &View
     let size = doubt::size(ui.painter(), seen);
     let note = |(subject, number): (Subject, usize)| {
         let rect = on_screen(board, view, sheet.place(subject)?);
-        let reach = if matches!(subject, Subject::Part(_)) { rect.width() / 2.0 } else { DOT };
+        let reach = if matches!(subject, Subject::Part(_)) { rect.size().min_elem() / 2.0 } else { DOT };
         Some((number, (rect.center(), reach, size)))
     };
     let (numbers, notes): (Vec<usize>, Vec<_>) = doubt::places(seen).into_iter().filter_map(note).unzip();
