@@ -39,8 +39,8 @@ use std::path::PathBuf;
 
 use eframe::egui::accesskit::{Role, Toggled};
 use eframe::egui::{
-    Event, Key, Modifiers, MouseWheelSource, MouseWheelUnit, PointerButton, Pos2, TouchDeviceId, TouchId, TouchPhase,
-    ViewportEvent, ViewportId, vec2,
+    Event, Key, Modifiers, MouseWheelSource, MouseWheelUnit, PointerButton, Pos2, Rect, TouchDeviceId, TouchId,
+    TouchPhase, ViewportEvent, ViewportId, vec2,
 };
 use egui_kittest::Harness;
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
@@ -130,6 +130,11 @@ fn name(node: &egui_kittest::kittest::AccessKitNode<'_>) -> Option<String> {
 
 fn centre(window: &Window, start: &str) -> Pos2 {
     window.get_by(|node| is_target(node, start)).rect().center()
+}
+
+/// Where what is named so stands, whether it can be pressed or not.
+fn rect_of(window: &Window, start: &str) -> Rect {
+    window.get_by(|node| name_starts(node, start)).rect()
 }
 
 fn names(window: &Window) -> Vec<String> {

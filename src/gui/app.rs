@@ -326,12 +326,12 @@ impl App {
         let commands = &mut self.commands;
         let frame = |x: i8, y: i8| Frame::new().fill(palette.ground).inner_margin(Margin::symmetric(x, y));
         let Space { is_narrow, is_low, .. } = seen.room.space;
-        let half = ui.available_width() / 2.0;
+        let window = ui.available_width();
         if is_narrow {
             strip::strips_ui(ui, &seen, commands);
         }
         if !is_narrow || seen.room.unfolded.beside == Some(Beside::Conditions) {
-            let width = if is_narrow { SIDE.min(half) } else { SIDE };
+            let width = fitting(SIDE, is_narrow, window);
             Panel::right("side").resizable(false).exact_size(width).frame(frame(8, 6)).show(ui, |ui| {
                 foot::scrolled(ui, ("side", is_low), &mut |ui| {
                     // Whatever the circuit feels, hazards keep room for the gravest in full.
@@ -354,7 +354,7 @@ impl App {
             clock.show(ui, |ui| clock::clock_ui(ui, &seen, commands));
         }
         let drawer = seen.room.open_drawer()?;
-        let width = if is_narrow { DRAWER.min(half) } else { DRAWER };
+        let width = fitting(DRAWER, is_narrow, window);
         let panel = Panel::left("drawer").resizable(false).exact_size(width).frame(frame(8, 6));
         // Taken out while they are shown, for what is shown reads all the rest.
         let mut drawers = std::mem::take(&mut self.front.drawers);
@@ -500,15 +500,18 @@ impl App {
         super::build::sync(&mut self.row, &mut self.front, &self.room);
     }
 
-    /// Width that conditions and drawer take beside the drawing, or the strips they are folded to.
+    /// Width that conditions and drawer take beside the drawing, with the strips they are folded to.
     fn beside(&self, ctx: &egui::Context, window: f32) -> f32 {
         let Space { is_narrow, .. } = self.room.space;
-        let most = if is_narrow { window / 2.0 } else { window };
         let side = (!is_narrow || self.room.unfolded.beside == Some(Beside::Conditions)).then_some(SIDE);
         let drawer = self.room.open_drawer().map(|_| DRAWER);
-        let strips =
-            if is_narrow { (1.0 + f32::from(u8::from(self.room.drawer.is_some()))) * strip::width(ctx) } else { 0.0 };
-        strips + [side, drawer].into_iter().flatten().map(|wide| wide.min(most)).sum::<f32>()
+        let panels: f32 = [side, drawer].into_iter().flatten().map(|full| fitting(full, is_narrow, window)).sum();
+        let strips = match self.room.drawer {
+            _ if !is_narrow => 0.0,
+            None => 1.0,
+            Some(_) => 2.0,
+        };
+        panels + strips * strip::width(ctx)
     }
 
     /// The hook for measuring how soon the window is there: the second frame begins when the first is on screen.
@@ -522,6 +525,11 @@ impl App {
             self.report_first_frame = None;
         }
     }
+}
+
+/// Width of a panel beside the drawing that is so wide where there is room.
+fn fitting(full: f32, is_narrow: bool, window: f32) -> f32 {
+    if is_narrow { full.min(window / 2.0) } else { full }
 }
 
 impl eframe::App for App {

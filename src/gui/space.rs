@@ -20,7 +20,7 @@ const HIGH_FOR_A_CLASS: f32 = 700.0;
 /// Width from which a low window has room for the instruments beside its drawing.
 const FLAT: f32 = 640.0;
 /// Lines above and below the drawing that grow with what is pressed.
-const ROWS: f32 = 5.0;
+pub const ROWS: f32 = 5.0;
 
 /// What the window is to show, by which its room is much or little.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]

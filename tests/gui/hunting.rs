@@ -11,8 +11,8 @@ use fanloom::gui::tool::Tool;
 use fanloom::study::answer::Standing;
 
 use super::{
-    Window, centre, changes, click, focus, is_target, names, open_from_list, press, press_with, reach, settle, shown,
-    type_into, window, window_on,
+    Window, centre, changes, click, focus, is_target, names, open_from_list, press, press_with, reach, rect_of, settle,
+    shown, type_into, window, window_on,
 };
 
 /// The names that begin so.
@@ -297,17 +297,12 @@ fn a_hunt_gives_nothing_away_and_leaves_the_bench_as_before() {
     assert!(planted(&window).is_empty());
 }
 
-// Of a truck whose fan was seen to turn nothing was told, and of one whose fan stood still that it turned: hazards were
-// those of the truck without the fault.
 #[test]
 fn in_a_hunt_no_room_is_kept_for_a_suggestion_that_is_not_made() {
     // The conditions were cut above an empty place, for the bench behind the hunt still had one.
-    let mut window = super::window_on(None, (1366.0, 768.0));
+    let mut window = window_on(None, (1366.0, 768.0));
     hunt(&mut window, 944);
-    let top = |window: &Window, start: &str| {
-        window.get_by(|node| super::name(node).is_some_and(|name| name.starts_with(start))).rect()
-    };
-    let (bolts, hazards) = (top(&window, "Lock-up bolts fitted"), top(&window, "No hazard"));
+    let (bolts, hazards) = (rect_of(&window, "Lock-up bolts fitted"), rect_of(&window, "No hazard"));
     assert!(bolts.bottom() < hazards.top(), "{bolts:?} {hazards:?}");
 }
 
@@ -325,6 +320,8 @@ fn what_can_be_guessed_is_named_in_the_language_that_is_chosen_meanwhile() {
     assert!(guesses.iter().any(|guess| guess.contains("W1")), "{guesses:?}");
 }
 
+// Of a truck whose fan was seen to turn nothing was told, and of one whose fan stood still that it turned: hazards were
+// those of the truck without the fault.
 #[test]
 fn in_a_hunt_the_danger_at_the_fan_is_told_of_the_fan_that_is_seen() {
     let told = |window: &Window, words: &str| names(window).iter().any(|name| name.contains(words));

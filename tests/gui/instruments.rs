@@ -10,7 +10,7 @@ use fanloom::bench::{Act, Action};
 use fanloom::study::answer::Standing;
 
 use super::{
-    Window, centre, changes, click, focus, jump, name, name_starts, names, open_from_list, press, press_with, shown,
+    Window, centre, changes, click, focus, jump, name_starts, names, open_from_list, press, press_with, rect_of, shown,
     tap, window, window_on,
 };
 
@@ -48,8 +48,7 @@ fn a_click_on_the_drawing_never_moves_the_sheet() {
 
     // No more so where hands have moved it and some of it is out of sight.
     click(&mut window, "Zoom in");
-    let board = window.get_by(|node| name(node).is_some_and(|name| name.starts_with("Drawing of the circuit"))).rect();
-    let (board, edge) = (board.shrink(8.0), 40.0);
+    let (board, edge) = (rect_of(&window, "Drawing of the circuit").shrink(8.0), 40.0);
     let terminals: Vec<String> = names(&window).into_iter().filter(|name| name.starts_with("Terminal ")).collect();
     let start = |name: &String| name.split_inclusive(',').next().map(str::to_owned);
     let near: Vec<String> = terminals

@@ -372,6 +372,14 @@ fn keep_in_sight(ui: &Ui, board: Rect, state: &mut BoardState, focused: Option<(
 /// How far a terminal or a wire reaches for what is noted beside it, in points.
 const DOT: f32 = 9.0;
 
+/// How far a thing that takes this place reaches for what is noted beside it, in points.
+fn reach_of(subject: Subject, rect: Rect) -> f32 {
+    match subject {
+        Subject::Part(_) => rect.size().min_elem() / 2.0,
+        Subject::Terminal(_) | Subject::Wire(_) | Subject::WireEnd(_) | Subject::Lead(_) => DOT,
+    }
+}
+
 /// Places of the drawing, each with what is written there.
 type Marked<'a, T> = &'a [(Subject, T)];
 
@@ -385,12 +393,8 @@ fn find_marks(
     (suspected, leads): (Marked<'_, f64>, Marked<'_, &'static str>),
 ) {
     let ring = |(subject, share): &(Subject, f64)| {
-        let place = sheet.place(*subject)?;
-        let radius = match subject {
-            Subject::Part(_) => on_screen(board, &state.view, place).size().min_elem() / 2.0,
-            Subject::Terminal(_) | Subject::Wire(_) | Subject::WireEnd(_) | Subject::Lead(_) => 9.0,
-        };
-        Some((on_screen(board, &state.view, place).center(), radius.clamp(9.0, 26.0), *share))
+        let rect = on_screen(board, &state.view, sheet.place(*subject)?);
+        Some((rect.center(), reach_of(*subject, rect).clamp(DOT, 26.0), *share))
     };
     let rings: Vec<_> = suspected.iter().filter_map(ring).collect();
     if !rings.is_empty() {
@@ -408,8 +412,7 @@ fn doubt_marks(ui: &Ui, board: Rect, seen: &Seen<'_>, sheet: &Sheet, view: &View
     let size = doubt::size(ui.painter(), seen);
     let note = |(subject, number): (Subject, usize)| {
         let rect = on_screen(board, view, sheet.place(subject)?);
-        let reach = if matches!(subject, Subject::Part(_)) { rect.size().min_elem() / 2.0 } else { DOT };
-        Some((number, (rect.center(), reach, size)))
+        Some((number, (rect.center(), reach_of(subject, rect), size)))
     };
     let (numbers, notes): (Vec<usize>, Vec<_>) = doubt::places(seen).into_iter().filter_map(note).unzip();
     if notes.is_empty() {

@@ -32,9 +32,9 @@ const DRAWING: f32 = 380.0;
 const CONTROLS: f32 = 286.0;
 /// Height of a strip beside the drawing.
 const BESIDE: f32 = 104.0;
+const LEAST_BESIDE: f32 = 72.0;
 /// Least width for the drawing and the clock beside each other.
 const WIDE: f32 = 560.0;
-const LEAST_BESIDE: f32 = 72.0;
 /// Most points of a line; more are thinned.
 const MOST_POINTS: usize = 600;
 /// Most lines of what was done and happened, and in a low window.

@@ -19,7 +19,7 @@ use super::super::instrument::{Device, Handling, Pole};
 use super::super::readout::{Readout, said};
 use super::super::seen::Seen;
 use super::super::session::Taken;
-use super::super::space::{Space, Stand};
+use super::super::space::{ROWS, Space, Stand};
 use super::super::tongue::{t, worded};
 use super::super::tool::Tool;
 use super::super::widget::{bulb, display, grown, is_for_fingers, signal};
@@ -34,11 +34,9 @@ const FACE: egui::Vec2 = vec2(172.0, 76.0);
 pub(super) const WIDE: f32 = FACE.x + 18.0;
 /// Room between what stands side by side.
 const GAP: f32 = 10.0;
-/// Height of what lies above and below the drawing in a high window and in a low one, chain, clock and instruments apart;
-/// lines of it that grow with what is pressed.
+/// Height of what lies above and below the drawing in a high window and in a low one, chain, clock and instruments apart.
 const AROUND: f32 = 190.0;
 const LOW_AROUND: f32 = 186.0;
-const ROWS: f32 = 5.0;
 /// Height that one instrument takes beside the drawing, without much to be said of it.
 const ONE: f32 = 150.0;
 /// What a slim panel has about the gauges.
