@@ -15,6 +15,7 @@ use super::board::geometry::Extent;
 use super::board::suspicion;
 use super::board::tip::{Ahead, Beforehand, TIP_ROOM, proving_tip_ui, tip_ui};
 use super::command::{Command, Commands, Dialog, Leaving, Source};
+use super::desktop::Desktop;
 use super::dress::{Dress, Sheet};
 use super::filing::{self, Filing};
 use super::follow::Follow;
@@ -23,8 +24,8 @@ use super::panel::conditions::ConditionsState;
 use super::panel::dialogs::DialogsState;
 use super::panel::prove::PointedAct;
 use super::panel::{
-    bar, build, chain, clock, conditions, dialogs, fault_table, find, foot, found, hunt, instruments, logic, names,
-    overlay, pane, prove, reasons, steps as steps_panel, strip,
+    aside, bar, build, chain, clock, conditions, dialogs, fault_table, find, foot, found, hunt, instruments, logic,
+    names, overlay, pane, prove, reasons, steps as steps_panel, strip,
 };
 use super::row::Row;
 use super::seen::{Desk, Drawer, Look, Room, Seen, Shown, highlighted};
@@ -32,6 +33,7 @@ use super::space::{Beside, Pair, Space, Stand, Wanted};
 use super::theme::Palette;
 use super::tongue::{self, t};
 use super::tool::Use;
+use super::widget::grown;
 use super::{apply, demonstrating, shortcuts, steps};
 use crate::words::Language;
 
@@ -110,19 +112,27 @@ impl App {
 
     /// The window on a file, or as it was left; how it stands is kept in this folder from now on.
     pub fn kept_in(ctx: &egui::Context, folder: &Path, start: Option<PathBuf>) -> Self {
+        Self::on_desktop(ctx, Some(folder), start, Desktop::default())
+    }
+
+    /// The same on a desktop that asks for language, units and paper until somebody chooses them; where there is no folder
+    /// nothing is kept.
+    pub fn on_desktop(ctx: &egui::Context, folder: Option<&Path>, start: Option<PathBuf>, desktop: Desktop) -> Self {
         let is_named = start.is_some();
         let mut app = Self::new(start);
+        app.desktop = desktop.language;
+        app.look.paper = desktop.paper;
+        if !is_named {
+            // A file that is named brings its own.
+            app.look.units = desktop.units;
+        }
+        let Some(folder) = folder else { return app };
+        // What was chosen here before comes first.
         filing::keep_in(&mut app, ctx, folder, is_named);
         if is_named {
             demonstrating::show(&mut app);
         }
         app
-    }
-
-    /// Speaks the desktop's language until somebody chooses one.
-    pub fn speaking(mut self, desktop: Language) -> Self {
-        self.desktop = desktop;
-        self
     }
 
     /// Says on stderr how long after `began` the first frame was on screen. For measuring only.
@@ -204,8 +214,10 @@ impl App {
             });
         }
         if !seen.room.space.is_low && foot::has_instruments(&seen) {
-            let band =
-                Panel::bottom("instruments").resizable(false).exact_size(instruments::height(ui)).frame(frame(8, 5));
+            let band = Panel::bottom("instruments")
+                .resizable(false)
+                .exact_size(instruments::height(grown(ui.ctx())))
+                .frame(frame(8, 5));
             band.show(ui, |ui| instruments::instruments_ui(ui, &seen, commands));
         }
         if clock::stands_beside(&seen) {
@@ -215,13 +227,13 @@ impl App {
         }
         let beside = match seen.room.stand {
             Stand::Below => None,
-            Stand::Beside => Some(Panel::left("beside")),
+            Stand::Beside => Some(Panel::left("aside")),
             Stand::OverGauges { .. } => Some(Panel::right("over gauges")),
         };
         if let Some(panel) = beside {
-            let width = instruments::width(ui.ctx(), seen.room.stand);
+            let width = aside::width(ui.ctx(), seen.room.stand);
             let panel = panel.resizable(false).exact_size(width).frame(frame(6, 6));
-            panel.show(ui, |ui| instruments::beside_ui(ui, &seen, commands));
+            panel.show(ui, |ui| aside::aside_ui(ui, &seen, commands));
         }
         let drawings = self.drawings_ui(ui, palette, pointed_act.as_ref());
         // Last, for what is shown later lies above it.
@@ -330,10 +342,17 @@ impl App {
         if is_narrow {
             strip::strips_ui(ui, &seen, commands);
         }
-        if !is_narrow || seen.room.unfolded.beside == Some(Beside::Conditions) {
+        if !is_narrow || seen.room.unfolded.has_conditions() {
             let width = fitting(SIDE, is_narrow, window);
             Panel::right("side").resizable(false).exact_size(width).frame(frame(8, 6)).show(ui, |ui| {
                 foot::scrolled(ui, ("side", is_low), &mut |ui| {
+                    // Not all of it is in sight at once: what was asked for is.
+                    if is_low && seen.room.unfolded.beside == Some(Beside::Hazards) {
+                        found::found_ui(ui, &seen, commands);
+                        ui.separator();
+                        conditions::conditions_ui(ui, &seen, &mut self.conditions, commands);
+                        return;
+                    }
                     // Whatever the circuit feels, hazards keep room for the gravest in full.
                     let conditions_height =
                         (ui.available_height() - found::least_height(ui, &seen)).max(ui.available_height() * 0.45);
@@ -348,7 +367,7 @@ impl App {
         }
         // Beside the conditions too: they are what is turned while time passes.
         if seen.clock.is_some() && !is_low {
-            let others = if foot::has_instruments(&seen) { instruments::height(ui) } else { 0.0 };
+            let others = if foot::has_instruments(&seen) { instruments::height(grown(ui.ctx())) } else { 0.0 };
             let height = clock::height(ui, others);
             let clock = Panel::bottom("clock").resizable(false).exact_size(height).frame(frame(8, 4));
             clock.show(ui, |ui| clock::clock_ui(ui, &seen, commands));
@@ -489,21 +508,21 @@ impl App {
 
     /// How much room there is, and how much of a second circuit is seen in it.
     fn measure(&mut self, ctx: &egui::Context) {
-        let (window, grown) = (ctx.content_rect().size(), super::widget::grown(ctx));
+        let (window, grown) = (ctx.content_rect().size(), grown(ctx));
         let two = self.row.side_by_side && self.row.beside().is_some();
         self.room.pair = if two { Pair::of(window, grown) } else { Pair::Folded };
         let wanted = Wanted { for_a_class: self.dress.sheet == Sheet::Projector, two: self.room.pair.has_two() };
         self.room.space = Space::of(window, grown, wanted);
         self.room.wide = window.x - self.beside(ctx, window.x);
         let seen = Seen::of(shown!(self), &self.front, self.dress.palette(ctx));
-        self.room.stand = instruments::stand(ctx, &seen, self.front.session.extent());
+        self.room.stand = aside::stand(ctx, &seen, self.front.session.extent());
         super::build::sync(&mut self.row, &mut self.front, &self.room);
     }
 
     /// Width that conditions and drawer take beside the drawing, with the strips they are folded to.
     fn beside(&self, ctx: &egui::Context, window: f32) -> f32 {
         let Space { is_narrow, .. } = self.room.space;
-        let side = (!is_narrow || self.room.unfolded.beside == Some(Beside::Conditions)).then_some(SIDE);
+        let side = (!is_narrow || self.room.unfolded.has_conditions()).then_some(SIDE);
         let drawer = self.room.open_drawer().map(|_| DRAWER);
         let panels: f32 = [side, drawer].into_iter().flatten().map(|full| fitting(full, is_narrow, window)).sum();
         let strips = match self.room.drawer {

@@ -11,6 +11,7 @@ use crate::bench::Action;
 use crate::disk::replace;
 use crate::report::embed::with_font;
 use crate::report::paper;
+use crate::study::answer::Subject;
 
 use super::app::App;
 use super::bay::Bay;
@@ -20,6 +21,7 @@ use super::command::{Answer, Command, Dialog, Leaving, Source};
 use super::demonstrating;
 use super::dress::{self, Dress};
 use super::filing;
+use super::ids;
 use super::instrument::{Device, Handling, Instruments};
 use super::placing;
 use super::row;
@@ -122,6 +124,7 @@ fn carry_out(app: &mut App, ctx: &Context, command: Command) {
         Command::TextScale(None) => dress(app, ctx, app.dress.with(app.dress.sheet, 1.0)),
         Command::Fingers(on) => dress(app, ctx, app.dress.for_fingers(Some(on))),
         Command::View(asked) => app.front.board.view.make(asked),
+        Command::ToDrawing => to_drawing(app, ctx),
         Command::Fold(what, out) => app.room.unfolded.set(what, out),
         Command::Pull(drawer) => {
             app.room.drawer = drawer;
@@ -157,8 +160,15 @@ fn carry_out(app: &mut App, ctx: &Context, command: Command) {
                 t!("apply-the-clock-is-put-away").to_owned()
             };
         }
-        Command::Play(playing) => together::clocks(app, |clock| clock.playing = playing),
-        Command::StepClock => together::clocks(app, Clock::step),
+        Command::Play(playing) => {
+            // What was said of a clock at rest holds no longer.
+            app.front.desk.said.clear();
+            together::clocks(app, |clock| clock.playing = playing);
+        }
+        Command::StepClock => {
+            app.front.desk.said.clear();
+            together::clocks(app, Clock::step);
+        }
         Command::Speed(speed) => together::clocks(app, |clock| clock.speed = speed),
         Command::BackTo(at_s) => together::clocks(app, |clock| clock.back_to(at_s)),
         Command::ForwardAgain => together::clocks(app, Clock::forward),
@@ -173,6 +183,16 @@ fn carry_out(app: &mut App, ctx: &Context, command: Command) {
 pub(super) fn dress(app: &mut App, ctx: &Context, dress: Dress) {
     app.dress = dress;
     dress.put_on(ctx);
+}
+
+/// Takes the keyboard to what is selected in the drawing in front, or to its first part.
+fn to_drawing(app: &App, ctx: &Context) {
+    let sheet = app.front.session.drawn();
+    let is_there = |subject: &Subject| sheet.place(*subject).is_some();
+    let first = || sheet.places().iter().map(|place| place.subject).find(|s| matches!(s, Subject::Part(_)));
+    if let Some(subject) = app.front.desk.selected.filter(is_there).or_else(first) {
+        ctx.memory_mut(|memory| memory.request_focus(ids::subject(app.front.number, subject)));
+    }
 }
 
 /// Speaks another language from here on. What was said last is not said again.

@@ -81,6 +81,8 @@ pub enum Command {
     TextScale(Option<f32>),
     /// Move the sheet.
     View(Move),
+    /// Take the keyboard to the drawing.
+    ToDrawing,
     /// Unfold something where there is little room, or fold it.
     Fold(Fold, bool),
     /// Pull a drawer out, or push it in.

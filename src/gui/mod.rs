@@ -16,6 +16,7 @@ pub mod clock;
 pub mod command;
 pub mod condition;
 pub mod demonstrating;
+pub mod desktop;
 pub mod dress;
 pub mod files;
 pub mod filing;
@@ -52,6 +53,7 @@ pub mod words;
 use std::path::PathBuf;
 
 pub use app::App;
+use desktop::Desktop;
 
 /// Environment variable that makes the window say on stderr how soon its first frame was on screen.
 pub const FIRST_FRAME: &str = "FANLOOM_FIRST_FRAME";
@@ -74,13 +76,9 @@ pub fn open(start: Option<PathBuf>) -> Result<(), String> {
     let options = eframe::NativeOptions { viewport, ..Default::default() };
     let create: eframe::AppCreator<'_> = Box::new(move |context| {
         setup(&context.egui_ctx);
-        let desktop = tongue::of_the_desktop();
-        tongue::speak(desktop);
-        let app = match files::state_folder() {
-            Some(folder) => App::kept_in(&context.egui_ctx, &folder, start),
-            None => App::new(start),
-        }
-        .speaking(desktop);
+        let desktop = Desktop::ask();
+        tongue::speak(desktop.language);
+        let app = App::on_desktop(&context.egui_ctx, files::state_folder().as_deref(), start, desktop);
         let report = std::env::var_os(FIRST_FRAME).is_some();
         Ok(Box::new(if report { app.reporting_first_frame(began) } else { app }))
     });

@@ -70,7 +70,7 @@ pub struct Room {
     pub pair: Pair,
     /// Width for the drawing and what stands beside it, conditions and drawer apart.
     pub wide: f32,
-    /// Where instruments stand that are out.
+    /// Where instruments stand that are out and, in a low window, the ledger.
     pub stand: Stand,
 }
 

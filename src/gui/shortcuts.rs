@@ -220,6 +220,7 @@ pub static BINDINGS: &[Binding] = &[
     of(Group::Several, &[plain(Key::B)], key!("shortcuts-side-by-side"), Does::Here(|now| several(now, Command::SideBySide(!now.row.side_by_side)))),
     of(Group::Several, &[plain(Key::D)], key!("shortcuts-on-both"), Does::Here(|now| several(now, Command::Together(!now.row.together)))),
 
+    of(Group::Sheet, &[plain(Key::G)], key!("shortcuts-to-the-drawing"), Does::Here(|_| Some(Command::ToDrawing))),
     of(Group::Sheet, &[plain(Key::Plus), plain(Key::Equals)], key!("shortcuts-nearer"), Does::Here(|_| Some(Command::View(Move::Zoom(ZOOM_STEP))))),
     of(Group::Sheet, &[plain(Key::Minus)], key!("shortcuts-further"), Does::Here(|_| Some(Command::View(Move::Zoom(1.0 / ZOOM_STEP))))),
     of(Group::Sheet, &[plain(Key::F)], key!("shortcuts-whole-sheet"), Does::Here(|_| Some(Command::View(Move::Fit)))),

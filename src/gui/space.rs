@@ -105,10 +105,10 @@ pub fn room_of(ui: &Ui, words: &str) -> f32 {
     button + ui.spacing().item_spacing.x
 }
 
-/// Where instruments stand that are out.
+/// Where instruments stand that are out and, in a low window, the ledger.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Stand {
-    /// In a band under the drawing.
+    /// In a band under the drawing, or one each.
     #[default]
     Below,
     /// Beside the drawing.
@@ -143,6 +143,11 @@ pub enum Fold {
 }
 
 impl Unfolded {
+    /// Whether conditions and what is dangerous stand beside the drawing, in either order.
+    pub fn has_conditions(&self) -> bool {
+        matches!(self.beside, Some(Beside::Conditions | Beside::Hazards))
+    }
+
     /// Folds something, or unfolds it.
     pub fn set(&mut self, what: Fold, out: bool) {
         match what {
@@ -158,8 +163,10 @@ impl Unfolded {
 /// What can stand beside the drawing in a narrow window.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Beside {
-    /// Conditions and what is dangerous.
+    /// Conditions, and below them what is dangerous.
     Conditions,
+    /// The same, in a low window what is dangerous first.
+    Hazards,
     /// The drawer that is pulled out.
     Drawer,
 }

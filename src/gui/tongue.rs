@@ -70,8 +70,3 @@ pub fn titled(what: &str, told: &str) -> String {
 pub fn number(value: f64, decimals: usize) -> String {
     spoken().number(value, Some(decimals))
 }
-
-/// What the desktop's settings ask for; English where that is none of the languages here.
-pub fn of_the_desktop() -> Language {
-    sys_locale::get_locales().find_map(|locale| Language::of_locale(&locale)).unwrap_or_default()
-}

@@ -43,6 +43,19 @@ fn going_back_to_the_start_takes_back_what_was_done_meanwhile() {
     assert!(shown(&window, "0.0 s"));
 }
 
+/// Seven minutes after the clock was started the tray still said that nothing happens until time passes.
+#[test]
+fn once_time_passes_the_tray_no_longer_says_that_nothing_happens() {
+    let mut window = window();
+    press(&mut window, Key::T);
+    let is_told = |window: &Window| shown(window, "The clock is out: nothing happens until time passes");
+    assert!(is_told(&window));
+
+    click(&mut window, "One step");
+
+    assert!(!is_told(&window));
+}
+
 #[test]
 fn the_clock_put_away_shows_what_comes_after_a_long_time() {
     let mut window = window();

@@ -9,7 +9,8 @@ use fanloom::gui::command::Dialog;
 use fanloom::study::answer::Standing;
 
 use super::{
-    Window, centre, changes, click, focus, is_target, names, open_from_list, press, press_with, shown, window,
+    Window, centre, changes, click, focus, is_target, jump, names, open_from_list, press, press_with, settle, shown,
+    window,
 };
 
 fn standing(window: &Window) -> Standing {
@@ -222,4 +223,36 @@ fn every_part_terminal_and_wire_of_a_module_circuit_lists_what_can_be_wrong() {
         assert!(shown(&window, offers), "{thing}: {:?}", names(&window));
         press(&mut window, Key::Escape);
     }
+}
+
+/// The lead's own fuse had opened, the fan stood still, and the ledger still named the lead as if it were whole.
+#[test]
+fn the_ledger_says_of_a_lead_that_its_fuse_is_blown() {
+    let mut window = window();
+    jump(&mut window, "B1.1", "B1.2");
+    assert!(
+        shown(&window, "Put back: Lead B1.1 to B1.2, 5 A fuse")
+            && !shown(&window, "Put back: Lead B1.1 to B1.2, 5 A fuse b")
+    );
+
+    right_click(&mut window, "Terminal Y1.1,");
+    click(&mut window, "Plant: Y1.1 chafed to the chassis");
+
+    assert!(shown(&window, "Put back: Lead B1.1 to B1.2, 5 A fuse blown"), "{:?}", names(&window));
+}
+
+#[test]
+fn a_row_of_the_fault_table_that_can_be_read_is_not_said_again_over_the_next_one() {
+    let mut window = window();
+    click(&mut window, "Faults");
+    settle(&mut window);
+    let row = "W1 broken through: shows as it stands";
+    let said = |window: &Window| names(window).iter().filter(|name| name.starts_with(row)).count();
+    let before = said(&window);
+
+    let at = window.get_by(|node| is_target(node, row)).rect().center();
+    window.hover_at(at);
+    window.run_steps(60);
+
+    assert_eq!(said(&window), before);
 }

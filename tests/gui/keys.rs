@@ -188,6 +188,24 @@ fn a_drawer_pulled_out_by_a_key_has_the_keyboard_and_one_pulled_out_by_the_point
     assert!(at(&window).is_none_or(|(_, name)| !name.contains("At the left")), "{:?}", at(&window));
 }
 
+/// From the top line it was some fifty steps through tools, conditions and drawer to the first thing of the drawing.
+#[test]
+fn a_key_takes_the_keyboard_from_anywhere_to_the_drawing() {
+    let mut window = window();
+    focus(&mut window, "Circuits");
+    press(&mut window, Key::G);
+    let (_, first) = at(&window).unwrap();
+    assert!(first.starts_with("G1, "), "{first}");
+    press(&mut window, Key::Tab);
+    let (_, next) = at(&window).unwrap();
+    assert!(["Terminal ", "Wire ", "F1, "].iter().any(|start| next.starts_with(start)), "{next}");
+
+    click(&mut window, "B2, refrigerant");
+    focus(&mut window, "Circuits");
+    press(&mut window, Key::G);
+    assert!(at(&window).unwrap().1.starts_with("B2, "), "what is looked at: {:?}", at(&window));
+}
+
 #[test]
 fn tab_goes_through_the_top_line_from_left_to_right() {
     let mut window = window();
@@ -275,5 +293,9 @@ fn with_nothing_that_reads_the_window_out_pointer_and_keyboard_go_on_from_each_o
     window.press(Key::Space, Modifiers::NONE);
 
     assert_eq!(window.app.bench().acts().count(), 1, "the lead is on both");
+    window.press(Key::G, Modifiers::NONE);
+    let there = window.focused();
+    window.press(Key::Tab, Modifiers::NONE);
+    assert!(there.is_some() && window.focused() != there, "the drawing is a key away");
     assert_eq!(window.app.verdict().standing, Standing::Engaged);
 }

@@ -159,8 +159,11 @@ fn after_a_refusal_and_a_change(language: Language) -> BTreeSet<String> {
     super::type_into(&mut window, &field, "99999");
     press(&mut window, Key::Enter);
     let mut said: BTreeSet<String> = names(&window).into_iter().collect();
-    let refusal = catalogue::text(language, "action-is-not-an-engine-speed", &[("value", Arg::Text("99999".into()))]);
-    assert!(said.iter().any(|name| name.starts_with(&refusal)), "{refusal:?} is not among {said:?}");
+    let args = [("text", "99999"), ("title", title), ("unit", ""), ("like", "")];
+    let args = args.map(|(name, words)| (name, Arg::Text(words.into())));
+    let whole = catalogue::text(language, "conditions-is-not-a-value-for", &args);
+    let refusal = whole.split(':').next().unwrap_or_default();
+    assert!(said.iter().any(|name| name.starts_with(refusal)), "{refusal:?} is not among {said:?}");
 
     press(&mut window, Key::E);
     let wire = ["Wire W10,", "Cable W10,", "Fil W10,"][language as usize];

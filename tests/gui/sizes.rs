@@ -382,11 +382,27 @@ fn a_folded_strip_hides_no_danger() {
 
     jump(&mut window, "G1.+", "G1.-");
 
-    assert!(
-        window
-            .query_by(|node| is_target(node, "Unfold Conditions, "))
-            .is_some_and(|node| { name(&node.accesskit_node()).is_some_and(|name| name.contains("DANGER")) })
-    );
+    assert!(window.query_by(|node| is_target(node, "Unfold 1 DANGER")).is_some());
+}
+
+/// A trainer pressed the red DANGER at the edge of the projector's picture and got four scales: what was dangerous stood
+/// below them, out of sight.
+#[test]
+fn a_press_of_the_signal_word_on_a_strip_brings_what_is_dangerous_into_sight() {
+    let mut window = large(vec2(1280.0, 800.0), 2.0);
+    jump(&mut window, "G1.+", "G1.-");
+    let board = |window: &Window| window.ctx.content_rect();
+
+    window.get_by(|node| is_target(node, "Unfold 1 DANGER")).click();
+    window.run();
+    let danger = |window: &Window| window.get_by(|node| is_target(node, "DANGER")).rect();
+    assert!(board(&window).contains_rect(danger(&window)), "{:?}", danger(&window));
+
+    click(&mut window, "Unfold Conditions");
+    assert!(shown(&window, "Coolant value"));
+    assert!(shown(&window, "Fold Conditions"));
+    click(&mut window, "Fold Conditions");
+    assert!(!shown(&window, "Coolant value"));
 }
 
 #[test]
@@ -451,6 +467,28 @@ fn on_the_projector_the_meter_stands_beside_the_drawing_and_takes_none_of_its_he
     assert!(drawn(&window) > 0.7 * height, "{} of {height}", drawn(&window));
     let (face, battery) = (rect_of(&window, "Meter shows"), rect_of(&window, "G1, "));
     assert!(face.right() < battery.left(), "{face:?} {battery:?}");
+}
+
+/// The first lead a trainer put on brought a ledger under the drawing: it shrank by a seventh before the class, and every
+/// wire lost its number.
+#[test]
+fn on_the_projector_the_first_change_leaves_the_drawing_as_large_and_where_it_was() {
+    let mut window = projected(vec2(1920.0, 1080.0));
+    let places = |window: &Window| ["G1, ", "X1, ", "N1, ", "S2, "].map(|start| rect_of(window, start));
+    let before = places(&window);
+
+    jump(&mut window, "B1.1", "B1.2");
+    assert!(shown(&window, "Put back: Lead B1.1 to B1.2"));
+    let moved = |window: &Window| {
+        let pairs = places(window).into_iter().zip(before);
+        pairs.map(|(now, then)| now.center().distance(then.center())).fold(0.0, f32::max)
+    };
+    assert!(moved(&window) < 12.0, "{}", moved(&window));
+
+    press(&mut window, Key::Num4);
+    assert!(moved(&window) < 12.0, "{}", moved(&window));
+    let (face, ledger) = (rect_of(&window, "Meter shows"), rect_of(&window, "Put back: Lead B1.1"));
+    assert!(face.bottom() < ledger.top() && (face.left() - ledger.left()).abs() < 12.0, "{face:?} {ledger:?}");
 }
 
 #[test]

@@ -436,6 +436,7 @@ ledger-put-all-back = Put all back
 ledger-you-have-changed-nothing = You have changed nothing.
 ledger-nothing-is-changed = Nothing is changed.
 ledger-nothing-is-changed-the-truck = Nothing is changed: the truck is as built.
+ledger-blown = { $lead } blown
 ledger-new-fuse = New fuse
 ledger-put-right = Put right
 ledger-put-back = Put back
@@ -544,8 +545,8 @@ saving-save-elsewhere = Save elsewhere…
 saving-do-not-save = Do not save
 
 strip-conditions = Conditions
-strip-fold = Fold { $word }{ $told }
-strip-unfold = Unfold { $word }{ $told }
+strip-fold = Fold { $word }
+strip-unfold = Unfold { $word }
 
 terms-words-of-the-trade = Words of the trade
 terms-all-words = All words
@@ -1043,6 +1044,7 @@ shortcuts-side-by-side = See two side by side, or one
 shortcuts-on-both = Do the same on both, or not
 shortcuts-nearer = Nearer
 shortcuts-further = Further away
+shortcuts-to-the-drawing = Go to it by keyboard
 shortcuts-whole-sheet = All of it
 shortcuts-a-step-up = A step up
 shortcuts-a-step-down = A step down

@@ -436,6 +436,7 @@ ledger-put-all-back = Restablecer todo
 ledger-you-have-changed-nothing = No ha cambiado nada.
 ledger-nothing-is-changed = Nada está cambiado.
 ledger-nothing-is-changed-the-truck = Nada está cambiado: el vehículo está como debe.
+ledger-blown = { $lead } fundido
 ledger-new-fuse = Fusible nuevo
 ledger-put-right = Reparar
 ledger-put-back = Restablecer
@@ -544,8 +545,8 @@ saving-save-elsewhere = Guardar en otro sitio…
 saving-do-not-save = No guardar
 
 strip-conditions = Condiciones
-strip-fold = Plegar { $word }{ $told }
-strip-unfold = Desplegar { $word }{ $told }
+strip-fold = Plegar { $word }
+strip-unfold = Desplegar { $word }
 
 terms-words-of-the-trade = Palabras del oficio
 terms-all-words = Todas las palabras
@@ -1043,6 +1044,7 @@ shortcuts-side-by-side = Ver dos lado a lado, o uno
 shortcuts-on-both = Hacer lo mismo en ambos, o no
 shortcuts-nearer = Más cerca
 shortcuts-further = Más lejos
+shortcuts-to-the-drawing = Ir a él con el teclado
 shortcuts-whole-sheet = Verlo entero
 shortcuts-a-step-up = Un paso más
 shortcuts-a-step-down = Un paso menos

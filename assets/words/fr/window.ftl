@@ -436,6 +436,7 @@ ledger-put-all-back = Tout remettre
 ledger-you-have-changed-nothing = Vous n'avez rien changé.
 ledger-nothing-is-changed = Rien n'est changé.
 ledger-nothing-is-changed-the-truck = Rien n'est changé : le véhicule est dans son état d'origine.
+ledger-blown = { $lead } fondu
 ledger-new-fuse = Fusible neuf
 ledger-put-right = Réparer
 ledger-put-back = Remettre
@@ -544,8 +545,8 @@ saving-save-elsewhere = Enregistrer ailleurs…
 saving-do-not-save = Ne pas enregistrer
 
 strip-conditions = Conditions
-strip-fold = Replier { $word }{ $told }
-strip-unfold = Déplier { $word }{ $told }
+strip-fold = Replier { $word }
+strip-unfold = Déplier { $word }
 
 terms-words-of-the-trade = Mots du métier
 terms-all-words = Tous les mots
@@ -1043,6 +1044,7 @@ shortcuts-side-by-side = En voir deux côte à côte, ou un seul
 shortcuts-on-both = Faire de même sur les deux, ou non
 shortcuts-nearer = Plus près
 shortcuts-further = Plus loin
+shortcuts-to-the-drawing = Y aller au clavier
 shortcuts-whole-sheet = Le voir en entier
 shortcuts-a-step-up = Un pas de plus
 shortcuts-a-step-down = Un pas de moins

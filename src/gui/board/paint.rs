@@ -255,7 +255,8 @@ impl Scene<'_> {
                 let [left, top, right, bottom] = extent(picture);
                 let around = (self.view.border() - INNER_FRAME) / zoom;
                 let sheet = (left - around, top - around, right + around, bottom + around);
-                crate::drawing::lettering((picture, sheet), EASY_LETTERS / zoom, (least, from / zoom), (&tags, tag))
+                let easy = self.palette.letters(EASY_LETTERS) / zoom;
+                crate::drawing::lettering((picture, sheet), easy, (least, from / zoom), (&tags, tag))
             }
         };
         (tags, words)

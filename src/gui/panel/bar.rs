@@ -28,17 +28,25 @@ const UNITS: [&str; 2] = ["°F psi", "°C kPa"];
 /// The standards of the symbols, in short.
 const SYMBOLS: [&str; 2] = ["IEC", "IEEE"];
 
-/// Room between two words and around one where all of it only just finds place in one line.
+/// Room between two words and around one where all of it only just finds place in one line, where it is to find place in
+/// few, and the least.
 const CLOSE: (f32, f32) = (4.0, 6.0);
+const FEW_LINES: (f32, f32) = (3.0, 4.5);
+const CLOSEST: (f32, f32) = (1.5, 2.5);
 
 /// Shows the top line; where it would be too long the look and the title have a line of their own, which is folded in a
 /// low window.
 pub fn bar_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let space = seen.room.space;
     if space.is_narrow || space.is_low {
-        // Close together, so that all of it finds room in few lines.
-        ui.spacing_mut().item_spacing.x = 3.0;
-        ui.spacing_mut().button_padding.x = 4.5;
+        // Close together, so that all of it finds room in few lines; in a low window closer still, if one line comes of it.
+        let mut fits = |close: (f32, f32)| {
+            (ui.spacing_mut().item_spacing.x, ui.spacing_mut().button_padding.x) = close;
+            work_width(ui) + room_of(ui, t!("bar-look")) <= ui.available_width()
+        };
+        if !(space.is_low && !fits(FEW_LINES) && fits(CLOSEST)) {
+            fits(FEW_LINES);
+        }
         ui.horizontal_wrapped(|ui| {
             work_ui(ui, seen, commands);
             let out = seen.room.unfolded.look;
@@ -72,6 +80,13 @@ pub fn bar_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
 
 /// Whether all of it, with the whole title in its least letters, takes more than a line.
 fn is_too_long(ui: &Ui, seen: &Seen<'_>) -> bool {
+    let title = seen.bench.circuit().title().to_owned();
+    let title = ui.painter().layout_no_wrap(title, theme::bold(TITLE.1), seen.palette.text);
+    work_width(ui) + look_width(ui) + title.size().x + 2.0 * ui.spacing().item_spacing.x > ui.available_width()
+}
+
+/// Width of what can be put on the bench, saved and pulled out.
+fn work_width(ui: &Ui) -> f32 {
     let work = [
         t!("bar-circuits"),
         t!("bar-save"),
@@ -85,10 +100,7 @@ fn is_too_long(ui: &Ui, seen: &Seen<'_>) -> bool {
         t!("bar-clock"),
         t!("bar-card"),
     ];
-    let words: f32 = work.iter().map(|word| room_of(ui, word)).sum();
-    let title = seen.bench.circuit().title().to_owned();
-    let title = ui.painter().layout_no_wrap(title, theme::bold(TITLE.1), seen.palette.text);
-    words + look_width(ui) + title.size().x + 2.0 * ui.spacing().item_spacing.x > ui.available_width()
+    work.iter().map(|word| room_of(ui, word)).sum()
 }
 
 /// Width of what chooses the look, whatever is chosen.

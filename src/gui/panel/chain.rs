@@ -3,7 +3,7 @@
 //! Large enough to be read from the back of a classroom. The first link that does not follow from the one before is
 //! drawn torn off. Choosing a link opens its reasons and points out in the drawing what it rests on.
 
-use egui::{Align2, Rect, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
+use egui::{Align2, Context, Rect, Sense, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 
 use crate::study::answer::{Level, Link, Standing};
 use crate::study::hunt::{Hunt, Seen as Eyes};
@@ -30,6 +30,9 @@ const TORN: f32 = 70.0;
 /// and the size of the joint there.
 const ONE_LINE: f32 = 860.0;
 const ROW: f32 = 43.0;
+/// Height of the window under which each of the two lines has words alone, and its height then.
+const SHORT: f32 = 440.0;
+const SHORT_ROW: f32 = 30.0;
 const FOLDED_GAP: f32 = 16.0;
 const FOLDED_TORN: f32 = 64.0;
 const FOLDED_SCALE: f32 = 0.6;
@@ -51,8 +54,18 @@ const LINE_SCALE: f32 = 0.5;
 const LINE_FAN: f32 = 104.0;
 
 /// Height of one chain that is so wide.
-pub fn height(width: f32) -> f32 {
-    if width < ONE_LINE { ROW * 2.0 + 4.0 } else { HEIGHT * scale(width) }
+pub fn height(ctx: &Context, seen: &Seen<'_>, width: f32) -> f32 {
+    if width < ONE_LINE { row(ctx, seen) * 2.0 + 4.0 } else { HEIGHT * scale(width) }
+}
+
+/// Height of one of two lines. In a hunt what the driver says has to be read there.
+fn row(ctx: &Context, seen: &Seen<'_>) -> f32 {
+    if is_short(ctx) && seen.eyes.is_none() { SHORT_ROW.max(target(ctx) + 4.0).min(ROW) } else { ROW }
+}
+
+/// Whether the drawing needs the height that values of links would take.
+fn is_short(ctx: &Context) -> bool {
+    ctx.content_rect().height() < SHORT
 }
 
 /// On a large screen the chain grows with it: it is what the back row must be able to read.
@@ -63,7 +76,7 @@ fn scale(width: f32) -> f32 {
 /// Shows the chain.
 pub fn chain_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let wide = ui.available_width();
-    let (_, area) = ui.allocate_space(vec2(wide, height(wide)));
+    let (_, area) = ui.allocate_space(vec2(wide, height(ui.ctx(), seen, wide)));
     one_ui(ui, seen, area, scale(wide), commands);
 }
 
@@ -286,6 +299,7 @@ fn plate_ui(
 fn folded_ui(ui: &Ui, seen: &Seen<'_>, area: Rect, commands: &mut Commands) {
     let chain = &seen.verdict.chain;
     let first_broken = chain.iter().position(|link| !link.holds);
+    let (high, form) = (row(ui.ctx(), seen), if is_short(ui.ctx()) { Form::Line } else { Form::Folded });
     // One place in a line for each of three; a chain of two links with the clutch missing has no second line.
     let columns = (chain.len() + 1).div_ceil(2).max(2);
     let cell = |i: usize| {
@@ -295,10 +309,10 @@ fn folded_ui(ui: &Ui, seen: &Seen<'_>, area: Rect, commands: &mut Commands) {
         let across = (area.width() - wide) / columns as f32;
         let shift = if torn.is_some_and(|broken| broken % columns <= column) { wide } else { 0.0 };
         let left = area.left() + FOLDED_GAP + column as f32 * across + shift;
-        Rect::from_min_size(pos2(left, area.top() + row as f32 * (ROW + 2.0)), vec2(across - FOLDED_GAP, ROW - 4.0))
+        Rect::from_min_size(pos2(left, area.top() + row as f32 * (high + 2.0)), vec2(across - FOLDED_GAP, high - 4.0))
     };
     for (i, of) in chain.iter().enumerate() {
-        plate_ui(ui, seen, cell(i), of, (first_broken == Some(i), 1.0, Form::Folded), commands);
+        plate_ui(ui, seen, cell(i), of, (first_broken == Some(i), 1.0, form), commands);
     }
     for i in 1..chain.len() {
         let to = cell(i);

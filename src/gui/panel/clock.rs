@@ -20,7 +20,7 @@ use super::super::space::Stand;
 use super::super::theme;
 use super::super::tongue::{number, t, worded};
 use super::super::widget::{both_ways, grown, is_for_fingers};
-use super::{instruments, overlay};
+use super::{aside, overlay};
 use crate::words::fixed;
 
 /// Greatest and least height of the whole.
@@ -90,8 +90,8 @@ pub fn low_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
 
 /// Whether it stands beside the drawing: in a low window height is what is short, and the strips are to be in sight.
 pub fn stands_beside(seen: &Seen<'_>) -> bool {
-    let instruments = if seen.room.stand == Stand::Below { 0.0 } else { instruments::WIDE };
-    let is_wide = seen.room.space.is_flat && seen.room.wide - instruments >= WIDE;
+    let column = if seen.room.stand == Stand::Below { 0.0 } else { aside::WIDE };
+    let is_wide = seen.room.space.is_flat && seen.room.wide - column >= WIDE;
     is_wide && seen.clock.is_some() && !seen.room.pair.has_two()
 }
 

@@ -174,19 +174,13 @@ fn field_ui(
     if ui.input(|i| i.key_pressed(egui::Key::Escape)) {
         return;
     }
-    match typed(condition, &text, seen.look.units) {
-        Some(to) => {
-            // The bench has the last word on what a condition can be; words it cannot read are answered in the tray.
-            let setting = condition.setting(to, seen.look.units);
-            match setting.to_string().parse::<Setting>() {
-                Ok(setting) => commands.push(Command::Act(Action::Set(setting))),
-                Err(refusal) => commands.push(Command::Say(worded(&refusal.told()))),
-            }
-        }
-        None => {
-            let (title, unit) = (condition.title(), condition.unit(seen.look.units));
-            let words = t!("conditions-is-not-a-value-for", text, title, unit, like = number(value));
-            commands.push(Command::Say(words));
-        }
+    // The bench has the last word on what a condition can be.
+    let known = |to: f64| condition.setting(to, seen.look.units).to_string().parse::<Setting>().ok();
+    if let Some(setting) = typed(condition, &text, seen.look.units).and_then(known) {
+        commands.push(Command::Act(Action::Set(setting)));
+        return;
     }
+    let (title, unit) = (condition.title(), condition.unit(seen.look.units));
+    let words = t!("conditions-is-not-a-value-for", text, title, unit, like = number(value));
+    commands.push(Command::Say(words));
 }

@@ -91,7 +91,7 @@ pub fn fault_table_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut FaultTableState,
             return;
         }
         Awaited::Known(Err(refusal)) => {
-            ui.label(RichText::new(worded(&refusal.told())).color(seen.palette.text));
+            ui.label(RichText::new(worded_capital(&refusal.told())).color(seen.palette.text));
             return;
         }
         Awaited::Known(Ok(list)) => list,

@@ -1,7 +1,7 @@
 //! What lies below the drawing: ledger, tray and the standing safety line, with news of files.
 //!
 //! Where the window is high they are bands of their own. Where it is low the tray is one, for its tools are to be in
-//! sight always; ledger, clock, instruments (where there is no room beside the drawing) and the reasons of a link are
+//! sight always; clock, the reasons of a link and, where there is no room beside the drawing, instruments and ledger are
 //! another, which scrolls; and the cautions are folded to their first line, so that chain and drawing keep their room.
 
 use std::fmt::Debug;
@@ -14,7 +14,7 @@ use super::super::command::Commands;
 use super::super::seen::Seen;
 use super::super::space::Stand;
 use super::super::widget::grown;
-use super::{clock, instruments, ledger, news, reasons, safety, tray};
+use super::{aside, clock, instruments, ledger, news, reasons, safety, tray};
 
 /// Height of the ledger.
 const LEDGER: f32 = 44.0;
@@ -40,9 +40,9 @@ const LEAST: f32 = 340.0;
 /// A frame with margins.
 type Framed<'a> = &'a dyn Fn(i8, i8) -> Frame;
 
-/// Height of the ledger, where what is pressed may be a finger's.
-pub(super) fn ledger_height(ui: &Ui) -> f32 {
-    LEDGER + grown(ui.ctx()) * 0.6
+/// Height of the ledger, where a line of what is pressed is so much higher than a mouse needs it.
+pub(super) fn ledger_height(grown: f32) -> f32 {
+    LEDGER + grown * 0.6
 }
 
 /// Shows the bands of a high window.
@@ -55,7 +55,8 @@ pub fn foot_ui(ui: &mut Ui, seen: &Seen<'_>, frame: Framed<'_>, commands: &mut C
     // Of one height whatever stands in it, so that the drawing keeps still when something is put in.
     // Where two drawings are seen, each has its own.
     if !seen.room.pair.has_two() {
-        let band = Panel::bottom("ledger").resizable(false).exact_size(ledger_height(ui)).frame(frame(8, 4));
+        let band =
+            Panel::bottom("ledger").resizable(false).exact_size(ledger_height(grown(ui.ctx()))).frame(frame(8, 4));
         band.show(ui, |ui| ledger::ledger_ui(ui, seen, commands));
     }
     // Below the conditions, so that they keep still.
@@ -102,7 +103,7 @@ fn scrolled_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     // What is read comes first.
     reasons::reasons_ui(ui, seen, commands);
     if has_instruments(seen) {
-        ui.allocate_ui(vec2(ui.available_width(), instruments::height(ui)), |ui| {
+        ui.allocate_ui(vec2(ui.available_width(), instruments::height(grown(ui.ctx()))), |ui| {
             instruments::instruments_ui(ui, seen, commands);
         });
     }
@@ -110,7 +111,7 @@ fn scrolled_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
         clock::low_ui(ui, seen, commands);
     }
     if has_ledger(seen) {
-        ui.allocate_ui(vec2(ui.available_width(), ledger_height(ui)), |ui| {
+        ui.allocate_ui(vec2(ui.available_width(), ledger_height(grown(ui.ctx()))), |ui| {
             ledger::ledger_ui(ui, seen, commands);
         });
     }
@@ -144,9 +145,9 @@ pub fn has_instruments(seen: &Seen<'_>) -> bool {
     seen.room.stand == Stand::Below && !instruments::out(seen).is_empty()
 }
 
-/// Where two drawings are seen, each has its own.
+/// Whether the ledger stands under the drawing of a low window.
 fn has_ledger(seen: &Seen<'_>) -> bool {
-    !seen.room.pair.has_two() && ledger::has_something(seen)
+    seen.room.stand == Stand::Below && aside::has_ledger(seen)
 }
 
 /// Shows a panel beside the drawing; in a low window it has its least height all the same and is scrolled.

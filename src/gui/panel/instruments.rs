@@ -1,52 +1,37 @@
 //! What the instruments show that are on the circuit or in hand, with their leads and their way off.
 //!
-//! A panel beside the drawing or a band under it, whichever leaves the drawing larger, there only while an instrument is
-//! out. With the display stands what there is to know before it is believed. What an instrument makes the circuit do stands
-//! among the hazards, under a signal word.
+//! A band under the drawing or part of the column beside it (which, is decided in [`aside`](super::aside)), there only while
+//! an instrument is out. With the display stands what there is to know before it is believed. What an instrument makes the
+//! circuit do stands among the hazards, under a signal word.
 
-use egui::{Button, Context, Rect, RichText, Role, ScrollArea, Sense, Ui, UiBuilder, Vec2, WidgetInfo, pos2, vec2};
+use egui::{Button, Rect, RichText, Role, ScrollArea, Sense, Ui, UiBuilder, Vec2, WidgetInfo, pos2, vec2};
 
 use crate::physics::meter::Glow;
 use crate::study::find::words::minutes;
 use crate::study::meter::{Shown, Value};
 use crate::words::Words;
 
-use super::super::board::geometry::Extent;
-use super::super::board::view::{Corner, Share, View};
 use super::super::command::{Command, Commands};
 use super::super::hunting::HuntStep;
 use super::super::instrument::{Device, Handling, Pole};
 use super::super::readout::{Readout, said};
 use super::super::seen::Seen;
 use super::super::session::Taken;
-use super::super::space::{ROWS, Space, Stand};
 use super::super::tongue::{t, worded};
 use super::super::tool::Tool;
 use super::super::widget::{bulb, display, grown, is_for_fingers, signal};
 use super::super::{ids, theme};
-use super::{chain, clock, overlay};
 
 /// Height of the band.
 const HEIGHT: f32 = 88.0;
 /// Size of a display.
-const FACE: egui::Vec2 = vec2(172.0, 76.0);
-/// Width of the panel beside the drawing.
-pub(super) const WIDE: f32 = FACE.x + 18.0;
+pub(super) const FACE: Vec2 = vec2(172.0, 76.0);
 /// Room between what stands side by side.
 const GAP: f32 = 10.0;
-/// Height of what lies above and below the drawing in a high window and in a low one, chain, clock and instruments apart.
-const AROUND: f32 = 190.0;
-const LOW_AROUND: f32 = 186.0;
-/// Height that one instrument takes beside the drawing, without much to be said of it.
-const ONE: f32 = 150.0;
-/// What a slim panel has about the gauges.
-const SLIM: f32 = 12.0;
-/// Share of the drawing's size that is not worth another place.
-const AS_LARGE: f32 = 0.98;
 
-/// Height of the band, where what is pressed may be a finger's.
-pub fn height(ui: &Ui) -> f32 {
-    HEIGHT + grown(ui.ctx())
+/// Height of the band, where a line of what is pressed is so much higher than a mouse needs it.
+pub fn height(grown: f32) -> f32 {
+    HEIGHT + grown
 }
 
 /// Instruments that are out, in the order of the tray.
@@ -55,77 +40,19 @@ pub fn out(seen: &Seen<'_>) -> Vec<Device> {
     Device::ALL.into_iter().filter(is_out).collect()
 }
 
-/// Where those that are out stand, so that a drawing that covers so much of its page is largest.
-pub fn stand(ctx: &Context, seen: &Seen<'_>, page: Extent) -> Stand {
-    let count = out(seen).len();
-    let Space { is_narrow, is_low, is_flat } = seen.room.space;
-    if count == 0 || (is_low && !is_flat) {
-        return Stand::Below;
-    }
-    if seen.room.pair.has_two() {
-        // Two drawings need the width themselves.
-        let is_free = is_narrow && is_flat && seen.room.unfolded.beside.is_none();
-        return if is_free { Stand::Beside } else { Stand::Below };
-    }
-    let grown = grown(ctx);
-    let window = ctx.content_rect().size();
-    let below_chain = window.y - chain::height(window.x);
-    let high = |others: f32| {
-        if is_low {
-            return below_chain - LOW_AROUND - others;
-        }
-        let left = below_chain - AROUND - ROWS * grown;
-        left - others - seen.clock.map_or(0.0, |_| clock::height_in(left, others, grown))
-    };
-    let zoom = |takes: Vec2, share: Share| {
-        let room = vec2(seen.room.wide - takes.x, high(takes.y));
-        View::zoom_to_fit(room, page, (share, grown))
-    };
-    let is_high = !is_low && high(0.0) >= count as f32 * (ONE + grown) + Corner::Stack.room(grown).y;
-    let over_gauges = [false, true].into_iter().filter(|_| is_high).map(|slim| {
-        let stand = Stand::OverGauges { slim };
-        (stand, zoom(vec2(width(ctx, stand), 0.0), Share::Bare))
-    });
-    let others = [
-        (Stand::Beside, zoom(vec2(WIDE, 0.0), Share::Whole)),
-        (Stand::Below, zoom(vec2(0.0, HEIGHT + grown), Share::Whole)),
-    ];
-    let all: Vec<(Stand, f32)> = over_gauges.chain(others).collect();
-    let largest = all.iter().fold(0.0_f32, |most, (_, zoom)| zoom.max(most));
-    all.into_iter().find(|(_, zoom)| *zoom >= largest * AS_LARGE).map_or(Stand::Below, |(stand, _)| stand)
-}
-
-/// Width of the panel beside the drawing.
-pub fn width(ctx: &Context, stand: Stand) -> f32 {
-    match stand {
-        Stand::OverGauges { slim: true } => Corner::Stack.room(grown(ctx)).x + SLIM,
-        Stand::Below | Stand::Beside | Stand::OverGauges { .. } => WIDE,
-    }
-}
-
-/// Shows the instruments that are out, one below the other, and below them the gauges where they belong there.
-pub fn beside_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
-    let room = ui.max_rect();
-    let is_over_gauges = matches!(seen.room.stand, Stand::OverGauges { .. });
-    let gauges = if is_over_gauges { Corner::Stack.room(grown(ui.ctx())).y } else { 0.0 };
-    let most = ui.available_height() - gauges;
-    let scroll = ScrollArea::vertical().id_salt("instruments beside").auto_shrink([false, false]).max_height(most);
-    scroll.show(ui, |ui| {
-        for device in out(seen) {
-            let taken = seen.taken.iter().find(|taken| taken.device == device);
-            let (_, face) = ui.allocate_space(vec2(FACE.x.min(ui.available_width()), FACE.y));
-            face_ui(ui, seen, device, taken, face);
-            ui.push_id(("beside", device.name()), |ui| {
-                ui.horizontal_wrapped(|ui| {
-                    ui.spacing_mut().item_spacing = vec2(4.0, 3.0);
-                    on_ui(ui, seen, device, commands);
-                });
-                told_ui(ui, seen, taken);
+/// Shows the instruments that are out, one below the other.
+pub fn column_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
+    for device in out(seen) {
+        let taken = seen.taken.iter().find(|taken| taken.device == device);
+        let (_, face) = ui.allocate_space(vec2(FACE.x.min(ui.available_width()), FACE.y));
+        face_ui(ui, seen, device, taken, face);
+        ui.push_id(("beside", device.name()), |ui| {
+            ui.horizontal_wrapped(|ui| {
+                ui.spacing_mut().item_spacing = vec2(4.0, 3.0);
+                on_ui(ui, seen, device, commands);
             });
-        }
-    });
-    if is_over_gauges {
-        overlay::overlay_ui(ui, seen, room, Corner::Stack, commands);
+            told_ui(ui, seen, taken);
+        });
     }
 }
 

@@ -1,9 +1,9 @@
 //! The ledger: everything that differs from the truck as built, each with its way back.
 //!
 //! One line when nothing is changed. Undo and redo stand at its end, with the names of what they would take back or
-//! make again.
+//! make again. In a low window it is a column beside the drawing where that leaves the drawing larger.
 
-use egui::{Label, RichText, ScrollArea, Ui, vec2};
+use egui::{Label, Response, RichText, ScrollArea, Ui, vec2};
 
 use crate::bench::{Action, Change, Fault};
 
@@ -20,6 +20,8 @@ use super::super::{theme, words};
 const NAMED: f32 = 176.0;
 const NAMED_IN_FULL: f32 = 244.0;
 const UNNAMED: f32 = 64.0;
+/// Room between them in a column.
+const BETWEEN: f32 = 4.0;
 /// Width that what is changed has at least beside what puts all of it back.
 const LEAST_FOR_CHANGES: f32 = 150.0;
 
@@ -59,9 +61,36 @@ pub fn ledger_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
         let first = |ui: &mut Ui, commands: &mut Commands| {
             changes_ui(ui, seen, (&changes, is_all && !is_all_beside), commands);
         };
-        let last = |ui: &mut Ui, commands: &mut Commands| steps_ui(ui, seen, is_all_beside, is_named, commands);
+        let last = |ui: &mut Ui, commands: &mut Commands| {
+            if is_all_beside {
+                put_all_back_ui(ui, seen, commands);
+            }
+            steps_ui(ui, seen, (step_width(ui, is_named), is_named), commands);
+        };
         ends_ui(ui, ("steps", width), commands, first, last);
     });
+}
+
+/// Shows the ledger as a column: what takes back and does again first, for what is changed may be scrolled.
+pub fn column_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
+    let changes = changes(seen);
+    ui.label(RichText::new(t!("ledger-ledger")).font(theme::bold(14.0)).color(seen.palette.text));
+    ui.horizontal(|ui| {
+        ui.spacing_mut().item_spacing.x = BETWEEN;
+        let width = (ui.available_width() - BETWEEN) / 2.0;
+        steps_ui(ui, seen, (width, false), commands);
+    });
+    if is_by_hand(&changes) {
+        put_all_back_ui(ui, seen, commands);
+    }
+    for change in changes {
+        let (name, back) = entry(seen, &change);
+        ui.separator();
+        ui.label(RichText::new(&name).color(seen.palette.text));
+        if way_back_ui(ui, seen, &name, &back).clicked() {
+            commands.push(Command::Act(back));
+        }
+    }
 }
 
 /// Whether anything is there that a hand puts back. A fault is put right by itself: it was in the world before anybody
@@ -97,18 +126,15 @@ fn put_all_back_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     }
 }
 
-/// What takes back all of it, the last of it, and does it again.
-fn steps_ui(ui: &mut Ui, seen: &Seen<'_>, is_all: bool, is_named: bool, commands: &mut Commands) {
+/// What takes back the last of it, and does it again: each so wide.
+fn steps_ui(ui: &mut Ui, seen: &Seen<'_>, sized: (f32, bool), commands: &mut Commands) {
     let named = |action: &Action| words::action(seen.bench.circuit(), action);
-    if is_all {
-        put_all_back_ui(ui, seen, commands);
-    }
     // What was done to a truck in a hunt is put back, not undone.
     if seen.eyes.is_none() {
         let undo = seen.strides.undoable(seen.bench).map(named);
-        step_ui(ui, seen, (t!("ledger-undo"), is_named), undo, Action::Undo, commands);
+        step_ui(ui, seen, (t!("ledger-undo"), sized), undo, Action::Undo, commands);
         let redo = seen.strides.redoable(seen.bench).map(named);
-        step_ui(ui, seen, (t!("ledger-redo"), is_named), redo, Action::Redo, commands);
+        step_ui(ui, seen, (t!("ledger-redo"), sized), redo, Action::Redo, commands);
     }
 }
 
@@ -131,7 +157,7 @@ fn changes_ui(ui: &mut Ui, seen: &Seen<'_>, (changes, is_all): (&[Change], bool)
                 put_all_back_ui(ui, seen, commands);
             }
             for change in changes {
-                is_wanted |= entry_ui(ui, seen, words::change(seen.bench.circuit(), change), commands);
+                is_wanted |= entry_ui(ui, seen, entry(seen, change), commands);
             }
         });
     });
@@ -141,15 +167,18 @@ fn changes_ui(ui: &mut Ui, seen: &Seen<'_>, (changes, is_all): (&[Change], bool)
     }
 }
 
+/// What is changed, with the act that puts it right.
+fn entry(seen: &Seen<'_>, change: &Change) -> (String, Action) {
+    let (name, back) = words::change(seen.bench.circuit(), change);
+    let Change::Done(act) = change else { return (name, back) };
+    let blown = &seen.bench.outcome().memory.blown_leads;
+    // Of the truck with the hidden fault it is not known before somebody looks.
+    let is_blown = seen.eyes.is_none() && blown.iter().any(|number| seen.bench.act_of_lead(*number) == Some(act));
+    (if is_blown { t!("ledger-blown", lead = name) } else { name }, back)
+}
+
 /// Shows what is changed with its way back; whether that is to be brought into sight.
 fn entry_ui(ui: &mut Ui, seen: &Seen<'_>, (name, back): (String, Action), commands: &mut Commands) -> bool {
-    let word = match back {
-        Action::ReplaceFuse(_) => t!("ledger-new-fuse"),
-        Action::Repair(_) => t!("ledger-put-right"),
-        _ => t!("ledger-put-back"),
-    };
-    // Several entries have the same button; a screen reader hears which is meant.
-    let told = seen.told(&titled(word, &name));
     let label = |ui: &mut Ui| ui.label(RichText::new(&name).color(seen.palette.text));
     // Where two ledgers share the room, the way back stands first: the name may have to be scrolled to.
     let is_slim = seen.room.pair.has_two();
@@ -158,7 +187,7 @@ fn entry_ui(ui: &mut Ui, seen: &Seen<'_>, (name, back): (String, Action), comman
     }
     let id = ui.next_auto_id();
     let is_wanted = ui.input(|input| input.has_accesskit_action_request(id, egui::accesskit::Action::ScrollIntoView));
-    if ui.button(word).accessible_name(told).clicked() {
+    if way_back_ui(ui, seen, &name, &back).clicked() {
         commands.push(Command::Act(back));
     }
     if is_slim {
@@ -168,10 +197,21 @@ fn entry_ui(ui: &mut Ui, seen: &Seen<'_>, (name, back): (String, Action), comman
     is_wanted
 }
 
+/// The button that puts a change right.
+fn way_back_ui(ui: &mut Ui, seen: &Seen<'_>, name: &str, back: &Action) -> Response {
+    let word = match back {
+        Action::ReplaceFuse(_) => t!("ledger-new-fuse"),
+        Action::Repair(_) => t!("ledger-put-right"),
+        _ => t!("ledger-put-back"),
+    };
+    // Several entries have the same button; a screen reader hears which is meant.
+    ui.button(word).accessible_name(seen.told(&titled(word, name)))
+}
+
 fn step_ui(
     ui: &mut Ui,
     seen: &Seen<'_>,
-    (word, is_named): (&str, bool),
+    (word, (width, is_named)): (&str, (f32, bool)),
     action: Option<String>,
     step: Action,
     commands: &mut Commands,
@@ -180,7 +220,7 @@ fn step_ui(
     let name = action.unwrap_or_default();
     let told = if is_named && is_there { titled(word, &name) } else { word.to_owned() };
     let keys = if step == Action::Undo { t!("ledger-ctrl-z") } else { t!("ledger-ctrl-shift-z-or-ctrl") };
-    let size = vec2(step_width(ui, is_named), target(ui.ctx()));
+    let size = vec2(width, target(ui.ctx()));
     let button = egui::Button::new(&told).truncate();
     let button = ui.add_enabled_ui(is_there, |ui| ui.add_sized(size, button)).inner;
     if button.accessible_name(seen.told(&told)).on_hover_text(format!("{word} {name} ({keys})")).clicked() {

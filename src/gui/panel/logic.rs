@@ -13,7 +13,7 @@ use crate::study::table::words::{effect, fail_safe_sentences, lost_name, meaning
 
 use super::super::seen::Seen;
 use super::super::studies::Awaited;
-use super::super::tongue::{t, titled, worded};
+use super::super::tongue::{t, titled, worded, worded_capital};
 use super::super::widget::fitted::fitted;
 use super::super::widget::rows;
 use super::super::{ids, theme};
@@ -36,7 +36,7 @@ pub fn logic_ui(ui: &mut Ui, seen: &Seen<'_>) {
             return;
         }
         Awaited::Known(Err(refusal)) => {
-            ui.label(RichText::new(worded(&refusal.told())).color(palette.text));
+            ui.label(RichText::new(worded_capital(&refusal.told())).color(palette.text));
             return;
         }
         Awaited::Known(Ok(table)) => table,

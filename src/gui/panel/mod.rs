@@ -3,10 +3,11 @@
 //! Every panel reads a [`Seen`](super::seen::Seen) and pushes commands. [`bar`] top line, [`chain`] the five links,
 //! [`reasons`] of a chosen link, [`conditions`] the scales, [`found`] hazards and what is looked at, [`prove`] what
 //! engages or releases by hand, [`logic`] its table, [`fault_table`] what can be wrong, [`find`] and [`hunt`] its finding, [`steps`] what was done as a demonstration, [`build`] the circuit as built, to be changed, with [`kinds`] to add, [`values`] to put in and [`demands`] of modules, [`clock`] time and its strip chart, [`instruments`] what is
-//! measured, [`ledger`] what is changed, [`tray`] the tools, [`safety`] the standing line, [`foot`] these four together, [`strip`] what is
+//! measured, [`ledger`] what is changed, [`aside`] these two beside the drawing, [`tray`] the tools, [`safety`] the standing line, [`foot`] these four together, [`strip`] what is
 //! folded where there is little room, [`names`] the circuits that are open, [`pane`] one of two seen at once, [`dialogs`] what lies over
 //! the window, [`card`], [`faults`] and [`keys`] among it.
 
+pub mod aside;
 pub mod bar;
 pub mod build;
 pub mod card;

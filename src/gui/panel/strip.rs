@@ -1,10 +1,10 @@
 //! What is folded beside the drawing in a narrow window: a strip with a plain word for each panel.
 //!
-//! A press unfolds the panel and folds the other, a second press folds it again. The strip of the conditions also says
-//! what is dangerous, by signal word and count, so that folding hides no hazard.
+//! A press unfolds the panel and folds the other, a second press folds it again. At the head of the conditions' strip
+//! stands the gravest signal word, so that folding hides no hazard; a press of it unfolds what is dangerous.
 
 use egui::epaint::TextShape;
-use egui::{Context, Frame, Panel, Rect, Sense, Shape, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
+use egui::{Color32, Context, Frame, Panel, Rect, Sense, Shape, Stroke, StrokeKind, Ui, WidgetInfo, pos2, vec2};
 
 use super::super::command::{Command, Commands};
 use super::super::seen::Seen;
@@ -37,28 +37,28 @@ pub fn strips_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
 fn strip_ui(ui: &mut Ui, seen: &Seen<'_>, (beside, word): (Beside, &str), commands: &mut Commands) {
     let palette = &seen.palette;
     let (_, rect) = ui.allocate_space(ui.available_size());
-    let out = seen.room.unfolded.beside == Some(beside);
-    let response = ui.interact(rect, ids::strip(beside), Sense::click());
+    let now = seen.room.unfolded.beside;
     let grave = found::levels(seen).min().filter(|_| beside == Beside::Conditions);
-    let told = grave.map(|_| format!(", {}", found::counted(seen))).unwrap_or_default();
-    let name = if out { t!("strip-fold", word, told) } else { t!("strip-unfold", word, told) };
-    response.widget_info(|| WidgetInfo::selected(egui::Role::Button, true, out, &name));
+    let out = match beside {
+        // Without a signal word both orders are its own.
+        Beside::Conditions if grave.is_none() || !seen.room.space.is_low => seen.room.unfolded.has_conditions(),
+        _ => now == Some(beside),
+    };
+    let is_chosen = out || (beside == Beside::Conditions && seen.room.unfolded.has_conditions());
     let painter = ui.painter().with_clip_rect(rect.intersect(ui.clip_rect()));
-    let (fill, ink) = if out { (palette.chosen, palette.on_chosen) } else { (palette.raised, palette.text) };
+    let (fill, ink) = if is_chosen { (palette.chosen, palette.on_chosen) } else { (palette.raised, palette.text) };
     painter.rect_filled(rect, 3.0, fill);
     painter.rect_stroke(rect, 3.0, Stroke::new(1.5, palette.line), StrokeKind::Inside);
     // Read from top to bottom, the head turned to the right.
-    let turned = |text: &str, top: f32, ink: egui::Color32, room: f32| -> f32 {
+    let turned = |text: &str, top: f32, ink: Color32, room: f32| {
         let full = palette.letters(theme::BODY);
         let set = |size: f32| painter.layout_no_wrap(text.to_owned(), theme::bold(size), ink);
         let galley = set(full);
         let galley = if galley.size().x > room { set(full * room.max(1.0) / galley.size().x) } else { galley };
-        let long = galley.size().x;
         let at = pos2(rect.center().x + galley.size().y / 2.0, top);
         painter.add(Shape::Text(TextShape::new(at, galley, ink).with_angle(std::f32::consts::FRAC_PI_2)));
-        long
     };
-    let mut top = rect.top() + 8.0;
+    let (mut top, mut rest) = (rect.top() + 8.0, rect);
     if let Some(level) = grave {
         let (fill, ink) = palette.signal(level);
         let room = (rect.height() * 0.5).min(80.0);
@@ -66,13 +66,32 @@ fn strip_ui(ui: &mut Ui, seen: &Seen<'_>, (beside, word): (Beside, &str), comman
         painter.rect_filled(plate, 2.0, fill);
         turned(words::signal(level), plate.top() + 6.0, ink, room - 12.0);
         top = plate.bottom() + 6.0;
+        rest.min.y = plate.bottom() + 2.0;
+        let out = now == Some(Beside::Hazards) || (!seen.room.space.is_low && out);
+        press_ui(ui, seen, (Beside::Hazards, &found::counted(seen)), (plate, out), commands);
     }
     turned(word, top, ink, rect.bottom() - top - 4.0);
+    press_ui(ui, seen, (beside, word), (rest, out), commands);
+}
+
+/// What is pressed of a strip.
+fn press_ui(
+    ui: &Ui,
+    seen: &Seen<'_>,
+    (beside, word): (Beside, &str),
+    (rect, out): (Rect, bool),
+    commands: &mut Commands,
+) {
+    let response = ui.interact(rect, ids::strip(beside), Sense::click());
+    let name = if out { t!("strip-fold", word) } else { t!("strip-unfold", word) };
+    response.widget_info(|| WidgetInfo::selected(egui::Role::Button, true, out, &name));
     if response.has_focus() || response.hovered() {
         let weight = if response.has_focus() { 3.0 } else { 1.5 };
-        painter.rect_stroke(rect, 3.0, Stroke::new(weight, palette.focus), StrokeKind::Inside);
+        ui.painter().rect_stroke(rect, 3.0, Stroke::new(weight, seen.palette.focus), StrokeKind::Inside);
     }
     if response.on_hover_text(name).clicked() {
-        commands.push(Command::Fold(Fold::Beside(beside), !out));
+        // What is out may be so in the other order.
+        let what = if out { seen.room.unfolded.beside.unwrap_or(beside) } else { beside };
+        commands.push(Command::Fold(Fold::Beside(what), !out));
     }
 }

@@ -59,8 +59,9 @@ pub fn row_ui(
 ) -> Response {
     let (_, rect) = ui.allocate_space(vec2(ui.available_width() - 6.0, ROW));
     let response = row(ui, seen, (id, rect), chosen, told);
-    lines(ui, seen, rect, (title, below), chosen);
-    response
+    let is_whole = lines(ui, seen, rect, (title, below), chosen);
+    // What can be read is not said again over the next row.
+    if is_whole { response } else { response.on_hover_text(told) }
 }
 
 fn row(ui: &Ui, seen: &Seen<'_>, (id, rect): (Id, Rect), chosen: bool, told: &str) -> Response {
@@ -74,10 +75,11 @@ fn row(ui: &Ui, seen: &Seen<'_>, (id, rect): (Id, Rect), chosen: bool, told: &st
         let weight = if response.has_focus() { 3.0 } else { 1.5 };
         painter.rect_stroke(rect, 3.0, Stroke::new(weight, palette.focus), StrokeKind::Inside);
     }
-    response.on_hover_text(told)
+    response
 }
 
-fn lines(ui: &Ui, seen: &Seen<'_>, rect: Rect, (title, below): (&str, &str), chosen: bool) {
+/// Writes both lines; whether they have room.
+fn lines(ui: &Ui, seen: &Seen<'_>, rect: Rect, (title, below): (&str, &str), chosen: bool) -> bool {
     let palette = &seen.palette;
     let (ink, quiet) = if chosen { (palette.on_chosen, palette.on_chosen) } else { (palette.text, palette.quiet) };
     let left = rect.left() + 8.0;
@@ -85,11 +87,13 @@ fn lines(ui: &Ui, seen: &Seen<'_>, rect: Rect, (title, below): (&str, &str), cho
         let mut job = egui::text::LayoutJob::simple_singleline(text.to_owned(), font, ink);
         job.wrap = egui::text::TextWrapping::truncate_at_width(rect.right() - 6.0 - left);
         let galley = ui.painter().layout_job(job);
+        let is_whole = !galley.elided;
         ui.painter().galley(pos2(left, y - galley.size().y / 2.0), galley, ink);
+        is_whole
     };
     let middle = if below.is_empty() { rect.center().y } else { rect.top() + 14.0 };
-    line(title, theme::bold(13.0), ink, middle);
-    line(below, theme::plain(11.5), quiet, rect.top() + 31.0);
+    let title = line(title, theme::bold(13.0), ink, middle);
+    line(below, theme::plain(11.5), quiet, rect.top() + 31.0) && title
 }
 
 /// Work under way, with its bar and a way to stop it; or that it was stopped, with a way to go on. Yields what is asked
@@ -107,7 +111,9 @@ pub fn working_ui(
     }
     let share = if all == 0 { 0.0 } else { done as f32 / all as f32 };
     ui.label(RichText::new(what).color(seen.palette.text));
-    ui.add(ProgressBar::new(share).text(t!("choice-of", done, all)).fill(seen.palette.band));
+    // Written half on what is done and half on what is not.
+    let count = RichText::new(t!("choice-of", done, all)).color(seen.palette.text);
+    ui.add(ProgressBar::new(share).text(count).fill(seen.palette.band));
     // Looks again now and then; a frame is also asked for when the answer is there.
     ui.ctx().request_repaint_after(std::time::Duration::from_millis(200));
     ui.add(Button::new(t!("choice-stop")).min_size(vec2(96.0, ROW))).clicked().then_some(true)
