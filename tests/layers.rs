@@ -37,7 +37,7 @@ const ONLY_IN: &[(&[&str], &[&str])] = &[
     (&["dirs"], &["src/gui/files.rs"]),
     (&["fluent_bundle"], &["src/words/catalogue.rs"]),
     (&["unic_langid"], &["src/words/catalogue.rs"]),
-    (&["sys_locale"], &["src/gui/tongue.rs"]),
+    (&["sys_locale"], &["src/gui/desktop.rs"]),
     (&["rfd"], &["src/gui/choosing.rs"]),
     (&["clap_complete"], &["src/cli/helpfiles.rs"]),
     (&["clap_mangen"], &["src/cli/helpfiles.rs"]),

@@ -115,17 +115,13 @@ impl App {
         Self::on_desktop(ctx, Some(folder), start, Desktop::default())
     }
 
-    /// The same on a desktop that asks for language, units and paper until somebody chooses them; where there is no folder
-    /// nothing is kept.
+    /// The same on a desktop that asks for language and paper until somebody chooses them; where there is no folder nothing
+    /// is kept.
     pub fn on_desktop(ctx: &egui::Context, folder: Option<&Path>, start: Option<PathBuf>, desktop: Desktop) -> Self {
         let is_named = start.is_some();
         let mut app = Self::new(start);
         app.desktop = desktop.language;
         app.look.paper = desktop.paper;
-        if !is_named {
-            // A file that is named brings its own.
-            app.look.units = desktop.units;
-        }
         let Some(folder) = folder else { return app };
         // What was chosen here before comes first.
         filing::keep_in(&mut app, ctx, folder, is_named);

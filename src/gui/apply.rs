@@ -15,6 +15,7 @@ use crate::study::answer::Subject;
 
 use super::app::App;
 use super::bay::Bay;
+use super::board::geometry::Place;
 use super::build::{self, Hold};
 use super::clock::Clock;
 use super::command::{Answer, Command, Dialog, Leaving, Source};
@@ -160,15 +161,8 @@ fn carry_out(app: &mut App, ctx: &Context, command: Command) {
                 t!("apply-the-clock-is-put-away").to_owned()
             };
         }
-        Command::Play(playing) => {
-            // What was said of a clock at rest holds no longer.
-            app.front.desk.said.clear();
-            together::clocks(app, |clock| clock.playing = playing);
-        }
-        Command::StepClock => {
-            app.front.desk.said.clear();
-            together::clocks(app, Clock::step);
-        }
+        Command::Play(playing) => pass_time(app, |clock| clock.playing = playing),
+        Command::StepClock => pass_time(app, Clock::step),
         Command::Speed(speed) => together::clocks(app, |clock| clock.speed = speed),
         Command::BackTo(at_s) => together::clocks(app, |clock| clock.back_to(at_s)),
         Command::ForwardAgain => together::clocks(app, Clock::forward),
@@ -185,11 +179,20 @@ pub(super) fn dress(app: &mut App, ctx: &Context, dress: Dress) {
     dress.put_on(ctx);
 }
 
+/// Does something to the clocks that lets time pass: what was said of one at rest holds no longer.
+fn pass_time(app: &mut App, act: impl Fn(&mut Clock)) {
+    app.front.desk.said.clear();
+    together::clocks(app, act);
+}
+
 /// Takes the keyboard to what is selected in the drawing in front, or to its first part.
 fn to_drawing(app: &App, ctx: &Context) {
     let sheet = app.front.session.drawn();
     let is_there = |subject: &Subject| sheet.place(*subject).is_some();
-    let first = || sheet.places().iter().map(|place| place.subject).find(|s| matches!(s, Subject::Part(_)));
+    // The one at the upper left, where a drawing is begun to be read.
+    let parts = || sheet.places().iter().filter(|place| matches!(place.subject, Subject::Part(_)));
+    let corner = |place: &&Place| place.target.x + place.target.y;
+    let first = || parts().min_by(|a, b| corner(a).total_cmp(&corner(b))).map(|place| place.subject);
     if let Some(subject) = app.front.desk.selected.filter(is_there).or_else(first) {
         ctx.memory_mut(|memory| memory.request_focus(ids::subject(app.front.number, subject)));
     }

@@ -395,7 +395,7 @@ fn a_press_of_the_signal_word_on_a_strip_brings_what_is_dangerous_into_sight() {
 
     window.get_by(|node| is_target(node, "Unfold 1 DANGER")).click();
     window.run();
-    let danger = |window: &Window| window.get_by(|node| is_target(node, "DANGER")).rect();
+    let danger = |window: &Window| window.get_by(|node| name_starts(node, "DANGER")).rect();
     assert!(board(&window).contains_rect(danger(&window)), "{:?}", danger(&window));
 
     click(&mut window, "Unfold Conditions");

@@ -66,9 +66,9 @@ fn strip_ui(ui: &mut Ui, seen: &Seen<'_>, (beside, word): (Beside, &str), comman
         painter.rect_filled(plate, 2.0, fill);
         turned(words::signal(level), plate.top() + 6.0, ink, room - 12.0);
         top = plate.bottom() + 6.0;
-        rest.min.y = plate.bottom() + 2.0;
+        rest.min.y = plate.bottom();
         let out = now == Some(Beside::Hazards) || (!seen.room.space.is_low && out);
-        press_ui(ui, seen, (Beside::Hazards, &found::counted(seen)), (plate, out), commands);
+        press_ui(ui, seen, (Beside::Hazards, &found::counted(seen)), (rect.with_max_y(plate.bottom()), out), commands);
     }
     turned(word, top, ink, rect.bottom() - top - 4.0);
     press_ui(ui, seen, (beside, word), (rest, out), commands);
