@@ -212,7 +212,7 @@ impl App {
         if !seen.room.space.is_low && foot::has_instruments(&seen) {
             let band = Panel::bottom("instruments")
                 .resizable(false)
-                .exact_size(instruments::height(grown(ui.ctx())))
+                .exact_size(instruments::height(ui.ctx()))
                 .frame(frame(8, 5));
             band.show(ui, |ui| instruments::instruments_ui(ui, &seen, commands));
         }
@@ -363,7 +363,7 @@ impl App {
         }
         // Beside the conditions too: they are what is turned while time passes.
         if seen.clock.is_some() && !is_low {
-            let others = if foot::has_instruments(&seen) { instruments::height(grown(ui.ctx())) } else { 0.0 };
+            let others = if foot::has_instruments(&seen) { instruments::height(ui.ctx()) } else { 0.0 };
             let height = clock::height(ui, others);
             let clock = Panel::bottom("clock").resizable(false).exact_size(height).frame(frame(8, 4));
             clock.show(ui, |ui| clock::clock_ui(ui, &seen, commands));

@@ -391,12 +391,10 @@ fn a_folded_strip_hides_no_danger() {
 fn a_press_of_the_signal_word_on_a_strip_brings_what_is_dangerous_into_sight() {
     let mut window = large(vec2(1280.0, 800.0), 2.0);
     jump(&mut window, "G1.+", "G1.-");
-    let board = |window: &Window| window.ctx.content_rect();
 
-    window.get_by(|node| is_target(node, "Unfold 1 DANGER")).click();
-    window.run();
-    let danger = |window: &Window| window.get_by(|node| name_starts(node, "DANGER")).rect();
-    assert!(board(&window).contains_rect(danger(&window)), "{:?}", danger(&window));
+    click(&mut window, "Unfold 1 DANGER");
+    let danger = rect_of(&window, "DANGER");
+    assert!(window.ctx.content_rect().contains_rect(danger), "{danger:?}");
 
     click(&mut window, "Unfold Conditions");
     assert!(shown(&window, "Coolant value"));

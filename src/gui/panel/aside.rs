@@ -67,8 +67,8 @@ pub fn stand(ctx: &Context, seen: &Seen<'_>, page: Extent) -> Stand {
         let stand = Stand::OverGauges { slim };
         (stand, zoom(vec2(width(ctx, stand), 0.0), Share::Bare))
     });
-    let instruments = if count > 0 { instruments::height(grown) } else { 0.0 };
-    let ledger = if has_ledger { foot::ledger_height(grown) } else { 0.0 };
+    let instruments = if count > 0 { instruments::height(ctx) } else { 0.0 };
+    let ledger = if has_ledger { foot::ledger_height(ctx) } else { 0.0 };
     let others = [
         (Stand::Beside, zoom(vec2(WIDE, 0.0), Share::Whole)),
         (Stand::Below, zoom(vec2(0.0, instruments + ledger), Share::Whole)),

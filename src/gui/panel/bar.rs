@@ -40,12 +40,13 @@ pub fn bar_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let space = seen.room.space;
     if space.is_narrow || space.is_low {
         // Close together, so that all of it finds room in few lines; in a low window closer still, if one line comes of it.
-        let mut fits = |close: (f32, f32)| {
-            (ui.spacing_mut().item_spacing.x, ui.spacing_mut().button_padding.x) = close;
-            work_width(ui) + room_of(ui, t!("bar-look")) <= ui.available_width()
-        };
-        if !(space.is_low && !fits(FEW_LINES) && fits(CLOSEST)) {
-            fits(FEW_LINES);
+        let fits = |ui: &Ui| work_width(ui) + room_of(ui, t!("bar-look")) <= ui.available_width();
+        set_apart(ui, FEW_LINES);
+        if space.is_low && !fits(ui) {
+            set_apart(ui, CLOSEST);
+            if !fits(ui) {
+                set_apart(ui, FEW_LINES);
+            }
         }
         ui.horizontal_wrapped(|ui| {
             work_ui(ui, seen, commands);
@@ -64,7 +65,7 @@ pub fn bar_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     }
     let mut is_one_line = !is_too_long(ui, seen);
     if !is_one_line {
-        (ui.spacing_mut().item_spacing.x, ui.spacing_mut().button_padding.x) = CLOSE;
+        set_apart(ui, CLOSE);
         is_one_line = !is_too_long(ui, seen);
     }
     ui.horizontal(|ui| {
@@ -76,6 +77,11 @@ pub fn bar_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     if !is_one_line {
         ui.horizontal(|ui| rest_ui(ui, seen, commands));
     }
+}
+
+/// Leaves so much room between two words, and around one.
+fn set_apart(ui: &mut Ui, (between, around): (f32, f32)) {
+    (ui.spacing_mut().item_spacing.x, ui.spacing_mut().button_padding.x) = (between, around);
 }
 
 /// Whether all of it, with the whole title in its least letters, takes more than a line.

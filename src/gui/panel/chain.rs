@@ -30,12 +30,12 @@ const TORN: f32 = 70.0;
 /// and the size of the joint there.
 const ONE_LINE: f32 = 860.0;
 const ROW: f32 = 43.0;
-/// Height of the window under which each of the two lines has words alone, and its height then.
-const SHORT: f32 = 440.0;
-const SHORT_ROW: f32 = 30.0;
 const FOLDED_GAP: f32 = 16.0;
 const FOLDED_TORN: f32 = 64.0;
 const FOLDED_SCALE: f32 = 0.6;
+/// Height of the window under which each of the two lines has words alone, and its height then.
+const SHORT: f32 = 440.0;
+const SHORT_ROW: f32 = 30.0;
 /// Share of the width that the fan takes.
 const FAN_SHARE: f32 = 0.165;
 
@@ -55,17 +55,14 @@ const LINE_FAN: f32 = 104.0;
 
 /// Height of one chain that is so wide.
 pub fn height(ctx: &Context, seen: &Seen<'_>, width: f32) -> f32 {
-    if width < ONE_LINE { row(ctx, seen) * 2.0 + 4.0 } else { HEIGHT * scale(width) }
+    if width < ONE_LINE { folded(ctx, seen).0 * 2.0 + 4.0 } else { HEIGHT * scale(width) }
 }
 
-/// Height of one of two lines. In a hunt what the driver says has to be read there.
-fn row(ctx: &Context, seen: &Seen<'_>) -> f32 {
-    if is_short(ctx) && seen.eyes.is_none() { SHORT_ROW.max(target(ctx) + 4.0).min(ROW) } else { ROW }
-}
-
-/// Whether the drawing needs the height that values of links would take.
-fn is_short(ctx: &Context) -> bool {
-    ctx.content_rect().height() < SHORT
+/// Height of one of two lines, and what stands on a plate there: no values where the drawing needs the height they take. In a
+/// hunt what the driver says has to be read in that room.
+fn folded(ctx: &Context, seen: &Seen<'_>) -> (f32, Form) {
+    let is_short = ctx.content_rect().height() < SHORT && seen.eyes.is_none();
+    if is_short { (SHORT_ROW.max(target(ctx) + 4.0).min(ROW), Form::Line) } else { (ROW, Form::Folded) }
 }
 
 /// On a large screen the chain grows with it: it is what the back row must be able to read.
@@ -299,7 +296,7 @@ fn plate_ui(
 fn folded_ui(ui: &Ui, seen: &Seen<'_>, area: Rect, commands: &mut Commands) {
     let chain = &seen.verdict.chain;
     let first_broken = chain.iter().position(|link| !link.holds);
-    let (high, form) = (row(ui.ctx(), seen), if is_short(ui.ctx()) { Form::Line } else { Form::Folded });
+    let (high, form) = folded(ui.ctx(), seen);
     // One place in a line for each of three; a chain of two links with the clutch missing has no second line.
     let columns = (chain.len() + 1).div_ceil(2).max(2);
     let cell = |i: usize| {

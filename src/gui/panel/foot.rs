@@ -8,7 +8,7 @@ use std::fmt::Debug;
 use std::hash::Hash;
 
 use egui::scroll_area::ScrollBarVisibility;
-use egui::{Frame, Panel, ScrollArea, Ui, vec2};
+use egui::{Context, Frame, Panel, ScrollArea, Ui, vec2};
 
 use super::super::command::Commands;
 use super::super::seen::Seen;
@@ -40,9 +40,9 @@ const LEAST: f32 = 340.0;
 /// A frame with margins.
 type Framed<'a> = &'a dyn Fn(i8, i8) -> Frame;
 
-/// Height of the ledger, where a line of what is pressed is so much higher than a mouse needs it.
-pub(super) fn ledger_height(grown: f32) -> f32 {
-    LEDGER + grown * 0.6
+/// Height of the ledger, where what is pressed may be a finger's.
+pub(super) fn ledger_height(ctx: &Context) -> f32 {
+    LEDGER + grown(ctx) * 0.6
 }
 
 /// Shows the bands of a high window.
@@ -55,8 +55,7 @@ pub fn foot_ui(ui: &mut Ui, seen: &Seen<'_>, frame: Framed<'_>, commands: &mut C
     // Of one height whatever stands in it, so that the drawing keeps still when something is put in.
     // Where two drawings are seen, each has its own.
     if !seen.room.pair.has_two() {
-        let band =
-            Panel::bottom("ledger").resizable(false).exact_size(ledger_height(grown(ui.ctx()))).frame(frame(8, 4));
+        let band = Panel::bottom("ledger").resizable(false).exact_size(ledger_height(ui.ctx())).frame(frame(8, 4));
         band.show(ui, |ui| ledger::ledger_ui(ui, seen, commands));
     }
     // Below the conditions, so that they keep still.
@@ -103,7 +102,7 @@ fn scrolled_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     // What is read comes first.
     reasons::reasons_ui(ui, seen, commands);
     if has_instruments(seen) {
-        ui.allocate_ui(vec2(ui.available_width(), instruments::height(grown(ui.ctx()))), |ui| {
+        ui.allocate_ui(vec2(ui.available_width(), instruments::height(ui.ctx())), |ui| {
             instruments::instruments_ui(ui, seen, commands);
         });
     }
@@ -111,7 +110,7 @@ fn scrolled_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
         clock::low_ui(ui, seen, commands);
     }
     if has_ledger(seen) {
-        ui.allocate_ui(vec2(ui.available_width(), ledger_height(grown(ui.ctx()))), |ui| {
+        ui.allocate_ui(vec2(ui.available_width(), ledger_height(ui.ctx())), |ui| {
             ledger::ledger_ui(ui, seen, commands);
         });
     }

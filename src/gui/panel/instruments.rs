@@ -4,7 +4,7 @@
 //! an instrument is out. With the display stands what there is to know before it is believed. What an instrument makes the
 //! circuit do stands among the hazards, under a signal word.
 
-use egui::{Button, Rect, RichText, Role, ScrollArea, Sense, Ui, UiBuilder, Vec2, WidgetInfo, pos2, vec2};
+use egui::{Button, Context, Rect, RichText, Role, ScrollArea, Sense, Ui, UiBuilder, Vec2, WidgetInfo, pos2, vec2};
 
 use crate::physics::meter::Glow;
 use crate::study::find::words::minutes;
@@ -29,9 +29,9 @@ pub(super) const FACE: Vec2 = vec2(172.0, 76.0);
 /// Room between what stands side by side.
 const GAP: f32 = 10.0;
 
-/// Height of the band, where a line of what is pressed is so much higher than a mouse needs it.
-pub fn height(grown: f32) -> f32 {
-    HEIGHT + grown
+/// Height of the band, where what is pressed may be a finger's.
+pub fn height(ctx: &Context) -> f32 {
+    HEIGHT + grown(ctx)
 }
 
 /// Instruments that are out, in the order of the tray.

@@ -13,7 +13,7 @@ use super::super::seen::Seen;
 use super::super::session::Taken;
 use super::super::theme;
 use super::super::tongue::t;
-use super::super::widget::{grown, target};
+use super::super::widget::target;
 use super::foot::ledger_height;
 use super::{ledger, overlay};
 
@@ -51,7 +51,7 @@ pub fn places(room: Rect, pages: &[Extent], lines: f32) -> Vec<Rect> {
 /// something in either of them.
 pub fn lines(ui: &Ui, both: &[Seen<'_>]) -> (f32, f32) {
     if !both.iter().any(|seen| seen.room.space.is_low) {
-        return (HEAD, ledger_height(grown(ui.ctx())));
+        return (HEAD, ledger_height(ui.ctx()));
     }
     let line = target(ui.ctx()) + ABOUT;
     (line, if both.iter().any(ledger::has_something) { line + ABOUT } else { 0.0 })

@@ -37,16 +37,14 @@ pub fn strips_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
 fn strip_ui(ui: &mut Ui, seen: &Seen<'_>, (beside, word): (Beside, &str), commands: &mut Commands) {
     let palette = &seen.palette;
     let (_, rect) = ui.allocate_space(ui.available_size());
-    let now = seen.room.unfolded.beside;
+    let unfolded = &seen.room.unfolded;
     let grave = found::levels(seen).min().filter(|_| beside == Beside::Conditions);
-    let out = match beside {
-        // Without a signal word both orders are its own.
-        Beside::Conditions if grave.is_none() || !seen.room.space.is_low => seen.room.unfolded.has_conditions(),
-        _ => now == Some(beside),
-    };
-    let is_chosen = out || (beside == Beside::Conditions && seen.room.unfolded.has_conditions());
+    let is_out = if beside == Beside::Drawer { unfolded.beside == Some(beside) } else { unfolded.has_conditions() };
+    // Where not all of the panel is in sight at once, each of two words brings its own into it.
+    let is_split = grave.is_some() && seen.room.space.is_low;
+    let is_shown = |of: Beside| if is_split { unfolded.beside == Some(of) } else { is_out };
     let painter = ui.painter().with_clip_rect(rect.intersect(ui.clip_rect()));
-    let (fill, ink) = if is_chosen { (palette.chosen, palette.on_chosen) } else { (palette.raised, palette.text) };
+    let (fill, ink) = if is_out { (palette.chosen, palette.on_chosen) } else { (palette.raised, palette.text) };
     painter.rect_filled(rect, 3.0, fill);
     painter.rect_stroke(rect, 3.0, Stroke::new(1.5, palette.line), StrokeKind::Inside);
     // Read from top to bottom, the head turned to the right.
@@ -67,11 +65,11 @@ fn strip_ui(ui: &mut Ui, seen: &Seen<'_>, (beside, word): (Beside, &str), comman
         turned(words::signal(level), plate.top() + 6.0, ink, room - 12.0);
         top = plate.bottom() + 6.0;
         rest.min.y = plate.bottom();
-        let out = now == Some(Beside::Hazards) || (!seen.room.space.is_low && out);
-        press_ui(ui, seen, (Beside::Hazards, &found::counted(seen)), (rect.with_max_y(plate.bottom()), out), commands);
+        let (at, out) = (rect.with_max_y(plate.bottom()), is_shown(Beside::Hazards));
+        press_ui(ui, seen, (Beside::Hazards, &found::counted(seen)), (at, out), commands);
     }
     turned(word, top, ink, rect.bottom() - top - 4.0);
-    press_ui(ui, seen, (beside, word), (rest, out), commands);
+    press_ui(ui, seen, (beside, word), (rest, is_shown(beside)), commands);
 }
 
 /// What is pressed of a strip.
