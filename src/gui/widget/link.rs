@@ -145,16 +145,20 @@ pub fn joint(painter: &Painter, gap: Rect, holds: bool, scale: f32, palette: &Pa
         painter.rect_stroke(ring, 9.0 * scale, Stroke::new(4.0 * scale, palette.text), StrokeKind::Middle);
         return;
     }
-    torn(painter, gap, scale, palette);
+    let size = palette.letters(12.0 * scale);
     let word = pos2(middle.x, gap.top() + 6.0 * scale);
-    painter.text(
-        word,
-        Align2::CENTER_CENTER,
-        t!("link-parted"),
-        theme::bold(palette.letters(12.0 * scale)),
-        palette.parted,
-    );
+    let below = gap.with_min_y(word.y + size / 2.0);
+    if middle.y - TEAR.0 * scale < below.top() {
+        // In a low line the tear finds room below its word.
+        torn(painter, below, scale.min(below.height() / (TEAR.0 + TEAR.1)), palette);
+    } else {
+        torn(painter, gap, scale, palette);
+    }
+    painter.text(word, Align2::CENTER_CENTER, t!("link-parted"), theme::bold(size), palette.parted);
 }
+
+/// How far a tear reaches above and below its middle.
+const TEAR: (f32, f32) = (22.0, 24.0);
 
 /// The two halves of a joint that has parted, without a word.
 pub fn torn(painter: &Painter, gap: Rect, scale: f32, palette: &Palette) {
@@ -172,7 +176,7 @@ pub fn torn(painter: &Painter, gap: Rect, scale: f32, palette: &Palette) {
     };
     half(-1.0, 4.0);
     half(1.0, -5.0);
-    let tear = [(-3.0, -22.0), (4.0, -10.0), (-4.0, 1.0), (4.0, 11.0), (-3.0, 24.0)];
+    let tear = [(-3.0, -TEAR.0), (4.0, -10.0), (-4.0, 1.0), (4.0, 11.0), (-3.0, TEAR.1)];
     let tear = tear.map(|(x, y)| middle + vec2(x, y) * scale);
     painter.add(Shape::line(tear.to_vec(), Stroke::new(2.5 * scale, palette.parted)));
 }
