@@ -7,7 +7,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::words::arg::{Arg, ToArg};
-use crate::words::say;
+use crate::words::{Measure, Words, say};
 
 /// Kilopascal in one pound-force per square inch (exact to the digits given; NIST SP 811, appendix B.8, from memory).
 pub const KPA_PER_PSI: f64 = 6.894_757_293_168;
@@ -101,6 +101,18 @@ impl Level {
         }
     }
 
+    /// The same in somebody's own units, to the whole degree, psi or kPa; as it is where it is written in those.
+    #[must_use]
+    pub fn measured(self, measure: Measure) -> Self {
+        match (measure, self) {
+            (Measure::Customary, Self::Celsius(c)) => Self::Fahrenheit(fahrenheit_from_celsius(c).round()),
+            (Measure::Customary, Self::Kilopascal(_) | Self::Bar(_)) => Self::Psi((self.value() / KPA_PER_PSI).round()),
+            (Measure::Metric, Self::Fahrenheit(f)) => Self::Celsius(celsius_from_fahrenheit(f).round()),
+            (Measure::Metric, Self::Psi(_)) => Self::Kilopascal(self.value().round()),
+            _ => self,
+        }
+    }
+
     /// The level that is so much higher, in its own unit.
     pub fn raised(self, by: f64) -> Self {
         match self {
@@ -131,7 +143,8 @@ impl Level {
 
 impl ToArg for Level {
     fn to_arg(&self) -> Arg {
-        say!("circuit-level", value = self.written(), unit = self.unit()).to_arg()
+        let told = |level: Self| say!("circuit-level", value = level.written(), unit = level.unit());
+        Words::measured(|measure| told(self.measured(measure))).to_arg()
     }
 }
 

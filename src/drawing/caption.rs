@@ -7,6 +7,7 @@
 use super::Symbols;
 use super::picture::text_width;
 use crate::circuit::{Kind, Part, Wire};
+use crate::words::Measure;
 
 /// Size of a part's tag in units.
 pub(super) const TAG_SIZE: f32 = 13.0;
@@ -29,12 +30,12 @@ pub(super) fn felt(kind: &Kind, symbols: Symbols) -> &'static str {
 }
 
 /// What stands under a part's tag; empty where there is nothing to say.
-pub(super) fn rating(part: &Part, symbols: Symbols) -> String {
+pub(super) fn rating(part: &Part, symbols: Symbols, measure: Measure) -> String {
     match &part.kind {
         Kind::Battery(battery) => format!("{} V", battery.volts),
         Kind::Fuse(fuse) => format!("{} A", fuse.amps),
         Kind::TemperatureSwitch(sensor) | Kind::PressureSwitch(sensor) => {
-            format!("{} {}", felt(&part.kind, symbols), sensor.acts_at)
+            format!("{} {}", felt(&part.kind, symbols), sensor.acts_at.measured(measure))
         }
         Kind::Relay(relay) => format!("{} Ω", relay.coil_ohms),
         Kind::AirValve(valve) => format!("{} Ω", valve.coil_ohms),
@@ -53,7 +54,7 @@ pub(super) fn rating(part: &Part, symbols: Symbols) -> String {
 
 /// How wide that is at most: parts stand alike in either set of symbols.
 pub(super) fn rating_width(part: &Part) -> f32 {
-    let width = |symbols| text_width(&rating(part, symbols), RATING_SIZE);
+    let width = |symbols| text_width(&rating(part, symbols, Measure::AsWritten), RATING_SIZE);
     width(Symbols::Iec60617).max(width(Symbols::Ieee315))
 }
 

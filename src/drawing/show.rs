@@ -8,7 +8,7 @@ use std::collections::BTreeSet;
 
 use crate::circuit::{Circuit, Contact, Kind, PartId, TerminalId, WireEnd, WireId, part::ValveRest};
 use crate::study::answer::Subject;
-use crate::words::{Language, Words};
+use crate::words::{Language, Measure, Words};
 
 /// Which standard the symbols follow.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize)]
@@ -213,6 +213,8 @@ pub struct FaultMark {
 pub struct Show {
     /// Which symbols.
     pub symbols: Symbols,
+    /// In whose units ratings are written.
+    pub measure: Measure,
     /// By part.
     pub parts: Vec<PartState>,
     /// By terminal.
@@ -253,7 +255,7 @@ impl Show {
         let words = self.readings.iter_mut().flatten();
         let words = words.chain(self.leads.iter_mut().map(|lead| &mut lead.text));
         for text in words.chain(self.faults.iter_mut().map(|mark| &mut mark.text)) {
-            *text = text.to_language(language).into();
+            *text = text.told(language, self.measure).into();
         }
         self
     }

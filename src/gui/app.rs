@@ -552,6 +552,7 @@ impl eframe::App for App {
         self.count_frames(ui.ctx());
         let language = self.look.language.unwrap_or(self.desktop);
         tongue::speak(language);
+        tongue::measure(self.look.units.measure());
         if self.suggested_in != language {
             // What was opened before anything was known of the language.
             self.suggested_in = language;

@@ -10,6 +10,7 @@ use crate::circuit::part::{Quantity, SetPoint};
 use crate::circuit::quantity::{KPA_PER_PSI, Level, fahrenheit_from_celsius};
 use crate::circuit::{Circuit, PartId};
 use crate::physics::inputs::Conditions;
+use crate::words::Measure;
 
 /// Which system of units the scales are marked in.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, serde::Serialize, serde::Deserialize)]
@@ -22,6 +23,14 @@ pub enum Units {
 }
 
 impl Units {
+    /// In which words tell quantities to whoever has chosen it.
+    pub fn measure(self) -> Measure {
+        match self {
+            Self::Customary => Measure::Customary,
+            Self::Metric => Measure::Metric,
+        }
+    }
+
     /// The system the circuit's first set point is written in.
     pub fn of(circuit: &Circuit) -> Self {
         let first = circuit.parts().iter().flat_map(|p| p.kind.set_points()).next();

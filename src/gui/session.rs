@@ -21,7 +21,7 @@ use super::condition::{Condition, Units};
 use super::instrument::{Device, Instruments};
 use super::tongue::{self, t};
 use super::{showing, words};
-use crate::words::{Language, Words};
+use crate::words::{Language, Measure, Words};
 
 /// Least change of a condition, in its scale's unit, that is worth keeping.
 const LEAST_DRIFT: f64 = 0.05;
@@ -35,6 +35,7 @@ struct DrawnFor {
     highlighted: BTreeSet<Subject>,
     instruments: Instruments,
     language: Language,
+    measure: Measure,
 }
 
 /// What an act would come to, in the words the tip beside the pointer needs.
@@ -409,14 +410,15 @@ impl Session {
         instruments: &Instruments,
     ) -> Arc<Sheet> {
         let (highlighted, instruments) = (highlighted.clone(), instruments.clone());
-        let language = tongue::spoken();
-        let wanted = DrawnFor { stamp: self.stamp, symbols, readings, highlighted, instruments, language };
+        let (language, measure) = (tongue::spoken(), tongue::measured());
+        let wanted = DrawnFor { stamp: self.stamp, symbols, readings, highlighted, instruments, language, measure };
         if self.drawn_for.as_ref() != Some(&wanted) {
             let bench = self.bench();
             let mut show = match self.eyes() {
                 Some(eyes) => showing::by_eye(bench, eyes, symbols, wanted.highlighted.clone()),
                 None => showing::show(bench, symbols, readings, wanted.highlighted.clone()),
             };
+            show.measure = measure;
             show.instruments = showing::instruments(bench, &wanted.instruments, &self.taken);
             let picture = drawing::draw(&self.layout, bench.circuit(), &show.in_language(language));
             let picture = picture.in_language(language);

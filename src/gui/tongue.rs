@@ -6,10 +6,11 @@
 
 use std::cell::Cell;
 
-use crate::words::{Arg, Language, Words, catalogue};
+use crate::words::{Arg, Language, Measure, Words, catalogue};
 
 thread_local! {
     static SPOKEN: Cell<Language> = const { Cell::new(Language::English) };
+    static MEASURED: Cell<Measure> = const { Cell::new(Measure::AsWritten) };
 }
 
 /// Text of a key in the window's language: `t!("bar-save")`, `t!("tip-click", doing)`.
@@ -41,6 +42,16 @@ pub fn spoken() -> Language {
     SPOKEN.get()
 }
 
+/// Tells quantities in these units from here on.
+pub fn measure(measure: Measure) {
+    MEASURED.set(measure);
+}
+
+/// The units quantities are told in.
+pub fn measured() -> Measure {
+    MEASURED.get()
+}
+
 /// The text of a key that takes nothing.
 pub fn plain(key: &'static str) -> &'static str {
     catalogue::plain(spoken(), key)
@@ -48,12 +59,12 @@ pub fn plain(key: &'static str) -> &'static str {
 
 /// The text of a key with what is put into it.
 pub fn text(key: &'static str, args: &[(&'static str, Arg)]) -> String {
-    catalogue::text(spoken(), key, args)
+    catalogue::told(spoken(), measured(), key, args)
 }
 
 /// What a study says, in the window's language.
 pub fn worded(words: &Words) -> String {
-    words.to_language(spoken())
+    words.told(spoken(), measured()).to_owned()
 }
 
 /// What a study says, with a capital letter.

@@ -78,7 +78,11 @@ pub fn with_unit(value: f64, decimals: usize, unit: &str) -> Words {
 
 /// A felt value (°C or kPa) as a number in the unit that `like` is written in.
 pub fn number_like(value: f64, like: Level) -> Words {
-    match like {
+    Words::measured(|measure| number_in(value, like.measured(measure)))
+}
+
+fn number_in(value: f64, unit: Level) -> Words {
+    match unit {
         Level::Fahrenheit(_) => number(fahrenheit_from_celsius(value), 0),
         Level::Celsius(_) => number(value, 0),
         Level::Psi(_) => number(value / KPA_PER_PSI, 0),
@@ -89,12 +93,15 @@ pub fn number_like(value: f64, like: Level) -> Words {
 
 /// A felt value (°C or kPa) with the unit that `like` is written in: `215 °F`.
 pub fn value_like(value: f64, like: Level) -> Words {
-    say!("wording-with-unit", value = number_like(value, like), unit = like.unit())
+    Words::measured(|measure| {
+        let like = like.measured(measure);
+        say!("wording-with-unit", value = number_in(value, like), unit = like.unit())
+    })
 }
 
-/// A gauge pressure in psi.
+/// A gauge pressure in psi, or in the units of whoever reads it.
 pub fn psi(kpa: f64) -> Words {
-    with_unit(kpa / KPA_PER_PSI, 0, "psi")
+    value_like(kpa, Level::Psi(0.0))
 }
 
 /// Volts, to a meter's two decimals.

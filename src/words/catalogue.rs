@@ -11,7 +11,7 @@ use fluent_bundle::types::FluentNumber;
 use fluent_bundle::{FluentArgs, FluentResource, FluentValue};
 use unic_langid::LanguageIdentifier;
 
-use super::{Arg, Language};
+use super::{Arg, Language, Measure};
 
 /// The files of a language: what the window says, what studies say, what stands on drawings and paper.
 macro_rules! files {
@@ -51,11 +51,17 @@ pub fn plain(language: Language, key: &'static str) -> &'static str {
     known(language).or_else(|| known(Language::English)).unwrap_or(key)
 }
 
-/// The text of a key with what is put into it; in English where the language lacks it.
+/// The text of a key with what is put into it, quantities in the units they were written in; in English where the language
+/// lacks it.
 pub fn text(language: Language, key: &str, args: &[(&'static str, Arg)]) -> String {
+    told(language, Measure::AsWritten, key, args)
+}
+
+/// The same with quantities in these units.
+pub fn told(language: Language, measure: Measure, key: &str, args: &[(&'static str, Arg)]) -> String {
     let mut put_in = FluentArgs::with_capacity(args.len());
     for (name, arg) in args {
-        put_in.set(*name, value(language, arg));
+        put_in.set(*name, value(language, measure, arg));
     }
     let of = |language: Language| {
         let bundle = &catalogue(language).bundle;
@@ -65,7 +71,7 @@ pub fn text(language: Language, key: &str, args: &[(&'static str, Arg)]) -> Stri
     of(language).or_else(|| of(Language::English)).unwrap_or_else(|| key.to_owned())
 }
 
-fn value(language: Language, arg: &Arg) -> FluentValue<'_> {
+fn value(language: Language, measure: Measure, arg: &Arg) -> FluentValue<'_> {
     match arg {
         Arg::Text(text) => FluentValue::from(&**text),
         Arg::Number(value, decimals) => {
@@ -73,7 +79,7 @@ fn value(language: Language, arg: &Arg) -> FluentValue<'_> {
             number.options.minimum_fraction_digits = *decimals;
             FluentValue::Number(number)
         }
-        Arg::Words(words) => FluentValue::from(words.to_language(language)),
+        Arg::Words(words) => FluentValue::from(words.told(language, measure)),
     }
 }
 

@@ -63,7 +63,28 @@ enum Shape {
 struct Made {
     of: Of,
     /// The text in each language that was asked for: what is shown is shown in every frame.
-    texts: [OnceLock<String>; Language::ALL.len()],
+    texts: Texts,
+    /// The same with quantities in units of somebody's own, where that was asked for.
+    measured: OnceLock<Box<[Texts; 2]>>,
+}
+
+type Texts = [OnceLock<String>; Language::ALL.len()];
+
+/// Whose units quantities are told in.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Measure {
+    /// Each in the unit it was written in.
+    #[default]
+    AsWritten,
+    /// Degrees Fahrenheit and psi.
+    Customary,
+    /// Degrees Celsius; kilopascal or bar.
+    Metric,
+}
+
+impl Measure {
+    /// All, in the order in which words keep them.
+    const ALL: [Self; 3] = [Self::AsWritten, Self::Customary, Self::Metric];
 }
 
 enum Of {
@@ -75,6 +96,8 @@ enum Of {
     Joined(Vec<Words>, &'static str),
     /// The same with a capital letter.
     Capital(Words),
+    /// A quantity, by whose units it is told in.
+    Measured([Words; 3]),
 }
 
 impl Words {
@@ -98,16 +121,34 @@ impl Words {
         Self::made(Of::Capital(self.clone()))
     }
 
-    fn made(of: Of) -> Self {
-        Self(Shape::Made(Arc::new(Made { of, texts: [const { OnceLock::new() }; Language::ALL.len()] })))
+    /// A quantity, as it is told in each of the units.
+    pub fn measured(told: impl FnMut(Measure) -> Self) -> Self {
+        Self::made(Of::Measured(Measure::ALL.map(told)))
     }
 
-    /// The text in a language.
+    fn made(of: Of) -> Self {
+        let texts = [const { OnceLock::new() }; Language::ALL.len()];
+        Self(Shape::Made(Arc::new(Made { of, texts, measured: OnceLock::new() })))
+    }
+
+    /// The text in a language, each quantity in the unit it was written in.
     pub fn in_language(&self, language: Language) -> &str {
-        match &self.0 {
-            Shape::Plain(key) => catalogue::plain(language, key),
-            Shape::Made(made) => made.texts[language as usize].get_or_init(|| made.of.text(language)),
-        }
+        self.told(language, Measure::AsWritten)
+    }
+
+    /// The text in a language, with quantities in these units.
+    pub fn told(&self, language: Language, measure: Measure) -> &str {
+        let made = match &self.0 {
+            Shape::Plain(key) => return catalogue::plain(language, key),
+            Shape::Made(made) => made,
+        };
+        let own = || made.measured.get_or_init(Default::default);
+        let texts = match measure {
+            Measure::AsWritten => &made.texts,
+            Measure::Customary => &own()[0],
+            Measure::Metric => &own()[1],
+        };
+        texts[language as usize].get_or_init(|| made.of.text(language, measure))
     }
 
     /// The text in a language, to keep.
@@ -127,18 +168,18 @@ impl Words {
 }
 
 impl Of {
-    fn text(&self, language: Language) -> String {
+    fn text(&self, language: Language, measure: Measure) -> String {
         match self {
             Self::Text(text) => text.clone(),
-            Self::Message(key, args) => catalogue::text(language, key, args),
+            Self::Message(key, args) => catalogue::told(language, measure, key, args),
             Self::Joined(words, between) => {
-                words.iter().map(|words| words.to_language(language)).collect::<Vec<_>>().join(between)
+                words.iter().map(|words| words.told(language, measure)).collect::<Vec<_>>().join(between)
             }
             Self::Capital(words) => {
-                let text = words.to_language(language);
-                let mut letters = text.chars();
+                let mut letters = words.told(language, measure).chars();
                 letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
             }
+            Self::Measured(told) => told[measure as usize].told(language, measure).to_owned(),
         }
     }
 }

@@ -16,7 +16,7 @@ use super::layout::Placed;
 use super::layout::element::{Element, Face};
 use super::pen::Pen;
 use super::picture::{Anchor, Ink, Point, Shape};
-use super::show::{PartState, Show, Symbols};
+use super::show::{PartState, Show};
 
 /// Draws one element with its caption.
 pub(super) fn draw(shapes: &mut Vec<Shape>, placed: &Placed, circuit: &Circuit, show: &Show) {
@@ -59,14 +59,14 @@ pub(super) fn draw(shapes: &mut Vec<Shape>, placed: &Placed, circuit: &Circuit, 
         let at = (placed.tag_at.x - pen.origin.x, placed.tag_at.y - pen.origin.y);
         pen.text(Ink::TagText, caption::TAG_SIZE, Anchor::Middle, at, part.tag.clone());
     } else {
-        captions(&mut pen, (circuit, show.symbols), id, element);
+        captions(&mut pen, (circuit, show), id, element);
     }
 }
 
-fn captions(pen: &mut Pen<'_>, (circuit, symbols): (&Circuit, Symbols), id: PartId, element: &Element) {
+fn captions(pen: &mut Pen<'_>, (circuit, show): (&Circuit, &Show), id: PartId, element: &Element) {
     let part = circuit.part(id);
     let tag = caption::tag(part, element.connector_pin);
-    let rating = caption::rating(part, symbols);
+    let rating = caption::rating(part, show.symbols, show.measure);
     let x = element.body.1 as f32 + 5.0;
     let y = match part.kind {
         Kind::Ground(_) => 21.0,

@@ -14,11 +14,11 @@ use crate::study::faults::{Shows, apart, why};
 use super::super::command::{Command, Commands};
 use super::super::seen::Seen;
 use super::super::studies::{Awaited, FaultList};
-use super::super::tongue::{spoken, t, worded, worded_capital};
+use super::super::tongue::{measured, spoken, t, worded, worded_capital};
 use super::super::widget::choice as widget;
 use super::super::widget::rows::rows_ui;
 use super::super::{ids, theme};
-use crate::words::Language;
+use crate::words::{Language, Measure};
 
 /// Most tests told that tell two faults apart.
 const MOST_TESTS: usize = 4;
@@ -63,7 +63,7 @@ impl Showing {
 }
 
 /// The language, the circuit, the fault chosen and the one before: what a telling is of.
-type ToldOf = (Language, String, Option<usize>, Option<usize>);
+type ToldOf = ((Language, Measure), String, Option<usize>, Option<usize>);
 
 /// What the drawer keeps between frames.
 #[derive(Clone, Debug, Default)]
@@ -218,7 +218,7 @@ fn chosen_ui(
     state: &mut FaultTableState,
     commands: &mut Commands,
 ) {
-    let key = (spoken(), seen.bench.circuit().title().to_owned(), state.chosen, state.before);
+    let key = ((spoken(), measured()), seen.bench.circuit().title().to_owned(), state.chosen, state.before);
     if state.told.as_ref().is_none_or(|(of, _)| *of != key) {
         state.told = Some((key, tell(list, chosen, state.before)));
     }

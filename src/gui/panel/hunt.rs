@@ -11,13 +11,13 @@ use crate::study::faults::naming;
 use crate::study::find::words::minutes;
 use crate::study::hunt::{Hunt, Report, Taken};
 use crate::study::wording::choice;
-use crate::words::Language;
+use crate::words::{Language, Measure};
 
 use super::super::command::{Command, Commands};
 use super::super::dress::FINGER;
 use super::super::hunting::{HuntStep, draw_a_number};
 use super::super::seen::Seen;
-use super::super::tongue::{spoken, t, worded, worded_capital};
+use super::super::tongue::{measured, spoken, t, worded, worded_capital};
 use super::super::widget::choice as widget;
 use super::super::widget::ends::ends_ui;
 use super::super::widget::rows::rows_ui;
@@ -35,7 +35,7 @@ pub struct HuntState {
     search: String,
     /// Everything that can be guessed, with its name; made anew for each hunt and language.
     guesses: Vec<(Fault, String)>,
-    of: Option<(u64, Language)>,
+    of: Option<(u64, Language, Measure)>,
     /// Whether to give up is being asked, after so many steps.
     giving_up_after: Option<usize>,
 }
@@ -184,7 +184,7 @@ fn without_tools_ui(ui: &mut Ui, seen: &Seen<'_>, hunt: &Hunt, commands: &mut Co
 
 /// The list of what it may be, narrowed by words.
 fn guess_ui(ui: &mut Ui, seen: &Seen<'_>, hunt: &Hunt, state: &mut HuntState, commands: &mut Commands) {
-    let of = seen.studies.hunting.seed().map(|seed| (seed, spoken()));
+    let of = seen.studies.hunting.seed().map(|seed| (seed, spoken(), measured()));
     if state.of != of || state.guesses.is_empty() {
         let circuit = seen.bench.circuit();
         let guess = |fault: &Fault| (fault.clone(), worded_capital(&naming::name(circuit, fault)));

@@ -18,7 +18,6 @@ use crate::study::prove::{Class, Proof, ProvingAct};
 use crate::study::wording;
 
 use super::super::command::{Command, Commands};
-use super::super::condition::Units;
 use super::super::seen::{Proving, Seen};
 use super::super::studies::Awaited;
 use super::super::tongue::{t, worded};
@@ -118,7 +117,7 @@ fn under_ui(ui: &mut Ui, seen: &Seen<'_>, proof: &Proof, commands: &mut Commands
             quiet(ui, t!("prove-key-on-engine-stopped-cold"));
         }
         (Proving::Engage, ..) => {
-            let air = pressure(seen, Conditions::default().air_kpa);
+            let air = wording::psi(Conditions::default().air_kpa);
             quiet(ui, &t!("prove-for-the-key-on-engine", air));
         }
         (Proving::Release, Some(tag), Some(under)) => {
@@ -242,15 +241,7 @@ fn below_words(seen: &Seen<'_>, act: &ProvingAct) -> String {
     let coil = act
         .coil_volts
         .map_or_else(|| t!("prove-coil-floating").to_owned(), |v| t!("prove-coil", v = wording::volts(v)));
-    t!("prove-clutch", coil, chamber_kpa = pressure(seen, act.chamber_kpa.unwrap_or(0.0)))
-}
-
-/// A pressure in the units of the scales.
-fn pressure(seen: &Seen<'_>, kpa: f64) -> String {
-    match seen.look.units {
-        Units::Customary => worded(&wording::psi(kpa)),
-        Units::Metric => worded(&wording::with_unit(kpa, 0, "kPa")),
-    }
+    t!("prove-clutch", coil, chamber_kpa = wording::psi(act.chamber_kpa.unwrap_or(0.0)))
 }
 
 fn class_words(class: Class) -> &'static str {
