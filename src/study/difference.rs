@@ -5,7 +5,7 @@
 //! [`hazard`](super::hazard).
 
 use crate::bench::{Act, Bench, Change, Point};
-use crate::circuit::quantity::fahrenheit_from_celsius;
+use crate::circuit::quantity::Level;
 use crate::circuit::{Circuit, Kind, Telling};
 use crate::physics::clutch::ClutchState;
 use crate::physics::inputs::Conditions;
@@ -183,7 +183,7 @@ fn conditions(before: &Conditions, after: &Conditions) -> Vec<Words> {
         }
     };
     for (name, from, to) in temperatures {
-        moved(name, from, to, &|celsius| wording::with_unit(fahrenheit_from_celsius(celsius), 0, "°F"));
+        moved(name, from, to, &|celsius| wording::value_like(celsius, Level::Fahrenheit(0.0)));
     }
     for (name, from, to) in pressures {
         moved(name, from, to, &wording::psi);

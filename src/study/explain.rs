@@ -491,13 +491,7 @@ impl Asker<'_> {
 
     fn number(&self) -> Words {
         let like = self.point.acts;
-        say!(
-            "explain-of",
-            tag = self.tag,
-            like = wording::number_like(self.felt, like),
-            written = like.written(),
-            unit = like.unit()
-        )
+        say!("explain-of", tag = self.tag, like = wording::number_like(self.felt, like), level = like)
     }
 
     fn sentence(&self) -> Words {

@@ -85,7 +85,7 @@ pub fn sentence(bench: &Bench, event: &Event) -> Words {
         }
         Happening::Discoloured => match event.value {
             Some(celsius) => {
-                let number = wording::marked(circuit, Telling::Discolours, wording::with_unit(celsius, 0, "°C"));
+                let number = wording::marked(circuit, Telling::Discolours, wording::value_like(celsius, Level::Celsius(0.0)));
                 say!("happening-the-clutchs-plate-is-hot", number)
             }
             None => say!("happening-the-clutchs-plate-is-hot-2"),

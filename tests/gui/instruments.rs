@@ -428,6 +428,31 @@ fn the_gauges_stand_there_always_in_the_units_of_the_window() {
 }
 
 #[test]
+fn chain_drawing_and_ledger_are_told_in_the_units_of_the_window_and_back_again() {
+    let mut window = window();
+    let of = |window: &Window, start: &str, end: &str| {
+        names(window).iter().any(|name| name.starts_with(start) && name.contains(end))
+    };
+    assert!(of(&window, "Call: ", "100 of 300 psi"), "{:?}", names(&window));
+    click(&mut window, "°F psi");
+    assert!(of(&window, "Call: ", "689 of 2068 kPa"), "{:?}", names(&window));
+
+    heat(&mut window);
+    click(&mut window, "°C kPa");
+    assert!(of(&window, "Call: ", "205 °F"), "as its file has it: {:?}", names(&window));
+}
+
+/// A circuit whose file measures in degrees Celsius, read by somebody who does not.
+#[test]
+fn a_metric_circuit_is_told_in_psi_to_who_asks_for_it() {
+    let mut window = window();
+    open_from_list(&mut window, "Coach 41");
+    assert!(
+        !names(&window).iter().any(|name| name.starts_with("Call: ") && (name.contains("kPa") || name.contains("°C")))
+    );
+}
+
+#[test]
 fn a_lead_of_the_truck_is_not_taken_for_an_instruments() {
     let mut window = window();
     jump(&mut window, "B1.1", "B1.2");

@@ -113,6 +113,31 @@ fn numbers_have_a_comma_where_the_language_has_one() {
     assert_eq!(all.iter().find(is_point), None);
 }
 
+/// What is said with a unit of °F or psi.
+fn customary(window: &Window) -> BTreeSet<String> {
+    let is_unit = |name: &String| name.split(|c: char| !c.is_alphabetic() && c != '°').any(|w| w == "psi" || w == "°F");
+    names(window).into_iter().filter(is_unit).collect()
+}
+
+/// The scales were in kilopascal, the chain above them and the drawing beside them in psi.
+#[test]
+fn to_who_measures_in_metric_units_nothing_is_told_in_psi_or_degrees_fahrenheit() {
+    let mut window = window();
+    speak(&mut window, Language::French);
+    assert!(!customary(&window).is_empty());
+    click(&mut window, "°F psi");
+
+    let mut left = BTreeSet::new();
+    leaf_through(&mut window, Language::French, &mut |window, what| {
+        // What is changed in a circuit is written as its file has it; words of the trade name both.
+        if !["build", "words", "hunt"].contains(&what) {
+            left.extend(customary(window).into_iter().map(|name| format!("{what}: {name}")));
+        }
+    });
+
+    assert!(left.is_empty(), "{}", left.into_iter().collect::<Vec<_>>().join("\n"));
+}
+
 #[test]
 fn in_every_language_nothing_is_clipped_or_out_of_reach() {
     for language in [Language::Spanish, Language::French] {

@@ -14,7 +14,7 @@ use super::super::command::{Command, Commands, Source};
 use super::super::dress::FINGER;
 use super::super::seen::Seen;
 use super::super::theme;
-use super::super::tongue::{t, worded};
+use super::super::tongue::{spoken, t, worded};
 use super::dialogs::{heading, opening, where_ui};
 use crate::words::Words;
 
@@ -162,7 +162,8 @@ fn came_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut MakingState, beside: &mut b
     let came = state.came();
     let made = came.as_ref().ok();
     let words = match came {
-        Ok(made) => worded(&Words::joined(made.says.iter().cloned(), " ")),
+        // In the units that were typed.
+        Ok(made) => Words::joined(made.says.iter().cloned(), " ").to_language(spoken()),
         Err(refusal) => worded(&refusal.told()),
     };
     let told = ScrollArea::vertical().id_salt("came").max_height(BELOW - 144.0).auto_shrink([false, false]);

@@ -169,7 +169,7 @@ fn row_ui(ui: &mut Ui, seen: &Seen<'_>, act: &ProvingAct, commands: &mut Command
     let circuit = seen.bench.circuit();
     let short = |act: &Act| short_words(circuit, act);
     let title = act.acts.iter().map(short).collect::<Vec<_>>().join(t!("prove-then"));
-    let below = below_words(seen, act);
+    let below = below_words(act);
     let word = if done { t!("prove-put-back") } else { t!("prove-try") };
     let name = format!("{word}: {title}. {}. {below}", class_words(act.class));
     let lines = lines(ui, seen, (&title, &below), done);
@@ -234,7 +234,7 @@ fn is_done(bench: &Bench, acts: &[Act]) -> bool {
 }
 
 /// What coil and gauge show after it, or the danger that forbids it.
-fn below_words(seen: &Seen<'_>, act: &ProvingAct) -> String {
+fn below_words(act: &ProvingAct) -> String {
     if let (Class::NotAdvised | Class::Dangerous, Some(gravest)) = (act.class, act.hazards.first()) {
         return worded(&gravest.text);
     }

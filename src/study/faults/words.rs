@@ -155,7 +155,7 @@ fn read(table: &FaultTable, means: Means) -> Words {
 /// One reading in words.
 pub fn value(readings: &Readings, means: Means) -> Words {
     let psi =
-        |psi: Option<f64>| psi.map_or_else(|| say!("faults-no-clutch-here"), |psi| wording::with_unit(psi, 0, "psi"));
+        |psi: Option<f64>| psi.map_or_else(|| say!("faults-no-clutch-here"), |psi| wording::psi(psi * KPA_PER_PSI));
     match means {
         Means::Fan => readings.standing.said(),
         Means::ClutchGauge => psi(readings.clutch_psi),
