@@ -8,6 +8,7 @@ use std::path::{Path, PathBuf};
 use egui::{CentralPanel, Frame, Margin, Panel, Role, Sense, Ui, UiBuilder, ViewportCommand, WidgetInfo};
 
 use crate::bench::Act;
+use crate::circuit::Circuit;
 
 use super::bay::Bay;
 use super::board::board_ui::{Pointed, board_ui, named};
@@ -15,6 +16,7 @@ use super::board::geometry::Extent;
 use super::board::suspicion;
 use super::board::tip::{Ahead, Beforehand, TIP_ROOM, proving_tip_ui, tip_ui};
 use super::command::{Command, Commands, Dialog, Leaving, Source};
+use super::condition::Units;
 use super::desktop::Desktop;
 use super::dress::{Dress, Sheet};
 use super::filing::{self, Filing};
@@ -77,8 +79,8 @@ pub struct App {
     commands: Commands,
     frames: u64,
     report_first_frame: Option<std::time::Instant>,
-    /// What the desktop speaks, for as long as nobody has chosen.
-    desktop: Language,
+    /// What the desktop asks for, for as long as nobody has chosen.
+    pub(super) desktop: Desktop,
     /// The language of what is suggested.
     suggested_in: Language,
 }
@@ -103,25 +105,21 @@ impl App {
             commands: Commands::default(),
             frames: 0,
             report_first_frame: None,
-            desktop: Language::English,
+            desktop: Desktop::default(),
             suggested_in: Language::English,
         };
         demonstrating::show(&mut app);
         app
     }
 
-    /// The window on a file, or as it was left; how it stands is kept in this folder from now on.
-    pub fn kept_in(ctx: &egui::Context, folder: &Path, start: Option<PathBuf>) -> Self {
-        Self::on_desktop(ctx, Some(folder), start, Desktop::default())
-    }
-
-    /// The same on a desktop that asks for language and paper until somebody chooses them; where there is no folder nothing
-    /// is kept.
+    /// The window on a file, or as it was left, on a desktop that asks for language, units and paper until somebody chooses
+    /// them; how it stands is kept in this folder from now on, where there is one.
     pub fn on_desktop(ctx: &egui::Context, folder: Option<&Path>, start: Option<PathBuf>, desktop: Desktop) -> Self {
         let is_named = start.is_some();
         let mut app = Self::new(start);
-        app.desktop = desktop.language;
+        app.desktop = desktop;
         app.look.paper = desktop.paper;
+        app.look.units = app.units_for(app.bench().circuit());
         let Some(folder) = folder else { return app };
         // What was chosen here before comes first.
         filing::keep_in(&mut app, ctx, folder, is_named);
@@ -129,6 +127,12 @@ impl App {
             demonstrating::show(&mut app);
         }
         app
+    }
+
+    /// The units to tell a circuit in: somebody's choice, those of the desktop's country, or else the circuit's own.
+    pub(super) fn units_for(&self, circuit: &Circuit) -> Units {
+        let chosen = self.look.own_units.then_some(self.look.units);
+        chosen.or(self.desktop.units).unwrap_or_else(|| Units::of(circuit))
     }
 
     /// Says on stderr how long after `began` the first frame was on screen. For measuring only.
@@ -165,6 +169,11 @@ impl App {
     /// How the window is set out, for tests.
     pub fn room(&self) -> &Room {
         &self.room
+    }
+
+    /// The sheet and the size of letters, for tests.
+    pub fn dress(&self) -> &Dress {
+        &self.dress
     }
 
     fn panels_ui(&mut self, ui: &mut Ui) {
@@ -550,7 +559,7 @@ fn fitting(full: f32, is_narrow: bool, window: f32) -> f32 {
 impl eframe::App for App {
     fn ui(&mut self, ui: &mut Ui, _frame: &mut eframe::Frame) {
         self.count_frames(ui.ctx());
-        let language = self.look.language.unwrap_or(self.desktop);
+        let language = self.look.language.unwrap_or(self.desktop.language);
         tongue::speak(language);
         tongue::measure(self.look.units.measure());
         if self.suggested_in != language {

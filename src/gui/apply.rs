@@ -114,7 +114,7 @@ fn carry_out(app: &mut App, ctx: &Context, command: Command) {
         Command::Leave(answer) => leave(app, ctx, answer),
         Command::Sheet(sheet) => dress(app, ctx, app.dress.with(sheet, app.dress.text_scale())),
         Command::Symbols(symbols) => app.look.symbols = symbols,
-        Command::Units(units) => app.look.units = units,
+        Command::Units(units) => (app.look.units, app.look.own_units) = (units, true),
         Command::Language(language) => speak(app, language),
         Command::Readings(readings) => app.look.readings = readings,
         Command::TextScale(Some(by)) => {

@@ -1,10 +1,14 @@
-//! What the desktop's settings ask for, until somebody chooses otherwise: language and paper.
+//! What the desktop's settings ask for, until somebody chooses otherwise: language, units and paper.
 //!
 //! Yields [`Desktop`], made of the names of locales alone; what is chosen in the window is kept elsewhere and comes first.
 
 use crate::report::Size;
 use crate::words::Language;
 
+use super::condition::Units;
+
+/// Countries that measure in customary units: CLDR's measurement system "US" (from memory).
+const CUSTOMARY: [&str; 3] = ["LR", "MM", "US"];
 /// Countries that write on Letter: CLDR's paper size "US-Letter" (from memory).
 const LETTER: [&str; 14] = ["BZ", "CA", "CL", "CO", "CR", "GT", "MX", "NI", "PA", "PH", "PR", "SV", "US", "VE"];
 
@@ -13,6 +17,8 @@ const LETTER: [&str; 14] = ["BZ", "CA", "CL", "CO", "CR", "GT", "MX", "NI", "PA"
 pub struct Desktop {
     /// The first of its languages that is one of those here.
     pub language: Language,
+    /// What its country measures in; nothing where it names none.
+    pub units: Option<Units>,
     /// What its country writes on.
     pub paper: Size,
 }
@@ -27,8 +33,10 @@ impl Desktop {
     pub fn of_locales(locales: impl Iterator<Item = String>) -> Self {
         let locales: Vec<String> = locales.collect();
         let language = locales.iter().find_map(|locale| Language::of_locale(locale)).unwrap_or_default();
-        let is_letter = locales.iter().find_map(|locale| country(locale)).is_some_and(|name| LETTER.contains(&name));
-        Self { language, paper: if is_letter { Size::Letter } else { Size::A4 } }
+        let country = locales.iter().find_map(|locale| country(locale));
+        let measures = |name| if CUSTOMARY.contains(&name) { Units::Customary } else { Units::Metric };
+        let writes_on = |name| if LETTER.contains(&name) { Size::Letter } else { Size::A4 };
+        Self { language, units: country.map(measures), paper: country.map(writes_on).unwrap_or_default() }
     }
 }
 
@@ -48,15 +56,16 @@ mod tests {
     }
 
     #[test]
-    fn a_country_writes_on_the_paper_it_is_used_to() {
-        for (locale, language, paper) in [
-            ("en_US.UTF-8", Language::English, Size::Letter),
-            ("en_GB.UTF-8", Language::English, Size::A4),
-            ("fr-CA", Language::French, Size::Letter),
-            ("fr_FR@euro", Language::French, Size::A4),
-            ("es-Latn-MX", Language::Spanish, Size::Letter),
+    fn a_country_measures_and_writes_as_it_is_used_to() {
+        let (metric, customary) = (Some(Units::Metric), Some(Units::Customary));
+        for (locale, language, units, paper) in [
+            ("en_US.UTF-8", Language::English, customary, Size::Letter),
+            ("en_GB.UTF-8", Language::English, metric, Size::A4),
+            ("fr-CA", Language::French, metric, Size::Letter),
+            ("fr_FR@euro", Language::French, metric, Size::A4),
+            ("es-Latn-MX", Language::Spanish, metric, Size::Letter),
         ] {
-            assert_eq!(of(&[locale]), Desktop { language, paper }, "{locale}");
+            assert_eq!(of(&[locale]), Desktop { language, units, paper }, "{locale}");
         }
     }
 
@@ -65,6 +74,7 @@ mod tests {
         for locales in [&[][..], &["C"], &["en"], &["C.UTF-8"]] {
             assert_eq!(of(locales), Desktop::default(), "{locales:?}");
         }
-        assert_eq!(of(&["de_DE", "es"]), Desktop { language: Language::Spanish, paper: Size::A4 });
+        let usual = Desktop { language: Language::Spanish, units: Some(Units::Metric), paper: Size::A4 };
+        assert_eq!(of(&["de_DE", "es"]), usual);
     }
 }

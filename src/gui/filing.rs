@@ -167,9 +167,11 @@ pub(super) fn keep_in(app: &mut App, ctx: &Context, folder: &Path, is_named: boo
     named.iter().for_each(|path| app.filing.remember(path));
     let units = app.look.units;
     (app.look, app.room.drawer) = (look, drawer);
+    if !look.own_units && (is_named || app.desktop.units.is_some()) {
+        app.look.units = units;
+    }
     look.language.into_iter().for_each(tongue::speak);
     if is_named {
-        app.look.units = units;
         let mut told = None;
         for session in
             row.others.iter().chain([&front]).map(|bay| &bay.session).filter(|session| !session.done.is_empty())

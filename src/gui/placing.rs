@@ -6,7 +6,6 @@
 use super::app::App;
 use super::bay::Bay;
 use super::command::{Dialog, Source};
-use super::condition::Units;
 use super::filing;
 use super::instrument::{Device, Handling, Instruments};
 use super::kept::KeptSession;
@@ -73,7 +72,7 @@ pub(super) fn open(app: &mut App, source: &Source) {
 
 /// Puts what was loaded in place of the circuit in front.
 pub(super) fn put(app: &mut App, loaded: Loaded, report: Option<Dialog>) {
-    app.look.units = Units::of(&loaded.circuit);
+    app.look.units = app.units_for(&loaded.circuit);
     app.filing.remember_loaded(&loaded);
     let mut bay = bay_of(loaded, &app.front.desk);
     app.row.forget(app.front.number);

@@ -146,8 +146,10 @@ impl Default for Desk {
 pub struct Look {
     /// The symbols' standard.
     pub symbols: Symbols,
-    /// The units of the scales.
+    /// The units quantities are told in.
     pub units: Units,
+    /// Somebody has chosen them; they are the desktop's or the circuit's otherwise.
+    pub own_units: bool,
     /// Volts at the terminals.
     pub readings: bool,
     /// The card's paper.
@@ -163,6 +165,7 @@ impl Default for Look {
         Self {
             symbols: Symbols::default(),
             units: Units::default(),
+            own_units: false,
             readings: false,
             paper: Size::default(),
             motion: true,

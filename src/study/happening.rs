@@ -85,7 +85,7 @@ pub fn sentence(bench: &Bench, event: &Event) -> Words {
         }
         Happening::Discoloured => match event.value {
             Some(celsius) => {
-                let number = wording::marked(circuit, Telling::Discolours, wording::value_like(celsius, Level::Celsius(0.0)));
+                let number = wording::marked(circuit, Telling::Discolours, wording::celsius(celsius));
                 say!("happening-the-clutchs-plate-is-hot", number)
             }
             None => say!("happening-the-clutchs-plate-is-hot-2"),

@@ -99,9 +99,19 @@ pub fn value_like(value: f64, like: Level) -> Words {
     })
 }
 
+/// A temperature in whole °C, or in the units of whoever reads it.
+pub fn celsius(celsius: f64) -> Words {
+    value_like(celsius, Level::Celsius(0.0))
+}
+
 /// A gauge pressure in psi, or in the units of whoever reads it.
 pub fn psi(kpa: f64) -> Words {
     value_like(kpa, Level::Psi(0.0))
+}
+
+/// The same of what a gauge shows, which keeps psi.
+pub fn gauge(shown: f64) -> Words {
+    psi(shown * KPA_PER_PSI)
 }
 
 /// Volts, to a meter's two decimals.

@@ -18,6 +18,7 @@ use fanloom::drawing::Symbols;
 use fanloom::gui::App;
 use fanloom::gui::command::Dialog;
 use fanloom::gui::condition::Units;
+use fanloom::gui::desktop::Desktop;
 use fanloom::gui::dress::Sheet;
 use fanloom::gui::instrument::Device;
 use fanloom::gui::kept::{KeptSession, Left};
@@ -34,12 +35,17 @@ pub(super) fn folder() -> TempDir {
 
 /// A window that keeps itself in a folder.
 pub(super) fn kept(folder: &Path, start: Option<PathBuf>) -> Window {
+    kept_on(Desktop::default(), folder, start)
+}
+
+/// The same on a desktop with settings of its own.
+pub(super) fn kept_on(desktop: Desktop, folder: &Path, start: Option<PathBuf>) -> Window {
     let folder = folder.to_owned();
     let mut window = Harness::builder()
         .with_size(vec2(1280.0, 800.0))
         .with_max_steps(12)
         .with_context_setup(fanloom::gui::setup)
-        .build_eframe(move |context| App::kept_in(&context.egui_ctx, &folder, start));
+        .build_eframe(move |context| App::on_desktop(&context.egui_ctx, Some(&folder), start, desktop));
     window.run();
     settle(&mut window);
     window
@@ -53,7 +59,8 @@ fn killed(window: &mut Window, state: &Path) -> TempDir {
     // What was written before anything was done has nothing undone either.
     let steps = (bench.journal().count(), bench.undone().count());
     let kept = |left: &Left| (left.session.journal().done.len(), left.session.journal().undone.len());
-    let left = left_in(state, &|left| kept(left) == steps);
+    let sheet = window.state().dress().sheet;
+    let left = left_in(state, &|left| kept(left) == steps && left.theme == sheet);
     let copy = folder();
     std::fs::write(copy.path().join("window-1.ron"), left.write().expect("it was read")).expect("a copy");
     copy

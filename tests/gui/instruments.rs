@@ -7,8 +7,10 @@ use eframe::egui::{Event, Key, Modifiers, PointerButton, Pos2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
 use fanloom::bench::{Act, Action};
+use fanloom::gui::desktop::Desktop;
 use fanloom::study::answer::Standing;
 
+use super::files::{close, folder, kept_on};
 use super::{
     Window, centre, changes, click, focus, jump, name_starts, names, open_from_list, press, press_with, rect_of, shown,
     tap, window, window_on,
@@ -442,14 +444,43 @@ fn chain_drawing_and_ledger_are_told_in_the_units_of_the_window_and_back_again()
     assert!(of(&window, "Call: ", "205 °F"), "as its file has it: {:?}", names(&window));
 }
 
-/// A circuit whose file measures in degrees Celsius, read by somebody who does not.
+/// How the chain tells what asks for cooling.
+fn calls(window: &Window) -> Vec<String> {
+    names(window).into_iter().filter(|name| name.starts_with("Call: ")).collect()
+}
+
+fn are_in(units: [&str; 2], window: &Window) -> bool {
+    let calls = calls(window);
+    !calls.is_empty() && calls.iter().all(|call| units.iter().any(|unit| call.contains(unit)))
+}
+
+/// A circuit whose file measures in degrees Celsius, read by somebody who does not, and the truck after it.
 #[test]
-fn a_metric_circuit_is_told_in_psi_to_who_asks_for_it() {
+fn a_circuit_is_told_in_its_own_units_until_somebody_chooses_others_and_in_those_from_then_on() {
     let mut window = window();
     open_from_list(&mut window, "Coach 41");
-    assert!(
-        !names(&window).iter().any(|name| name.starts_with("Call: ") && (name.contains("kPa") || name.contains("°C")))
-    );
+    assert!(are_in(["kPa", "°C"], &window), "{:?}", calls(&window));
+    click(&mut window, "°C kPa");
+    assert!(are_in(["psi", "°F"], &window), "{:?}", calls(&window));
+
+    open_from_list(&mut window, "Coach 41");
+    assert!(are_in(["psi", "°F"], &window), "{:?}", calls(&window));
+    click(&mut window, "°F psi");
+    open_from_list(&mut window, "Gravel tipper 12");
+    assert!(are_in(["kPa", "°C"], &window), "{:?}", calls(&window));
+}
+
+#[test]
+fn a_country_that_measures_in_metric_units_reads_every_circuit_in_them_until_somebody_chooses_others() {
+    let state = folder();
+    let desktop = Desktop::of_locales(["fr_CA.UTF-8".to_owned(), "en_CA".to_owned()].into_iter());
+    let mut window = kept_on(desktop, state.path(), None);
+    assert!(shown(&window, "°C kPa"));
+    click(&mut window, "°C kPa");
+    close(window);
+
+    let window = kept_on(desktop, state.path(), None);
+    assert!(shown(&window, "°F psi"), "what was chosen comes first");
 }
 
 #[test]

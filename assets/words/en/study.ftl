@@ -283,7 +283,7 @@ fault-bearing-rough = hub or pulley bearing rough: rumble, and play felt by hand
 fault-belt-slack = belt slack: squeal when the fan is driven
 fault-blades-bent = blades bent or broken: vibration
 
-faults-two-readings-are-told-apart = Two readings are told apart where they differ by more than { $apart_volts } V or { $apart_share } % of the larger, by more than { $apart_psi } psi, or in what the fan does. Volts are read to the battery's -; a point that floats reads 0 V there. Where the circuit never comes to rest nothing but that is read.
+faults-two-readings-are-told-apart = Two readings are told apart where they differ by more than { $apart_volts } V or { $apart_share } % of the larger, by more than { $apart_psi }, or in what the fan does. Volts are read to the battery's -; a point that floats reads 0 V there. Where the circuit never comes to rest nothing but that is read.
 faults-healthy = healthy
 faults-with = { $one } with { $other }
 faults-changes-nothing-that-can-be = changes nothing that can be read here
@@ -589,7 +589,7 @@ hazard-s-coil-has-no-suppressor = { $tag }'s coil has no suppressor: broken at a
 hazard-carries-and-its-insulation-gives = { $tag } ({ $gauge }) carries { $amps } and { $how }: its insulation gives way, and it shorts to what it lies on.
 hazard-the-test-lead-carries-and = The test lead carries { $amps } and { $how }: it burns the hand that takes it off.
 hazard-gets-hotter-until-it-melts = gets hotter until it melts
-hazard-gets-about-c-hot = gets about { $celsius } °C hot
+hazard-gets-about-hot = gets about { $warm } hot
 
 hazard-the-leads-own-fuse-opens = The lead's own fuse opens; without it the lead and the harness would burn.
 hazard-opens-until-then-wires-and = { $fuses } { $count ->

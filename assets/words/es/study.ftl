@@ -271,7 +271,7 @@ fault-bearing-rough = rodamiento del cubo o de la polea áspero: ruido sordo, y 
 fault-belt-slack = correa floja: chirrido cuando se arrastra el ventilador
 fault-blades-bent = aspas dobladas o rotas: vibración
 
-faults-two-readings-are-told-apart = Dos lecturas se distinguen si difieren en más de { $apart_volts } V o { $apart_share } % de la mayor, en más de { $apart_psi } psi, o en lo que hace el ventilador. Los voltios se leen respecto al - de la batería; un punto que queda flotante da ahí 0 V. Donde el circuito nunca llega al reposo no se lee otra cosa.
+faults-two-readings-are-told-apart = Dos lecturas se distinguen si difieren en más de { $apart_volts } V o { $apart_share } % de la mayor, en más de { $apart_psi }, o en lo que hace el ventilador. Los voltios se leen respecto al - de la batería; un punto que queda flotante da ahí 0 V. Donde el circuito nunca llega al reposo no se lee otra cosa.
 faults-healthy = sano
 faults-with = { $one } con { $other }
 faults-changes-nothing-that-can-be = no cambia nada que se pueda leer aquí
@@ -577,7 +577,7 @@ hazard-s-coil-has-no-suppressor = La bobina de { $tag } no tiene supresor: si se
 hazard-carries-and-its-insulation-gives = { $tag } ({ $gauge }) lleva { $amps } y { $how }: su aislante cede, y hace corto con aquello en lo que se apoya.
 hazard-the-test-lead-carries-and = El puente lleva { $amps } y { $how }: quema la mano que lo quita.
 hazard-gets-hotter-until-it-melts = se calienta cada vez más hasta fundirse
-hazard-gets-about-c-hot = se pone a unos { $celsius } °C
+hazard-gets-about-hot = se pone a unos { $warm }
 
 hazard-the-leads-own-fuse-opens = Se funde el fusible del propio puente; sin él arderían el puente y el cableado.
 hazard-opens-until-then-wires-and = { $count ->

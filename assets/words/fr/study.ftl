@@ -271,7 +271,7 @@ fault-bearing-rough = roulement de moyeu ou de poulie abîmé : grondement, et 
 fault-belt-slack = courroie détendue : crissement quand le ventilateur est entraîné
 fault-blades-bent = pales tordues ou cassées : vibration
 
-faults-two-readings-are-told-apart = Deux lectures se distinguent si elles diffèrent de plus de { $apart_volts } V ou de { $apart_share } % de la plus grande, de plus de { $apart_psi } psi, ou par ce que fait le ventilateur. Les volts se lisent par rapport au - de la batterie ; un point flottant y donne 0 V. Là où le circuit ne vient jamais au repos, on ne lit rien d'autre que cela.
+faults-two-readings-are-told-apart = Deux lectures se distinguent si elles diffèrent de plus de { $apart_volts } V ou de { $apart_share } % de la plus grande, de plus de { $apart_psi }, ou par ce que fait le ventilateur. Les volts se lisent par rapport au - de la batterie ; un point flottant y donne 0 V. Là où le circuit ne vient jamais au repos, on ne lit rien d'autre que cela.
 faults-healthy = sain
 faults-with = { $one } avec { $other }
 faults-changes-nothing-that-can-be = ne change rien qui puisse se lire ici
@@ -577,7 +577,7 @@ hazard-s-coil-has-no-suppressor = La bobine de { $tag } n'a pas d'antiparasite 
 hazard-carries-and-its-insulation-gives = { $tag } ({ $gauge }) porte { $amps } et { $how } : son isolant cède, et il se met en court-circuit avec ce qu'il touche.
 hazard-the-test-lead-carries-and = Le cavalier porte { $amps } et { $how } : il brûle la main qui le retire.
 hazard-gets-hotter-until-it-melts = chauffe jusqu'à fondre
-hazard-gets-about-c-hot = monte à environ { $celsius } °C
+hazard-gets-about-hot = monte à environ { $warm }
 
 hazard-the-leads-own-fuse-opens = Le fusible du cavalier fond ; sans lui le cavalier et le faisceau brûleraient.
 hazard-opens-until-then-wires-and = { $fuses } { $count ->

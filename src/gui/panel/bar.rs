@@ -269,7 +269,7 @@ fn look_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     }
     let now = seen.look.units;
     let (shown, next) = if now == Units::Metric { (UNITS[1], Units::Customary) } else { (UNITS[0], Units::Metric) };
-    if among_ui(ui, shown, &UNITS).on_hover_text(t!("bar-units-of-the-scales")).clicked() {
+    if among_ui(ui, shown, &UNITS).on_hover_text(t!("bar-units-temperatures-and-pressures")).clicked() {
         commands.push(Command::Units(next));
     }
     size_ui(ui, seen, ("A\u{2212}", -STEP), t!("bar-smaller-text-ctrl-and-ctrl"), commands);

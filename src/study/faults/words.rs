@@ -20,7 +20,7 @@ pub fn resolution() -> Words {
         "faults-two-readings-are-told-apart",
         apart_volts = APART_VOLTS,
         apart_share = fixed(APART_SHARE * 100.0, 0),
-        apart_psi = APART_PSI
+        apart_psi = wording::gauge(APART_PSI)
     )
 }
 
@@ -154,8 +154,7 @@ fn read(table: &FaultTable, means: Means) -> Words {
 
 /// One reading in words.
 pub fn value(readings: &Readings, means: Means) -> Words {
-    let psi =
-        |psi: Option<f64>| psi.map_or_else(|| say!("faults-no-clutch-here"), |psi| wording::psi(psi * KPA_PER_PSI));
+    let psi = |psi: Option<f64>| psi.map_or_else(|| say!("faults-no-clutch-here"), wording::gauge);
     match means {
         Means::Fan => readings.standing.said(),
         Means::ClutchGauge => psi(readings.clutch_psi),

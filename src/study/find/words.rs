@@ -43,7 +43,7 @@ pub fn look(reading: &Reading, look: Look) -> Words {
         }
         (Look::Number(volts), Reading::Across { .. }) => wording::volts(volts),
         (Look::Number(amps), Reading::Amps(_) | Reading::Clamp(_)) => wording::signed_amps(amps),
-        (Look::Number(psi), Reading::Gauge(_) | Reading::Fan) => wording::psi(psi * KPA_PER_PSI),
+        (Look::Number(psi), Reading::Gauge(_) | Reading::Fan) => wording::gauge(psi),
     }
 }
 

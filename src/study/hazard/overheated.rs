@@ -13,7 +13,7 @@ use crate::study::answer::{Hazard, HazardKind, Level, Subject};
 use crate::study::wording;
 
 use super::Scene;
-use crate::words::{Words, fixed, say};
+use crate::words::{Words, say};
 
 /// Seconds a fuse must be able to wait for a wire to get warm meanwhile.
 const WARMS_WITHIN_S: f64 = 30.0;
@@ -58,14 +58,11 @@ pub(super) fn find(scene: &Scene<'_>) -> Vec<Hazard> {
 /// How grave a temperature is against a limit, and how to say it. A place hotter than the limit by itself is not the
 /// current's doing.
 fn judged(warm: Option<f64>, limit: f64, ambient: f64) -> Option<(Level, Words)> {
+    let hot = |celsius| say!("hazard-gets-about-hot", warm = wording::celsius(celsius));
     match warm {
         None => Some((Level::Danger, say!("hazard-gets-hotter-until-it-melts"))),
-        Some(celsius) if celsius >= SMOKES_C => {
-            Some((Level::Danger, say!("hazard-gets-about-c-hot", celsius = fixed(celsius, 0))))
-        }
-        Some(celsius) if celsius > limit.max(ambient + 1.0) => {
-            Some((Level::Warning, say!("hazard-gets-about-c-hot", celsius = fixed(celsius, 0))))
-        }
+        Some(celsius) if celsius >= SMOKES_C => Some((Level::Danger, hot(celsius))),
+        Some(celsius) if celsius > limit.max(ambient + 1.0) => Some((Level::Warning, hot(celsius))),
         Some(_) => None,
     }
 }

@@ -86,7 +86,7 @@ impl Value {
             Self::Ohms(ohms) => ohms.map_or_else(|| say!("meter-overload"), wording::ohms),
             Self::Amps(amps) => wording::signed_amps(*amps),
             Self::Lamp(glow) => glow.said(),
-            Self::Psi(psi) => psi.map_or_else(|| say!("meter-no-clutch-here"), |psi| wording::psi(psi * KPA_PER_PSI)),
+            Self::Psi(psi) => psi.map_or_else(|| say!("meter-no-clutch-here"), wording::gauge),
             Self::Fan(standing) => standing.said(),
         }
     }
