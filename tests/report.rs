@@ -18,7 +18,7 @@ use fanloom::report::{Card, Page, Size, paper, sheet};
 use fanloom::study::answer::Level;
 use fanloom::study::preview;
 use fanloom::study::prove::{Class, Proof, prove};
-use fanloom::words::Language;
+use fanloom::words::{Language, Measure};
 
 const SIZES: [Size; 2] = [Size::A4, Size::Letter];
 
@@ -41,7 +41,7 @@ fn made() -> &'static [Made] {
         let made = |(name, text): (&'static str, &str)| {
             let bench = bench(text);
             let proof = prove(&bench);
-            let card = Card::of_proof(&bench, &proof, Symbols::default());
+            let card = Card::of_proof(&bench, &proof, Symbols::default(), Measure::AsWritten);
             Made { name, bench, proof, card }
         };
         SHIPPED.into_iter().map(made).collect()

@@ -101,13 +101,32 @@ impl Level {
         }
     }
 
-    /// The same in somebody's own units, to the whole degree, psi or kPa; as it is where it is written in those.
+    /// The same in somebody's own units; as it is where it is written in those. Degrees have a decimal where they are not
+    /// whole, so that 205 °F and a sensor at 96 °C are told apart.
     #[must_use]
     pub fn measured(self, measure: Measure) -> Self {
         match (measure, self) {
-            (Measure::Customary, Self::Celsius(c)) => Self::Fahrenheit(fahrenheit_from_celsius(c).round()),
+            (Measure::Customary, Self::Celsius(c)) => Self::Fahrenheit(to_a_tenth(fahrenheit_from_celsius(c))),
+            (Measure::Metric, Self::Fahrenheit(f)) => Self::Celsius(to_a_tenth(celsius_from_fahrenheit(f))),
+            _ => self.pressure_measured(measure),
+        }
+    }
+
+    /// As a difference: so many degrees or so much pressure more or less, in the units of whoever reads it.
+    #[must_use]
+    pub fn difference(self) -> Words {
+        Words::measured(|measure| {
+            written(match (measure, self) {
+                (Measure::Customary, Self::Celsius(c)) => Self::Fahrenheit(to_a_tenth(c * 1.8)),
+                (Measure::Metric, Self::Fahrenheit(f)) => Self::Celsius(to_a_tenth(f / 1.8)),
+                _ => self.pressure_measured(measure),
+            })
+        })
+    }
+
+    fn pressure_measured(self, measure: Measure) -> Self {
+        match (measure, self) {
             (Measure::Customary, Self::Kilopascal(_) | Self::Bar(_)) => Self::Psi((self.value() / KPA_PER_PSI).round()),
-            (Measure::Metric, Self::Fahrenheit(f)) => Self::Celsius(celsius_from_fahrenheit(f).round()),
             (Measure::Metric, Self::Psi(_)) => Self::Kilopascal(self.value().round()),
             _ => self,
         }
@@ -143,9 +162,16 @@ impl Level {
 
 impl ToArg for Level {
     fn to_arg(&self) -> Arg {
-        let told = |level: Self| say!("circuit-level", value = level.written(), unit = level.unit());
-        Words::measured(|measure| told(self.measured(measure))).to_arg()
+        Words::measured(|measure| written(self.measured(measure))).to_arg()
     }
+}
+
+fn written(level: Level) -> Words {
+    say!("circuit-level", value = level.written(), unit = level.unit())
+}
+
+fn to_a_tenth(degrees: f64) -> f64 {
+    (degrees * 10.0).round() / 10.0
 }
 
 impl std::fmt::Display for Level {

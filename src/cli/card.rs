@@ -7,6 +7,7 @@ use std::path::{Path, PathBuf};
 use crate::report::embed::with_font;
 use crate::report::{Card, paper, sheet};
 use crate::study::prove::{Place, prove_while_wanted};
+use crate::words::Measure;
 
 use super::args::{CardArgs, Form};
 use super::deliver::{deliver, form_of};
@@ -26,7 +27,11 @@ pub(super) fn run(args: &CardArgs, colour: bool) -> Ending {
     };
     let proof = watched("pairs", |progress| prove_while_wanted(&bench, &Place::Anywhere, progress));
     let proof = proof.expect("nobody but this line holds the progress to stop it");
-    let page = sheet::card_in(args.language, &Card::of_proof(&bench, &proof, args.sheet.symbols()), args.sheet.size());
+    let page = sheet::card_in(
+        args.language,
+        &Card::of_proof(&bench, &proof, args.sheet.symbols(), Measure::AsWritten),
+        args.sheet.size(),
+    );
     let made = match form {
         Form::Svg => Ok(with_font(&page.svg()).into_bytes()),
         Form::Png => paper::png(&page.svg(), f32::from(args.sheet.dpi)),

@@ -20,9 +20,10 @@ pub struct Noted {
     pub note: (f32, f32),
 }
 
-/// The upper left corners of notes, each placed after those before it. Words count as large as `letters` units where they
+/// The upper left corners of notes, each placed after those before it, and within `seen`, left, top, right and bottom of
+/// what of the page is seen, where that can be. Words count as large as `letters` units where they
 /// are drawn smaller, for they may be written larger.
-pub fn beside(picture: &Picture, letters: f32, noted: &[Noted]) -> Vec<Point> {
+pub fn beside(picture: &Picture, letters: f32, seen: Rect, noted: &[Noted]) -> Vec<Point> {
     let mut drawn = Index::default();
     let is_seen = |ink: Ink| !matches!(ink, Ink::Halo | Ink::Highlight | Ink::WireCasing);
     for shape in picture.shapes.iter().filter(|shape| is_seen(shape.ink)) {
@@ -36,7 +37,11 @@ pub fn beside(picture: &Picture, letters: f32, noted: &[Noted]) -> Vec<Point> {
         let over = |rect: &Rect| {
             // A thing that is noted too is framed, and its frame is no place for a note.
             let rings = noted.iter().map(|other| common(*rect, around(other))).sum::<f32>();
-            drawn.overlap(*rect) + 3.0 * rings + 5.0 * taken.iter().map(|other| common(*rect, *other)).sum::<f32>()
+            let cut = (rect.2 - rect.0) * (rect.3 - rect.1) - common(*rect, seen);
+            drawn.overlap(*rect)
+                + 8.0 * cut
+                + 3.0 * rings
+                + 5.0 * taken.iter().map(|other| common(*rect, *other)).sum::<f32>()
         };
         let places = places(one);
         let best = places.iter().min_by(|a, b| over(a).total_cmp(&over(b))).copied().unwrap_or_default();

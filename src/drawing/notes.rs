@@ -109,33 +109,55 @@ fn beside(centre: Point, face: Face) -> Vec<(Point, Anchor)> {
 /// Half the width and half the height of a flash.
 const FLASH: (f32, f32) = (6.0, 12.0);
 
+/// Height that the words of a mark may be above or below its flash.
+const WORDS_OFF: [f32; 3] = [0.0, -9.0, 9.0];
+/// Price of a unit that a mark is further off than it could be, and of being nearer to something else.
+const FARTHER: f32 = 0.4;
+const ASTRAY: f32 = 2_000.0;
+
 /// A flash with a few words beside what is at fault.
 pub(super) fn faults(picture: &mut Picture, layout: &Layout, circuit: &Circuit, show: &Show, index: &mut Index) {
     for mark in &show.faults {
-        let text_at = |at: Point, right: f32| {
+        let text_at = |at: Point, (right, off): (f32, f32)| {
             let anchor = if right > 0.0 { Anchor::Start } else { Anchor::End };
-            (Point::new(at.x + right * (FLASH.0 + 3.0), at.y), anchor)
+            (Point::new(at.x + right * (FLASH.0 + 3.0), at.y + off), anchor)
         };
-        let anchors = anchors(layout, circuit, show, mark.subject).into_iter().zip(0u8..);
-        let places = anchors.flat_map(|(at, turn)| [(at, 1.0, turn), (at, -1.0, turn)]);
-        let cost = |(at, right, turn): (Point, f32, u8)| {
-            let (words, anchor) = text_at(at, right);
+        let sides = WORDS_OFF.map(|off| [(1.0, off), (-1.0, off)]);
+        let places = anchors(layout, circuit, show, mark.subject).into_iter();
+        let places = places.flat_map(|(at, off)| sides.as_flattened().iter().map(move |side| (at, off, *side)));
+        let rivals = rivals(layout, mark.subject);
+        let cost = |(at, off, side): (Point, f32, (f32, f32))| {
+            let (words, anchor) = text_at(at, side);
             let rect = text_rect(words, &mark.text, WIRE_SIZE, anchor);
             let bodies: f32 = layout.placed.iter().map(|placed| common(placed.body(), rect)).sum();
             // A flash on its own wire is as it should be; words over a wire are not.
             // Nearer places are tried first, and worth a little.
-            f32::from(turn)
+            off * FARTHER
+                + side.1.abs() * 0.05
                 + index.overlap(flash_rect(at)) * 0.5
                 + index.overlap(rect) * 4.0
                 + bodies
                 + outside(picture, rect)
+                + if rivals.iter().any(|rival| away(*rival, at) <= off) { ASTRAY } else { 0.0 }
         };
-        let Some((at, right, _)) = least(places, cost) else { continue };
-        let (words, anchor) = text_at(at, right);
+        let Some((at, _, side)) = least(places, cost) else { continue };
+        let (words, anchor) = text_at(at, side);
         index.add(text_rect(words, &mark.text, WIRE_SIZE, anchor));
         index.add(flash_rect(at));
         draw_mark(picture, mark, at, (words, anchor));
     }
+}
+
+/// How far a place is outside a rectangle.
+fn away((left, top, right, bottom): Rect, at: Point) -> f32 {
+    let (x, y) = ((left - at.x).max(at.x - right).max(0.0), (top - at.y).max(at.y - bottom).max(0.0));
+    x.hypot(y)
+}
+
+/// Bodies of the parts whose mark that of this part might be taken for.
+fn rivals(layout: &Layout, subject: Subject) -> Vec<Rect> {
+    let Subject::Part(own) = subject else { return Vec::new() };
+    layout.placed.iter().filter(|placed| placed.element.part != own).map(super::layout::Placed::body).collect()
 }
 
 fn flash_rect(at: Point) -> Rect {
@@ -154,36 +176,39 @@ fn draw_mark(picture: &mut Picture, mark: &FaultMark, at: Point, (words, anchor)
     put(text, Ink::FaultText, 1.0);
 }
 
-/// Places of a flash, the best first.
-fn anchors(layout: &Layout, circuit: &Circuit, show: &Show, subject: Subject) -> Vec<Point> {
-    let around = |at: Point, offs: &[(f32, f32)]| offs.iter().map(|(x, y)| Point::new(at.x + x, at.y + y)).collect();
+/// Places of a flash, each with how far it is from what is at fault.
+fn anchors(layout: &Layout, circuit: &Circuit, show: &Show, subject: Subject) -> Vec<(Point, f32)> {
+    let steps = |from: f32, to: f32, by: f32| {
+        let count = ((to - from) / by).floor().max(0.0) as u16;
+        (0..=count).map(move |step| from + f32::from(step) * by)
+    };
+    let around = |at: Point, least: f32| -> Vec<(Point, f32)> {
+        let places = steps(-54.0, 54.0, 6.0).flat_map(|x| steps(-42.0, 42.0, 6.0).map(move |y| (x, y)));
+        let places = places.filter(|(x, y)| x.hypot(*y) >= least);
+        places.map(|(x, y)| (Point::new(at.x + x, at.y + y), x.hypot(y) - least)).collect()
+    };
     match subject {
         Subject::Part(id) => {
             let Some(placed) = layout.placed.iter().find(|p| p.element.part == id) else { return Vec::new() };
             let (left, top, right, bottom) = placed.body();
-            let (_, caption_top, caption_right, caption_bottom) = labels::caption_rect(placed, circuit);
-            let columns = [right + 10.0, left - 10.0, caption_right + 10.0];
-            let heights = [top + 4.0, bottom - 4.0, caption_top - 13.0, caption_bottom + 13.0, (top + bottom) / 2.0];
-            let off = [top - 15.0, bottom + 15.0];
-            heights.into_iter().chain(off).flat_map(|y| columns.map(|x| Point::new(x, y))).collect()
+            let caption = labels::caption_rect(placed, circuit);
+            let columns = steps(left - 90.0, left - 10.0, 8.0).chain(steps(right + 10.0, caption.2 + 74.0, 8.0));
+            let beside = columns.flat_map(|x| steps(top - 40.0, bottom + 40.0, 5.0).map(move |y| Point::new(x, y)));
+            let rows = [top - 15.0, bottom + 15.0, top - 28.0, bottom + 28.0];
+            let over = steps(left, right, 8.0).flat_map(|x| rows.map(|y| Point::new(x, y)));
+            beside.chain(over).map(|at| (at, away((left, top, right, bottom), at))).collect()
         }
-        Subject::Terminal(id) => {
-            let offs = [(18.0, -2.0), (-18.0, -2.0), (18.0, 14.0), (-18.0, 14.0), (18.0, -18.0), (-18.0, -18.0)];
-            around(layout.terminal(id), &offs)
-        }
+        Subject::Terminal(id) => around(layout.terminal(id), 18.0),
         Subject::Wire(id) => {
             let (Some(points), Some(label)) = (layout.wires.get(id.index()), layout.labels.get(id.index())) else {
                 return Vec::new();
             };
-            let end = path::length(points) - label.shared_to;
-            let own = end - label.shared_from;
-            let shares = [0.5, 0.35, 0.65, 0.2, 0.8, 0.1, 0.9];
-            shares.iter().map(|share| path::walk(points, label.shared_from + own * share).0).collect()
+            let own = path::length(points) - label.shared_to - label.shared_from;
+            let at = |share: f32| path::walk(points, label.shared_from + own * share).0;
+            // In its middle for choice.
+            steps(0.06, 0.94, 0.04).map(|share| (at(share), (share - 0.5).abs() * 20.0)).collect()
         }
-        Subject::WireEnd(end) => {
-            let at = wiring::end_point(layout, circuit, show, end).0;
-            around(at, &[(16.0, 0.0), (-16.0, 0.0), (16.0, 16.0), (-16.0, 16.0), (16.0, -16.0), (-16.0, -16.0)])
-        }
+        Subject::WireEnd(end) => around(wiring::end_point(layout, circuit, show, end).0, 16.0),
         Subject::Lead(_) => Vec::new(),
     }
 }

@@ -198,10 +198,11 @@ fn mark(circuit: &Circuit, fault: &Fault) -> Option<FaultMark> {
             };
             (part(tag), say!("drawing-stuck", position))
         }
-        Fault::Drift(tag, by) => {
-            (part(tag), say!("drawing-set-point", sign = if by.written() < 0.0 { "" } else { "+" }, by))
-        }
-        Fault::Gap(tag, by) => (part(tag), say!("drawing-resets-below", by)),
+        Fault::Drift(tag, by) => (
+            part(tag),
+            say!("drawing-set-point", sign = if by.written() < 0.0 { "" } else { "+" }, by = by.difference()),
+        ),
+        Fault::Gap(tag, by) => (part(tag), say!("drawing-gap", by = by.difference())),
         Fault::CoilOpen(tag) => (part(tag), say!("drawing-coil-open")),
         Fault::CoilShort(tag, ohms) => (part(tag), say!("drawing-coil", ohms)),
         Fault::CoilGround(at, 0.0) => (terminal(at), say!("drawing-coil-to-body")),

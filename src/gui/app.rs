@@ -8,7 +8,6 @@ use std::path::{Path, PathBuf};
 use egui::{CentralPanel, Frame, Margin, Panel, Role, Sense, Ui, UiBuilder, ViewportCommand, WidgetInfo};
 
 use crate::bench::Act;
-use crate::circuit::Circuit;
 
 use super::bay::Bay;
 use super::board::board_ui::{Pointed, board_ui, named};
@@ -16,7 +15,6 @@ use super::board::geometry::Extent;
 use super::board::suspicion;
 use super::board::tip::{Ahead, Beforehand, TIP_ROOM, proving_tip_ui, tip_ui};
 use super::command::{Command, Commands, Dialog, Leaving, Source};
-use super::condition::Units;
 use super::desktop::Desktop;
 use super::dress::{Dress, Sheet};
 use super::filing::{self, Filing};
@@ -45,8 +43,6 @@ const SIDE: f32 = 292.0;
 const DRAWER: f32 = 282.0;
 /// Height of its first line.
 const HEAD: f32 = 18.0;
-/// Share of the drawing's width that the clock has beside it.
-const CLOCK_BESIDE: f32 = 0.54;
 /// Width of the window from which the drawer is out from the beginning.
 const ROOMY: f32 = 1200.0;
 
@@ -119,7 +115,7 @@ impl App {
         let mut app = Self::new(start);
         app.desktop = desktop;
         app.look.paper = desktop.paper;
-        app.look.units = app.units_for(app.bench().circuit());
+        app.look.units = app.look.units_for(&app.desktop, app.bench().circuit());
         let Some(folder) = folder else { return app };
         // What was chosen here before comes first.
         filing::keep_in(&mut app, ctx, folder, is_named);
@@ -127,12 +123,6 @@ impl App {
             demonstrating::show(&mut app);
         }
         app
-    }
-
-    /// The units to tell a circuit in: somebody's choice, those of the desktop's country, or else the circuit's own.
-    pub(super) fn units_for(&self, circuit: &Circuit) -> Units {
-        let chosen = self.look.own_units.then_some(self.look.units);
-        chosen.or(self.desktop.units).unwrap_or_else(|| Units::of(circuit))
     }
 
     /// Says on stderr how long after `began` the first frame was on screen. For measuring only.
@@ -226,7 +216,7 @@ impl App {
             band.show(ui, |ui| instruments::instruments_ui(ui, &seen, commands));
         }
         if clock::stands_beside(&seen) {
-            let width = ui.available_width() * CLOCK_BESIDE;
+            let width = clock::width_beside(ui.ctx(), &seen, ui.available_size(), self.front.session.extent());
             let panel = Panel::right("clock beside").resizable(false).exact_size(width).frame(frame(8, 6));
             panel.show(ui, |ui| clock::beside_ui(ui, &seen, commands));
         }
@@ -386,7 +376,8 @@ impl App {
         let mut pointed = None;
         panel.show(ui, |ui| {
             // The keyboard comes here, and goes on to what is in the drawer.
-            let head = ui.max_rect().with_max_y(ui.max_rect().top() + HEAD);
+            let high = if drawer == Drawer::Find { find::head_height(ui) } else { HEAD };
+            let head = ui.max_rect().with_max_y(ui.max_rect().top() + high);
             let head = ui.interact(head, ids::drawer_head(), Sense::focusable_noninteractive());
             head.widget_info(|| WidgetInfo::labeled(Role::Heading, true, t!("drawer-head", name = drawer.word())));
             // Each drawer is where it was left, not where the last one was.
@@ -468,12 +459,15 @@ impl App {
             self.room.drawer = Some(Drawer::Prove);
         }
         self.front.studies.follow(self.front.session.bench());
+        self.front.studies.take_up();
         filing::work_on_hunt(self, ctx);
         if let Some(hunt) = self.front.studies.hunting.take() {
             steps::begin_hunt(self, hunt);
         }
         if self.room.dialog == Some(Dialog::Card) {
-            self.front.studies.work_on_card(ctx, (self.look.paper, self.look.symbols, tongue::spoken()));
+            self.front
+                .studies
+                .work_on_card(ctx, (self.look.paper, self.look.symbols, tongue::spoken(), tongue::measured()));
         } else if let Some(drawer) = self.room.drawer {
             if self.frames == 1 {
                 ctx.request_repaint();
@@ -591,7 +585,7 @@ impl eframe::App for App {
             ui.ctx().request_repaint();
         }
         self.feel_fingers(ui.ctx());
-        self.follow.keyboard(ui.ctx());
+        self.follow.keyboard(ui.ctx(), self.room.open_drawer());
         filing::look_after(self, ui.ctx());
     }
 

@@ -151,6 +151,15 @@ pub enum Source {
     Made(String),
 }
 
+/// Why it is asked before a file is saved over.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Guard {
+    /// What it holds was not saved or read here.
+    Anothers,
+    /// It is write-protected.
+    WriteProtected,
+}
+
 /// A question or list over the window.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Dialog {
@@ -158,8 +167,8 @@ pub enum Dialog {
     Open,
     /// Where to save the session, or the circuit.
     Save,
-    /// Another file is where this was to be saved.
-    Overwrite(Holds, PathBuf),
+    /// A file is where this was to be saved that is not to be saved over without a word.
+    Overwrite(Holds, PathBuf, Guard),
     /// Questions that a circuit is made from.
     Making,
     /// Words of the trade: the one asked for, by its place in their list, or all.

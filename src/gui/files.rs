@@ -87,6 +87,11 @@ pub fn stamp(path: &Path) -> Option<Stamp> {
     Some(Stamp { time: metadata.modified().ok(), bytes: metadata.len() })
 }
 
+/// Whether there is a file that is not to be written, though a new one could be put in its place.
+pub fn is_write_protected(path: &Path) -> bool {
+    fs::metadata(path).is_ok_and(|metadata| metadata.is_file() && metadata.permissions().readonly())
+}
+
 /// A typed path: `~` is the home folder, anything relative begins where the program was started.
 pub fn typed_path(words: &str) -> PathBuf {
     let words = words.trim();

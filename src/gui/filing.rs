@@ -19,7 +19,7 @@ use super::app::App;
 use super::bay::Bay;
 use super::board::view::View;
 use super::choosing::{Choice, Choosing, Wanted};
-use super::command::{Command, Dialog, Source};
+use super::command::{Command, Dialog, Guard, Source};
 use super::condition::Units;
 use super::demonstrating::{Demonstrating, of_journal};
 use super::files;
@@ -471,13 +471,14 @@ fn with_ending(path: &Path) -> PathBuf {
     if path.extension().is_some() { path.to_owned() } else { path.with_extension("ron") }
 }
 
-/// Saves at a place; asks first where something is there that is not from here.
+/// Saves at a place; asks first where something is there that is not from here, or that is not to be written.
 fn save_at(app: &mut App, holds: Holds, path: &Path) {
-    if app.front.papers.watch.is_anothers(path) {
-        app.room.dialog = Some(Dialog::Overwrite(holds, path.to_owned()));
-    } else {
-        save_over(app, holds, path);
-    }
+    let guard = match app.front.papers.watch.is_anothers(path) {
+        true => Guard::Anothers,
+        false if files::is_write_protected(path) => Guard::WriteProtected,
+        false => return save_over(app, holds, path),
+    };
+    app.room.dialog = Some(Dialog::Overwrite(holds, path.to_owned(), guard));
 }
 
 /// The text of the circuit as it is now: to the letter as its file has it, unless it has been changed.
@@ -517,7 +518,11 @@ fn save_over(app: &mut App, holds: Holds, path: &Path) {
         Holds::Circuit => {
             let how = if was_changed { t!("filing-as-it-is-now") } else { t!("filing-as-it-was-read") };
             app.front.papers.origin = Origin::File(path.to_owned());
-            app.front.desk.said = t!("filing-saved-the-circuit", how, path = path.display());
+            let saved = t!("filing-saved-the-circuit", how, path = path.display());
+            app.front.desk.said = match app.front.studies.doubtful().len() {
+                0 => saved,
+                doubtful => format!("{} {saved}", t!("saving-is-doubtful", doubtful)),
+            };
         }
         Holds::Demonstration => {
             app.front.papers.shown_from = Some(path.to_owned());

@@ -70,18 +70,22 @@ impl Finding {
         if self.situations.is_empty() {
             self.situations = situations(&case(circuit));
         }
-        if self.answer.take_up() {
-            self.suspicion = match self.answer.known() {
-                Some(Ok(found)) => suspicion(circuit, found),
-                Some(Err(_)) | None => BTreeMap::new(),
-            };
-        }
         let (case, sights, options) = (case(circuit), self.sights.clone(), self.options.clone());
         let work = move |progress: &Progress| find_while_wanted(&case, &sights, &options, false, progress);
         self.answer.ask(ctx, move |progress| {
             let found = work(progress);
             (!progress.is_stopped()).then_some(found)
         });
+    }
+
+    /// Takes up what has come.
+    pub fn take_up(&mut self, circuit: &Circuit) {
+        if self.answer.take_up() {
+            self.suspicion = match self.answer.known() {
+                Some(Ok(found)) => suspicion(circuit, found),
+                Some(Err(_)) | None => BTreeMap::new(),
+            };
+        }
     }
 
     fn changed(&mut self) {
@@ -166,6 +170,11 @@ impl Finding {
     /// Whether something is being worked out.
     pub fn is_at_work(&self) -> bool {
         self.answer.is_at_work()
+    }
+
+    /// Steps done and all of them, while it is being worked out.
+    pub fn under_way(&self) -> Option<(usize, usize)> {
+        self.answer.under_way()
     }
 
     /// Whether working it out was stopped.

@@ -20,8 +20,9 @@ pub(super) struct Follow {
     at: Option<Id>,
     /// A key came to it.
     by_key: bool,
-    /// A key is pressed in this frame, also one that is obeyed already.
+    /// A key is pressed in this frame, also one that is obeyed already, and one was in the frame before.
     is_pressed: bool,
+    was_pressed: bool,
     /// What is to be brought into sight with the next frame.
     wanted: Option<Id>,
 }
@@ -43,15 +44,22 @@ impl Follow {
         painter.rect_stroke(place.interact_rect.expand(1.0), 3.0, Stroke::new(2.5, ink), StrokeKind::Outside);
     }
 
-    /// Sees what the keyboard has come to, once everything is shown.
-    pub(super) fn keyboard(&mut self, ctx: &Context) {
+    /// Sees what the keyboard has come to, once everything is shown; `drawer` is out.
+    pub(super) fn keyboard(&mut self, ctx: &Context, drawer: Option<Drawer>) {
         let now = ctx.memory(|memory| memory.focused());
         if now == self.at {
             return;
         }
+        let is_let_go =
+            self.is_pressed || ctx.input(|input| input.pointer.any_pressed() || input.pointer.any_released());
+        if now.is_none() && self.by_key && !is_let_go && drawer.is_some() {
+            // What the keyboard was at is there no more: it goes on from the head of the drawer.
+            ctx.memory_mut(|memory| memory.request_focus(ids::drawer_head()));
+            ctx.request_repaint();
+        }
         self.at = now;
-        // What a finger or the pointer has come to was in sight.
-        self.by_key = self.is_pressed;
+        // What a finger or the pointer has come to was in sight. Arrow keys come to a thing with the frame after.
+        self.by_key = self.is_pressed || self.was_pressed;
         if !self.by_key {
             return;
         }
@@ -73,6 +81,7 @@ impl Follow {
     /// Asks for it to be brought into sight, before anything is shown.
     pub(super) fn ask(&mut self, ctx: &Context) {
         let is_key = |event: &Event| matches!(event, Event::Key { pressed: true, .. });
+        self.was_pressed = self.is_pressed;
         self.is_pressed = ctx.input(|input| input.events.iter().any(is_key));
         let Some(id) = self.wanted.take() else { return };
         let into_sight = ActionRequest {

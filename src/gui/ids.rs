@@ -134,6 +134,11 @@ pub fn drawer_head() -> Id {
     Id::unique("drawer head")
 }
 
+/// What is written to a step of a demonstration, or to all of it.
+pub fn written_to(step: Option<usize>) -> Id {
+    Id::unique(("written to", step))
+}
+
 /// What lies over the window.
 pub fn dialog() -> Id {
     Id::unique("dialog")

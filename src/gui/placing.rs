@@ -72,7 +72,7 @@ pub(super) fn open(app: &mut App, source: &Source) {
 
 /// Puts what was loaded in place of the circuit in front.
 pub(super) fn put(app: &mut App, loaded: Loaded, report: Option<Dialog>) {
-    app.look.units = app.units_for(&loaded.circuit);
+    app.look.units = app.look.units_for(&app.desktop, &loaded.circuit);
     app.filing.remember_loaded(&loaded);
     let mut bay = bay_of(loaded, &app.front.desk);
     app.row.forget(app.front.number);

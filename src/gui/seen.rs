@@ -8,6 +8,7 @@ use std::collections::BTreeSet;
 use serde::{Deserialize, Serialize};
 
 use crate::bench::{Bench, LeadFuse};
+use crate::circuit::Circuit;
 use crate::drawing::{Layout, Symbols};
 use crate::report::Size;
 use crate::study::answer::{LinkName, Subject, Verdict};
@@ -19,6 +20,7 @@ use super::clock::Clock;
 use super::command::{Command, Commands, Dialog};
 use super::condition::Units;
 use super::demonstrating::Demonstrating;
+use super::desktop::Desktop;
 use super::dress::Dress;
 use super::filing::Filing;
 use super::instrument::Instruments;
@@ -171,6 +173,14 @@ impl Default for Look {
             motion: true,
             language: None,
         }
+    }
+}
+
+impl Look {
+    /// The units to tell a circuit in: somebody's choice, those of the desktop's country, or else the circuit's own.
+    pub fn units_for(&self, desktop: &Desktop, circuit: &Circuit) -> Units {
+        let chosen = self.own_units.then_some(self.units);
+        chosen.or(desktop.units).unwrap_or_else(|| Units::of(circuit))
     }
 }
 

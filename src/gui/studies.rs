@@ -21,7 +21,7 @@ use crate::study::table::{Table, table};
 use crate::drawing::Symbols;
 use crate::report::paper::{Unprintable, pixels};
 use crate::report::{Card, Size, sheet};
-use crate::words::{Language, Words};
+use crate::words::{Language, Measure, Words};
 
 use super::background::Job;
 use super::finding::Finding;
@@ -49,7 +49,7 @@ pub struct CardPage {
 }
 
 /// What decides how a card looks, beside its circuit.
-type Style = (Size, Symbols, Language);
+type Style = (Size, Symbols, Language, Measure);
 
 /// One answer, not asked for, under way or known.
 #[derive(Debug)]
@@ -95,6 +95,11 @@ impl<T: Send + 'static> Study<T> {
         self.job.is_some()
     }
 
+    /// Steps done and all of them, while it is under way.
+    pub(super) fn under_way(&self) -> Option<(usize, usize)> {
+        self.job.as_ref().map(Job::steps)
+    }
+
     pub(super) fn known(&self) -> Option<&T> {
         self.known.as_ref()
     }
@@ -103,7 +108,7 @@ impl<T: Send + 'static> Study<T> {
         match &self.known {
             Some(known) => Awaited::Known(known),
             None => {
-                let (done, all) = self.job.as_ref().map_or((0, 0), Job::steps);
+                let (done, all) = self.under_way().unwrap_or_default();
                 Awaited::Working(done, all)
             }
         }
@@ -173,11 +178,19 @@ impl Studies {
         self.doubtful.get_or_init(|| self.of.as_deref().map(check).unwrap_or_default())
     }
 
-    /// Begins what a drawer shows and nobody has worked out, and takes up what has come.
-    pub fn work(&mut self, ctx: &egui::Context, drawer: Drawer) {
+    /// Takes up what has come, whichever drawer asked for it.
+    pub fn take_up(&mut self) {
         self.proof.take_up();
         self.table.take_up();
         self.faults.take_up();
+        if let Some(circuit) = &self.of {
+            self.finding.take_up(circuit);
+        }
+    }
+
+    /// Takes up what has come, and begins what a drawer shows and nobody has worked out.
+    pub fn work(&mut self, ctx: &egui::Context, drawer: Drawer) {
+        self.take_up();
         let Some(circuit) = self.of.clone() else { return };
         match drawer {
             Drawer::Prove => {
@@ -221,6 +234,17 @@ impl Studies {
         lists || self.faults.is_at_work() || self.finding.is_at_work() || self.hunting.is_at_work()
     }
 
+    /// Steps done and all of them of what a drawer works out, while that is under way.
+    pub fn under_way(&self, drawer: Drawer) -> Option<(usize, usize)> {
+        match drawer {
+            Drawer::Prove => self.proof.under_way(),
+            Drawer::Logic => self.table.under_way(),
+            Drawer::Faults => self.faults.under_way(),
+            Drawer::Find => self.finding.under_way(),
+            Drawer::Hunt | Drawer::Steps | Drawer::Build => None,
+        }
+    }
+
     /// The proving acts.
     pub fn proof(&self) -> Awaited<'_, Arc<Proof>> {
         self.proof.awaited()
@@ -260,8 +284,12 @@ impl Studies {
 /// Dots to the inch of the preview: the page as high as a large window is, and no larger, for it is kept in memory.
 const PREVIEW_DPI: f32 = 112.0;
 
-fn card_page(circuit: Arc<Circuit>, proof: &Proof, (size, symbols, language): Style) -> Result<CardPage, Unprintable> {
-    let page = sheet::card_in(language, &Card::of_proof(&Bench::new(circuit), proof, symbols), size);
+fn card_page(
+    circuit: Arc<Circuit>,
+    proof: &Proof,
+    (size, symbols, language, measure): Style,
+) -> Result<CardPage, Unprintable> {
+    let page = sheet::card_in(language, &Card::of_proof(&Bench::new(circuit), proof, symbols, measure), size);
     let svg = page.svg();
     let pixels = pixels(&svg, PREVIEW_DPI)?;
     let size = [pixels.width as usize, pixels.height as usize];

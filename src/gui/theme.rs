@@ -303,6 +303,8 @@ pub fn install(ctx: &egui::Context) {
     ctx.all_styles_mut(|style| {
         // Nothing moves by itself, so an untouched window comes to rest at once.
         style.animation_time = 0.0;
+        // A wheel moves what lies sideways too, where that is all that can be moved.
+        style.always_scroll_the_only_direction = true;
         style.spacing.item_spacing = egui::vec2(8.0, 5.0);
         style.spacing.button_padding = egui::vec2(8.0, 4.0);
         style.text_styles.insert(TextStyle::Body, plain(BODY));

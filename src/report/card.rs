@@ -19,7 +19,7 @@ use super::acts::{self, Section};
 use super::style::{self, Trait};
 use super::warnings::{self, Warning};
 use super::words;
-use crate::words::{Words, fixed, say};
+use crate::words::{Measure, Words, fixed, say};
 
 /// What a card says.
 #[derive(Clone, Debug, PartialEq)]
@@ -52,17 +52,20 @@ pub struct Card {
     pub conditions: Words,
     /// What the acts name in the drawing.
     pub(super) named: BTreeSet<Subject>,
+    /// In whose units it is told.
+    pub(super) measure: Measure,
 }
 
 impl Card {
     /// The card of a bench's circuit under its conditions and faults. What has been done to the bench counts as how
     /// it stands.
     pub fn of(bench: &Bench, symbols: Symbols) -> Self {
-        Self::of_proof(bench, &prove(bench), symbols)
+        Self::of_proof(bench, &prove(bench), symbols, Measure::AsWritten)
     }
 
-    /// The same where the search for acts has been made: `proof` is that of this very bench.
-    pub fn of_proof(bench: &Bench, proof: &Proof, symbols: Symbols) -> Self {
+    /// The same in the units of whoever reads it, where the search for acts has been made: `proof` is that of this very
+    /// bench.
+    pub fn of_proof(bench: &Bench, proof: &Proof, symbols: Symbols, measure: Measure) -> Self {
         let circuit = bench.circuit();
         let engage = acts::engage(bench, proof);
         let release = acts::release(bench, proof, &engage);
@@ -73,7 +76,7 @@ impl Card {
             title: circuit.title().to_owned(),
             notes: circuit.notes().to_owned(),
             kind: kind(circuit),
-            picture: draw(&Layout::of(circuit), circuit, &plainly(circuit, symbols)),
+            picture: draw(&Layout::of(circuit), circuit, &plainly(circuit, symbols, measure)),
             style: style::of(bench, proof),
             coil: valve.map_or_else(|| say!("card-coil"), |tag| say!("card-coil-2", tag)),
             supply: say!(
@@ -87,6 +90,7 @@ impl Card {
             named: words::subjects(circuit, &done),
             engage,
             release,
+            measure,
         }
     }
 }
@@ -103,8 +107,8 @@ fn safety(circuit: &Circuit) -> Vec<Words> {
 }
 
 /// The circuit as built, every wire and terminal alike: the dashes and dots of what floats would only ask questions.
-fn plainly(circuit: &Circuit, symbols: Symbols) -> Show {
-    let mut show = Show { symbols, ..Show::as_built(circuit) };
+fn plainly(circuit: &Circuit, symbols: Symbols, measure: Measure) -> Show {
+    let mut show = Show { symbols, measure, ..Show::as_built(circuit) };
     show.wires.fill(WireState { flow: Flow::Grounded, amps: 0.0 });
     show.terminals.fill(TerminalState::Grounded);
     show

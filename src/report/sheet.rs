@@ -161,7 +161,7 @@ struct Blocks<'a> {
 impl Blocks<'_> {
     /// Words in the card's language.
     fn told(&self, words: impl Into<Words>) -> String {
-        words.into().to_language(self.language)
+        words.into().told(self.language, self.card.measure).to_owned()
     }
 
     fn bold(&self, words: impl Into<Words>) -> Run {

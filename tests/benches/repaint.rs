@@ -9,6 +9,8 @@
 mod cpu;
 #[path = "../support/mod.rs"]
 mod support;
+#[path = "../support/unread.rs"]
+mod unread;
 
 use std::hint::black_box;
 use std::path::Path;
@@ -16,67 +18,49 @@ use std::time::Duration;
 
 use cpu::CpuTime;
 use criterion::{Criterion, criterion_group, criterion_main};
-use eframe::App as _;
-use eframe::egui::{Context, Event, Modifiers, PointerButton, Pos2, RawInput, Rect, Theme, Vec2, vec2};
+use eframe::egui::{Event, Pos2, Theme};
 use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable as _;
 use fanloom::gui::{App, setup};
 use support::harness::harness_text;
+use unread::{SIZE, Unread, button};
 
 /// As in the program.
 #[global_allocator]
 static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
 
-const SIZE: Vec2 = vec2(1280.0, 800.0);
-
 /// The window on a harness of so many parts, once it has come to rest, and where its key is.
-fn opened(folder: &Path, parts: usize) -> (Context, App, Pos2) {
+fn opened(folder: &Path, parts: usize) -> (Unread, Pos2) {
     let path = folder.join(format!("{parts}.ron"));
     std::fs::write(&path, harness_text(parts)).expect("a file can be written");
     let builder = Harness::builder().with_size(SIZE).with_theme(Theme::Light).with_max_steps(12);
     let mut window = builder.with_context_setup(setup).build_eframe(|_| App::new(Some(path)));
     window.run();
     let key = window.get_by_label("Key").rect().center();
-    let ctx = window.ctx.clone();
-    ctx.disable_accesskit();
-    (ctx, window.into_state(), key)
+    (Unread::of(window), key)
 }
 
 fn clicks(c: &mut Criterion<CpuTime>) {
     let folder = tempfile::tempdir().expect("a folder can be made");
     let mut group = c.benchmark_group("a click and its repaint");
     for parts in [60, 1000] {
-        let (ctx, mut app, key) = opened(folder.path(), parts);
-        let mut frame = eframe::Frame::_new_kittest();
-        let mut at_s = 100.0;
-        let mut run = |app: &mut App, events: Vec<Event>| {
-            at_s += 1.0 / 60.0;
-            let input = RawInput {
-                screen_rect: Some(Rect::from_min_size(Pos2::ZERO, SIZE)),
-                time: Some(at_s),
-                predicted_dt: 1.0 / 60.0,
-                events,
-                ..RawInput::default()
-            };
-            let output = ctx.run_ui(input, |ui| app.ui(ui, &mut frame));
-            black_box(ctx.tessellate(output.shapes, output.pixels_per_point));
+        let (mut window, key) = opened(folder.path(), parts);
+        let run = |window: &mut Unread, events: &[Event]| {
+            let output = window.pass(events);
+            black_box(window.ctx.tessellate(output.shapes, output.pixels_per_point));
         };
-        let button = |pressed| {
-            let (button, modifiers) = (PointerButton::Primary, Modifiers::NONE);
-            Event::PointerButton { pos: key, button, pressed, modifiers }
-        };
-        run(&mut app, vec![Event::PointerMoved(key)]);
-        run(&mut app, Vec::new());
+        run(&mut window, &[Event::PointerMoved(key)]);
+        run(&mut window, &[]);
         let mut turned = 0;
         group.bench_function(format!("{parts} parts"), |b| {
             b.iter(|| {
-                run(&mut app, vec![button(true)]);
-                run(&mut app, vec![button(false)]);
-                run(&mut app, Vec::new());
+                run(&mut window, &[button(key, true)]);
+                run(&mut window, &[button(key, false)]);
+                run(&mut window, &[]);
                 turned += 1;
             });
         });
-        let is_off = !app.bench().conditions().key_on;
+        let is_off = !window.app.bench().conditions().key_on;
         assert_eq!(is_off, turned % 2 == 1, "the key was turned at each click");
     }
     group.finish();

@@ -10,6 +10,7 @@ use fanloom::circuit::shipped::SHIPPED;
 use fanloom::circuit::{Circuit, Contact, End, Kind, WireEnd};
 use fanloom::drawing::{Flow, Form, Ink, Layout, LeadFuse, LeadPoint, PartState, Point, Show, TerminalState, draw};
 use fanloom::study::answer::Subject;
+use fanloom::study::faults::universe::every;
 
 use super::{check, check_words, strokes, touches, words};
 
@@ -87,6 +88,57 @@ fn readings_and_fault_marks_of_the_shipped_circuits_cover_nothing() {
             }
         }
     }
+}
+
+/// How far a place is outside a rectangle.
+fn outside((left, top, right, bottom): (f32, f32, f32, f32), at: Point) -> f32 {
+    let (x, y) = ((left - at.x).max(at.x - right).max(0.0), (top - at.y).max(at.y - bottom).max(0.0));
+    x.hypot(y)
+}
+
+// A diode's "open" stood beside the other diode, and its words parted another wire.
+#[test]
+fn every_mark_of_a_fault_stands_at_its_own_part_and_runs_over_nothing() {
+    let mut wrong = Vec::new();
+    for (name, circuit) in shipped() {
+        let layout = Layout::of(&circuit);
+        for fault in every(&circuit) {
+            let mut faulty = Bench::new(Arc::clone(&circuit));
+            faulty.apply(Action::Plant(fault.clone())).expect("a fault of this circuit");
+            let mut show = Show::as_built(&circuit);
+            show.faults = Show::of(&faulty).with_fault_marks(&faulty).faults;
+            let picture = draw(&layout, &circuit, &show);
+            let strokes = strokes(&picture);
+            for (text, _, _, rect) in words(&picture).iter().filter(|word| word.1 == Ink::FaultText) {
+                let crossed = |(by, _, a, b): &&(Ink, Option<Subject>, Point, Point)| {
+                    !matches!(by, Ink::Halo | Ink::Highlight | Ink::Fault) && touches(*a, *b, *rect)
+                };
+                if let Some((by, subject, ..)) = strokes.iter().find(crossed) {
+                    wrong.push(format!("{name}, {fault}: {subject:?} ({by:?}) runs through `{text}`"));
+                }
+            }
+            for mark in &show.faults {
+                let Subject::Part(own) = mark.subject else { continue };
+                let flash = strokes.iter().filter(|stroke| stroke.0 == Ink::Fault);
+                let ends: Vec<Point> = flash.flat_map(|(_, _, a, b)| [*a, *b]).collect();
+                let count = ends.len() as f32;
+                let (x, y) =
+                    (ends.iter().map(|p| p.x).sum::<f32>() / count, ends.iter().map(|p| p.y).sum::<f32>() / count);
+                let off = |id| layout.bodies(id).map(|body| outside(body, Point::new(x, y))).fold(f32::MAX, f32::min);
+                let others = circuit.parts_with_ids().filter(|(id, _)| *id != own);
+                let nearest = others.min_by(|a, b| off(a.0).total_cmp(&off(b.0))).expect("there is another part");
+                if off(nearest.0) <= off(own) {
+                    wrong.push(format!(
+                        "{name}, {fault}: nearer to {} ({} to {})",
+                        nearest.1.tag,
+                        off(nearest.0),
+                        off(own)
+                    ));
+                }
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{} wrong:\n{}", wrong.len(), wrong.join("\n"));
 }
 
 #[test]

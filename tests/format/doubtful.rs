@@ -217,3 +217,12 @@ fn colours_are_those_of_the_standard() {
         doubt(&[("\"WH/RD\"", &format!("\"{colour}\""))], &[("\"W4\"", &message)]);
     }
 }
+
+// It was called out of reach of supply, and whoever fed it shorted the battery.
+#[test]
+fn a_coil_with_a_wire_across_it_is_bridged_and_not_unfed() {
+    doubt(
+        &[("\"W7\"", "\"W9\": Wire(from: \"Y1.1\", to: \"Y1.2\"),\n\"W7\"")],
+        &[("\"Y1\"", "the coil of `Y1` is bridged by `W9`: current goes past it")],
+    );
+}

@@ -437,3 +437,75 @@ fn a_wires_length_is_told_in_the_units_that_are_chosen() {
     click(&mut window, "°F psi");
     assert!(told(&window).ends_with(" m"), "{}", told(&window));
 }
+
+// Renamed, taken back and looked at again, the field had the name that was taken back in it.
+#[test]
+fn a_field_has_what_stands_there_also_after_what_was_put_in_is_taken_back() {
+    let mut window = building();
+    click(&mut window, "F1, fuse");
+    put_in(&mut window, "Tag of F1", "F7");
+    press_with(&mut window, Modifiers::COMMAND, Key::Z);
+    click(&mut window, "F1, fuse");
+    let tag = window.get_by(|node| is_target(node, "Tag of F1")).value();
+    assert_eq!(tag.as_deref(), Some("F1"));
+    assert!(!shown(&window, "Not put in yet"));
+
+    put_in(&mut window, "Rating of F1", "10.0");
+    assert_eq!(window.state().bench().undoable(), None, "it is what stood there, otherwise written");
+    assert!(!shown(&window, "Not put in yet"));
+}
+
+// Where the button had gone that was pressed, the keyboard began again at the other end of the window.
+#[test]
+fn after_what_is_added_or_refused_the_keyboard_goes_on_in_the_drawer() {
+    let mut window = building();
+    click(&mut window, "Add a part");
+    focus(&mut window, "Add: Lamp (P)");
+    press(&mut window, Key::Tab);
+    press_with(&mut window, Modifiers::SHIFT, Key::Tab);
+    press(&mut window, Key::Enter);
+    assert!(circuit(&window).part_named("P1").is_some());
+    press(&mut window, Key::Tab);
+    let at = |window: &Window| window.get_by(|node| node.is_focused()).accesskit_node().label();
+    assert_eq!(at(&window).as_deref(), Some("What is chosen"), "the first thing in the drawer");
+
+    type_into(&mut window, "Resistance of P1", "1e308x");
+    press(&mut window, Key::Enter);
+    assert_eq!(at(&window).as_deref(), Some("Resistance of P1"));
+    window.get_by(|node| node.is_focused()).type_text("2");
+    window.run();
+    assert!(shown(&window, "Build the circuit"), "a figure is none of the tools' keys here");
+}
+
+#[test]
+fn a_circuit_in_which_something_is_doubtful_is_saved_with_a_word_about_it() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let mut window = building();
+    click(&mut window, "Wire W10");
+    reach(&mut window, "Take W10 away");
+    super::files::save(&mut window, "Circuit", &folder.path().join("doubtful.ron"));
+    assert!(said(&window).starts_with("One thing in this circuit is doubtful"), "{}", said(&window));
+    press_with(&mut window, Modifiers::COMMAND | Modifiers::SHIFT, Key::S);
+    assert!(shown(&window, "One thing in this circuit is doubtful"));
+}
+
+#[test]
+fn a_write_protected_file_is_not_saved_over_without_a_word() {
+    let folder = super::files::folder();
+    let path = folder.path().join("kept.ron");
+    let mut window = super::files::kept(folder.path(), None);
+    super::files::save(&mut window, "Circuit", &path);
+    let whole = std::fs::read_to_string(&path).expect("it was saved");
+    let mut rights = std::fs::metadata(&path).expect("it is there").permissions();
+    rights.set_readonly(true);
+    std::fs::set_permissions(&path, rights).expect("a file of one's own");
+
+    press(&mut window, Key::E);
+    click(&mut window, "Wire W10");
+    reach(&mut window, "Take W10 away");
+    super::files::save(&mut window, "Circuit", &path);
+    assert!(names(&window).iter().any(|name| name.contains("is write-protected")), "{:?}", names(&window));
+    assert_eq!(std::fs::read_to_string(&path).expect("it is there"), whole);
+    click(&mut window, "Save over it");
+    assert_ne!(std::fs::read_to_string(&path).expect("it is there"), whole);
+}

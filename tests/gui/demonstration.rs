@@ -384,3 +384,20 @@ fn a_demonstration_is_in_reach_in_every_size_of_window() {
         assert!(row.height() >= 44.0, "{row:?}");
     }
 }
+
+// With the first letter the words came to stand above the field, which was another one then: the rest were keys.
+#[test]
+fn a_note_is_written_letter_by_letter_also_where_none_was() {
+    let mut window = window();
+    three_steps(&mut window);
+    press(&mut window, Key::S);
+    click(&mut window, "Make a demonstration of it");
+    reach(&mut window, "Go to step 1: Lead B1.1 to B1.2");
+    super::focus(&mut window, "Write to step 1");
+    for letter in ["h", "u", "n", "t"] {
+        window.event(eframe::egui::Event::Text(letter.to_owned()));
+        window.run();
+    }
+    let says = |window: &Window| window.get_by(|node| is_target(node, "Write to step 1")).value();
+    assert_eq!(says(&window).as_deref(), Some("hunt"));
+}

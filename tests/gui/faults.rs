@@ -255,3 +255,22 @@ fn a_row_of_the_fault_table_that_can_be_read_is_not_said_again_over_the_next_one
 
     assert_eq!(said(&window), before);
 }
+
+// Pushed in while it was worked out, the table went on with nothing to show for it.
+#[test]
+fn a_table_still_being_worked_out_says_so_on_the_button_of_its_drawer() {
+    let mut window = window();
+    let going_on = |window: &Window| {
+        let told = window.get_by(|node| is_target(node, "Faults")).accesskit_node().data().description();
+        told.map(str::to_owned)
+    };
+    // One after the other, before the table is there.
+    for _ in 0..2 {
+        window.get_by(|node| is_target(node, "Faults")).click();
+        window.run_steps(2);
+    }
+    assert!(going_on(&window).is_some_and(|told| told.starts_with("Still being worked out")));
+
+    settle(&mut window);
+    assert!(!going_on(&window).is_some_and(|told| told.starts_with("Still being worked out")));
+}

@@ -519,3 +519,16 @@ fn nothing_sticks_out_of_the_band_in_a_small_window() {
         }
     }
 }
+
+// Eleven degrees more were told as seven less.
+#[test]
+fn a_difference_of_degrees_is_no_temperature() {
+    let mut window = window();
+    click(&mut window, "°F psi");
+    focus(&mut window, "B1, ");
+    press(&mut window, Key::X);
+    let told = names(&window);
+    for words in ["B1's set point moved by +11.1 °C", "B1 returns already 0.6 °C below"] {
+        assert!(told.iter().any(|name| name.contains(words)), "{words}: {told:?}");
+    }
+}

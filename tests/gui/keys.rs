@@ -3,16 +3,19 @@
 
 use std::collections::BTreeSet;
 
-use eframe::App as _;
 use eframe::egui::accesskit::Role;
-use eframe::egui::{Context, Event, Id, Key, KeyboardShortcut, Modifiers, PointerButton, Pos2, RawInput, Rect, vec2};
+use eframe::egui::{Event, Id, Key, KeyboardShortcut, Modifiers, Pos2};
 use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
-use fanloom::gui::App;
 use fanloom::gui::panel::keys::keys_of;
 use fanloom::gui::shortcuts::{BINDINGS, words};
 use fanloom::study::answer::Standing;
 use fanloom::words::{Language, catalogue};
+
+#[path = "../support/unread.rs"]
+mod unread;
+
+use unread::{Unread, button};
 
 use super::{Window, centre, click, focus, is_target, jump, name, names, press, press_with, reach, shown, window};
 
@@ -219,50 +222,27 @@ fn tab_goes_through_the_top_line_from_left_to_right() {
     assert!(reached.is_sorted_by(|(a, _), (b, _)| a <= b), "{reached:?}");
 }
 
-/// The window as most have it, with nothing that reads it out.
-struct Unread {
-    ctx: Context,
-    app: App,
-    at_s: f64,
-}
-
+/// What is done to a window frame by frame.
 impl Unread {
-    fn of(window: Window) -> Self {
-        let ctx = window.ctx.clone();
-        ctx.disable_accesskit();
-        Self { ctx, app: window.into_state(), at_s: 100.0 }
-    }
-
-    fn pass(&mut self, events: &[Event]) {
-        self.at_s += 1.0 / 60.0;
-        let input = RawInput {
-            screen_rect: Some(Rect::from_min_size(Pos2::ZERO, vec2(1280.0, 800.0))),
-            time: Some(self.at_s),
-            events: events.to_vec(),
-            ..RawInput::default()
-        };
-        let mut frame = eframe::Frame::_new_kittest();
-        let mut output = self.ctx.run_ui(input, |ui| self.app.ui(ui, &mut frame));
+    fn go_on(&mut self, events: &[Event]) {
         // Nobody draws it.
-        output.textures_delta.clear();
+        self.pass(events).textures_delta.clear();
     }
 
     fn click(&mut self, pos: Pos2) {
-        let (button, modifiers) = (PointerButton::Primary, Modifiers::NONE);
-        let button = |pressed| Event::PointerButton { pos, button, pressed, modifiers };
-        self.pass(&[Event::PointerMoved(pos)]);
+        self.go_on(&[Event::PointerMoved(pos)]);
         for pressed in [true, false] {
-            self.pass(&[button(pressed)]);
+            self.go_on(&[button(pos, pressed)]);
         }
-        self.pass(&[]);
+        self.go_on(&[]);
     }
 
     fn press(&mut self, key: Key, modifiers: Modifiers) {
         let event = |pressed| Event::Key { key, physical_key: None, pressed, repeat: false, modifiers };
         for pressed in [true, false] {
-            self.pass(&[event(pressed)]);
+            self.go_on(&[event(pressed)]);
         }
-        self.pass(&[]);
+        self.go_on(&[]);
     }
 
     fn focused(&self) -> Option<Id> {

@@ -2,9 +2,9 @@
 //! That made circuits do what they are for is tested in `make.rs`.
 
 use eframe::egui::{Key, Modifiers};
-use egui_kittest::kittest::Queryable as _;
+use egui_kittest::kittest::{NodeT as _, Queryable as _};
 
-use super::{Window, click, focus, is_target, names, press_with, reach, shown, window, window_on};
+use super::{Window, click, focus, is_target, names, press_with, reach, shown, type_into, window, window_on};
 
 fn questions(window: &mut Window) {
     click(window, "Circuits");
@@ -66,4 +66,24 @@ fn points_are_typed_as_on_the_command_line_and_refused_where_they_make_no_sense(
     assert!(told.iter().any(|name| name.contains("coolant from 99 °C (until below 90 °C)")), "{told:?}");
     let told = points("hot");
     assert!(told.iter().any(|name| name.contains("like coolant=210F/195F")), "{told:?}");
+}
+
+// What was typed last that could be read stood behind the field and was put on the bench.
+#[test]
+fn nothing_is_put_on_the_bench_while_points_that_are_typed_cannot_be_read() {
+    let mut window = window();
+    questions(&mut window);
+    let can_be_put = |window: &Window| !window.get_by_label("Put it on the bench").accesskit_node().is_disabled();
+    type_into(&mut window, "Points of coolant", "220F/210F");
+    assert!(can_be_put(&window) && shown(&window, "The fan is driven by coolant from 220 °F"), "{:?}", names(&window));
+
+    type_into(&mut window, "Points of coolant", "190/180");
+    assert!(!can_be_put(&window) && shown(&window, "Nothing is made while points above cannot be read"));
+    click(&mut window, "intake air");
+    let field = window.get_by(|node| is_target(node, "Points of coolant")).value();
+    assert_eq!(field.as_deref(), Some("190/180"), "it stays to be put right");
+    assert!(!can_be_put(&window));
+
+    type_into(&mut window, "Points of coolant", "190F/180F");
+    assert!(can_be_put(&window), "{:?}", names(&window));
 }

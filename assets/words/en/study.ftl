@@ -918,6 +918,8 @@ paths-unfused-path = unfused path: { $wires } { $count ->
     [one] feeds
     *[other] feed
  } { $ends } from the battery with no fuse on the way
+paths-is-bridged = { $what } is bridged by { $wires }: current goes past it
+paths-take-off-or-put-one = take off { $wires }, or put one of its ends elsewhere
 
 making-nothing-asks = nothing asks for the fan
 making-name-at-least-one = name at least one of coolant, intake, oil and refrigerant

@@ -154,6 +154,7 @@ bar-a-hidden-fault-to-be = A hidden fault, to be found in few minutes (H)
 bar-clock = Clock
 bar-let-time-pass-air-clutch = Let time pass: air, clutch, heat and the strip chart (T)
 bar-card = Card…
+bar-still-being-worked-out = Still being worked out: { $done } of { $all }.
 bar-the-card-for-the-cab = The card for the cab: look at it, write it to a file (C)
 bar-about = About
 bar-larger-text-ctrl-and = Larger text (Ctrl and +)
@@ -205,6 +206,7 @@ clock-go-back-to-a-moment = Go back to a moment; what came after stays at hand
 clock-forward-again-to = Forward again to { $ahead_s }
 clock-take-up-again-what-came = Take up again what came after; it is lost once something new is done or time passes
 clock-nothing-has-happened-yet-run = Nothing has happened yet. Run the clock, then do something to the circuit.
+clock-nothing-has-happened-in-this = Nothing has happened in this time.
 clock-coil-volts = coil volts
 clock-pressures = pressures
 clock-warmth-and-slip = warmth and slip
@@ -460,6 +462,7 @@ making-example-value = example value
 making-put-it-on-the-bench = Put it on the bench
 making-close = Close
 making-set-points-coils-fuses-and = Set points, coils, fuses and lengths are example values: put in those of the truck.
+making-nothing-is-made-yet = Nothing is made while points above cannot be read:
 
 news-the-circuit-here = the circuit here
 news-the-session-here = the session here
@@ -478,6 +481,8 @@ overlay-zoom-out = Zoom out
 overlay-further = Further (−)
 overlay-clutch = Clutch
 overlay-supply = Supply
+overlay-clutch-in-short = Clutch
+overlay-supply-in-short = Supply
 
 prove-there-is-no-air-valve = There is no air valve in this circuit, and so no clutch to prove.
 prove-proving-acts = Proving acts
@@ -540,6 +545,7 @@ saving-the-desktops-own-dialog = The desktop's own dialog
 saving-this-desktop-offers-no-dialog-2 = This desktop offers no dialog for files; type the path in the field.
 saving-another-file-is-there = Another file is there
 saving-holds-something-that-was-not = `{ $path }` holds something that was not saved or read here. Saved over, it is gone.
+saving-is-write-protected = `{ $path }` is write-protected. Somebody wants it to stay as it is.
 saving-save-over-it = Save over it
 saving-save-elsewhere = Save elsewhere…
 saving-do-not-save = Do not save
@@ -623,6 +629,7 @@ gauge-none = none
 gauge-gauge = { $name } gauge, { $number }
 gauge-gauge-no-clutch-here = { $name } gauge, no clutch here
 gauge-the-wedge-marks-what-the = { $label }. The wedge marks what the clutch needs at least: { $least } { $unit }.
+gauge-the-clutch-needs-at-least = { $label }. The clutch needs at least { $least } { $unit }.
 gauge-number = { $value } { $unit }{ $mark }
 
 link-holds = holds
@@ -966,6 +973,10 @@ saving-the-demonstration-what-was-done = The demonstration: what was done step b
 saving-demonstration-file = Demonstration file
 saving-save-demonstration = Save demonstration
 saving-choose-where-to-save-the-3 = Choose where to save the demonstration
+saving-is-doubtful = { $doubtful ->
+    [one] One thing in this circuit is doubtful; Build names it.
+   *[other] { $doubtful } things in this circuit are doubtful; Build names them.
+}
 filing-saved-the-demonstration = Saved the demonstration: { $path }
 demonstrating-waits-while-a-hunt = A demonstration waits while a hunt goes on.
 demonstrating-something-else-had = Something else had been done; the bench stands as the demonstration has it.

@@ -906,6 +906,8 @@ paths-unfused-path = camino sin fusible: { $wires } { $count ->
     [one] alimenta
    *[other] alimentan
  } { $ends } desde la batería sin ningún fusible en el camino
+paths-is-bridged = { $what } está puenteado por { $wires }: la corriente lo rodea
+paths-take-off-or-put-one = quite { $wires } o lleve uno de sus extremos a otro sitio
 
 making-nothing-asks = nada pide el ventilador
 making-name-at-least-one = nombre al menos uno: refrigerante del motor, aire de admisión, aceite o refrigerante A/C

@@ -154,6 +154,7 @@ bar-a-hidden-fault-to-be = Una avería oculta, para hallarla en pocos minutos (H
 bar-clock = Reloj
 bar-let-time-pass-air-clutch = Dejar pasar el tiempo: aire, embrague, calor y registro gráfico (T)
 bar-card = Ficha…
+bar-still-being-worked-out = Aún se está calculando: { $done } de { $all }.
 bar-the-card-for-the-cab = La ficha para la cabina: verla, escribirla en un archivo (C)
 bar-about = Acerca de
 bar-larger-text-ctrl-and = Texto más grande (Ctrl y +)
@@ -205,6 +206,7 @@ clock-go-back-to-a-moment = Volver a un momento; lo que vino después queda a ma
 clock-forward-again-to = Otra vez adelante hasta { $ahead_s }
 clock-take-up-again-what-came = Retomar lo que vino después; se pierde en cuanto se hace algo nuevo o pasa el tiempo
 clock-nothing-has-happened-yet-run = Aún no ha pasado nada. Ponga en marcha el reloj y haga algo en el circuito.
+clock-nothing-has-happened-in-this = En este tiempo no ha pasado nada.
 clock-coil-volts = voltios de la bobina
 clock-pressures = presiones
 clock-warmth-and-slip = calor y deslizamiento
@@ -460,6 +462,7 @@ making-example-value = valor de ejemplo
 making-put-it-on-the-bench = Ponerlo en el banco
 making-close = Cerrar
 making-set-points-coils-fuses-and = Puntos de actuación, bobinas, fusibles y longitudes son valores de ejemplo: ponga los del vehículo.
+making-nothing-is-made-yet = No se crea nada mientras arriba haya puntos que no se entienden:
 
 news-the-circuit-here = el circuito de aquí
 news-the-session-here = la sesión de aquí
@@ -478,6 +481,8 @@ overlay-zoom-out = Alejar
 overlay-further = Más lejos (−)
 overlay-clutch = Embrague
 overlay-supply = Suministro
+overlay-clutch-in-short = Embr.
+overlay-supply-in-short = Sumin.
 
 prove-there-is-no-air-valve = No hay electroválvula en este circuito y, por tanto, ningún embrague que probar.
 prove-proving-acts = Actos de prueba
@@ -540,6 +545,7 @@ saving-the-desktops-own-dialog = El diálogo propio del escritorio
 saving-this-desktop-offers-no-dialog-2 = Este escritorio no ofrece diálogo de archivos; escriba la ruta en el campo.
 saving-another-file-is-there = Ahí hay otro archivo
 saving-holds-something-that-was-not = `{ $path }` contiene algo que no se guardó ni leyó aquí. Si se guarda encima, se pierde.
+saving-is-write-protected = `{ $path }` está protegido contra escritura. Alguien quiere que se quede como está.
 saving-save-over-it = Guardar encima
 saving-save-elsewhere = Guardar en otro sitio…
 saving-do-not-save = No guardar
@@ -623,6 +629,7 @@ gauge-none = ninguno
 gauge-gauge = Manómetro, { $name }: { $number }
 gauge-gauge-no-clutch-here = Manómetro, { $name }: aquí no hay embrague
 gauge-the-wedge-marks-what-the = { $label }. La cuña marca lo mínimo que necesita el embrague: { $least } { $unit }.
+gauge-the-clutch-needs-at-least = { $label }. El embrague necesita al menos { $least } { $unit }.
 gauge-number = { $value } { $unit }{ $mark }
 
 link-holds = se cumple
@@ -966,6 +973,10 @@ saving-the-demonstration-what-was-done = La demostración: lo que se hizo paso a
 saving-demonstration-file = Archivo de demostración
 saving-save-demonstration = Guardar demostración
 saving-choose-where-to-save-the-3 = Elegir dónde guardar la demostración
+saving-is-doubtful = { $doubtful ->
+    [one] Una cosa de este circuito es dudosa; Montar dice cuál.
+   *[other] { $doubtful } cosas de este circuito son dudosas; Montar dice cuáles.
+}
 filing-saved-the-demonstration = Guardada la demostración: { $path }
 demonstrating-waits-while-a-hunt = Una demostración espera mientras dura una caza.
 demonstrating-something-else-had = Se había hecho otra cosa; el banco está como lo tiene la demostración.

@@ -906,6 +906,8 @@ paths-unfused-path = chemin sans fusible : { $wires } { $count ->
     [one] alimente
    *[other] alimentent
  } { $ends } depuis la batterie sans fusible en chemin
+paths-is-bridged = { $what } est court-circuité par { $wires } : le courant passe à côté
+paths-take-off-or-put-one = débranchez { $wires }, ou mettez un de ses bouts ailleurs
 
 making-nothing-asks = rien ne demande le ventilateur
 making-name-at-least-one = nommez-en au moins un : liquide de refroidissement, air d'admission, huile ou fluide frigorigène

@@ -154,6 +154,7 @@ bar-a-hidden-fault-to-be = Un défaut caché, à trouver en peu de minutes (H)
 bar-clock = Horloge
 bar-let-time-pass-air-clutch = Laisser passer le temps : air, embrayage, chaleur et tracé (T)
 bar-card = Fiche…
+bar-still-being-worked-out = Calcul en cours : { $done } sur { $all }.
 bar-the-card-for-the-cab = La fiche pour la cabine : la voir, l'écrire dans un fichier (C)
 bar-about = À propos
 bar-larger-text-ctrl-and = Texte plus grand (Ctrl et +)
@@ -205,6 +206,7 @@ clock-go-back-to-a-moment = Revenir à un moment ; ce qui est venu après rest
 clock-forward-again-to = De nouveau en avant jusqu'à { $ahead_s }
 clock-take-up-again-what-came = Reprendre ce qui est venu après ; c'est perdu dès qu'on fait autre chose ou que le temps passe
 clock-nothing-has-happened-yet-run = Rien ne s'est encore passé. Lancez l'horloge, puis agissez sur le circuit.
+clock-nothing-has-happened-in-this = Rien ne s'est passé pendant ce temps.
 clock-coil-volts = volts de la bobine
 clock-pressures = pressions
 clock-warmth-and-slip = chaleur et glissement
@@ -460,6 +462,7 @@ making-example-value = valeur d'exemple
 making-put-it-on-the-bench = Le mettre sur le banc
 making-close = Fermer
 making-set-points-coils-fuses-and = Seuils, bobines, fusibles et longueurs sont des valeurs d'exemple : mettez celles du véhicule.
+making-nothing-is-made-yet = Rien n'est créé tant que des points ci-dessus ne se lisent pas :
 
 news-the-circuit-here = le circuit d'ici
 news-the-session-here = la session d'ici
@@ -478,6 +481,8 @@ overlay-zoom-out = Réduire
 overlay-further = Plus loin (−)
 overlay-clutch = Embrayage
 overlay-supply = Alimentation
+overlay-clutch-in-short = Embr.
+overlay-supply-in-short = Alim.
 
 prove-there-is-no-air-valve = Pas d'électrovalve dans ce circuit, donc pas d'embrayage à essayer.
 prove-proving-acts = Gestes d'essai
@@ -540,6 +545,7 @@ saving-the-desktops-own-dialog = Le dialogue du bureau lui-même
 saving-this-desktop-offers-no-dialog-2 = Ce bureau n'offre pas de dialogue de fichiers ; tapez le chemin dans le champ.
 saving-another-file-is-there = Un autre fichier s'y trouve
 saving-holds-something-that-was-not = `{ $path }` contient quelque chose qui n'a pas été enregistré ni lu ici. Écrasé, il est perdu.
+saving-is-write-protected = `{ $path }` est protégé en écriture. Quelqu'un veut qu'il reste tel quel.
 saving-save-over-it = L'écraser
 saving-save-elsewhere = Enregistrer ailleurs…
 saving-do-not-save = Ne pas enregistrer
@@ -623,6 +629,7 @@ gauge-none = aucun
 gauge-gauge = Manomètre, { $name } : { $number }
 gauge-gauge-no-clutch-here = Manomètre, { $name } : pas d'embrayage ici
 gauge-the-wedge-marks-what-the = { $label }. Le repère marque le minimum qu'il faut à l'embrayage : { $least } { $unit }.
+gauge-the-clutch-needs-at-least = { $label }. Il faut au moins { $least } { $unit } à l'embrayage.
 gauge-number = { $value } { $unit }{ $mark }
 
 link-holds = suit
@@ -966,6 +973,10 @@ saving-the-demonstration-what-was-done = La démonstration : ce qui a été fai
 saving-demonstration-file = Fichier de démonstration
 saving-save-demonstration = Enregistrer la démonstration
 saving-choose-where-to-save-the-3 = Choisir où enregistrer la démonstration
+saving-is-doubtful = { $doubtful ->
+    [one] Une chose est douteuse dans ce circuit ; Monter dit laquelle.
+   *[other] { $doubtful } choses sont douteuses dans ce circuit ; Monter dit lesquelles.
+}
 filing-saved-the-demonstration = Démonstration enregistrée : { $path }
 demonstrating-waits-while-a-hunt = Une démonstration attend tant que dure une chasse.
 demonstrating-something-else-had = Autre chose avait été fait ; le banc est comme la démonstration le veut.

@@ -5,7 +5,8 @@
 //! *at times* (through contacts, drivers and diodes too). Every check is one or two walks of the whole circuit.
 
 use std::cmp::Reverse;
-use std::collections::{BTreeMap, BinaryHeap};
+use std::collections::btree_map::Entry;
+use std::collections::{BTreeMap, BinaryHeap, VecDeque};
 
 use crate::circuit::diagnostic::{Finding, Subject};
 use crate::circuit::graph::{Inside, NetId, Nets, Path};
@@ -266,6 +267,14 @@ impl<'a> Sides<'a> {
             if circuit.ends_at(a).is_empty() || circuit.ends_at(b).is_empty() {
                 continue;
             }
+            if self.nets.net_of(a) == self.nets.net_of(b) {
+                // Nothing of what feeds it goes through it, and whatever feeds it is shorted if the other end is grounded.
+                let wires = named(circuit, &wires_between(circuit, a, b));
+                let message = say!("paths-is-bridged", what, wires);
+                let mend = say!("paths-take-off-or-put-one", wires);
+                findings.push(Finding::doubtful(Subject::Part(part.tag.clone()), message, mend));
+                continue;
+            }
             let one_way = |from, to| self.on(&supply, from) && self.on(&ground, to);
             let turned = matches!(part.kind, Kind::Module(_) | Kind::Timer(_)) && one_way(b, a) && !one_way(a, b);
             if turned {
@@ -368,6 +377,30 @@ fn other(path: &Path, from: NetId) -> NetId {
 /// Amps a wire of this cross-section may be fused for.
 fn amps_for(square_mm: f64) -> f64 {
     AMPS_BY_MM2.iter().find(|(area, _)| square_mm >= *area).map_or(LEAST_AMPS, |(_, amps)| *amps)
+}
+
+/// The fewest wires that lead from one terminal to another of the same net.
+fn wires_between(circuit: &Circuit, from: TerminalId, to: TerminalId) -> Vec<WireId> {
+    let mut came_by = BTreeMap::from([(from, None)]);
+    let mut waiting = VecDeque::from([from]);
+    while let Some(at) = waiting.pop_front() {
+        for id in circuit.ends_at(at).iter().map(|end| end.wire) {
+            let wire = circuit.wire(id);
+            let next = if wire.from == at { wire.to } else { wire.from };
+            if let Entry::Vacant(place) = came_by.entry(next) {
+                place.insert(Some((id, at)));
+                waiting.push_back(next);
+            }
+        }
+    }
+    let mut wires = Vec::new();
+    let mut at = to;
+    while let Some(Some((wire, before))) = came_by.get(&at) {
+        wires.push(*wire);
+        at = *before;
+    }
+    wires.reverse();
+    wires
 }
 
 /// Wires by their tags.

@@ -16,8 +16,10 @@ use super::view::View;
 
 /// Letters smaller than this are left out: a smear tells nothing.
 const SMALLEST_LETTERS: f32 = 6.0;
-/// On the projector's sheet, where they would only crowd the designations.
+/// On the projector's sheet.
 const SMALLEST_FOR_A_CLASS: f32 = 8.0;
+/// Words that would be smaller than this as drawn are left out there, for enlarged they would only crowd the designations.
+const DRAWN_FOR_A_CLASS: f32 = 5.0;
 /// Other words than designations are written as large as this, in points, where there is room for it.
 const EASY_LETTERS: f32 = 10.0;
 /// Designations are not drawn smaller than this, in points…
@@ -161,7 +163,9 @@ pub fn beside(board: Rect, view: &View, picture: &Picture, notes: &[(Pos2, f32, 
         let (middle, note) = (crate::drawing::Point::new(page.x, page.y), (note.x / zoom, note.y / zoom));
         Noted { middle, radius: radius / zoom, note }
     });
-    let corners = crate::drawing::beside(picture, EASY_LETTERS / zoom, &noted.collect::<Vec<_>>());
+    let seen = [board.min, board.max].map(|corner| view.page_from_screen(board, corner));
+    let seen = (seen[0].x, seen[0].y, seen[1].x, seen[1].y);
+    let corners = crate::drawing::beside(picture, EASY_LETTERS / zoom, seen, &noted.collect::<Vec<_>>());
     corners.into_iter().map(|corner| view.screen_from_page(board, corner.x, corner.y)).collect()
 }
 
@@ -247,7 +251,7 @@ impl Scene<'_> {
         let (tag, least) = (self.least_tag / zoom, self.least_letters() / zoom);
         let tags = crate::drawing::enlarged(picture, tag, least, self.page());
         // For a class there are few words beside the designations.
-        let from = if self.palette.least > 0.0 { self.least_letters() } else { 0.0 };
+        let from = if self.palette.least > 0.0 { DRAWN_FOR_A_CLASS } else { 0.0 };
         let words = match self.least_tag {
             // The designations alone are in nobody's way.
             0.0 => BTreeMap::new(),

@@ -26,6 +26,9 @@ const MIDDLING_MARGIN: Vec2 = vec2(20.0, 13.0);
 /// Width under which a low board has no room for the buttons.
 const NARROW: f32 = 340.0;
 
+/// How much larger a sheet must be over words than beside dials to be worth the dials.
+const FAR_LARGER: f32 = 1.3;
+
 /// Most paper around what is drawn, in points, and what of the free room at its edges it leaves.
 const BORDER: f32 = 18.0;
 const EDGE: f32 = 2.0;
@@ -55,6 +58,10 @@ pub enum Corner {
     Column,
     /// The gauges alone, where the board is low and narrow; the buttons' keys are still there.
     Gauges,
+    /// Both pressures in a line of words below the sheet, where dials beside it would leave it hardly any width.
+    Words,
+    /// The same in a line each, where one is longer than the board is wide.
+    Lines,
     /// The buttons alone, where two boards share the room; both pressures stand in words and in the chain.
     Buttons,
     /// Nothing.
@@ -70,6 +77,8 @@ impl Corner {
             Self::Stack => vec2(138.0 + grown, 156.0 + grown * 0.5),
             Self::Column => vec2(182.0 + grown * 0.5, 118.0 + grown * 1.5),
             Self::Gauges => vec2(128.0, 104.0),
+            Self::Words => vec2(220.0, 20.0),
+            Self::Lines => vec2(118.0, 38.0),
             Self::Buttons => vec2(138.0 + grown, 40.0 + grown * 0.5),
             Self::Bare => Vec2::ZERO,
         }
@@ -179,9 +188,18 @@ impl View {
             let fits = |corner: &Corner| board.height() >= corner.room(grown).y;
             let wide = if board.width() < NARROW { Corner::Gauges } else { Corner::Column };
             self.corner = [wide, Corner::Gauges].into_iter().find(fits).unwrap_or(Corner::Bare);
-            let wide = self.corner.room(grown).x;
-            self.zoom = zoom(board.size() - vec2(wide, 0.0));
-            self.middle.x += wide / 2.0 / self.zoom;
+            let beside = self.corner.room(grown).x;
+            self.zoom = zoom(board.size() - vec2(beside, 0.0));
+            let is_line = board.width() >= Corner::Words.room(grown).x;
+            let words = if is_line { Corner::Words } else { Corner::Lines };
+            let below = words.room(grown).y;
+            let over_words = zoom(board.size() - vec2(0.0, below));
+            if over_words > self.zoom * FAR_LARGER {
+                (self.corner, self.zoom) = (words, over_words);
+                self.middle.y += below / 2.0 / self.zoom;
+                return;
+            }
+            self.middle.x += beside / 2.0 / self.zoom;
             return;
         }
         let free = (board.size() - page * self.zoom) / 2.0 - Vec2::splat(self.border);
@@ -347,6 +365,22 @@ mod tests {
             let page = [(0.0, 0.0), (700.0, 500.0)].map(|(x, y)| view.screen_from_page(board, x, y));
             assert!(board.contains(page[0]) && board.contains(page[1]), "{wide} by {tall}: {page:?}");
             assert!(!Rect::from_min_max(page[0], page[1]).intersects(buttons), "{wide} by {tall}: {page:?}");
+        }
+    }
+
+    // On a wall at 1024 by 700 the sheet was a stamp beside two dials once a drawer was out.
+    #[test]
+    fn dials_give_way_to_words_where_a_low_board_is_narrow_and_nowhere_else() {
+        let page = [0.0, 0.0, 590.0, 430.0];
+        for (wide, corner) in [(480.0, Corner::Column), (240.0, Corner::Words), (150.0, Corner::Lines)] {
+            let board = Rect::from_min_size(pos2(10.0, 20.0), vec2(wide, 153.0));
+            let mut view = View::default();
+            view.follow(board, page, (Share::Whole, 0.0));
+            assert_eq!(view.corner(), corner, "{wide}");
+            let told = Rect::from_min_max(board.max - corner.room(0.0), board.max);
+            let seen = [(0.0, 0.0), (590.0, 430.0)].map(|(x, y)| view.screen_from_page(board, x, y));
+            assert!(board.contains(seen[0]) && board.contains(seen[1]), "{wide}: {seen:?}");
+            assert!(!Rect::from_min_max(seen[0], seen[1]).intersects(told), "{wide}: {seen:?}");
         }
     }
 

@@ -2,7 +2,7 @@
 //!
 //! Reads the look and the title, pushes commands; holds nothing.
 
-use egui::{Button, Response, Ui, vec2};
+use egui::{Button, Rangef, Response, Ui, vec2};
 
 use crate::drawing::Symbols;
 
@@ -13,9 +13,9 @@ use super::super::seen::{Drawer, Seen};
 use super::super::space::{Fold, room_of};
 use super::super::theme;
 use super::super::tongue::{key, plain, spoken, t};
-use super::super::widget::both_ways;
 use super::super::widget::ends::ends_ui;
 use super::super::widget::fitted::fitted;
+use super::super::widget::{both_ways, choice};
 
 /// Width of the window from which names are written in full.
 const ROOMY: f32 = 1500.0;
@@ -169,9 +169,26 @@ fn title_ui(ui: &mut Ui, seen: &Seen<'_>) {
 /// A button that pulls a drawer out at the left, or pushes it in.
 fn drawer_ui(ui: &mut Ui, seen: &Seen<'_>, drawer: Drawer, help: &str, commands: &mut Commands) {
     let out = seen.room.open_drawer() == Some(drawer);
-    if chosen_ui(ui, out, drawer.word()).on_hover_text(help).clicked() {
+    let mut button = chosen_ui(ui, out, drawer.word());
+    if let Some(steps) = seen.studies.under_way(drawer).filter(|_| !out) {
+        button = going_on_ui(ui, seen, button, steps);
+    }
+    if button.on_hover_text(help).clicked() {
         commands.push(Command::Pull((!out).then_some(drawer)));
     }
+}
+
+/// Shows on its button how far that has come which a drawer that is pushed in still works out.
+fn going_on_ui(ui: &Ui, seen: &Seen<'_>, button: Response, (done, all): (usize, usize)) -> Response {
+    let words = t!("bar-still-being-worked-out", done, all);
+    let line = button.rect.shrink2(vec2(5.0, 2.0));
+    let share = if all == 0 { 0.0 } else { done as f32 / all as f32 };
+    let (whole, reached) = (line.x_range(), Rangef::new(line.left(), line.left() + share * line.width()));
+    ui.painter().hline(whole, line.bottom(), seen.palette.stroke(1.0, seen.palette.line));
+    ui.painter().hline(reached, line.bottom(), seen.palette.stroke(4.0, seen.palette.text));
+    ui.ctx().accesskit_node_builder(button.id, |node| node.set_description(words.as_str()));
+    ui.ctx().request_repaint_after(choice::LOOKS_AGAIN);
+    button.on_hover_text(words)
 }
 
 /// The language spoken; a click goes on to the next.

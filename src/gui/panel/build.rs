@@ -253,8 +253,8 @@ fn doubtful_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
         let title = format!("{}. {}", place + 1, worded_capital(&finding.message));
         let told = t!("build-doubtful-4", title, mend = worded_capital(&finding.mend));
         let chosen = subject.is_some() && subject == seen.desk.selected;
-        let row = choice::row_ui(ui, seen, ids::doubt(place), chosen, (&title, &worded(&finding.mend)), &told);
-        if row.on_hover_text(format!("{}\n{}", worded(&finding.message), worded(&finding.mend))).clicked() {
+        let row = choice::whole_row_ui(ui, seen, ids::doubt(place), chosen, (&title, &worded(&finding.mend)), &told);
+        if row.clicked() {
             commands.push(Command::Select(subject));
         }
     }

@@ -4,14 +4,15 @@
 //! Lines differ by dash as well as by hue. What was done stands as dotted
 //! lines, what happened by itself as points along the bottom, and both in words beside them.
 
-use egui::{RichText, Ui, vec2};
-use egui_plot::{Line, LineStyle, MarkerShape, Plot, PlotPoints, Points, VLine};
+use egui::{Rangef, RichText, Ui, vec2};
+use egui_plot::{AxisHints, Line, LineStyle, MarkerShape, Plot, PlotPoints, Points, VLine};
 
 use crate::circuit::Telling;
 use crate::circuit::quantity::{KPA_PER_PSI, fahrenheit_from_celsius};
 use crate::physics::time::{Event, Happening, Moment};
 use crate::study::{happening, wording};
 
+use super::super::board::geometry::Extent;
 use super::super::clock::{Clock, SPEEDS};
 use super::super::command::{Command, Commands};
 use super::super::condition::Units;
@@ -33,6 +34,9 @@ const CONTROLS: f32 = 286.0;
 /// Height of a strip beside the drawing.
 const BESIDE: f32 = 104.0;
 const LEAST_BESIDE: f32 = 72.0;
+/// Least width beside the drawing, and its most as a share of what both have.
+const LEAST_WIDTH_BESIDE: f32 = 300.0;
+const MOST_BESIDE: f32 = 0.54;
 /// Least width for the drawing and the clock beside each other.
 const WIDE: f32 = 560.0;
 /// Most points of a line; more are thinned.
@@ -95,6 +99,17 @@ pub fn stands_beside(seen: &Seen<'_>) -> bool {
     is_wide && seen.clock.is_some() && !seen.room.pair.has_two()
 }
 
+/// Width it has there: what a drawing that covers so much of its page, at the height there is, leaves of so much room beside
+/// what stands there too, as far as the clock can do with that and has a use for it.
+pub fn width_beside(ctx: &egui::Context, seen: &Seen<'_>, room: egui::Vec2, [left, top, right, bottom]: Extent) -> f32 {
+    let column = match seen.room.stand {
+        Stand::Below => 0.0,
+        stand => aside::width(ctx, stand),
+    };
+    let drawing = room.y * (right - left) / (bottom - top).max(1.0);
+    (room.x - column - drawing).min(room.x * MOST_BESIDE).max(LEAST_WIDTH_BESIDE)
+}
+
 /// Shows the clock beside the drawing, with what moves the sheet, for which there is no room on it then.
 pub fn beside_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let Some(clock) = seen.clock else { return };
@@ -118,15 +133,6 @@ pub fn beside_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     });
 }
 
-/// A line of controls, which goes on below where letters or buttons are large.
-fn row(ui: &mut Ui, seen: &Seen<'_>, show: impl FnOnce(&mut Ui)) {
-    if seen.room.space.is_low || is_for_fingers(ui.ctx()) {
-        ui.horizontal_wrapped(show);
-    } else {
-        ui.horizontal(show);
-    }
-}
-
 fn controls_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, commands: &mut Commands) {
     run_ui(ui, seen, clock, commands);
     speed_ui(ui, seen, clock, commands);
@@ -135,7 +141,7 @@ fn controls_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, commands: &mut Comma
 
 fn run_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, commands: &mut Commands) {
     let (now, palette) = (clock.at_s(), &seen.palette);
-    row(ui, seen, |ui| {
+    ui.horizontal_wrapped(|ui| {
         let (word, help) = if clock.playing {
             (t!("clock-pause"), t!("clock-let-time-stand-still-r"))
         } else {
@@ -160,7 +166,7 @@ fn run_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, commands: &mut Commands) 
 }
 
 fn speed_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, commands: &mut Commands) {
-    row(ui, seen, |ui| {
+    ui.horizontal_wrapped(|ui| {
         ui.label(RichText::new(t!("clock-speed")).color(seen.palette.text));
         for speed in SPEEDS {
             let name = format!("{speed} x");
@@ -221,7 +227,9 @@ fn lines_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, most: usize) {
         );
     }
     if told.is_empty() {
-        let hint = t!("clock-nothing-has-happened-yet-run");
+        let has_run = clock.at_s() > 0.0;
+        let hint =
+            if has_run { t!("clock-nothing-has-happened-in-this") } else { t!("clock-nothing-has-happened-yet-run") };
         ui.label(RichText::new(hint).color(seen.palette.quiet));
     }
 }
@@ -382,6 +390,9 @@ fn traced(seen: &Seen<'_>, order: [Strip; 3], show: &mut dyn FnMut(Strip, &[Trac
     }
 }
 
+/// Points between two numbers of an axis from which they are written in full ink: there are few enough.
+const PLAIN: Rangef = Rangef { min: 4.0, max: 8.0 };
+
 /// Marks of an axis in round numbers, as many as a low strip has room for.
 fn few((low, high): (f64, f64)) -> Vec<egui_plot::GridMark> {
     const MOST: f64 = 2.9;
@@ -415,6 +426,9 @@ fn strip_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, strip: Strip, traces: &
         .include_x(0.0)
         .include_x(until)
         .include_y(0.0)
+        .custom_x_axes(vec![AxisHints::new_x().label_spacing(PLAIN)])
+        .custom_y_axes(vec![AxisHints::new_y().label_spacing(PLAIN)])
+        .x_grid_spacer(|axis| few(axis.bounds))
         .y_grid_spacer(|axis| few(axis.bounds))
         .show(ui, |plot| {
             for deed in clock.done() {

@@ -75,7 +75,7 @@ pub fn dialogs_ui(ui: &Ui, seen: &Seen<'_>, all: &[Seen<'_>], state: &mut Dialog
         match dialog {
             Dialog::Open => open_ui(ui, seen, state, height, commands),
             Dialog::Save => save_ui(ui, seen, &mut state.save, height, commands),
-            Dialog::Overwrite(holds, path) => overwrite_ui(ui, seen, (*holds, path), commands),
+            Dialog::Overwrite(holds, path, guard) => overwrite_ui(ui, seen, (*holds, path, *guard), commands),
             Dialog::Making => making_ui(ui, seen, (&mut state.making, &mut state.beside), height, commands),
             Dialog::Card => card_ui(ui, seen, &mut state.card, height, commands),
             Dialog::Terms(asked) => terms_ui(ui, seen, *asked, &mut state.term, height, commands),

@@ -4,7 +4,7 @@
 //! once the test is carried out there. What remains and what to try is the study's; the drawing shows where suspicion
 //! lies and where the leads go.
 
-use egui::{Align, Button, CollapsingHeader, ComboBox, Layout, RichText, TextEdit, Ui, vec2};
+use egui::{Align, Button, CollapsingHeader, ComboBox, Layout, RichText, TextEdit, TextStyle, Ui, vec2};
 
 use crate::bench::Reading;
 use crate::drawing::standing::place_of_fault;
@@ -22,7 +22,7 @@ use super::super::finding::{FindStep, Finding, setup_of};
 use super::super::seen::Seen;
 use super::super::studies::Awaited;
 use super::super::tongue::{key, plain, t, titled, worded, worded_capital};
-use super::super::widget::choice as widget;
+use super::super::widget::{choice as widget, target};
 use super::super::words::capital;
 use super::super::{theme, words};
 use super::terms::{explained_ui, hazard_ui};
@@ -48,6 +48,12 @@ pub struct FindState {
     doubtful: bool,
     wrong: String,
     all_lines: bool,
+}
+
+/// Height of the drawer's first line, which has a button in it.
+pub fn head_height(ui: &Ui) -> f32 {
+    let letters = ui.text_style_height(&TextStyle::Button);
+    target(ui.ctx()).max(letters + 2.0 * ui.spacing().button_padding.y)
 }
 
 /// Shows the drawer.

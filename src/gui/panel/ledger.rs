@@ -3,6 +3,7 @@
 //! One line when nothing is changed. Undo and redo stand at its end, with the names of what they would take back or
 //! make again. In a low window it is a column beside the drawing where that leaves the drawing larger.
 
+use egui::style::ScrollStyle;
 use egui::{Label, Response, RichText, ScrollArea, Ui, vec2};
 
 use crate::bench::{Action, Change, Fault};
@@ -149,6 +150,8 @@ fn changes_ui(ui: &mut Ui, seen: &Seen<'_>, (changes, is_all): (&[Change], bool)
         ui.add(Label::new(RichText::new(words).color(seen.palette.quiet)).truncate());
         return;
     }
+    // Its bar has room of its own: over the entries it would be pressed in their stead.
+    ui.spacing_mut().scroll = ScrollStyle { bar_width: 6.0, bar_inner_margin: 1.0, ..ScrollStyle::solid() };
     let scroll = ScrollArea::horizontal().id_salt(("ledger", seen.number)).auto_shrink([false, true]);
     let mut is_wanted = false;
     let shown = scroll.show(ui, |ui| {

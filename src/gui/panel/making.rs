@@ -29,8 +29,8 @@ pub struct MakingState {
     answers: Answers,
     /// Points as they are being typed, by the places of [`REQUESTS`].
     points: [String; REQUESTS.len()],
-    /// Why what is typed there is not taken.
-    wrong: String,
+    /// Why what is typed there is not taken, where it is not.
+    wrong: [String; REQUESTS.len()],
     /// What came of which answers.
     came: Option<(Answers, Result<Made, Refusal>)>,
 }
@@ -38,17 +38,22 @@ pub struct MakingState {
 impl Default for MakingState {
     fn default() -> Self {
         let mut state =
-            Self { answers: Answers::default(), points: Default::default(), wrong: String::new(), came: None };
+            Self { answers: Answers::default(), points: Default::default(), wrong: Default::default(), came: None };
         state.write_points();
         state
     }
 }
 
 impl MakingState {
-    /// Writes the points of what asks as they stand.
+    /// Writes the points of what asks as they stand; what is typed and not taken stays to be put right.
     fn write_points(&mut self) {
-        for ((_, senses), points) in REQUESTS.iter().zip(&mut self.points) {
+        for (((_, senses), points), wrong) in REQUESTS.iter().zip(&mut self.points).zip(&mut self.wrong) {
             let asks = self.answers.requests.iter().find(|request| request.senses == *senses);
+            if asks.is_none() {
+                wrong.clear();
+            } else if !wrong.is_empty() {
+                continue;
+            }
             *points = asks.map_or_else(String::new, |request| {
                 let level = crate::bench::level_words;
                 format!("{}/{}", level(request.acts), level(request.resets))
@@ -114,7 +119,6 @@ fn requests_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut MakingState) {
                 ui.set_min_size(vec2(140.0, FINGER));
                 if ui.checkbox(&mut asks, text).clicked() {
                     state.answers.ask(senses, asks);
-                    state.wrong.clear();
                     state.write_points();
                 }
             });
@@ -127,13 +131,13 @@ fn requests_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut MakingState) {
             let field = field.accessible_name(t!("making-points-of", senses = quantity_name(senses)));
             if field.changed() {
                 let read = state.answers.read_points(&format!("{name}={}", points.trim()));
-                state.wrong = read.err().map(|refusal| worded(&refusal.told())).unwrap_or_default();
+                state.wrong[place] = read.err().map(|refusal| worded(&refusal.told())).unwrap_or_default();
             }
             ui.label(RichText::new(t!("making-example-value")).font(theme::plain(11.5)).color(seen.palette.quiet));
         });
     }
-    if !state.wrong.is_empty() {
-        ui.label(RichText::new(&state.wrong).color(seen.palette.text));
+    for wrong in state.wrong.iter().filter(|wrong| !wrong.is_empty()) {
+        ui.label(RichText::new(wrong).color(seen.palette.text));
     }
 }
 
@@ -159,12 +163,14 @@ fn question_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut MakingState, question: 
 
 /// What the circuit would do, or why there is none.
 fn came_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut MakingState, beside: &mut bool, commands: &mut Commands) {
+    let wrong = state.wrong.iter().find(|wrong| !wrong.is_empty()).cloned();
     let came = state.came();
-    let made = came.as_ref().ok();
-    let words = match came {
+    let (made, words) = match (wrong, came) {
+        // What was typed before it is not what is asked for.
+        (Some(wrong), _) => (None, format!("{} {wrong}", t!("making-nothing-is-made-yet"))),
         // In the units that were typed.
-        Ok(made) => Words::joined(made.says.iter().cloned(), " ").to_language(spoken()),
-        Err(refusal) => worded(&refusal.told()),
+        (None, Ok(made)) => (Some(made), Words::joined(made.says.iter().cloned(), " ").to_language(spoken())),
+        (None, Err(refusal)) => (None, worded(&refusal.told())),
     };
     let told = ScrollArea::vertical().id_salt("came").max_height(BELOW - 144.0).auto_shrink([false, false]);
     told.show(ui, |ui| ui.label(RichText::new(words).color(seen.palette.text)));

@@ -2,7 +2,10 @@
 //!
 //! Small and out of the way; the gauges are read whatever else goes on, and every button has a key as well.
 
-use egui::{Align, Align2, Area, Frame, Label, Layout, Order, Rect, RichText, Stroke, Ui, UiBuilder, vec2};
+use egui::epaint::RectShape;
+use egui::{
+    Align, Align2, Area, Frame, Label, Layout, Order, Rect, RichText, Shape, Stroke, Ui, UiBuilder, Vec2, vec2,
+};
 
 use crate::circuit::Telling;
 
@@ -28,46 +31,50 @@ const ROOMY: f32 = 490.0;
 pub fn overlay_ui(ui: &mut Ui, seen: &Seen<'_>, board: Rect, corner: Corner, commands: &mut Commands) {
     let room =
         Rect::from_min_max(board.right_bottom() - corner.room(grown(ui.ctx())), board.right_bottom() - vec2(8.0, 4.0));
-    let row = |ui: &mut Ui, rect: Rect, show: &mut dyn FnMut(&mut Ui)| {
-        let layout = Layout::right_to_left(Align::Center);
-        ui.scope_builder(UiBuilder::new().max_rect(rect).layout(layout), |ui| show(ui));
+    // A sheet that is seen nearer runs on below them: what they take of it is covered, and no more.
+    let ground = ui.painter().add(Shape::Noop);
+    let mut covered = Rect::NOTHING;
+    let mut put = |ui: &mut Ui, rect: Rect, layout: Layout, show: &mut dyn FnMut(&mut Ui)| {
+        let shown = ui.scope_builder(UiBuilder::new().max_rect(rect).layout(layout), |ui| {
+            show(ui);
+            ui.min_rect()
+        });
+        covered = covered.union(shown.inner);
     };
-    if matches!(corner, Corner::Column | Corner::Gauges) {
-        // On a low board the sheet's edge runs below them.
-        ui.painter().rect_filled(room.expand(2.0), 0.0, seen.palette.ground);
-    }
+    let row = Layout::right_to_left(Align::Center);
+    let up = Layout::bottom_up(Align::Center);
     match corner {
         Corner::Bare => {}
-        Corner::Buttons => row(ui, room, &mut |ui| buttons_ui(ui, seen, true, commands)),
-        Corner::Row => row(ui, room, &mut |ui| {
+        Corner::Buttons => put(ui, room, row, &mut |ui| buttons_ui(ui, seen, true, commands)),
+        Corner::Row => put(ui, room, row, &mut |ui| {
             buttons_ui(ui, seen, board.width() < ROOMY, commands);
             ui.add_space(4.0);
-            gauges_ui(ui, seen);
+            gauges_ui(ui, seen, gauge::SIZE);
         }),
         Corner::Block => {
             let (above, below) = room.split_top_bottom_at_fraction(0.52);
-            row(ui, above, &mut |ui| gauges_ui(ui, seen));
-            row(ui, below, &mut |ui| buttons_ui(ui, seen, false, commands));
+            put(ui, above, row, &mut |ui| gauges_ui(ui, seen, gauge::SIZE));
+            put(ui, below, row, &mut |ui| buttons_ui(ui, seen, false, commands));
         }
         Corner::Stack => {
             let (above, below) = room.split_top_bottom_at_y(room.bottom() - HEIGHT - grown(ui.ctx()) * 0.5);
-            let down = Layout::bottom_up(Align::Max);
             let above = above.with_max_y(above.bottom() - 8.0);
-            ui.scope_builder(UiBuilder::new().max_rect(above).layout(down), |ui| gauges_ui(ui, seen));
-            row(ui, below, &mut |ui| buttons_ui(ui, seen, true, commands));
+            put(ui, above, Layout::bottom_up(Align::Max), &mut |ui| gauges_ui(ui, seen, gauge::SIZE));
+            put(ui, below, row, &mut |ui| buttons_ui(ui, seen, true, commands));
         }
         Corner::Column => {
             let (buttons, gauges) = room.split_left_right_at_x(room.right() - gauge::SIZE.x);
-            let down = |rect: Rect| UiBuilder::new().max_rect(rect).layout(Layout::bottom_up(Align::Center));
-            ui.scope_builder(down(gauges), |ui| gauges_ui(ui, seen));
-            ui.scope_builder(down(buttons.with_max_x(buttons.right() - 6.0)), |ui| {
-                buttons_ui(ui, seen, false, commands);
-            });
+            put(ui, gauges, up, &mut |ui| gauges_ui(ui, seen, gauge::SIZE));
+            let buttons = buttons.with_max_x(buttons.right() - 6.0);
+            put(ui, buttons, up, &mut |ui| buttons_ui(ui, seen, false, commands));
         }
-        Corner::Gauges => {
-            let down = Layout::bottom_up(Align::Center);
-            ui.scope_builder(UiBuilder::new().max_rect(room).layout(down), |ui| gauges_ui(ui, seen));
-        }
+        Corner::Gauges => put(ui, room, up, &mut |ui| gauges_ui(ui, seen, gauge::SIZE)),
+        Corner::Lines => put(ui, room, up, &mut |ui| gauges_ui(ui, seen, gauge::LINE)),
+        Corner::Words => put(ui, room, row, &mut |ui| gauges_ui(ui, seen, gauge::LINE)),
+    }
+    if covered.is_positive() {
+        let covered = covered.expand(4.0).intersect(board);
+        ui.painter().set(ground, RectShape::filled(covered, 0.0, seen.palette.ground));
     }
 }
 
@@ -112,19 +119,23 @@ pub(super) fn buttons_ui(ui: &mut Ui, seen: &Seen<'_>, is_slim: bool, commands: 
     }
 }
 
-/// From right to left, or upwards.
-fn gauges_ui(ui: &mut Ui, seen: &Seen<'_>) {
+/// From right to left, or upwards, each in so much room.
+fn gauges_ui(ui: &mut Ui, seen: &Seen<'_>, size: Vec2) {
     let units = seen.look.units;
     let shown = |kpa: f64| Condition::Air.shown(kpa, units);
     let full = Condition::Air.reach(units, &[]).to;
     let (least, unit) = (shown(seen.bench.circuit().minimum_kpa()), Condition::Air.unit(units));
     // In a hunt only the gauge in the dash is there; one in the hose has to be fitted.
-    let there = |(place, _): &(usize, &str)| *place == 0 || seen.eyes.is_none();
-    for (place, name) in [(1, t!("overlay-clutch")), (0, t!("overlay-supply"))].into_iter().filter(there) {
-        let (_, rect) = ui.allocate_space(gauge::SIZE);
+    let there = |(place, ..): &(usize, &str, &str)| *place == 0 || seen.eyes.is_none();
+    let both = [
+        (1, t!("overlay-clutch"), t!("overlay-clutch-in-short")),
+        (0, t!("overlay-supply"), t!("overlay-supply-in-short")),
+    ];
+    for (place, name, short) in both.into_iter().filter(there) {
+        let (_, rect) = ui.allocate_space(size);
         // While time passes both pressures are what the flow figures make of them.
         let example = seen.clock.is_some() && seen.bench.circuit().rests_on_example(Telling::Air);
-        let gauge = Gauge { name, value: seen.gauges[place].map(shown), full, least, unit, example };
+        let gauge = Gauge { name, short, value: seen.gauges[place].map(shown), full, least, unit, example };
         gauge::gauge_ui(ui, ids::gauge(seen.number, place), rect, &gauge, seen);
     }
 }

@@ -8,11 +8,12 @@ use std::path::{Path, PathBuf};
 use egui::{Align2, Button, RichText, ScrollArea, TextEdit, Ui, vec2};
 
 use super::super::choosing::Wanted;
-use super::super::command::{Command, Commands, Dialog};
+use super::super::command::{Command, Commands, Dialog, Guard};
 use super::super::dress::FINGER;
 use super::super::filing::FileStep;
 use super::super::seen::Seen;
 use super::super::space::room_of;
+use super::super::theme;
 use super::super::tongue::t;
 use super::super::watch::Holds;
 use super::dialogs::{close_ui, heading};
@@ -54,6 +55,11 @@ fn fields_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut SaveState, commands: &mut
     };
     let what = (Holds::Circuit, circuit, t!("saving-circuit-file"), t!("saving-save-circuit"));
     field_ui(ui, seen, what, &mut state.circuit, commands);
+    let doubtful = seen.studies.doubtful().len();
+    if doubtful > 0 {
+        let words = t!("saving-is-doubtful", doubtful);
+        ui.add(egui::Label::new(RichText::new(words).font(theme::bold(13.0)).color(seen.palette.text)).wrap());
+    }
     ui.separator();
     let steps = t!("saving-the-demonstration-what-was-done");
     let what = (Holds::Demonstration, steps, t!("saving-demonstration-file"), t!("saving-save-demonstration"));
@@ -139,9 +145,17 @@ pub(super) fn no_dialog_ui(ui: &mut Ui, seen: &Seen<'_>) {
 }
 
 /// Shows the question where something else is at the place.
-pub fn overwrite_ui(ui: &mut Ui, seen: &Seen<'_>, (holds, path): (Holds, &Path), commands: &mut Commands) {
+pub fn overwrite_ui(
+    ui: &mut Ui,
+    seen: &Seen<'_>,
+    (holds, path, guard): (Holds, &Path, Guard),
+    commands: &mut Commands,
+) {
     heading(ui, seen, t!("saving-another-file-is-there"));
-    let words = t!("saving-holds-something-that-was-not", path = path.display());
+    let words = match guard {
+        Guard::Anothers => t!("saving-holds-something-that-was-not", path = path.display()),
+        Guard::WriteProtected => t!("saving-is-write-protected", path = path.display()),
+    };
     ui.add(egui::Label::new(RichText::new(words).color(seen.palette.text)).wrap());
     ui.add_space(6.0);
     ui.horizontal_wrapped(|ui| {

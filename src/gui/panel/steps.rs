@@ -207,20 +207,22 @@ fn list_ui(ui: &mut Ui, seen: &Seen<'_>, showing: &Demonstrating, commands: &mut
 
 /// What a trainer writes: to the step that stands there, and what all of it shows.
 fn write_ui(ui: &mut Ui, seen: &Seen<'_>, showing: &Demonstrating, commands: &mut Commands) {
-    let field = |ui: &mut Ui, name: &str, now: &str| {
+    // Each is the same field whatever comes to stand above it while it is written in.
+    let field = |ui: &mut Ui, id: egui::Id, name: &str, now: &str| {
         let mut typed = now.to_owned();
         ui.label(text(seen, name));
-        let edit = TextEdit::singleline(&mut typed).desired_width(f32::INFINITY).min_size(vec2(0.0, FINGER));
+        let edit = TextEdit::singleline(&mut typed).id(id).desired_width(f32::INFINITY).min_size(vec2(0.0, FINGER));
         let edit = ui.add(edit.align(egui::Align2::LEFT_CENTER)).accessible_name(name);
         edit.changed().then_some(typed)
     };
     if let Some(place) = showing.at.checked_sub(1)
         && let Some(step) = showing.demonstration.steps.get(place)
-        && let Some(says) = field(ui, &t!("steps-write-to-step", at = showing.at), &step.says)
+        && let Some(says) =
+            field(ui, ids::written_to(Some(place)), &t!("steps-write-to-step", at = showing.at), &step.says)
     {
         commands.push(Command::Demonstrate(DemoStep::Write(place, says)));
     }
-    if let Some(title) = field(ui, t!("steps-what-it-shows"), &showing.demonstration.title) {
+    if let Some(title) = field(ui, ids::written_to(None), t!("steps-what-it-shows"), &showing.demonstration.title) {
         commands.push(Command::Demonstrate(DemoStep::Title(title)));
     }
     ui.horizontal_wrapped(|ui| {

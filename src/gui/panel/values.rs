@@ -18,9 +18,9 @@ use crate::circuit::{Change, Kind, Owner, Part, PartId, WireId};
 use super::super::build::BuildStep;
 use super::super::command::{Command, Commands};
 use super::super::seen::Seen;
-use super::super::theme;
 use super::super::tongue::{spoken, t, worded, worded_capital};
 use super::super::words::capital;
+use super::super::{ids, theme};
 use super::demands::{self, demands_ui};
 use crate::words::Language;
 
@@ -68,14 +68,14 @@ pub(super) fn line_ui(
         *typed = Typed { typed: line.stands.to_owned(), stood: line.stands.to_owned() };
     }
     ui.label(RichText::new(line.label).font(theme::plain(12.5)).color(seen.palette.quiet));
-    let mut entered = false;
+    let mut entered = None;
     let mut pressed = false;
     ui.horizontal(|ui| {
         let room = ui.available_width() - BUTTON - ui.spacing().item_spacing.x;
         let edit = TextEdit::singleline(&mut typed.typed).hint_text(line.hint).desired_width(room - 8.0);
         let edit = edit.min_size(vec2(room, FIELD)).align(Align2::LEFT_CENTER);
         let field = ui.add(edit).accessible_name(&line.name);
-        entered = field.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter));
+        entered = (field.lost_focus() && ui.input(|input| input.key_pressed(Key::Enter))).then_some(field.id);
         let is_new = typed.typed != line.stands;
         let button = Button::new(t!("values-put-in")).min_size(vec2(BUTTON, FIELD));
         pressed = ui.add_enabled(is_new, button).accessible_name(t!("values-put-in-2", line = line.name)).clicked();
@@ -85,7 +85,17 @@ pub(super) fn line_ui(
     }
     let change = change(&typed.typed);
     match change.apply(seen.bench.circuit()) {
-        Ok(_) if entered || pressed => commands.push(Command::Build(BuildStep::Make(change))),
+        Ok(made) if entered.is_some() || pressed => {
+            // What stands there from now on is written as it is kept, also where this is taken back.
+            state.typed.remove(&line.name);
+            if made != *seen.bench.circuit() {
+                commands.push(Command::Build(BuildStep::Make(change)));
+            }
+            if entered.is_some() {
+                // The keyboard goes on from the head of the drawer.
+                ui.memory_mut(|memory| memory.request_focus(ids::drawer_head()));
+            }
+        }
         Ok(_) => {
             ui.label(
                 RichText::new(t!("values-not-put-in-yet-press")).font(theme::plain(12.5)).color(seen.palette.quiet),
@@ -93,6 +103,10 @@ pub(super) fn line_ui(
         }
         Err(why) => {
             ui.label(RichText::new(refused(&why)).color(seen.palette.text));
+            if let Some(field) = entered {
+                // It is there to be put right, and keys are no tools yet.
+                ui.memory_mut(|memory| memory.request_focus(field));
+            }
         }
     }
 }

@@ -12,6 +12,8 @@ use super::super::tongue::t;
 
 /// Height of a row: a finger's.
 pub const ROW: f32 = 44.0;
+/// How often work under way is looked at; a frame is also asked for when the answer is there.
+pub const LOOKS_AGAIN: std::time::Duration = std::time::Duration::from_millis(200);
 /// Room above and below the words of a row.
 const EDGE: f32 = 6.0;
 /// Room for a share in per cent.
@@ -64,6 +66,30 @@ pub fn row_ui(
     if is_whole { response } else { response.on_hover_text(told) }
 }
 
+/// A row with all of both texts in it, however many lines that takes.
+pub fn whole_row_ui(
+    ui: &mut Ui,
+    seen: &Seen<'_>,
+    id: Id,
+    chosen: bool,
+    (title, below): (&str, &str),
+    told: &str,
+) -> Response {
+    let palette = &seen.palette;
+    let (ink, quiet) = if chosen { (palette.on_chosen, palette.on_chosen) } else { (palette.text, palette.quiet) };
+    let width = ui.available_width() - 6.0;
+    let text = |words: &str, font, ink| ui.painter().layout(words.to_owned(), font, ink, width - 14.0);
+    let (title, below) = (text(title, theme::bold(13.0), ink), text(below, theme::plain(11.5), quiet));
+    let height = (title.size().y + below.size().y + 2.0 * EDGE).max(ROW);
+    let (_, rect) = ui.allocate_space(vec2(width, height));
+    let response = row(ui, seen, (id, rect), chosen, told);
+    let at = rect.left_top() + vec2(8.0, EDGE);
+    let next = at + vec2(0.0, title.size().y);
+    ui.painter().galley(at, title, ink);
+    ui.painter().galley(next, below, quiet);
+    response
+}
+
 fn row(ui: &Ui, seen: &Seen<'_>, (id, rect): (Id, Rect), chosen: bool, told: &str) -> Response {
     let palette = &seen.palette;
     let response = ui.interact(rect, id, Sense::click());
@@ -114,7 +140,6 @@ pub fn working_ui(
     // Written half on what is done and half on what is not.
     let count = RichText::new(t!("choice-of", done, all)).color(seen.palette.text);
     ui.add(ProgressBar::new(share).text(count).fill(seen.palette.band));
-    // Looks again now and then; a frame is also asked for when the answer is there.
-    ui.ctx().request_repaint_after(std::time::Duration::from_millis(200));
+    ui.ctx().request_repaint_after(LOOKS_AGAIN);
     ui.add(Button::new(t!("choice-stop")).min_size(vec2(96.0, ROW))).clicked().then_some(true)
 }

@@ -28,9 +28,14 @@ pub fn name(circuit: &Circuit, fault: &Fault) -> Words {
         },
         Fault::Stuck(part, at) => say!("fault-stuck", part, position_word = position_word(*at)),
         Fault::Drift(part, by) => {
-            say!("fault-s-set-point-moved-by", part, written = if by.written() < 0.0 { "" } else { "+" }, by)
+            say!(
+                "fault-s-set-point-moved-by",
+                part,
+                written = if by.written() < 0.0 { "" } else { "+" },
+                by = by.difference()
+            )
         }
-        Fault::Gap(part, by) => say!("fault-returns-only-below-its-set", part, by),
+        Fault::Gap(part, by) => say!("fault-returns-only-below-its-set", part, by = by.difference()),
         Fault::CoilOpen(part) => say!("fault-s-coil-broken-through", part),
         Fault::CoilShort(part, left) => say!("fault-s-coil-down-to-by", part, left = ohms_shown(*left)),
         Fault::CoilGround(terminal, between) => {

@@ -68,6 +68,8 @@ pub struct State {
     pub purpose: Purpose,
     /// What is not as it stands, by name, and how it is then. Of a state that is left behind: what came and went.
     pub asks: Vec<(String, String)>,
+    /// Of a state in which one switch is between two values: what it feels.
+    pub between: Option<Level>,
     /// Conditions that bring it about, in order.
     pub settings: Vec<Setting>,
     /// Sensors that are brought to a level by themselves.
@@ -233,6 +235,7 @@ impl<'a> Maker<'a> {
         let mut state = State {
             purpose: if values == self.stands.as_slice() { Purpose::Stands } else { Purpose::Asked },
             asks: Vec::new(),
+            between: None,
             settings: Vec::new(),
             alone: Vec::new(),
             acts: Vec::new(),
@@ -395,6 +398,7 @@ impl<'a> Maker<'a> {
                 let Some(mut state) = self.state(&states[base].values, Some((place, level))) else { continue };
                 state.asks.insert(0, (input.name.clone(), level.to_string()));
                 state.purpose = Purpose::Between;
+                state.between = Some(level);
                 state.from = base;
                 found.push(state);
             }
@@ -430,6 +434,7 @@ impl<'a> Maker<'a> {
             found.push(State {
                 purpose: Purpose::Left,
                 asks: state.asks.clone(),
+                between: None,
                 settings: Vec::new(),
                 alone: Vec::new(),
                 acts: Vec::new(),

@@ -104,8 +104,8 @@ pub fn when(state: &State) -> Words {
 
 /// What is not as it stands in a state: `B1 hot and S2 on`, `B1 at 195 °F`.
 fn asked(state: &State) -> Words {
-    let one = |(place, (name, value)): (usize, &(String, String))| match state.purpose {
-        Purpose::Between if place == 0 => say!("faults-asks-at", name, value),
+    let one = |(place, (name, value)): (usize, &(String, String))| match state.between {
+        Some(level) if place == 0 => say!("faults-asks-at", name, value = level),
         _ => say!("faults-asks", name, value = named_value(value)),
     };
     list(&state.asks.iter().enumerate().map(one).collect::<Vec<_>>())
