@@ -4,6 +4,7 @@
 //! Lines differ by dash as well as by hue. What was done stands as dotted
 //! lines, what happened by itself as points along the bottom, and both in words beside them.
 
+use egui::text::{LayoutJob, TextWrapping};
 use egui::{Rangef, RichText, Ui, vec2};
 use egui_plot::{AxisHints, Line, LineStyle, MarkerShape, Plot, PlotPoints, Points, VLine};
 
@@ -20,7 +21,7 @@ use super::super::seen::Seen;
 use super::super::space::Stand;
 use super::super::theme;
 use super::super::tongue::{number, t, worded};
-use super::super::widget::{both_ways, grown, is_for_fingers};
+use super::super::widget::{both_ways, grown};
 use super::{aside, overlay};
 use crate::words::fixed;
 
@@ -65,17 +66,12 @@ pub fn clock_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
         let down = egui::Layout::top_down(egui::Align::Min);
         ui.allocate_ui_with_layout(vec2(CONTROLS, height), down, |ui| {
             ui.set_width(CONTROLS);
-            if is_for_fingers(ui.ctx()) {
-                // More than the clock is high: scrolled as one.
-                let scroll = egui::ScrollArea::vertical().id_salt("controls").auto_shrink([false, false]);
-                scroll.max_height(height).show(ui, |ui| {
-                    controls_ui(ui, seen, clock, commands);
-                    lines_ui(ui, seen, clock, MOST_TOLD);
-                });
-            } else {
+            // May be more than the clock is high, where words or buttons are large: scrolled as one.
+            let scroll = egui::ScrollArea::vertical().id_salt("controls").auto_shrink([false, false]);
+            scroll.max_height(height).show(ui, |ui| {
                 controls_ui(ui, seen, clock, commands);
-                told_ui(ui, seen, clock);
-            }
+                lines_ui(ui, seen, clock, MOST_TOLD);
+            });
         });
         strips_ui(ui, seen, clock, height);
     });
@@ -202,18 +198,7 @@ fn back_ui(ui: &mut Ui, clock: &Clock, commands: &mut Commands) {
     }
 }
 
-/// What was done and what happened last, the newest first.
-fn told_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock) {
-    // Where the strips have given way to the drawing, the list has what is left: never more, or the panel would grow.
-    let left = (ui.max_rect().bottom() - ui.cursor().top()).max(0.0);
-    let scroll = egui::ScrollArea::vertical().id_salt("told").auto_shrink([false, false]);
-    scroll.min_scrolled_height(0.0).max_height(left).show(ui, |ui| {
-        ui.set_width(ui.available_width());
-        lines_ui(ui, seen, clock, MOST_TOLD);
-    });
-}
-
-/// So many of them, a line each.
+/// What was done and what happened last, the newest first: so many of them, a line each.
 fn lines_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, most: usize) {
     let done = clock.done().iter().map(|deed| (deed.at_s, deed.words.clone()));
     let happened = clock.events().iter().map(|e| (e.at_s, worded(&happening::sentence(seen.bench, e))));
@@ -237,8 +222,12 @@ fn lines_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, most: usize) {
 /// A piece of a line with its name and its last value: one thing, never parted at the end of a row.
 fn key_ui(ui: &mut Ui, seen: &Seen<'_>, trace: &Trace<'_>, words: &str) {
     const PIECE: f32 = 18.0;
-    let text =
-        ui.painter().layout_no_wrap(words.to_owned(), theme::plain(seen.palette.letters(11.5)), seen.palette.text);
+    // As wide as the strip at most, whatever the thing is called: the strips stand side by side.
+    let room = ui.max_rect().width() - PIECE - 6.0;
+    let font = theme::plain(seen.palette.letters(11.5));
+    let mut job = LayoutJob::simple_singleline(words.to_owned(), font, seen.palette.text);
+    job.wrap = TextWrapping::truncate_at_width(room.max(PIECE));
+    let text = ui.painter().layout_job(job);
     let (_, rect) = ui.allocate_space(vec2(PIECE + 4.0 + text.size().x, text.size().y.max(14.0)));
     let middle = rect.center().y;
     let ends = [egui::pos2(rect.left(), middle), egui::pos2(rect.left() + PIECE, middle)];
