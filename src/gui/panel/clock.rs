@@ -220,15 +220,17 @@ fn lines_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, most: usize) {
 }
 
 /// A piece of a line with its name and its last value: one thing, never parted at the end of a row.
-fn key_ui(ui: &mut Ui, seen: &Seen<'_>, trace: &Trace<'_>, words: &str) {
+fn key_ui(ui: &mut Ui, seen: &Seen<'_>, trace: &Trace<'_>, value: &str) {
     const PIECE: f32 = 18.0;
-    // As wide as the strip at most, whatever the thing is called: the strips stand side by side.
-    let room = ui.max_rect().width() - PIECE - 6.0;
     let font = theme::plain(seen.palette.letters(11.5));
-    let mut job = LayoutJob::simple_singleline(words.to_owned(), font, seen.palette.text);
-    job.wrap = TextWrapping::truncate_at_width(room.max(PIECE));
-    let text = ui.painter().layout_job(job);
-    let (_, rect) = ui.allocate_space(vec2(PIECE + 4.0 + text.size().x, text.size().y.max(14.0)));
+    let value = ui.painter().layout_no_wrap(format!(" {value}"), font.clone(), seen.palette.text);
+    // As wide as the strip at most, whatever the thing is called: the strips stand side by side.
+    let room = ui.max_rect().width() - PIECE - 6.0 - value.size().x;
+    let mut name = LayoutJob::simple_singleline(trace.name.clone(), font, seen.palette.text);
+    name.wrap = TextWrapping::truncate_at_width(room.max(PIECE));
+    let name = ui.painter().layout_job(name);
+    let width = PIECE + 4.0 + name.size().x + value.size().x;
+    let (_, rect) = ui.allocate_space(vec2(width, name.size().y.max(14.0)));
     let middle = rect.center().y;
     let ends = [egui::pos2(rect.left(), middle), egui::pos2(rect.left() + PIECE, middle)];
     let stroke = egui::Stroke::new(2.0, trace.colour);
@@ -243,8 +245,10 @@ fn key_ui(ui: &mut Ui, seen: &Seen<'_>, trace: &Trace<'_>, words: &str) {
             ui.painter().extend(egui::Shape::dotted_line(&ends, trace.colour, 4.0, 1.3));
         }
     }
-    let at = egui::pos2(rect.left() + PIECE + 4.0, middle - text.size().y / 2.0);
-    ui.painter().galley(at, text, seen.palette.text);
+    let at = egui::pos2(rect.left() + PIECE + 4.0, middle - name.size().y / 2.0);
+    let next = at + vec2(name.size().x, 0.0);
+    ui.painter().galley(at, name, seen.palette.text);
+    ui.painter().galley(next, value, seen.palette.text);
 }
 
 /// `12.3 s`, `4 min 05 s`.
@@ -270,10 +274,10 @@ struct Trace<'a> {
 }
 
 impl Trace<'_> {
-    /// Its name and value at a moment.
-    fn said(&self, moment: &Moment) -> String {
+    /// Its value at a moment.
+    fn told(&self, moment: &Moment) -> String {
         let value = (self.value)(moment).map_or_else(|| "-".to_owned(), |value| number(value, 1));
-        format!("{} {value}{}", self.name, self.mark)
+        format!("{value}{}", self.mark)
     }
 }
 
@@ -400,12 +404,12 @@ fn strip_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, strip: Strip, traces: &
     let moments = clock.moments();
     let until = clock.at_s().max(LEAST_S);
     let every = moments.len().div_ceil(MOST_POINTS).max(1);
-    let last: Vec<String> = moments.last().map(|m| traces.iter().map(|t| t.said(m)).collect()).unwrap_or_default();
+    let last: Vec<String> = moments.last().map(|m| traces.iter().map(|t| t.told(m)).collect()).unwrap_or_default();
     let bottom = ui.max_rect().bottom() - 2.0;
     ui.spacing_mut().item_spacing = vec2(4.0, 1.0);
     // Rows of the key are as high as their letters, so that three of them leave room for the strip.
     ui.spacing_mut().interact_size.y = 0.0;
-    ui.horizontal_wrapped(|ui| traces.iter().zip(&last).for_each(|(trace, words)| key_ui(ui, seen, trace, words)));
+    ui.horizontal_wrapped(|ui| traces.iter().zip(&last).for_each(|(trace, value)| key_ui(ui, seen, trace, value)));
     let plot = Plot::new(strip.name())
         .height((bottom - ui.cursor().top()).max(36.0))
         .allow_zoom(false)
@@ -440,6 +444,7 @@ fn strip_ui(ui: &mut Ui, seen: &Seen<'_>, clock: &Clock, strip: Strip, traces: &
                 plot.line(Line::new(trace.name.clone(), points).color(trace.colour).style(trace.style).width(2.0));
             }
         });
-    let label = t!("clock-strip-of", strip = strip.name(), join = last.join(", "));
+    let told: Vec<String> = traces.iter().zip(&last).map(|(trace, value)| format!("{} {value}", trace.name)).collect();
+    let label = t!("clock-strip-of", strip = strip.name(), join = told.join(", "));
     plot.response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Image, true, &label));
 }
