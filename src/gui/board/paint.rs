@@ -19,7 +19,7 @@ const SMALLEST_LETTERS: f32 = 6.0;
 /// On the projector's sheet.
 const SMALLEST_FOR_A_CLASS: f32 = 8.0;
 /// Words that would be smaller than this as drawn are left out there, for enlarged they would only crowd the designations.
-const DRAWN_FOR_A_CLASS: f32 = 4.0;
+const DRAWN_FOR_A_CLASS: f32 = 4.5;
 /// Other words than designations are written as large as this, in points, where there is room for it.
 const EASY_LETTERS: f32 = 10.0;
 /// Designations are not drawn smaller than this, in points…

@@ -31,7 +31,7 @@ const LEAST_HEIGHT: f32 = 116.0;
 /// Height that the drawing keeps as long as the clock can spare it.
 const DRAWING: f32 = 380.0;
 /// Width of the controls.
-const CONTROLS: f32 = 286.0;
+const CONTROLS: f32 = 316.0;
 /// Height of a strip beside the drawing.
 const BESIDE: f32 = 104.0;
 const LEAST_BESIDE: f32 = 72.0;
