@@ -8,7 +8,7 @@
 mod paths;
 
 use super::diagnostic::{Finding, Subject};
-use super::part::{Demand, Kind};
+use super::part::{AirValve, Demand, Kind, Relay};
 use super::{Circuit, PartId, TerminalId};
 use crate::words::say;
 
@@ -33,6 +33,7 @@ pub fn check(circuit: &Circuit) -> Vec<Finding> {
     for (id, part) in circuit.parts_with_ids() {
         unwired(circuit, id, &part.tag, &part.kind, &mut findings);
     }
+    too_weak(circuit, &mut findings);
     for wire in circuit.wires() {
         if let Some(colour) = &wire.colour
             && !is_colour(colour)
@@ -45,6 +46,21 @@ pub fn check(circuit: &Circuit) -> Vec<Finding> {
     }
     paths::check(circuit, &mut findings);
     findings
+}
+
+/// Coils that all batteries in a row could not pull in.
+fn too_weak(circuit: &Circuit, findings: &mut Vec<Finding>) {
+    let volts = |kind: &Kind| if let Kind::Battery(battery) = kind { battery.volts } else { 0.0 };
+    let supply: f64 = circuit.parts().iter().map(|part| volts(&part.kind)).sum();
+    for part in circuit.parts() {
+        let (Kind::Relay(Relay { pulls_in, .. }) | Kind::AirValve(AirValve { pulls_in, .. })) = &part.kind else {
+            continue;
+        };
+        if supply > 0.0 && *pulls_in > supply {
+            let message = say!("check-never-pulls-in", tag = part.tag, pulls_in, supply);
+            findings.push(Finding::doubtful(Subject::Part(part.tag.clone()), message, say!("check-fit-a-coil-for")));
+        }
+    }
 }
 
 /// Whether a colour is written in the letters of IEC 60757: one, or two side by side or with a stroke between.

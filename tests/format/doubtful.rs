@@ -226,3 +226,18 @@ fn a_coil_with_a_wire_across_it_is_bridged_and_not_unfed() {
         &[("\"Y1\"", "the coil of `Y1` is bridged by `W9`: current goes past it")],
     );
 }
+
+#[test]
+fn a_coil_that_the_battery_cannot_pull_in_and_batteries_that_differ_side_by_side_are_found() {
+    doubt(&[("pulls_in: 8", "pulls_in: 20")], &[("\"Y1\"", "`Y1` pulls in at 20 V, and the battery has 12.6 V")]);
+    doubt(
+        &[("\"N1\": Ground,", "\"N1\": Ground,\n\"G2\": Battery(volts: 24),"), ("\"W7\"", BESIDE)],
+        &[(
+            "\"G2\"",
+            "`G1` and `G2` are side by side and have not the same voltage: current runs from one into the other",
+        )],
+    );
+}
+
+const BESIDE: &str = r#""W8": Wire(from: "G2.+", to: "G1.+"), "W9": Wire(from: "G2.-", to: "G1.-"),
+"W7""#;

@@ -87,3 +87,12 @@ fn nothing_is_put_on_the_bench_while_points_that_are_typed_cannot_be_read() {
     type_into(&mut window, "Points of coolant", "190F/180F");
     assert!(can_be_put(&window), "{:?}", names(&window));
 }
+
+#[test]
+fn the_figures_are_at_first_in_the_units_of_who_asks() {
+    let mut window = window();
+    click(&mut window, "°F psi");
+    questions(&mut window);
+    let field = window.get_by(|node| is_target(node, "Points of coolant")).value();
+    assert!(field.as_deref().is_some_and(|points| points.contains("C/")), "{field:?}");
+}

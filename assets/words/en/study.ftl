@@ -864,6 +864,8 @@ check-add-parts = add parts, a battery first: `"G1": Battery(volts: 12.6)`
 check-there-are-no-parts = there are no parts in this circuit
 check-add-a-battery = add a battery, like `"G1": Battery(volts: 12.6)`, and wire it
 check-nothing-feeds = nothing feeds this circuit: it has no battery
+check-never-pulls-in = `{ $tag }` pulls in at { $pulls_in } V, and the battery has { $supply } V
+check-fit-a-coil-for = fit a coil for the battery, or write the volts at which this one pulls in
 check-add-an-air-valve = add an `AirValve`, or leave `clutch` out
 check-a-clutch-and-no-valve = there is a clutch and no air valve to feed it
 check-nothing-is-wired-to = nothing is wired to `{ $tag }`
@@ -919,6 +921,8 @@ paths-unfused-path = unfused path: { $wires } { $count ->
     *[other] feed
  } { $ends } from the battery with no fuse on the way
 paths-is-bridged = { $what } is bridged by { $wires }: current goes past it
+paths-side-by-side = `{ $one }` and `{ $other }` are side by side and have not the same voltage: current runs from one into the other
+paths-put-batteries-alike = put batteries of the same voltage side by side, or one behind the other
 paths-take-off-or-put-one = take off { $wires }, or put one of its ends elsewhere
 
 making-nothing-asks = nothing asks for the fan

@@ -852,6 +852,8 @@ check-add-parts = añada piezas, primero una batería: `"G1": Battery(volts: 12.
 check-there-are-no-parts = no hay piezas en este circuito
 check-add-a-battery = añada una batería, como `"G1": Battery(volts: 12.6)`, y conéctela
 check-nothing-feeds = nada alimenta este circuito: no tiene batería
+check-never-pulls-in = `{ $tag }` atrae a { $pulls_in } V y la batería da { $supply } V
+check-fit-a-coil-for = monte una bobina para la batería o escriba los voltios a los que atrae esta
 check-add-an-air-valve = añada una `AirValve`, o deje fuera `clutch`
 check-a-clutch-and-no-valve = hay un embrague y ninguna electroválvula que lo alimente
 check-nothing-is-wired-to = no hay nada conectado a `{ $tag }`
@@ -907,6 +909,8 @@ paths-unfused-path = camino sin fusible: { $wires } { $count ->
    *[other] alimentan
  } { $ends } desde la batería sin ningún fusible en el camino
 paths-is-bridged = { $what } está puenteado por { $wires }: la corriente lo rodea
+paths-side-by-side = `{ $one }` y `{ $other }` están en paralelo y no tienen la misma tensión: pasa corriente de una a otra
+paths-put-batteries-alike = ponga en paralelo baterías de la misma tensión, o en serie
 paths-take-off-or-put-one = quite { $wires } o lleve uno de sus extremos a otro sitio
 
 making-nothing-asks = nada pide el ventilador

@@ -852,6 +852,8 @@ check-add-parts = ajoutez des pièces, une batterie d'abord : `"G1": Battery(vo
 check-there-are-no-parts = il n'y a aucune pièce dans ce circuit
 check-add-a-battery = ajoutez une batterie, comme `"G1": Battery(volts: 12.6)`, et câblez-la
 check-nothing-feeds = rien n'alimente ce circuit : il n'a pas de batterie
+check-never-pulls-in = `{ $tag }` colle à { $pulls_in } V, et la batterie donne { $supply } V
+check-fit-a-coil-for = montez une bobine pour la batterie, ou écrivez les volts auxquels celle-ci colle
 check-add-an-air-valve = ajoutez une `AirValve`, ou supprimez `clutch`
 check-a-clutch-and-no-valve = il y a un embrayage et aucune électrovalve pour l'alimenter
 check-nothing-is-wired-to = rien n'est câblé à `{ $tag }`
@@ -907,6 +909,8 @@ paths-unfused-path = chemin sans fusible : { $wires } { $count ->
    *[other] alimentent
  } { $ends } depuis la batterie sans fusible en chemin
 paths-is-bridged = { $what } est court-circuité par { $wires } : le courant passe à côté
+paths-side-by-side = `{ $one }` et `{ $other }` sont en parallèle et n'ont pas la même tension : du courant passe de l'une à l'autre
+paths-put-batteries-alike = mettez en parallèle des batteries de même tension, ou en série
 paths-take-off-or-put-one = débranchez { $wires }, ou mettez un de ses bouts ailleurs
 
 making-nothing-asks = rien ne demande le ventilateur

@@ -30,6 +30,8 @@ const AMPS_BY_MM2: [(f64, f64); 9] = [
 ];
 /// For anything thinner.
 const LEAST_AMPS: f64 = 1.0;
+/// Share of a battery's volts by which one beside it may differ: full and half full. Common practice, no source.
+const UNLIKE_SHARE: f64 = 0.05;
 /// Most wires named in one message.
 const MOST_NAMED: usize = 6;
 
@@ -43,6 +45,7 @@ pub(super) fn check(circuit: &Circuit, findings: &mut Vec<Finding>) {
     if sides.shorted(circuit, findings) {
         return;
     }
+    sides.unlike(circuit, findings);
     sides.chassis(circuit, findings);
     sides.unfused(circuit, findings);
     sides.thin(circuit, findings);
@@ -176,6 +179,26 @@ impl<'a> Sides<'a> {
             let message = say!("paths-unfused-path", count, wires, ends = ends.join(", "));
             let mend = say!("paths-put-a-fuse-near");
             findings.push(Finding::doubtful(Subject::Wire(circuit.wire(*first).tag.clone()), message, mend));
+        }
+    }
+
+    /// Batteries side by side, the one of which drives a current through the other that nothing but their wires limits.
+    fn unlike(&self, circuit: &Circuit, findings: &mut Vec<Finding>) {
+        let volts = |id: PartId| if let Kind::Battery(battery) = &circuit.part(id).kind { battery.volts } else { 0.0 };
+        for (place, (first, plus, minus)) in self.poles.iter().enumerate() {
+            let alike = |(_, a, b): &&(PartId, TerminalId, TerminalId)| {
+                let joined = |one: &TerminalId, other: &TerminalId| self.nets.net_of(*one) == self.nets.net_of(*other);
+                joined(plus, a) && joined(minus, b)
+            };
+            for (second, ..) in self.poles[place + 1..].iter().filter(alike) {
+                let (one, other) = (volts(*first), volts(*second));
+                if (one - other).abs() > UNLIKE_SHARE * one.max(other) {
+                    let tags = [first, second].map(|id| circuit.part(*id).tag.clone());
+                    let message = say!("paths-side-by-side", one = tags[0], other = tags[1]);
+                    let mend = say!("paths-put-batteries-alike");
+                    findings.push(Finding::doubtful(Subject::Part(tags[1].clone()), message, mend));
+                }
+            }
         }
     }
 

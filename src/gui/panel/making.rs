@@ -11,6 +11,7 @@ use crate::study::making::{Answers, Made, make};
 use crate::study::wording::quantity_name;
 
 use super::super::command::{Command, Commands, Source};
+use super::super::condition::Units;
 use super::super::dress::FINGER;
 use super::super::seen::Seen;
 use super::super::theme;
@@ -31,20 +32,35 @@ pub struct MakingState {
     points: [String; REQUESTS.len()],
     /// Why what is typed there is not taken, where it is not.
     wrong: [String; REQUESTS.len()],
+    /// It has been asked whose units the figures are to be in.
+    is_begun: bool,
     /// What came of which answers.
     came: Option<(Answers, Result<Made, Refusal>)>,
 }
 
 impl Default for MakingState {
     fn default() -> Self {
-        let mut state =
-            Self { answers: Answers::default(), points: Default::default(), wrong: Default::default(), came: None };
+        let mut state = Self {
+            answers: Answers::default(),
+            points: Default::default(),
+            wrong: Default::default(),
+            is_begun: false,
+            came: None,
+        };
         state.write_points();
         state
     }
 }
 
 impl MakingState {
+    /// Has the figures in the units of who asks, until another answer is given.
+    fn begin(&mut self, units: Units) {
+        let is_first = !std::mem::replace(&mut self.is_begun, true);
+        if is_first && units == Units::Metric && Question::Units.answer(&mut self.answers, "metric").is_ok() {
+            self.write_points();
+        }
+    }
+
     /// Writes the points of what asks as they stand; what is typed and not taken stays to be put right.
     fn write_points(&mut self) {
         for (((_, senses), points), wrong) in REQUESTS.iter().zip(&mut self.points).zip(&mut self.wrong) {
@@ -80,6 +96,7 @@ pub fn making_ui(
     height: f32,
     commands: &mut Commands,
 ) {
+    state.begin(seen.look.units);
     heading(ui, seen, t!("making-a-circuit-from-answers"));
     let questions = ScrollArea::vertical().id_salt("questions").max_height((height - BELOW).max(120.0));
     questions.auto_shrink([false, true]).show(ui, |ui| {
