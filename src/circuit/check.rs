@@ -50,8 +50,7 @@ pub fn check(circuit: &Circuit) -> Vec<Finding> {
 
 /// Coils that all batteries in a row could not pull in.
 fn too_weak(circuit: &Circuit, findings: &mut Vec<Finding>) {
-    let volts = |kind: &Kind| if let Kind::Battery(battery) = kind { battery.volts } else { 0.0 };
-    let supply: f64 = circuit.parts().iter().map(|part| volts(&part.kind)).sum();
+    let supply: f64 = circuit.batteries().map(|(_, battery)| battery.volts).sum();
     for part in circuit.parts() {
         let (Kind::Relay(Relay { pulls_in, .. }) | Kind::AirValve(AirValve { pulls_in, .. })) = &part.kind else {
             continue;

@@ -8,6 +8,7 @@
 use std::collections::{BTreeSet, VecDeque};
 
 use petgraph::algo::articulation_points::articulation_points;
+use petgraph::algo::astar;
 use petgraph::graph::{NodeIndex, UnGraph};
 use petgraph::unionfind::UnionFind;
 use petgraph::visit::EdgeRef;
@@ -361,6 +362,17 @@ fn node(net: NetId) -> NodeIndex {
 
 fn net(node: NodeIndex) -> NetId {
     NetId(u32::try_from(node.index()).expect("petgraph numbers nodes with 32 bits"))
+}
+
+/// The fewest wires that lead from one terminal to another of the same net.
+pub fn wires_between(circuit: &Circuit, from: TerminalId, to: TerminalId) -> Vec<WireId> {
+    let wires = circuit.wires_with_ids().map(|(id, wire)| (wire.from.0, wire.to.0, id));
+    let harness = UnGraph::<(), WireId>::from_edges(wires);
+    let node = |terminal: TerminalId| NodeIndex::new(terminal.index());
+    let way = astar(&harness, node(from), |at| at == node(to), |_| 1, |_| 0);
+    let terminals = way.map(|(_, terminals)| terminals).unwrap_or_default();
+    let wire = |pair: &[NodeIndex]| harness.find_edge(pair[0], pair[1]).map(|edge| harness[edge]);
+    terminals.windows(2).filter_map(wire).collect()
 }
 
 #[cfg(test)]

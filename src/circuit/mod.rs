@@ -341,12 +341,17 @@ impl Circuit {
         &self.ends_at[terminal.index()]
     }
 
-    /// The first battery: volts are counted from its `-`.
-    pub fn battery(&self) -> Option<(PartId, &Battery)> {
-        self.parts_with_ids().find_map(|(id, part)| match &part.kind {
+    /// Every battery.
+    pub fn batteries(&self) -> impl Iterator<Item = (PartId, &Battery)> {
+        self.parts_with_ids().filter_map(|(id, part)| match &part.kind {
             Kind::Battery(battery) => Some((id, battery)),
             _ => None,
         })
+    }
+
+    /// The first battery: volts are counted from its `-`.
+    pub fn battery(&self) -> Option<(PartId, &Battery)> {
+        self.batteries().next()
     }
 
     /// The air valve that feeds the clutch: the one `air` names, else the first.

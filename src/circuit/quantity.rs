@@ -105,28 +105,21 @@ impl Level {
     /// whole, so that 205 °F and a sensor at 96 °C are told apart.
     #[must_use]
     pub fn measured(self, measure: Measure) -> Self {
-        match (measure, self) {
-            (Measure::Customary, Self::Celsius(c)) => Self::Fahrenheit(to_a_tenth(fahrenheit_from_celsius(c))),
-            (Measure::Metric, Self::Fahrenheit(f)) => Self::Celsius(to_a_tenth(celsius_from_fahrenheit(f))),
-            _ => self.pressure_measured(measure),
-        }
+        self.converted(measure, fahrenheit_from_celsius, celsius_from_fahrenheit)
     }
 
     /// As a difference: so many degrees or so much pressure more or less, in the units of whoever reads it.
     #[must_use]
     pub fn difference(self) -> Words {
-        Words::measured(|measure| {
-            written(match (measure, self) {
-                (Measure::Customary, Self::Celsius(c)) => Self::Fahrenheit(to_a_tenth(c * 1.8)),
-                (Measure::Metric, Self::Fahrenheit(f)) => Self::Celsius(to_a_tenth(f / 1.8)),
-                _ => self.pressure_measured(measure),
-            })
-        })
+        Words::measured(|measure| written(self.converted(measure, |kelvin| kelvin * 1.8, |degrees| degrees / 1.8)))
     }
 
-    fn pressure_measured(self, measure: Measure) -> Self {
+    fn converted(self, measure: Measure, to_fahrenheit: fn(f64) -> f64, to_celsius: fn(f64) -> f64) -> Self {
+        let to_a_tenth = |degrees: f64| (degrees * 10.0).round() / 10.0;
         match (measure, self) {
+            (Measure::Customary, Self::Celsius(c)) => Self::Fahrenheit(to_a_tenth(to_fahrenheit(c))),
             (Measure::Customary, Self::Kilopascal(_) | Self::Bar(_)) => Self::Psi((self.value() / KPA_PER_PSI).round()),
+            (Measure::Metric, Self::Fahrenheit(f)) => Self::Celsius(to_a_tenth(to_celsius(f))),
             (Measure::Metric, Self::Psi(_)) => Self::Kilopascal(self.value().round()),
             _ => self,
         }
@@ -168,10 +161,6 @@ impl ToArg for Level {
 
 fn written(level: Level) -> Words {
     say!("circuit-level", value = level.written(), unit = level.unit())
-}
-
-fn to_a_tenth(degrees: f64) -> f64 {
-    (degrees * 10.0).round() / 10.0
 }
 
 impl std::fmt::Display for Level {

@@ -27,11 +27,8 @@ pub(super) fn run(args: &CardArgs, colour: bool) -> Ending {
     };
     let proof = watched("pairs", |progress| prove_while_wanted(&bench, &Place::Anywhere, progress));
     let proof = proof.expect("nobody but this line holds the progress to stop it");
-    let page = sheet::card_in(
-        args.language,
-        &Card::of_proof(&bench, &proof, args.sheet.symbols(), Measure::AsWritten),
-        args.sheet.size(),
-    );
+    let card = Card::of_proof(&bench, &proof, args.sheet.symbols(), Measure::AsWritten);
+    let page = sheet::card_in(args.language, &card, args.sheet.size());
     let made = match form {
         Form::Svg => Ok(with_font(&page.svg()).into_bytes()),
         Form::Png => paper::png(&page.svg(), f32::from(args.sheet.dpi)),

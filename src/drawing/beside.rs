@@ -21,9 +21,10 @@ pub struct Noted {
 }
 
 /// The upper left corners of notes, each placed after those before it, and within `seen`, left, top, right and bottom of
-/// what of the page is seen, where that can be. Words count as large as `letters` units where they
-/// are drawn smaller, for they may be written larger.
-pub fn beside(picture: &Picture, letters: f32, seen: Rect, noted: &[Noted]) -> Vec<Point> {
+/// what of the page is seen, where that can be. Words count as large as `letters` units where they are drawn smaller, for
+/// they may be written larger.
+pub fn beside(picture: &Picture, letters: f32, seen: [f32; 4], noted: &[Noted]) -> Vec<Point> {
+    let seen: Rect = (seen[0], seen[1], seen[2], seen[3]);
     let mut drawn = Index::default();
     let is_seen = |ink: Ink| !matches!(ink, Ink::Halo | Ink::Highlight | Ink::WireCasing);
     for shape in picture.shapes.iter().filter(|shape| is_seen(shape.ink)) {

@@ -4,15 +4,15 @@
 //! where there is none. Places where an arrowhead may come stay free, so that most notes keep still while currents
 //! change. Yields shapes on the picture.
 
-use crate::circuit::{Circuit, End, TerminalId, WireEnd};
+use crate::circuit::{Circuit, End, PartId, TerminalId, WireEnd};
 use crate::study::answer::Subject;
 
 use super::caption::WIRE_SIZE;
 use super::layout::Layout;
 use super::layout::element::Face;
 use super::path;
-use super::picture::{Anchor, Dash, Form, Ink, Picture, Point, Shape};
-use super::room::{Index, Rect, common, text_rect};
+use super::picture::{Anchor, Dash, Form, Ink, Picture, Point, Shape, text_width};
+use super::room::{Index, Rect, apart, bounds, common, text_rect};
 use super::show::{FaultMark, Show};
 use super::{labels, wiring};
 
@@ -123,13 +123,17 @@ pub(super) fn faults(picture: &mut Picture, layout: &Layout, circuit: &Circuit, 
             (Point::new(at.x + right * (FLASH.0 + 3.0), at.y + off), anchor)
         };
         let sides = WORDS_OFF.map(|off| [(1.0, off), (-1.0, off)]);
-        let places = anchors(layout, circuit, show, mark.subject).into_iter();
+        let anchors = anchors(layout, circuit, show, mark.subject);
+        let near = bodies_near(layout, &anchors, text_width(&mark.text, WIRE_SIZE));
+        let places = anchors.into_iter();
         let places = places.flat_map(|(at, off)| sides.as_flattened().iter().map(move |side| (at, off, *side)));
-        let rivals = rivals(layout, mark.subject);
+        // A part's mark is not to be taken for that of another.
+        let is_rival = |part: PartId| matches!(mark.subject, Subject::Part(own) if own != part);
         let cost = |(at, off, side): (Point, f32, (f32, f32))| {
             let (words, anchor) = text_at(at, side);
             let rect = text_rect(words, &mark.text, WIRE_SIZE, anchor);
-            let bodies: f32 = layout.placed.iter().map(|placed| common(placed.body(), rect)).sum();
+            let bodies: f32 = near.iter().map(|(_, body)| common(*body, rect)).sum();
+            let is_astray = near.iter().any(|(part, body)| is_rival(*part) && away(*body, at) <= off);
             // A flash on its own wire is as it should be; words over a wire are not.
             // Nearer places are tried first, and worth a little.
             off * FARTHER
@@ -138,7 +142,7 @@ pub(super) fn faults(picture: &mut Picture, layout: &Layout, circuit: &Circuit, 
                 + index.overlap(rect) * 4.0
                 + bodies
                 + outside(picture, rect)
-                + if rivals.iter().any(|rival| away(*rival, at) <= off) { ASTRAY } else { 0.0 }
+                + if is_astray { ASTRAY } else { 0.0 }
         };
         let Some((at, _, side)) = least(places, cost) else { continue };
         let (words, anchor) = text_at(at, side);
@@ -148,16 +152,19 @@ pub(super) fn faults(picture: &mut Picture, layout: &Layout, circuit: &Circuit, 
     }
 }
 
-/// How far a place is outside a rectangle.
-fn away((left, top, right, bottom): Rect, at: Point) -> f32 {
-    let (x, y) = ((left - at.x).max(at.x - right).max(0.0), (top - at.y).max(at.y - bottom).max(0.0));
-    x.hypot(y)
+/// Bodies that a mark with words so wide may lie over, or stand nearer to than to its own, at one of these places, each with
+/// its part: on a large drawing most are out of reach.
+fn bodies_near(layout: &Layout, places: &[(Point, f32)], words: f32) -> Vec<(PartId, Rect)> {
+    let farthest = places.iter().map(|(_, off)| *off).fold(words + FLASH.0 + FLASH.1, f32::max);
+    let middles: Vec<Point> = places.iter().map(|(at, _)| *at).collect();
+    let Some(all) = bounds(&middles) else { return Vec::new() };
+    let bodies = layout.placed.iter().map(|placed| (placed.element.part, placed.body()));
+    bodies.filter(|(_, body)| apart(*body, all) <= farthest).collect()
 }
 
-/// Bodies of the parts whose mark that of this part might be taken for.
-fn rivals(layout: &Layout, subject: Subject) -> Vec<Rect> {
-    let Subject::Part(own) = subject else { return Vec::new() };
-    layout.placed.iter().filter(|placed| placed.element.part != own).map(super::layout::Placed::body).collect()
+/// How far a place is outside a rectangle.
+fn away(body: Rect, at: Point) -> f32 {
+    apart(body, (at.x, at.y, at.x, at.y))
 }
 
 fn flash_rect(at: Point) -> Rect {

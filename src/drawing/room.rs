@@ -112,6 +112,12 @@ pub fn text_rect(at: Point, text: &str, size: f32, anchor: Anchor) -> Rect {
     (left, at.y - size * 0.5, left + width, at.y + size * 0.5)
 }
 
+/// Distance between two rectangles.
+pub(super) fn apart(a: Rect, b: Rect) -> f32 {
+    let gap = |low: f32, high: f32| low.max(high).max(0.0);
+    gap(a.0 - b.2, b.0 - a.2).hypot(gap(a.1 - b.3, b.1 - a.3))
+}
+
 /// Area two rectangles have in common.
 pub(super) fn common(a: Rect, b: Rect) -> f32 {
     (a.2.min(b.2) - a.0.max(b.0)).max(0.0) * (a.3.min(b.3) - a.1.max(b.1)).max(0.0)

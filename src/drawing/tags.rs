@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 use crate::study::answer::Subject;
 
 use super::picture::{Form, Ink, Picture, Point, Shape, text_width};
-use super::room::{Index, Rect, bounds, common, text_rect};
+use super::room::{Index, Rect, apart, bounds, common, text_rect};
 
 /// How much wider bold letters are.
 const BOLD: f32 = 1.08;
@@ -134,12 +134,6 @@ fn symbols(picture: &Picture) -> Vec<(Subject, Rect)> {
 
 fn both(a: Rect, b: Rect) -> Rect {
     (a.0.min(b.0), a.1.min(b.1), a.2.max(b.2), a.3.max(b.3))
-}
-
-/// Distance between two rectangles.
-fn apart(a: Rect, b: Rect) -> f32 {
-    let gap = |low: f32, high: f32| low.max(high).max(0.0);
-    gap(a.0 - b.2, b.0 - a.2).hypot(gap(a.1 - b.3, b.1 - a.3))
 }
 
 fn over(area: f32, size: f32) -> f32 {

@@ -465,9 +465,8 @@ impl App {
             steps::begin_hunt(self, hunt);
         }
         if self.room.dialog == Some(Dialog::Card) {
-            self.front
-                .studies
-                .work_on_card(ctx, (self.look.paper, self.look.symbols, tongue::spoken(), tongue::measured()));
+            let style = (self.look.paper, self.look.symbols, tongue::spoken(), tongue::measured());
+            self.front.studies.work_on_card(ctx, style);
         } else if let Some(drawer) = self.room.drawer {
             if self.frames == 1 {
                 ctx.request_repaint();

@@ -65,7 +65,7 @@ pub struct Finding {
 }
 
 impl Finding {
-    /// Takes up an answer that has come, and begins to work one out where there is none.
+    /// Begins to work an answer out where there is none.
     pub fn work(&mut self, ctx: &Context, circuit: &Arc<Circuit>) {
         if self.situations.is_empty() {
             self.situations = situations(&case(circuit));

@@ -188,9 +188,8 @@ impl Studies {
         }
     }
 
-    /// Takes up what has come, and begins what a drawer shows and nobody has worked out.
+    /// Begins what a drawer shows and nobody has worked out.
     pub fn work(&mut self, ctx: &egui::Context, drawer: Drawer) {
-        self.take_up();
         let Some(circuit) = self.of.clone() else { return };
         match drawer {
             Drawer::Prove => {

@@ -11,6 +11,7 @@ use fanloom::circuit::{Circuit, Contact, End, Kind, WireEnd};
 use fanloom::drawing::{Flow, Form, Ink, Layout, LeadFuse, LeadPoint, PartState, Point, Show, TerminalState, draw};
 use fanloom::study::answer::Subject;
 use fanloom::study::faults::universe::every;
+use fanloom::words::Measure;
 
 use super::{check, check_words, strokes, touches, words};
 
@@ -84,6 +85,24 @@ fn readings_and_fault_marks_of_the_shipped_circuits_cover_nothing() {
                 for (by, subject, a, b) in strokes(&picture) {
                     let is_halo = matches!(by, Ink::Halo | Ink::Highlight);
                     assert!(is_halo || !touches(a, b, rect), "{name}: {subject:?} runs through `{text}` ({by:?})");
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn ratings_lie_over_nothing_in_whosever_units_they_are_written() {
+    for (name, circuit) in shipped() {
+        let layout = Layout::of(&circuit);
+        for measure in [Measure::Customary, Measure::Metric] {
+            let picture = draw(&layout, &circuit, &Show { measure, ..Show::as_built(&circuit) });
+            let name = format!("{name}, {measure:?}");
+            check_words(&name, &circuit, &layout, &picture);
+            for (text, _, subject, rect) in words(&picture) {
+                for (by, other, a, b) in strokes(&picture) {
+                    let is_other = other != subject && !matches!(by, Ink::Halo | Ink::Highlight);
+                    assert!(!is_other || !touches(a, b, rect), "{name}: {other:?} runs through `{text}` ({by:?})");
                 }
             }
         }

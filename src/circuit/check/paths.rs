@@ -5,11 +5,10 @@
 //! *at times* (through contacts, drivers and diodes too). Every check is one or two walks of the whole circuit.
 
 use std::cmp::Reverse;
-use std::collections::btree_map::Entry;
-use std::collections::{BTreeMap, BinaryHeap, VecDeque};
+use std::collections::{BTreeMap, BinaryHeap};
 
 use crate::circuit::diagnostic::{Finding, Subject};
-use crate::circuit::graph::{Inside, NetId, Nets, Path};
+use crate::circuit::graph::{Inside, NetId, Nets, Path, wires_between};
 use crate::circuit::part::{Kind, Suppressor};
 use crate::circuit::{Circuit, PartId, TerminalId, WireId};
 use crate::words::{Words, say};
@@ -75,11 +74,8 @@ fn is_harness(path: &Path) -> bool {
 
 impl<'a> Sides<'a> {
     fn new(circuit: &Circuit, nets: &'a Nets) -> Self {
-        let poles: Vec<_> = circuit
-            .parts_with_ids()
-            .filter(|(_, part)| matches!(part.kind, Kind::Battery(_)))
-            .map(|(id, _)| (id, circuit.terminal_at(id, 0), circuit.terminal_at(id, 1)))
-            .collect();
+        let poles = circuit.batteries().map(|(id, _)| (id, circuit.terminal_at(id, 0), circuit.terminal_at(id, 1)));
+        let poles: Vec<_> = poles.collect();
         let plus = || poles.iter().map(|(_, plus, _)| nets.net_of(*plus));
         let minus = || poles.iter().map(|(_, _, minus)| nets.net_of(*minus)).chain([nets.chassis()]);
         let firm_ground = nets.reachable(minus(), |path, _| is_harness(path));
@@ -184,19 +180,15 @@ impl<'a> Sides<'a> {
 
     /// Batteries side by side, the one of which drives a current through the other that nothing but their wires limits.
     fn unlike(&self, circuit: &Circuit, findings: &mut Vec<Finding>) {
-        let volts = |id: PartId| if let Kind::Battery(battery) = &circuit.part(id).kind { battery.volts } else { 0.0 };
-        for (place, (first, plus, minus)) in self.poles.iter().enumerate() {
-            let alike = |(_, a, b): &&(PartId, TerminalId, TerminalId)| {
-                let joined = |one: &TerminalId, other: &TerminalId| self.nets.net_of(*one) == self.nets.net_of(*other);
-                joined(plus, a) && joined(minus, b)
-            };
-            for (second, ..) in self.poles[place + 1..].iter().filter(alike) {
-                let (one, other) = (volts(*first), volts(*second));
-                if (one - other).abs() > UNLIKE_SHARE * one.max(other) {
-                    let tags = [first, second].map(|id| circuit.part(*id).tag.clone());
-                    let message = say!("paths-side-by-side", one = tags[0], other = tags[1]);
+        let nets_of = |id: PartId| [0, 1].map(|pole| self.nets.net_of(circuit.terminal_at(id, pole)));
+        for (place, (first, one)) in circuit.batteries().enumerate() {
+            for (second, other) in circuit.batteries().skip(place + 1).filter(|(id, _)| nets_of(*id) == nets_of(first))
+            {
+                if (one.volts - other.volts).abs() > UNLIKE_SHARE * one.volts.max(other.volts) {
+                    let [one, other] = [first, second].map(|id| circuit.part(id).tag.clone());
+                    let message = say!("paths-side-by-side", one, other);
                     let mend = say!("paths-put-batteries-alike");
-                    findings.push(Finding::doubtful(Subject::Part(tags[1].clone()), message, mend));
+                    findings.push(Finding::doubtful(Subject::Part(other), message, mend));
                 }
             }
         }
@@ -400,30 +392,6 @@ fn other(path: &Path, from: NetId) -> NetId {
 /// Amps a wire of this cross-section may be fused for.
 fn amps_for(square_mm: f64) -> f64 {
     AMPS_BY_MM2.iter().find(|(area, _)| square_mm >= *area).map_or(LEAST_AMPS, |(_, amps)| *amps)
-}
-
-/// The fewest wires that lead from one terminal to another of the same net.
-fn wires_between(circuit: &Circuit, from: TerminalId, to: TerminalId) -> Vec<WireId> {
-    let mut came_by = BTreeMap::from([(from, None)]);
-    let mut waiting = VecDeque::from([from]);
-    while let Some(at) = waiting.pop_front() {
-        for id in circuit.ends_at(at).iter().map(|end| end.wire) {
-            let wire = circuit.wire(id);
-            let next = if wire.from == at { wire.to } else { wire.from };
-            if let Entry::Vacant(place) = came_by.entry(next) {
-                place.insert(Some((id, at)));
-                waiting.push_back(next);
-            }
-        }
-    }
-    let mut wires = Vec::new();
-    let mut at = to;
-    while let Some(Some((wire, before))) = came_by.get(&at) {
-        wires.push(*wire);
-        at = *before;
-    }
-    wires.reverse();
-    wires
 }
 
 /// Wires by their tags.

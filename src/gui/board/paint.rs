@@ -73,7 +73,8 @@ pub(super) fn drawing(
     let least_tag = least_tag(view, palette, &sheet.picture);
     let scene = Scene { painter, board, view, palette, least_tag };
     let least = [least_tag, scene.least_letters()];
-    let now = Seen { token: Arc::clone(&sheet.token), page: scene.page(), zoom: view.zoom(), least };
+    let now =
+        Seen { token: Arc::clone(&sheet.token), page: scene.view.seen_of_page(scene.board), zoom: view.zoom(), least };
     if !written.of.as_ref().is_some_and(|of| of.is(&now)) {
         let (tags, words) = scene.enlarged(&sheet.picture);
         *written = Written { of: Some(now), tags, words };
@@ -163,8 +164,7 @@ pub fn beside(board: Rect, view: &View, picture: &Picture, notes: &[(Pos2, f32, 
         let (middle, note) = (crate::drawing::Point::new(page.x, page.y), (note.x / zoom, note.y / zoom));
         Noted { middle, radius: radius / zoom, note }
     });
-    let seen = [board.min, board.max].map(|corner| view.page_from_screen(board, corner));
-    let seen = (seen[0].x, seen[0].y, seen[1].x, seen[1].y);
+    let seen = view.seen_of_page(board);
     let corners = crate::drawing::beside(picture, EASY_LETTERS / zoom, seen, &noted.collect::<Vec<_>>());
     corners.into_iter().map(|corner| view.screen_from_page(board, corner.x, corner.y)).collect()
 }
@@ -224,13 +224,6 @@ impl Scene<'_> {
         2.0 * radius >= SMALLEST_SHAPE && self.board.expand(radius + 2.0).contains(self.at(centre))
     }
 
-    /// What of the page is seen.
-    fn page(&self) -> [f32; 4] {
-        let from = self.view.page_from_screen(self.board, self.board.min);
-        let to = self.view.page_from_screen(self.board, self.board.max);
-        [from.x, from.y, to.x, to.y]
-    }
-
     fn paint(&self, picture: &Picture, written: &Written) {
         for (number, shape) in picture.shapes.iter().enumerate() {
             self.shape(shape, written.tags.get(&number).copied(), written.words.get(&number));
@@ -249,7 +242,7 @@ impl Scene<'_> {
         }
         let zoom = self.view.zoom();
         let (tag, least) = (self.least_tag / zoom, self.least_letters() / zoom);
-        let tags = crate::drawing::enlarged(picture, tag, least, self.page());
+        let tags = crate::drawing::enlarged(picture, tag, least, self.view.seen_of_page(self.board));
         // For a class there are few words beside the designations.
         let from = if self.palette.least > 0.0 { DRAWN_FOR_A_CLASS } else { 0.0 };
         let words = match self.least_tag {

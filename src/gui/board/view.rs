@@ -250,6 +250,12 @@ impl View {
         self.middle + (at - board.center()) / self.zoom
     }
 
+    /// What of the page is seen: left, top, right, bottom.
+    pub fn seen_of_page(&self, board: Rect) -> [f32; 4] {
+        let (from, to) = (self.page_from_screen(board, board.min), self.page_from_screen(board, board.max));
+        [from.x, from.y, to.x, to.y]
+    }
+
     /// Moves the page by so many points on screen.
     pub fn pan(&mut self, by: Vec2) {
         if by != Vec2::ZERO {

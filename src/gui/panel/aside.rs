@@ -85,8 +85,9 @@ pub fn stand(ctx: &Context, seen: &Seen<'_>, page: Extent) -> Stand {
 /// Width of the column beside the drawing.
 pub fn width(ctx: &Context, stand: Stand) -> f32 {
     match stand {
+        Stand::Below => 0.0,
         Stand::OverGauges { slim: true } => Corner::Stack.room(grown(ctx)).x + SLIM,
-        Stand::Below | Stand::Beside | Stand::OverGauges { .. } => WIDE,
+        Stand::Beside | Stand::OverGauges { .. } => WIDE,
     }
 }
 

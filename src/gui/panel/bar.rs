@@ -179,16 +179,15 @@ fn drawer_ui(ui: &mut Ui, seen: &Seen<'_>, drawer: Drawer, help: &str, commands:
 }
 
 /// Shows on its button how far that has come which a drawer that is pushed in still works out.
-fn going_on_ui(ui: &Ui, seen: &Seen<'_>, button: Response, (done, all): (usize, usize)) -> Response {
-    let words = t!("bar-still-being-worked-out", done, all);
+fn going_on_ui(ui: &Ui, seen: &Seen<'_>, button: Response, steps: (usize, usize)) -> Response {
     let line = button.rect.shrink2(vec2(5.0, 2.0));
-    let share = if all == 0 { 0.0 } else { done as f32 / all as f32 };
-    let (whole, reached) = (line.x_range(), Rangef::new(line.left(), line.left() + share * line.width()));
+    let reached = line.left() + choice::share_of(steps) * line.width();
+    let (whole, reached) = (line.x_range(), Rangef::new(line.left(), reached));
     ui.painter().hline(whole, line.bottom(), seen.palette.stroke(1.0, seen.palette.line));
     ui.painter().hline(reached, line.bottom(), seen.palette.stroke(4.0, seen.palette.text));
-    ui.ctx().accesskit_node_builder(button.id, |node| node.set_description(words.as_str()));
     ui.ctx().request_repaint_after(choice::LOOKS_AGAIN);
-    button.on_hover_text(words)
+    // The first that is said of it is what a screen reader hears.
+    button.on_hover_text(t!("bar-still-being-worked-out", done = steps.0, all = steps.1))
 }
 
 /// The language spoken; a click goes on to the next.

@@ -98,10 +98,7 @@ pub fn stands_beside(seen: &Seen<'_>) -> bool {
 /// Width it has there: what a drawing that covers so much of its page, at the height there is, leaves of so much room beside
 /// what stands there too, as far as the clock can do with that and has a use for it.
 pub fn width_beside(ctx: &egui::Context, seen: &Seen<'_>, room: egui::Vec2, [left, top, right, bottom]: Extent) -> f32 {
-    let column = match seen.room.stand {
-        Stand::Below => 0.0,
-        stand => aside::width(ctx, stand),
-    };
+    let column = aside::width(ctx, seen.room.stand);
     let drawing = room.y * (right - left) / (bottom - top).max(1.0);
     (room.x - column - drawing).min(room.x * MOST_BESIDE).max(LEAST_WIDTH_BESIDE)
 }

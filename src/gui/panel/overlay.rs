@@ -2,7 +2,6 @@
 //!
 //! Small and out of the way; the gauges are read whatever else goes on, and every button has a key as well.
 
-use egui::epaint::RectShape;
 use egui::{
     Align, Align2, Area, Frame, Label, Layout, Order, Rect, RichText, Shape, Stroke, Ui, UiBuilder, Vec2, vec2,
 };
@@ -74,7 +73,7 @@ pub fn overlay_ui(ui: &mut Ui, seen: &Seen<'_>, board: Rect, corner: Corner, com
     }
     if covered.is_positive() {
         let covered = covered.expand(4.0).intersect(board);
-        ui.painter().set(ground, RectShape::filled(covered, 0.0, seen.palette.ground));
+        ui.painter().set(ground, Shape::rect_filled(covered, 0.0, seen.palette.ground));
     }
 }
 
