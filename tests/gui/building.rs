@@ -505,6 +505,7 @@ fn a_write_protected_file_is_not_saved_over_without_a_word() {
     reach(&mut window, "Take W10 away");
     super::files::save(&mut window, "Circuit", &path);
     assert!(names(&window).iter().any(|name| name.contains("is write-protected")), "{:?}", names(&window));
+    assert!(!shown(&window, "Another file is there"), "it is the same file");
     assert_eq!(std::fs::read_to_string(&path).expect("it is there"), whole);
     click(&mut window, "Save over it");
     assert_ne!(std::fs::read_to_string(&path).expect("it is there"), whole);

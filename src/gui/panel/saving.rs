@@ -144,18 +144,23 @@ pub(super) fn no_dialog_ui(ui: &mut Ui, seen: &Seen<'_>) {
     }
 }
 
-/// Shows the question where something else is at the place.
+/// Shows the question where a file is at the place that is not to be saved over without a word.
 pub fn overwrite_ui(
     ui: &mut Ui,
     seen: &Seen<'_>,
     (holds, path, guard): (Holds, &Path, Guard),
     commands: &mut Commands,
 ) {
-    heading(ui, seen, t!("saving-another-file-is-there"));
-    let words = match guard {
-        Guard::Anothers => t!("saving-holds-something-that-was-not", path = path.display()),
-        Guard::WriteProtected => t!("saving-is-write-protected", path = path.display()),
+    let path_words = path.display();
+    let (title, words) = match guard {
+        Guard::Anothers => {
+            (t!("saving-another-file-is-there"), t!("saving-holds-something-that-was-not", path = path_words))
+        }
+        Guard::WriteProtected => {
+            (t!("saving-the-file-is-write-protected"), t!("saving-is-write-protected", path = path_words))
+        }
     };
+    heading(ui, seen, title);
     ui.add(egui::Label::new(RichText::new(words).color(seen.palette.text)).wrap());
     ui.add_space(6.0);
     ui.horizontal_wrapped(|ui| {
