@@ -218,6 +218,16 @@ fn colours_are_those_of_the_standard() {
     }
 }
 
+// What follows from the bridge is not told beside it: turned round, the diodes before it would block.
+#[test]
+fn with_a_coil_bridged_nothing_is_said_of_diodes_that_stand_as_they_should() {
+    let text = include_str!("../../circuits/diode-isolated.ron");
+    let bridged = text.replacen("\"W1\":", "\"W97\": Wire(from: \"Y1.1\", to: \"Y1.2\"),\n\"W1\":", 1);
+    let found = check(&read(&bridged).circuit.expect("sound"));
+    let messages: Vec<String> = found.iter().map(|finding| finding.message.to_string()).collect();
+    assert_eq!(messages, ["the coil of `Y1` is bridged by `W97`: current goes past it"]);
+}
+
 // It was called out of reach of supply, and whoever fed it shorted the battery.
 #[test]
 fn a_coil_with_a_wire_across_it_is_bridged_and_not_unfed() {

@@ -10,7 +10,7 @@ use std::collections::{BTreeMap, BinaryHeap};
 use crate::circuit::diagnostic::{Finding, Subject};
 use crate::circuit::graph::{Inside, NetId, Nets, Path, wires_between};
 use crate::circuit::part::{Kind, Suppressor};
-use crate::circuit::{Circuit, PartId, TerminalId, WireId};
+use crate::circuit::{Circuit, Part, PartId, TerminalId, WireId};
 use crate::words::{Words, say};
 
 /// Amps a wire of so many square millimetres may be fused for, thickest first: AWG 8, 10, 12, 14, 16, 18, 20, 22, 24.
@@ -48,8 +48,11 @@ pub(super) fn check(circuit: &Circuit, findings: &mut Vec<Finding>) {
     sides.chassis(circuit, findings);
     sides.unfused(circuit, findings);
     sides.thin(circuit, findings);
-    sides.dead(circuit, findings);
-    sides.reversed(circuit, findings);
+    // A bridge joins supply to ground behind it: what follows from that is not told beside it.
+    if !sides.bridged(circuit, findings) {
+        sides.dead(circuit, findings);
+        sides.reversed(circuit, findings);
+    }
 }
 
 /// Which nets are on which side of the battery.
@@ -247,6 +250,19 @@ impl<'a> Sides<'a> {
         limit.into_iter().map(Option::flatten).collect()
     }
 
+    /// Coils, lamps and electronics with wires from one end to the other: whatever feeds them is shorted.
+    fn bridged(&self, circuit: &Circuit, findings: &mut Vec<Finding>) -> bool {
+        let before = findings.len();
+        for (part, [a, b], what) in loads(circuit).filter(|(_, [a, b], _)| self.nets.net_of(*a) == self.nets.net_of(*b))
+        {
+            let wires = named(circuit, &wires_between(circuit, a, b));
+            let message = say!("paths-is-bridged", what, wires);
+            let mend = say!("paths-take-off-or-put-one", wires);
+            findings.push(Finding::doubtful(Subject::Part(part.tag.clone()), message, mend));
+        }
+        findings.len() > before
+    }
+
     /// Coils, lamps and electronics that no supply or no ground can reach.
     fn dead(&self, circuit: &Circuit, findings: &mut Vec<Finding>) {
         // Loads in series are fed and returned through one another, but not through the other pole.
@@ -260,36 +276,7 @@ impl<'a> Sides<'a> {
         let ground = grown(&self.ground, &self.supply);
         let no_plus = self.poles.iter().all(|(_, plus, _)| circuit.ends_at(*plus).is_empty());
         let no_minus = self.poles.iter().all(|(_, _, minus)| circuit.ends_at(*minus).is_empty());
-        for (id, part) in circuit.parts_with_ids() {
-            let (ends, what) = match part.kind {
-                Kind::Relay(_) | Kind::AirValve(_) => ((0, 1), say!("paths-the-coil-of", tag = part.tag)),
-                Kind::Lamp(_) => ((0, 1), say!("paths-the-lamp", tag = part.tag)),
-                Kind::Module(_) | Kind::Timer(_) => ((0, 1), format!("`{}`", part.tag).into()),
-                Kind::Battery(_)
-                | Kind::Fuse(_)
-                | Kind::KeySwitch(_)
-                | Kind::HandSwitch(_)
-                | Kind::SelectorSwitch(_)
-                | Kind::TemperatureSwitch(_)
-                | Kind::PressureSwitch(_)
-                | Kind::Diode(_)
-                | Kind::Resistor(_)
-                | Kind::Connector(_)
-                | Kind::Splice(_)
-                | Kind::Ground(_) => continue,
-            };
-            let (a, b) = (circuit.terminal_at(id, ends.0), circuit.terminal_at(id, ends.1));
-            if circuit.ends_at(a).is_empty() || circuit.ends_at(b).is_empty() {
-                continue;
-            }
-            if self.nets.net_of(a) == self.nets.net_of(b) {
-                // Nothing of what feeds it goes through it, and whatever feeds it is shorted if the other end is grounded.
-                let wires = named(circuit, &wires_between(circuit, a, b));
-                let message = say!("paths-is-bridged", what, wires);
-                let mend = say!("paths-take-off-or-put-one", wires);
-                findings.push(Finding::doubtful(Subject::Part(part.tag.clone()), message, mend));
-                continue;
-            }
+        for (part, [a, b], what) in loads(circuit) {
             let one_way = |from, to| self.on(&supply, from) && self.on(&ground, to);
             let turned = matches!(part.kind, Kind::Module(_) | Kind::Timer(_)) && one_way(b, a) && !one_way(a, b);
             if turned {
@@ -392,6 +379,31 @@ fn other(path: &Path, from: NetId) -> NetId {
 /// Amps a wire of this cross-section may be fused for.
 fn amps_for(square_mm: f64) -> f64 {
     AMPS_BY_MM2.iter().find(|(area, _)| square_mm >= *area).map_or(LEAST_AMPS, |(_, amps)| *amps)
+}
+
+/// Coils, lamps and electronics that are wired at both ends, with those and what they are called.
+fn loads(circuit: &Circuit) -> impl Iterator<Item = (&Part, [TerminalId; 2], Words)> {
+    circuit.parts_with_ids().filter_map(|(id, part)| {
+        let what = match part.kind {
+            Kind::Relay(_) | Kind::AirValve(_) => say!("paths-the-coil-of", tag = part.tag),
+            Kind::Lamp(_) => say!("paths-the-lamp", tag = part.tag),
+            Kind::Module(_) | Kind::Timer(_) => format!("`{}`", part.tag).into(),
+            Kind::Battery(_)
+            | Kind::Fuse(_)
+            | Kind::KeySwitch(_)
+            | Kind::HandSwitch(_)
+            | Kind::SelectorSwitch(_)
+            | Kind::TemperatureSwitch(_)
+            | Kind::PressureSwitch(_)
+            | Kind::Diode(_)
+            | Kind::Resistor(_)
+            | Kind::Connector(_)
+            | Kind::Splice(_)
+            | Kind::Ground(_) => return None,
+        };
+        let ends = [0, 1].map(|end| circuit.terminal_at(id, end));
+        ends.iter().all(|end| !circuit.ends_at(*end).is_empty()).then_some((part, ends, what))
+    })
 }
 
 /// Wires by their tags.
