@@ -215,6 +215,25 @@ fn a_drifted_set_point_acts_later_by_as_much() {
     }
 }
 
+/// Coolant at 190 °F was told as 210, "above its 205 °F", and the circuit as built as calling.
+#[test]
+fn what_a_moved_set_point_does_is_told_by_what_is_felt_and_where_it_acts_now() {
+    let mut stand = Stand::shipped("parallel-open");
+
+    stand.all("drift:B1=-20F; coolant=190F");
+
+    let chain = verdict(&stand.bench).chain;
+    let call = &chain[0];
+    assert_eq!((call.word.to_string(), call.number.to_string()), ("no call".to_owned(), "B1 190 of 185 °F".to_owned()));
+    let told: Vec<String> = call.because.iter().map(ToString::to_string).collect();
+    let wanted = "B1 feels coolant at 190 °F, at or above its 185 °F set point: it has acted. As built it acts at 205 °F: \
+                  its set point has moved.";
+    assert!(told.iter().any(|line| line == wanted), "{told:?}");
+    assert!(!chain[1].holds, "the circuit drives the fan all the same");
+    stand.all("mend drift:B1=-20F; coolant=215F; coolant=200F");
+    assert_eq!(verdict(&stand.bench).chain[0].word.to_string(), "fan called", "on its way back");
+}
+
 #[test]
 fn a_press_is_over_when_the_circuit_has_answered() {
     let mut stand = Stand::shipped("seal-in");

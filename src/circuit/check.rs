@@ -22,6 +22,10 @@ pub fn check(circuit: &Circuit) -> Vec<Finding> {
         let mend = say!("check-add-parts");
         return vec![Finding::doubtful(Subject::Whole, say!("check-there-are-no-parts"), mend)];
     }
+    if circuit.title().trim().is_empty() {
+        let mend = say!("check-write-what-it-is-the-circuit-of");
+        findings.push(Finding::doubtful(Subject::Whole, say!("check-there-is-no-title"), mend));
+    }
     if circuit.battery().is_none() {
         let mend = say!("check-add-a-battery");
         findings.push(Finding::doubtful(Subject::Whole, say!("check-nothing-feeds"), mend));

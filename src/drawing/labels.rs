@@ -30,6 +30,8 @@ pub(super) struct Label {
 const GAP: f32 = 9.0;
 /// Distance of a number from a horizontal wire, clear of an arrowhead too.
 const RISE: f32 = 7.5;
+/// How much further off a number may stand where there is no room so near.
+const OFFS: [f32; 3] = [0.0, 8.0, 16.0];
 /// Steps along a wire at which a place is tried.
 const STEP: f32 = 8.0;
 /// Most places tried along one straight piece.
@@ -107,7 +109,7 @@ fn splice_tags(layout: &Layout, circuit: &Circuit, index: &mut Index) -> Vec<(us
         at_home.tag_at = Point::default();
         let half = caption_rect(&at_home, circuit).2;
         let corners = [(1.0, 1.0), (1.0, -1.0), (-1.0, 1.0), (-1.0, -1.0)];
-        let places = [11.0, 20.0].into_iter().flat_map(|off| {
+        let places = [11.0, 20.0, 29.0].into_iter().flat_map(|off| {
             corners.map(|(right, down)| Point::new(x + right * (half + off - 3.0), y + down * (off + 1.0)))
         });
         let rect = |at: Point| (at.x - half, at.y - 7.0, at.x + half, at.y + 7.0);
@@ -166,29 +168,13 @@ fn best_place(piece: &[Point], width: f32, index: &Index, tries: usize) -> Rect 
         runs.truncate(CROWDED_RUNS);
     }
     let mut best: Option<(f32, Rect)> = None;
-    for (a, b) in runs {
-        let run = a.distance(b);
-        let steps = ((run / STEP) as usize).min(tries);
-        for i in 0..=steps {
-            // From the middle outwards.
-            let off = i.div_ceil(2) as f32 * run / (steps + 1) as f32;
-            let along = run / 2.0 + if i % 2 == 0 { off } else { -off };
-            let share = if run > 0.0 { along / run } else { 0.5 };
-            let at = Point::new(a.x + (b.x - a.x) * share, a.y + (b.y - a.y) * share);
-            let rects = if a.x == b.x {
-                [
-                    (at.x + GAP, at.y - half, at.x + GAP + width, at.y + half),
-                    (at.x - GAP - width, at.y - half, at.x - GAP, at.y + half),
-                ]
-            } else {
-                [
-                    (at.x - width / 2.0, at.y - RISE - 2.0 * half, at.x + width / 2.0, at.y - RISE),
-                    (at.x - width / 2.0, at.y + RISE, at.x + width / 2.0, at.y + RISE + 2.0 * half),
-                ]
-            };
-            for (side, rect) in rects.into_iter().enumerate() {
-                let cost = index.overlap(rect) + side as f32 * 0.01;
-                if cost == 0.0 {
+    let offs: &[f32] = if tries < TRIES { &OFFS[..1] } else { &OFFS };
+    for (off, (a, b)) in offs.iter().flat_map(|off| runs.iter().map(move |run| (*off, *run))) {
+        for at in along(a, b, tries) {
+            for (side, (rect, way)) in beside(at, a.x == b.x, off, (width, 2.0 * half)).into_iter().enumerate() {
+                // What lies between a number and its wire would be taken for its wire.
+                let cost = index.overlap(way) + side as f32 * 0.01 + off * 0.001;
+                if cost < 0.1 {
                     return rect;
                 }
                 if best.is_none_or(|(least, _)| cost < least) {
@@ -198,6 +184,38 @@ fn best_place(piece: &[Point], width: f32, index: &Index, tries: usize) -> Rect 
         }
     }
     best.map_or((0.0, 0.0, width, 2.0 * half), |(_, rect)| rect)
+}
+
+/// Places along a straight piece, from its middle outwards.
+fn along(a: Point, b: Point, tries: usize) -> impl Iterator<Item = Point> {
+    let run = a.distance(b);
+    let steps = ((run / STEP) as usize).min(tries);
+    (0..=steps).map(move |i| {
+        let off = i.div_ceil(2) as f32 * run / (steps + 1) as f32;
+        let along = run / 2.0 + if i % 2 == 0 { off } else { -off };
+        let share = if run > 0.0 { along / run } else { 0.5 };
+        Point::new(a.x + (b.x - a.x) * share, a.y + (b.y - a.y) * share)
+    })
+}
+
+/// Both places beside a spot on a wire, so far further off than it is near: right of an upright wire and above a level
+/// one first. With each goes all that lies as far as there.
+fn beside(at: Point, is_upright: bool, off: f32, (width, height): (f32, f32)) -> [(Rect, Rect); 2] {
+    let (half_width, half) = (width / 2.0, height / 2.0);
+    if is_upright {
+        let (near, far) = (GAP + off, GAP + off + width);
+        let (top, bottom) = (at.y - half, at.y + half);
+        return [
+            ((at.x + near, top, at.x + far, bottom), (at.x + GAP, top, at.x + far, bottom)),
+            ((at.x - far, top, at.x - near, bottom), (at.x - far, top, at.x - GAP, bottom)),
+        ];
+    }
+    let (near, far) = (RISE + off, RISE + off + height);
+    let (left, right) = (at.x - half_width, at.x + half_width);
+    [
+        ((left, at.y - far, right, at.y - near), (left, at.y - far, right, at.y - RISE)),
+        ((left, at.y + near, right, at.y + far), (left, at.y + RISE, right, at.y + far)),
+    ]
 }
 
 /// A wire's corners from one of its ends on.

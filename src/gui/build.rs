@@ -95,6 +95,8 @@ pub enum BuildStep {
     PutDown,
     /// Show another page of the drawer.
     Show(Page),
+    /// Take away what is chosen: a part, or a wire.
+    TakeChosen,
 }
 
 impl Desk {
@@ -195,6 +197,24 @@ pub(super) fn step(app: &mut App, step: BuildStep) {
             }
         }
         BuildStep::Show(page) => app.front.desk.building.page = page,
+        BuildStep::TakeChosen => match taking_chosen(&app.front) {
+            Some(change) => {
+                make(app, change);
+            }
+            None => app.front.desk.said = t!("build-click-a-part-a-wire").to_owned(),
+        },
+    }
+}
+
+/// The change that takes away what is chosen, where that is a part or a wire.
+fn taking_chosen(bay: &Bay) -> Option<Change> {
+    let circuit = bay.session.bench().circuit();
+    match bay.desk.selected? {
+        Subject::Part(id) => Some(Change::TakePart(circuit.part(id).tag.clone())),
+        Subject::Wire(wire) | Subject::WireEnd(WireEnd { wire, .. }) => {
+            Some(Change::TakeWire(circuit.wire(wire).tag.clone()))
+        }
+        Subject::Terminal(_) | Subject::Lead(_) => None,
     }
 }
 

@@ -96,6 +96,13 @@ impl Demonstrating {
         self.at == steps.len() && *then_s > 0.0 && clock.is_none_or(is_short)
     }
 
+    /// Which of [`DemoStep::Go`]'s places it stands at, on the clock as it stands.
+    fn place(&self, clock: Option<&Clock>) -> usize {
+        let count = self.demonstration.steps.len();
+        let is_at_end = self.at == count && self.demonstration.then_s > 0.0 && !self.has_time_left(clock);
+        self.at + usize::from(is_at_end)
+    }
+
     /// Whether a bench stands as its steps so far have made it, and nothing else was done.
     pub fn is_in_step(&self, bench: &Bench) -> bool {
         let done = self.demonstration.steps.iter().take(self.at).map(|step| &step.does);
@@ -123,8 +130,8 @@ pub(super) fn demonstrate(app: &mut App, step: DemoStep) {
         DemoStep::Go(at) => go(app, at),
         DemoStep::Move(by) => {
             if let Some(showing) = &bay.demonstrating {
-                let at = showing.at.saturating_add_signed(by);
-                go(app, at);
+                let to = showing.place(bay.session.clock()).saturating_add_signed(by);
+                go(app, to);
             }
         }
         DemoStep::OnCircuitNow => on_circuit_now(app),
@@ -159,7 +166,7 @@ fn go(app: &mut App, to: usize) {
     let (to_end, to) = (to > count && showing.demonstration.then_s > 0.0, to.min(count));
     let takes_time = showing.demonstration.takes_time();
     // What has passed does not come back by undoing: before it everything is done anew.
-    let is_way_back = takes_time && to < showing.at;
+    let is_way_back = takes_time && !to_end && to < showing.place(app.front.session.clock());
     if showing.is_in_step(app.front.session.bench()) {
         if is_way_back {
             anew(app, to);

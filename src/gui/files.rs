@@ -92,6 +92,11 @@ pub fn is_write_protected(path: &Path) -> bool {
     fs::metadata(path).is_ok_and(|metadata| metadata.is_file() && metadata.permissions().readonly())
 }
 
+/// A path with the ending that circuits and sessions have, where it has none.
+pub fn with_ending(path: &Path) -> PathBuf {
+    if path.extension().is_some() { path.to_owned() } else { path.with_extension("ron") }
+}
+
 /// A typed path: `~` is the home folder, anything relative begins where the program was started.
 pub fn typed_path(words: &str) -> PathBuf {
     let words = words.trim();

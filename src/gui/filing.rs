@@ -67,6 +67,8 @@ pub struct Filing {
     pub before: Vec<(PathBuf, String)>,
     /// The desktop offers no dialogs for files, as far as is known.
     pub has_no_dialogs: bool,
+    /// Why what is done is not kept against a crash, as long as that is so.
+    pub unkept: Option<String>,
     /// What the window's title says.
     title: String,
     keeper: Option<Keeper>,
@@ -106,7 +108,7 @@ impl Filing {
 
     /// Whether what is done is kept against a crash.
     pub fn is_kept(&self) -> bool {
-        self.keeper.is_some()
+        self.keeper.is_some() && self.unkept.is_none()
     }
 }
 
@@ -130,7 +132,7 @@ pub(super) fn keep_in(app: &mut App, ctx: &Context, folder: &Path, is_named: boo
     let (keeper, found) = match Keeper::begin(ctx, folder) {
         Ok(begun) => begun,
         Err(why) => {
-            app.front.desk.said = t!("filing-what-you-do-is-not", why);
+            app.filing.unkept = Some(why);
             return;
         }
     };
@@ -149,6 +151,7 @@ pub(super) fn keep_in(app: &mut App, ctx: &Context, folder: &Path, is_named: boo
         text_scale,
         fingers,
         drawer,
+        unfolded,
         proving,
         lead,
         view,
@@ -166,7 +169,7 @@ pub(super) fn keep_in(app: &mut App, ctx: &Context, folder: &Path, is_named: boo
     let named = std::mem::replace(&mut app.filing.lately, lately);
     named.iter().for_each(|path| app.filing.remember(path));
     let units = app.look.units;
-    (app.look, app.room.drawer) = (look, drawer);
+    (app.look, app.room.drawer, app.room.unfolded) = (look, drawer, unfolded);
     if !look.own_units && (is_named || app.desktop.units.is_some()) {
         app.look.units = units;
     }
@@ -279,6 +282,7 @@ pub(super) fn left(app: &App) -> Left {
         text_scale: app.dress.text_scale(),
         fingers: app.dress.fingers(),
         drawer: app.room.drawer,
+        unfolded: app.room.unfolded,
         proving: app.room.proving,
         lead: app.front.desk.fuse,
         lately: app.filing.lately.clone(),
@@ -356,10 +360,7 @@ pub(super) fn look_after(app: &mut App, ctx: &Context) {
         ctx.request_repaint();
     }
     if let Some(mut keeper) = app.filing.keeper.take() {
-        if let Some(told) = keeper.look(ctx, || left(app)) {
-            app.front.desk.said = told;
-            ctx.request_repaint();
-        }
+        app.filing.unkept = keeper.look(ctx, || left(app));
         app.filing.keeper = Some(keeper);
     }
 }
@@ -367,9 +368,9 @@ pub(super) fn look_after(app: &mut App, ctx: &Context) {
 /// Keeps how the window stands, for the last time.
 pub(super) fn close(app: &mut App) {
     if let Some(keeper) = app.filing.keeper.take()
-        && let Some(told) = keeper.close(&left(app))
+        && let Err(why) = keeper.close(&left(app))
     {
-        eprintln!("{told}");
+        eprintln!("{}", t!("keeping-what-you-do-is-not", why));
     }
 }
 
@@ -377,7 +378,7 @@ fn chosen(app: &mut App, ctx: &Context, choice: Choice) {
     match choice {
         Choice::Place(Wanted::OpenBeside, path) => apply::apply(app, ctx, Command::OpenBeside(Source::File(path))),
         Choice::Place(Wanted::Open, path) => apply::apply(app, ctx, Command::Open(Source::File(path))),
-        Choice::Place(Wanted::Save(holds), path) => match with_ending(&path) {
+        Choice::Place(Wanted::Save(holds), path) => match files::with_ending(&path) {
             // The desktop's dialog has asked already whether what is there may go.
             whole if whole == path => save_over(app, holds, &path),
             whole => save_at(app, holds, &whole),
@@ -444,7 +445,9 @@ pub(super) fn step(app: &mut App, ctx: &Context, step: FileStep) {
             Some(path) => save_at(app, Holds::Session, &path),
             None => app.room.dialog = Some(Dialog::Save),
         },
-        FileStep::SaveAt(holds, path) => save_at(app, holds, &with_ending(&files::typed_path(&path.to_string_lossy()))),
+        FileStep::SaveAt(holds, path) => {
+            save_at(app, holds, &files::with_ending(&files::typed_path(&path.to_string_lossy())))
+        }
         FileStep::SaveOver(holds, path) => save_over(app, holds, &path),
         FileStep::Choose(wanted) => {
             let now_s = ctx.input(|input| input.time);
@@ -464,11 +467,6 @@ pub(super) fn step(app: &mut App, ctx: &Context, step: FileStep) {
         }
         FileStep::TakeUp(path, beside) => take_up(app, &path, beside),
     }
-}
-
-/// A path with the ending that circuits and sessions have, where it has none.
-fn with_ending(path: &Path) -> PathBuf {
-    if path.extension().is_some() { path.to_owned() } else { path.with_extension("ron") }
 }
 
 /// Saves at a place; asks first where something is there that is not from here, or that is not to be written.

@@ -16,7 +16,7 @@ use crate::circuit::format::render_in;
 
 use super::files::{self, Place};
 use super::kept::{KeptSession, Left};
-use super::tongue::{spoken, t};
+use super::tongue::spoken;
 
 /// Seconds from one look at the window to the next.
 const EVERY_S: f64 = 1.0;
@@ -51,7 +51,8 @@ pub struct Keeper {
     to_writer: Option<Sender<String>>,
     from_writer: Receiver<Result<(), String>>,
     writer: Option<JoinHandle<()>>,
-    fails: bool,
+    /// Why nothing is kept at present.
+    fails: Option<String>,
 }
 
 impl Keeper {
@@ -78,35 +79,45 @@ impl Keeper {
             }
         });
         let (to_writer, writer) = (Some(to_writer), Some(writer));
-        let keeper = Self { place, sent: String::new(), looked_s: None, to_writer, from_writer, writer, fails: false };
+        let keeper = Self { place, sent: String::new(), looked_s: None, to_writer, from_writer, writer, fails: None };
         Ok((keeper, found))
     }
 
-    /// Looks at the window if it is time to; what is new is on its way to the disk then. Yields what to tell a person.
+    /// Looks at the window if it is time to; what is new is on its way to the disk then. Yields why nothing is kept, as
+    /// long as that is so.
     pub fn look(&mut self, ctx: &Context, left: impl FnOnce() -> Left) -> Option<String> {
-        let told = self.listen();
+        let before = self.fails.clone();
+        self.listen();
         let now_s = ctx.input(|input| input.time);
         let wait_s = self.looked_s.map_or(0.0, |looked_s| EVERY_S - (now_s - looked_s));
         if wait_s > 0.0 {
             // Once more after the last frame, so that the last change is kept too.
             ctx.request_repaint_after(Duration::from_secs_f64(wait_s));
-            return told;
+        } else {
+            self.looked_s = Some(now_s);
+            self.send(&left());
         }
-        self.looked_s = Some(now_s);
-        self.send(&left()).or(told)
+        if self.fails != before {
+            ctx.request_repaint();
+        }
+        self.fails.clone()
     }
 
     /// Keeps how the window stands now, and waits until it is on the disk.
-    pub fn close(mut self, left: &Left) -> Option<String> {
-        let unsent = self.send(left);
+    ///
+    /// # Errors
+    /// A sentence where it is not kept.
+    pub fn close(mut self, left: &Left) -> Result<(), String> {
+        self.send(left);
         self.end();
-        unsent.or_else(|| self.listen())
+        self.listen();
+        self.fails.take().map_or(Ok(()), Err)
     }
 
-    fn send(&mut self, left: &Left) -> Option<String> {
+    fn send(&mut self, left: &Left) {
         let text = match left.write() {
             Ok(text) => text,
-            Err(why) => return self.failed(&why),
+            Err(why) => return self.failed(why),
         };
         if text != self.sent {
             self.sent.clone_from(&text);
@@ -115,27 +126,23 @@ impl Keeper {
                 let _ = to_writer.send(text);
             }
         }
-        None
     }
 
     /// What has become of what was sent.
-    fn listen(&mut self) -> Option<String> {
+    fn listen(&mut self) {
         let answers: Vec<_> = self.from_writer.try_iter().collect();
-        let mut told = None;
         for answer in answers {
             match answer {
-                Ok(()) => self.fails = false,
-                Err(why) => told = self.failed(&why).or(told),
+                Ok(()) => self.fails = None,
+                Err(why) => self.failed(why),
             }
         }
-        told
     }
 
-    /// Told once, until it goes well again; tried again with the next look.
-    fn failed(&mut self, why: &str) -> Option<String> {
+    /// Tried again with the next look.
+    fn failed(&mut self, why: String) {
         self.sent.clear();
-        let first = !std::mem::replace(&mut self.fails, true);
-        first.then(|| t!("keeping-what-you-do-is-not", why))
+        self.fails = Some(why);
     }
 
     fn end(&mut self) {

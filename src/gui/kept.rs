@@ -20,6 +20,7 @@ use super::dress::Sheet;
 use super::files::Stamp;
 use super::instrument::Instruments;
 use super::seen::{Drawer, Look, Proving};
+use super::space::Unfolded;
 use super::stride::Strides;
 
 /// The version of both files that this program reads and writes.
@@ -113,6 +114,9 @@ pub struct Left {
     /// The drawer that is out.
     #[serde(default)]
     pub drawer: Option<Drawer>,
+    /// What was unfolded where there was little room.
+    #[serde(default)]
+    pub unfolded: Unfolded,
     /// Which proving acts are listed.
     #[serde(default)]
     pub proving: Proving,
@@ -279,6 +283,7 @@ impl Left {
             text_scale: 1.0,
             fingers: None,
             drawer: None,
+            unfolded: Unfolded::default(),
             proving: Proving::default(),
             lead: LeadFuse::Usual,
             view: None,

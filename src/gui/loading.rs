@@ -22,6 +22,9 @@ use super::samples::{self, Sample, WORKED_EXAMPLE};
 use super::tongue::{spoken, t, titled, worded};
 use super::watch::Holds;
 
+/// Most things found in a file that a report tells of.
+const MOST_FINDINGS: usize = 60;
+
 /// Something to put on the bench.
 pub(super) struct Loaded {
     /// The circuit.
@@ -165,13 +168,24 @@ pub(super) fn load_session(session: KeptSession, name: &str) -> Result<Loaded, U
 /// A circuit, with the report on its doubtful things; or the report on why there is none.
 fn circuit_of(text: &str, name: &str) -> Result<(Arc<Circuit>, Option<String>), Unsound> {
     let reading = format::read(text);
-    let report = || format::render_in(spoken(), text, name, &reading.findings);
+    let report = || report_on(text, name, &reading.findings);
     let Some(circuit) = reading.circuit.clone() else {
         let errors = reading.findings.iter().filter(|f| f.severity == Severity::Error).count();
         let count = if errors == 1 { t!("loading-one-error").to_owned() } else { t!("loading-errors", errors) };
         return Err(Unsound { title: t!("loading-has", name, count), text: report() });
     };
     Ok((Arc::new(circuit), (!reading.findings.is_empty()).then(report)))
+}
+
+/// What was found in a text, as far as a box has room for it.
+fn report_on(text: &str, name: &str, findings: &[Finding]) -> String {
+    let shown = findings.len().min(MOST_FINDINGS);
+    let mut report = format::render_in(spoken(), text, name, &findings[..shown]);
+    if findings.len() > shown {
+        let more = t!("loading-more-are-found", more = findings.len() - shown);
+        report = format!("{}\n\n{more}\n", report.trim_end());
+    }
+    report
 }
 
 /// What of what was done could not be done again.

@@ -11,6 +11,7 @@ use egui::{Context, InputState, Key, KeyboardShortcut, Modifiers};
 use crate::bench::Action;
 
 use super::bay::Bay;
+use super::build::BuildStep;
 use super::clock::Clock;
 use super::command::{Command, Commands, Dialog, Move};
 use super::demonstrating::DemoStep;
@@ -232,6 +233,7 @@ pub static BINDINGS: &[Binding] = &[
     of(Group::Scale, &[plain(Key::Home)], key!("shortcuts-its-beginning"), Does::Widget(Asked::End(-1))),
     of(Group::Scale, &[plain(Key::End)], key!("shortcuts-its-end"), Does::Widget(Asked::End(1))),
 
+    of(Group::Building, &[plain(Key::Delete)], key!("shortcuts-take-chosen-away"), Does::Here(|now| (now.room.drawer == Some(Drawer::Build)).then_some(Command::Build(BuildStep::TakeChosen)))),
     of(Group::Building, &[shift(Key::ArrowLeft)], key!("shortcuts-far-left"), Does::Widget(Asked::Shift(-STRIDE, 0))),
     of(Group::Building, &[shift(Key::ArrowRight)], key!("shortcuts-far-right"), Does::Widget(Asked::Shift(STRIDE, 0))),
     of(Group::Building, &[shift(Key::ArrowUp)], key!("shortcuts-far-up"), Does::Widget(Asked::Shift(0, -STRIDE))),
@@ -316,6 +318,7 @@ pub fn words(keys: &KeyboardShortcut) -> String {
         Key::PageUp => t!("shortcuts-page-up"),
         Key::Home => t!("shortcuts-home"),
         Key::End => t!("shortcuts-end"),
+        Key::Delete => t!("shortcuts-delete"),
         Key::Period => t!("shortcuts-period"),
         Key::ArrowLeft => "\u{2190}",
         Key::ArrowRight => "\u{2192}",

@@ -8,6 +8,7 @@ use std::fmt::Debug;
 use std::hash::Hash;
 
 use egui::{ScrollArea, TextStyle, Ui, Vec2, vec2};
+use serde::{Deserialize, Serialize};
 
 /// Width from which conditions, drawing and a drawer stand side by side: for one, for a class, which wants the drawing
 /// large, and where two drawings share the room.
@@ -121,7 +122,8 @@ pub enum Stand {
 }
 
 /// What has been unfolded where there is little room.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub struct Unfolded {
     /// What stands beside the drawing in a narrow window.
     pub beside: Option<Beside>,
@@ -161,7 +163,7 @@ impl Unfolded {
 }
 
 /// What can stand beside the drawing in a narrow window.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Beside {
     /// Conditions, and below them what is dangerous.
     Conditions,

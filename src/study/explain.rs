@@ -7,9 +7,9 @@
 
 use crate::bench::{Act, Bench};
 use crate::circuit::part::{AirValve, Coil, Demand, SetPoint, ValveRest};
+use crate::circuit::quantity::Level;
 use crate::circuit::{Circuit, Contact, Engages, Kind, Part, PartId, Telling};
 use crate::physics::clutch::{ClutchReading, ClutchState};
-use crate::physics::electric::assemble::felt_with_drift;
 use crate::physics::inputs::{Conditions, Inputs};
 use crate::physics::limits::IDLE_RPM;
 use crate::physics::state::{CoilReading, Memory, Outcome, Settling};
@@ -109,6 +109,8 @@ impl<'a> Story<'a> {
         let untouched = Inputs { conditions: now.conditions, turned: now.turned.clone(), ..Inputs::default() };
         let mut memory = self.bench.outcome().memory.clone();
         memory.parts.iter_mut().for_each(|part| part.blown = false);
+        // That one has acted is the doing of its moved set point, maybe, and not of the circuit as built.
+        now.altered.drift.keys().for_each(|id| memory.parts[id.index()].acted = false);
         let intended = self.bench.engine().settle(&untouched, &memory);
         let drives = self.drives_when(intended.memory.of(self.valve_id).on);
         let askers = self.askers();
@@ -157,12 +159,14 @@ impl<'a> Story<'a> {
                 Some(_) => remembered.acted,
                 None => remembered.points >> bit & 1 == 1,
             };
+            let by = inputs.altered.drift.get(&id).copied().unwrap_or(0.0);
             let points = part.kind.set_points().into_iter().zip(0..64).map(|(point, bit)| (point, acted(bit)));
             askers.extend(points.map(|(point, acted)| Asker {
                 tag: &part.tag,
                 part: id,
-                point,
-                felt: felt_with_drift(inputs, id, point.senses),
+                point: SetPoint { acts: moved(point.acts, by), resets: moved(point.resets, by), ..point },
+                as_built: (by != 0.0).then_some(point.acts),
+                felt: inputs.conditions.felt(point.senses),
                 acted,
             }));
         }
@@ -477,9 +481,19 @@ fn broken_subject(broken: Break) -> Subject {
 struct Asker<'a> {
     tag: &'a str,
     part: PartId,
+    /// Where it acts and returns now.
     point: SetPoint,
+    /// Where it acts as built, if that has moved.
+    as_built: Option<Level>,
     felt: f64,
     acted: bool,
+}
+
+/// A level so many K or kPa higher, in its own unit. What the way there and back leaves of a millionth is dropped.
+fn moved(level: Level, by: f64) -> Level {
+    let to_a_millionth = |number: f64| (number * 1e6).round() / 1e6;
+    let moved = Level::written_like(level.value() + by, level);
+    if by == 0.0 { level } else { moved.raised(to_a_millionth(moved.written()) - moved.written()) }
 }
 
 impl Asker<'_> {
@@ -505,17 +519,20 @@ impl Asker<'_> {
             (say!("explain-at-or-below"), say!("explain-above"))
         };
         let beyond = if self.point.rising { self.felt >= like.value() } else { self.felt <= like.value() };
-        match (self.acted, beyond) {
+        let told = match (self.acted, beyond) {
             (true, true) => say!("explain-feels-at-its-set-point", tag, what, felt, past, like),
             (true, false) => {
                 say!("explain-feels-at-and-has-not", tag, what, felt, resets = self.point.resets)
             }
             (false, _) => say!("explain-feels-at-its-set-point-2", tag, what, felt, short, like),
+        };
+        match self.as_built {
+            Some(as_built) => say!("explain-its-set-point-has-moved", told, as_built),
+            None => told,
         }
     }
 }
 
-/// Whether a module looks at the engine standing.
 /// Whether a part is a module that does something else while the engine stands still.
 fn acts_on_stopping(part: &Part) -> bool {
     matches!(&part.kind, Kind::Module(module) if knows_stopped(&module.on_when))

@@ -5,11 +5,12 @@
 //! of each put at random places.
 
 use fanloom::circuit::{At, Circuit, Draft, Kind, Part, PartId};
-use fanloom::drawing::{Layout, Show, Theme, draw, svg};
+use fanloom::drawing::{Ink, Layout, Show, Theme, draw, svg};
+use fanloom::study::answer::Subject;
 
 use super::shipped::shipped;
 use super::support::random::Random;
-use super::{check, check_words, kind_of, random_circuit};
+use super::{Rect, check, check_words, kind_of, random_circuit, strokes, touches, words};
 
 fn with(circuit: &Circuit, places: &[(&str, At)]) -> Circuit {
     let places = places.iter().map(|(tag, at)| ((*tag).to_owned(), *at)).collect();
@@ -119,6 +120,45 @@ fn whatever_is_put_wherever_wires_keep_clear_and_everything_can_be_hit() {
             &draw(&Layout::of(&placed), &placed, &Show::as_built(&placed)),
         );
     }
+}
+
+/// Words that a wire runs through, each with whether it is the number of a wire.
+fn run_through(circuit: &Circuit) -> Vec<(String, bool)> {
+    let layout = Layout::of(circuit);
+    let picture = draw(&layout, circuit, &Show::as_built(circuit));
+    let strokes = strokes(&picture);
+    let on_wire = |rect: Rect| {
+        strokes.iter().any(|(ink, subject, a, b)| {
+            matches!(subject, Some(Subject::Wire(_))) && *ink != Ink::Halo && touches(*a, *b, rect)
+        })
+    };
+    let words = words(&picture).into_iter().filter(|(_, ink, _, rect)| *ink != Ink::TerminalText && on_wire(*rect));
+    words.map(|(text, ink, ..)| (text.to_owned(), ink == Ink::WireText)).collect()
+}
+
+/// A wire looked for its way as if words were hardly there: after one move in nine one ran through a designation. Where
+/// two wires run close a number may find no room; `FANLOOM_HAND_TRIES` sets to how many places each part is put.
+#[test]
+fn wherever_one_part_is_put_no_wire_runs_through_designations_and_hardly_one_through_numbers() {
+    let tries = std::env::var("FANLOOM_HAND_TRIES").ok().and_then(|count| count.parse().ok()).unwrap_or(3);
+    let (mut tried, mut parted, mut numbers) = (0, Vec::new(), Vec::new());
+    for (i, (name, circuit)) in shipped().into_iter().enumerate() {
+        let mut random = Random::new(i as u64 + 900);
+        let (width, height) = Layout::of(&circuit).size();
+        for part in circuit.parts() {
+            for _ in 0..tries {
+                let steps = |length: f32| (length / 4.0) as usize;
+                let at = At { right: random.below(steps(width)) as i32, down: random.below(steps(height)) as i32 };
+                tried += 1;
+                for (word, is_number) in run_through(&with(&circuit, &[(&part.tag, at)])) {
+                    let all = if is_number { &mut numbers } else { &mut parted };
+                    all.push(format!("{name}: {word} with {} at {at:?}", part.tag));
+                }
+            }
+        }
+    }
+    assert!(parted.is_empty(), "{} of {tried}:\n{}", parted.len(), parted.join("\n"));
+    assert!(numbers.len() * 50 <= tried, "{} of {tried}:\n{}", numbers.len(), numbers.join("\n"));
 }
 
 #[test]

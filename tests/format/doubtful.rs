@@ -38,6 +38,15 @@ fn sound_circuits_give_nothing() {
 }
 
 #[test]
+fn a_circuit_without_a_title_is_found() {
+    let untitled = TIPPER.replace("title: \"Gravel tipper 12\"", "title: \" \"");
+    assert_ne!(untitled, TIPPER);
+    let found = check(&read(&untitled).circuit.expect("sound"));
+    let messages: Vec<&str> = found.iter().map(|finding| finding.message.as_str()).collect();
+    assert_eq!(messages, ["there is no title: sheets, cards and lists have no name for this circuit"]);
+}
+
+#[test]
 fn parts_and_terminals_without_a_wire_are_found() {
     doubt(
         &[("\"N1\": Ground,", "\"N1\": Ground,\n\"P1\": Lamp(ohms: 48),")],
@@ -76,7 +85,7 @@ fn what_is_missing_altogether_is_found() {
     let messages = |text: &str| read(text).findings.iter().map(|f| f.message.clone()).collect::<Vec<_>>();
 
     assert_eq!(messages("Circuit(format: 1)"), ["there are no parts in this circuit"]);
-    let lamps = r#"Circuit(format: 1, parts: {"P1": Lamp(ohms: 4), "P2": Lamp(ohms: 4)}, wires: {
+    let lamps = r#"Circuit(format: 1, title: "Lamps", parts: {"P1": Lamp(ohms: 4), "P2": Lamp(ohms: 4)}, wires: {
         "W1": Wire(from: "P1.1", to: "P2.1"), "W2": Wire(from: "P1.2", to: "P2.2")}, clutch: Clutch(engages: WithAir))"#;
     assert_eq!(
         messages(lamps),

@@ -361,10 +361,15 @@ fn the_time_after_the_last_step_is_kept_and_what_each_brings_is_told_at_its_mome
     assert!(shown(&window, "4.0 s passed") && shown(&window, "Fan: free \u{2192} driven"), "{:?}", names(&window));
     let next = window.get_by(|node| is_target(node, "Next step"));
     assert!(next.accesskit_node().is_disabled(), "there is nothing after its end");
+    // The way back passed over the moment of the last step: from the end it led before that step.
     press(&mut window, Key::PageUp);
-    assert!(shown(&window, "1 of 2 steps done") && clock(&window).is_none());
+    assert!(shown(&window, "2 of 2 steps done") && (clock(&window).unwrap() - 0.5).abs() < 1e-9);
+    assert_eq!(standing(&window), Standing::Released);
     reach(&mut window, "Go to the end, 4.0 s after");
     assert!((clock(&window).unwrap() - 4.5).abs() < 1e-9 && standing(&window) == Standing::Engaged);
+    press(&mut window, Key::PageUp);
+    press(&mut window, Key::PageUp);
+    assert!(shown(&window, "1 of 2 steps done") && clock(&window).is_none());
 }
 
 #[test]

@@ -82,6 +82,11 @@ fn ready(says: &str) -> Window {
             press(&mut window, Key::Enter);
             reach(&mut window, "Move Y1");
         }
+        "shortcuts-take-chosen-away" => {
+            press(&mut window, Key::E);
+            focus(&mut window, "Y1, air valve");
+            press(&mut window, Key::Enter);
+        }
         _ => {}
     }
     window

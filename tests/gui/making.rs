@@ -94,5 +94,5 @@ fn the_figures_are_at_first_in_the_units_of_who_asks() {
     click(&mut window, "°F psi");
     questions(&mut window);
     let field = window.get_by(|node| is_target(node, "Points of coolant")).value();
-    assert!(field.as_deref().is_some_and(|points| points.contains("C/")), "{field:?}");
+    assert!(field.as_deref().is_some_and(|points| points.contains("\u{a0}°C / ")), "{field:?}");
 }

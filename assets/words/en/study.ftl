@@ -139,6 +139,7 @@ explain-above = above
 explain-feels-at-its-set-point = { $tag } feels { $what } at { $felt }, { $past } its { $like } set point: it has acted.
 explain-feels-at-and-has-not = { $tag } feels { $what } at { $felt } and has not come back to its { $resets } reset point: it is still acted.
 explain-feels-at-its-set-point-2 = { $tag } feels { $what } at { $felt }, { $short } its { $like } set point: it is at rest.
+explain-its-set-point-has-moved = { $told } As built it acts at { $as_built }: its set point has moved.
 
 difference-passes-air-to-the-clutch = { $tag } passes air to the clutch.
 difference-blocks-the-supply-and-vents = { $tag } blocks the supply and vents the clutch.
@@ -861,6 +862,8 @@ change-give-it-a-tag = give it a tag of its own, like `{ $proposal }`
 change-put-its-other-end = put its other end on another terminal, or take the wire away
 change-split-it = split it into several circuits
 check-add-parts = add parts, a battery first: `"G1": Battery(volts: 12.6)`
+check-there-is-no-title = there is no title: sheets, cards and lists have no name for this circuit
+check-write-what-it-is-the-circuit-of = write what it is the circuit of
 check-there-are-no-parts = there are no parts in this circuit
 check-add-a-battery = add a battery, like `"G1": Battery(volts: 12.6)`, and wire it
 check-nothing-feeds = nothing feeds this circuit: it has no battery

@@ -136,6 +136,7 @@ explain-above = por encima de
 explain-feels-at-its-set-point = { $tag } detecta { $what } a { $felt }, { $past } su punto de actuación de { $like }: ha actuado.
 explain-feels-at-and-has-not = { $tag } detecta { $what } a { $felt } y no ha vuelto a su punto de retorno de { $resets }: sigue actuado.
 explain-feels-at-its-set-point-2 = { $tag } detecta { $what } a { $felt }, { $short } su punto de actuación de { $like }: está en reposo.
+explain-its-set-point-has-moved = { $told } Tal como es de fábrica actúa a { $as_built }: su punto de actuación se ha desplazado.
 
 difference-passes-air-to-the-clutch = { $tag } deja pasar aire al embrague.
 difference-blocks-the-supply-and-vents = { $tag } bloquea el suministro y vacía el embrague.
@@ -849,6 +850,8 @@ change-give-it-a-tag = dele una designación propia, como `{ $proposal }`
 change-put-its-other-end = ponga su otro extremo en otro borne, o quite el cable
 change-split-it = divídalo en varios circuitos
 check-add-parts = añada piezas, primero una batería: `"G1": Battery(volts: 12.6)`
+check-there-is-no-title = no hay título: hojas, fichas y listas no tienen nombre para este circuito
+check-write-what-it-is-the-circuit-of = escriba de qué vehículo o máquina es el circuito
 check-there-are-no-parts = no hay piezas en este circuito
 check-add-a-battery = añada una batería, como `"G1": Battery(volts: 12.6)`, y conéctela
 check-nothing-feeds = nada alimenta este circuito: no tiene batería

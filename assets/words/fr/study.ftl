@@ -136,6 +136,7 @@ explain-above = au-dessus de
 explain-feels-at-its-set-point = { $tag } ({ $what } à { $felt }) est { $past } son seuil d'action de { $like } : il a agi.
 explain-feels-at-and-has-not = { $tag } ({ $what } à { $felt }) n'est pas revenu à son seuil de retour de { $resets } : il n'est pas encore au repos.
 explain-feels-at-its-set-point-2 = { $tag } ({ $what } à { $felt }) est { $short } son seuil d'action de { $like } : il est au repos.
+explain-its-set-point-has-moved = { $told } Tel que construit il agit à { $as_built } : son seuil d'action s'est déplacé.
 
 difference-passes-air-to-the-clutch = { $tag } laisse passer l'air vers l'embrayage.
 difference-blocks-the-supply-and-vents = { $tag } bloque l'alimentation et purge l'embrayage.
@@ -849,6 +850,8 @@ change-give-it-a-tag = donnez-lui sa propre désignation, comme `{ $proposal }`
 change-put-its-other-end = mettez son autre bout sur une autre borne, ou enlevez le fil
 change-split-it = divisez-le en plusieurs circuits
 check-add-parts = ajoutez des pièces, une batterie d'abord : `"G1": Battery(volts: 12.6)`
+check-there-is-no-title = il n'y a pas de titre : feuilles, fiches et listes n'ont pas de nom pour ce circuit
+check-write-what-it-is-the-circuit-of = écrivez de quel véhicule ou de quelle machine c'est le circuit
 check-there-are-no-parts = il n'y a aucune pièce dans ce circuit
 check-add-a-battery = ajoutez une batterie, comme `"G1": Battery(volts: 12.6)`, et câblez-la
 check-nothing-feeds = rien n'alimente ce circuit : il n'a pas de batterie

@@ -141,8 +141,7 @@ pub fn board_ui(
         touched || (state.by_touch && i.pointer.delta() == egui::Vec2::ZERO)
     });
 
-    paint::sheet(ui.painter(), board, &state.view, &seen.palette, extent);
-    paint::drawing(ui.painter(), (board, &state.view), &seen.palette, sheet, &mut state.written);
+    paint::drawing(ui.painter(), (board, &state.view), &seen.palette, (sheet, extent), &mut state.written);
 
     let aim = aim(seen.desk);
     let reach = Reach::of(ui.ctx());

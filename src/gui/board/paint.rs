@@ -8,7 +8,7 @@ use std::sync::Arc;
 
 use egui::{Align2, Painter, Pos2, Rect, Shape as Mark, Stroke, Vec2, pos2, vec2};
 
-use crate::drawing::{Anchor, Form, Ink, Lettered, Noted, Picture, Shape};
+use crate::drawing::{Anchor, Form, Ink, Lettered, Noted, Picture, Shape, text_width};
 
 use super::super::theme::{self, Palette};
 use super::geometry::{Extent, Sheet, extent};
@@ -62,12 +62,12 @@ impl Seen {
     }
 }
 
-/// Paints a sheet's drawing as seen through `view` on `board`; `written` is what is kept for it from frame to frame.
+/// Paints a sheet and its drawing as seen through `view` on `board`; `written` is what is kept for it from frame to frame.
 pub(super) fn drawing(
     painter: &Painter,
     (board, view): (Rect, &View),
     palette: &Palette,
-    sheet: &Sheet,
+    (sheet, extent): (&Sheet, Extent),
     written: &mut Written,
 ) {
     let least_tag = least_tag(view, palette, &sheet.picture);
@@ -79,6 +79,7 @@ pub(super) fn drawing(
         let (tags, words) = scene.enlarged(&sheet.picture);
         *written = Written { of: Some(now), tags, words };
     }
+    scene.bare(extent, scene.tags_on_screen(&sheet.picture, written));
     scene.paint(&sheet.picture, written);
 }
 
@@ -90,33 +91,10 @@ pub fn picture(painter: &Painter, board: Rect, view: &View, palette: &Palette, p
     scene.paint(picture, &Written { of: None, tags, words });
 }
 
+/// Width of bold letters against the estimate for plain ones.
+const TAG_WIDTH: f32 = 1.08;
 /// How far within the sheet's frame its second line is, in points.
 const INNER_FRAME: f32 = 4.0;
-
-/// The bare sheet: paper, ruling and frame.
-pub fn sheet(painter: &Painter, board: Rect, view: &View, palette: &Palette, [left, top, right, bottom]: Extent) {
-    let a = view.screen_from_page(board, left, top);
-    let b = view.screen_from_page(board, right, bottom);
-    let page = Rect::from_two_pos(a, b).expand(view.border());
-    painter.rect_filled(page, 0.0, palette.sheet);
-    let step = RULING * view.zoom();
-    if step >= 12.0 {
-        let thin = Stroke::new(1.0, palette.ruling);
-        let seen = page.intersect(board);
-        let lines = |from: f32, low: f32, high: f32| {
-            let first = ((low - from) / step).ceil();
-            (0..).map(move |i| from + (first + i as f32) * step).take_while(move |at| *at < high)
-        };
-        for x in lines(a.x, seen.left(), seen.right()) {
-            painter.vline(x, seen.y_range(), thin);
-        }
-        for y in lines(a.y, seen.top(), seen.bottom()) {
-            painter.hline(seen.x_range(), y, thin);
-        }
-    }
-    painter.rect_stroke(page, 0.0, Stroke::new(1.5, palette.line), egui::StrokeKind::Inside);
-    painter.rect_stroke(page.shrink(INNER_FRAME), 0.0, Stroke::new(0.7, palette.line), egui::StrokeKind::Inside);
-}
 
 /// A wide translucent band along everything that is drawn of one thing, for wires and leads that no frame fits.
 pub fn trace(
@@ -222,6 +200,48 @@ impl Scene<'_> {
     fn is_in_sight(&self, centre: crate::drawing::Point, radius: f32) -> bool {
         let radius = radius * self.view.zoom();
         2.0 * radius >= SMALLEST_SHAPE && self.board.expand(radius + 2.0).contains(self.at(centre))
+    }
+
+    /// The bare sheet: paper, ruling and frame. It reaches as far as designations that are larger than drawn do.
+    fn bare(&self, [left, top, right, bottom]: Extent, tags: Rect) {
+        let (painter, board, view, palette) = (self.painter, self.board, self.view, self.palette);
+        let a = view.screen_from_page(board, left, top);
+        let b = view.screen_from_page(board, right, bottom);
+        let page = Rect::from_two_pos(a, b).expand(view.border());
+        let page = match tags.expand(2.0 * INNER_FRAME) {
+            tags if tags.intersects(board) => page.union(tags.intersect(board.shrink(1.0))),
+            _ => page,
+        };
+        painter.rect_filled(page, 0.0, palette.sheet);
+        let step = RULING * view.zoom();
+        if step >= 12.0 {
+            let thin = Stroke::new(1.0, palette.ruling);
+            let seen = page.intersect(board);
+            let lines = |from: f32, low: f32, high: f32| {
+                let first = ((low - from) / step).ceil();
+                (0..).map(move |i| from + (first + i as f32) * step).take_while(move |at| *at < high)
+            };
+            for x in lines(a.x, seen.left(), seen.right()) {
+                painter.vline(x, seen.y_range(), thin);
+            }
+            for y in lines(a.y, seen.top(), seen.bottom()) {
+                painter.hline(seen.x_range(), y, thin);
+            }
+        }
+        painter.rect_stroke(page, 0.0, Stroke::new(1.5, palette.line), egui::StrokeKind::Inside);
+        painter.rect_stroke(page.shrink(INNER_FRAME), 0.0, Stroke::new(0.7, palette.line), egui::StrokeKind::Inside);
+    }
+
+    /// The box around all designations that are larger than drawn, in points.
+    fn tags_on_screen(&self, picture: &Picture, written: &Written) -> Rect {
+        let boxes = written.tags.iter().filter_map(|(number, middle)| match &picture.shapes[*number].form {
+            Form::Text { text, .. } => {
+                let size = vec2(text_width(text, self.least_tag) * TAG_WIDTH, self.least_tag);
+                Some(Rect::from_center_size(self.at(*middle), size))
+            }
+            _ => None,
+        });
+        boxes.fold(Rect::NOTHING, Rect::union)
     }
 
     fn paint(&self, picture: &Picture, written: &Written) {

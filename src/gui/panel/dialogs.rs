@@ -254,11 +254,30 @@ fn lately_ui(ui: &mut Ui, seen: &Seen<'_>, beside: bool, commands: &mut Commands
 
 fn report_ui(ui: &mut Ui, seen: &Seen<'_>, (title, text): (&str, &str), height: f32, commands: &mut Commands) {
     heading(ui, seen, title);
+    let width = ui.available_width() - 12.0;
     ScrollArea::both().id_salt("report").max_height(height - 60.0).show(ui, |ui| {
-        let text = RichText::new(text).monospace().color(seen.palette.text);
-        ui.add(egui::Label::new(text).extend().selectable(true));
+        ui.spacing_mut().item_spacing.y = 0.0;
+        let lines: Vec<&str> = text.lines().collect();
+        for block in lines.chunk_by(|a, b| is_excerpt(a) == is_excerpt(b)) {
+            let label = egui::Label::new(RichText::new(block.join("\n")).monospace().color(seen.palette.text));
+            let label = label.selectable(true);
+            // What points at a column below it does so on one line only; all else has the width of the box.
+            if is_excerpt(block[0]) {
+                ui.add(label.extend());
+            } else {
+                ui.scope(|ui| {
+                    ui.set_max_width(width);
+                    ui.add(label.wrap());
+                });
+            }
+        }
     });
     close_ui(ui, commands);
+}
+
+/// Whether a line of a report shows what stands in a file, or points at it.
+fn is_excerpt(line: &str) -> bool {
+    line.trim_start().trim_start_matches(|c: char| c.is_ascii_digit()).trim_start().starts_with('|')
 }
 
 /// Whether anything would be left that nobody has put back or saved.

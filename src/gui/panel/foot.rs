@@ -59,8 +59,8 @@ pub fn foot_ui(ui: &mut Ui, seen: &Seen<'_>, frame: Framed<'_>, commands: &mut C
         band.show(ui, |ui| ledger::ledger_ui(ui, seen, commands));
     }
     // Below the conditions, so that they keep still.
-    if seen.papers.news.is_some() {
-        foot(ui, "news", &mut |ui| news::news_ui(ui, seen, commands));
+    if news::is_any(seen) {
+        foot(ui, "news", &mut |ui| news::told_ui(ui, seen, commands));
     }
 }
 
@@ -96,9 +96,7 @@ pub fn low_ui(ui: &mut Ui, seen: &Seen<'_>, frame: Framed<'_>, commands: &mut Co
 
 /// What is scrolled between the drawing and the tray of a low window.
 fn scrolled_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
-    if seen.papers.news.is_some() {
-        news::news_ui(ui, seen, commands);
-    }
+    news::told_ui(ui, seen, commands);
     // What is read comes first.
     reasons::reasons_ui(ui, seen, commands);
     if has_instruments(seen) {
@@ -131,7 +129,7 @@ fn band(ui: &mut Ui, (name, most): (&'static str, f32), frame: Framed<'_>, show:
 
 /// Whether anything is out that is scrolled between the drawing and the tray of a low window.
 fn is_scrolled(seen: &Seen<'_>) -> bool {
-    let is_told = seen.papers.news.is_some() || reasons::is_open(seen);
+    let is_told = news::is_any(seen) || reasons::is_open(seen);
     is_told || has_instruments(seen) || has_clock(seen) || has_ledger(seen)
 }
 

@@ -5,11 +5,12 @@
 
 use egui::{Button, RichText, ScrollArea, TextEdit, Ui, vec2};
 
-use crate::bench::Refusal;
+use crate::bench::{Refusal, level_words};
 use crate::study::making::questions::{Question, REQUESTS};
 use crate::study::making::{Answers, Made, make};
 use crate::study::wording::quantity_name;
 
+use super::super::amount;
 use super::super::command::{Command, Commands, Source};
 use super::super::condition::Units;
 use super::super::dress::FINGER;
@@ -71,8 +72,8 @@ impl MakingState {
                 continue;
             }
             *points = asks.map_or_else(String::new, |request| {
-                let level = crate::bench::level_words;
-                format!("{}/{}", level(request.acts), level(request.resets))
+                let level = |level| amount::shown(&level_words(level));
+                format!("{} / {}", level(request.acts), level(request.resets))
             });
         }
     }
@@ -147,7 +148,7 @@ fn requests_ui(ui: &mut Ui, seen: &Seen<'_>, state: &mut MakingState) {
             let field = ui.add(edit.align(egui::Align2::LEFT_CENTER));
             let field = field.accessible_name(t!("making-points-of", senses = quantity_name(senses)));
             if field.changed() {
-                let read = state.answers.read_points(&format!("{name}={}", points.trim()));
+                let read = state.answers.read_points(&format!("{name}={}", amount::in_grammar(points)));
                 state.wrong[place] = read.err().map(|refusal| worded(&refusal.told())).unwrap_or_default();
             }
             ui.label(RichText::new(t!("making-example-value")).font(theme::plain(11.5)).color(seen.palette.quiet));
