@@ -56,6 +56,24 @@ fn set(part: &str, field: &str, value: &str) -> Change {
     Change::Set { of: Owner::Part(part.into()), field: field.into(), value: Some(value.into()) }
 }
 
+// The position that a selector rests in could have no other name: it was refused by itself, and so was what it rests in.
+#[test]
+fn a_selector_rests_in_the_same_position_when_that_has_another_name() {
+    let coach = (*shipped("dash-selector")).clone();
+    let rest = |circuit: &Circuit| match &circuit.part(circuit.part_named("S3").expect("a selector")).kind {
+        Kind::SelectorSwitch(selector) => (selector.rest.clone(), selector.rest_position()),
+        other => panic!("{other:?}"),
+    };
+    assert_eq!(rest(&coach), ("AUTO".into(), 1));
+
+    let renamed = after(&coach, &[set("S3", "positions", r#"["ON", "NORMAL", "OFF"]"#)]);
+
+    assert_eq!(rest(&renamed), ("NORMAL".into(), 1));
+    assert_eq!(read(&write(&renamed)).circuit, Some(renamed));
+    let fewer = refused(&coach, &set("S3", "positions", r#"["ON", "OFF"]"#));
+    assert!(fewer.message.as_str().contains("rests at `AUTO`"), "{}", fewer.message);
+}
+
 #[test]
 fn every_kind_can_be_added_to_nothing_and_is_read_back() {
     let mut circuit = nothing();

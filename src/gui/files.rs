@@ -92,9 +92,10 @@ pub fn is_write_protected(path: &Path) -> bool {
     fs::metadata(path).is_ok_and(|metadata| metadata.is_file() && metadata.permissions().readonly())
 }
 
-/// A path with the ending that circuits and sessions have, where it has none.
+/// A path with the ending that circuits and sessions have, where it has none. A folder has none and needs none: that
+/// nothing can be saved as one is said.
 pub fn with_ending(path: &Path) -> PathBuf {
-    if path.extension().is_some() { path.to_owned() } else { path.with_extension("ron") }
+    if path.extension().is_some() || path.is_dir() { path.to_owned() } else { path.with_extension("ron") }
 }
 
 /// A typed path: `~` is the home folder, anything relative begins where the program was started.

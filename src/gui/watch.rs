@@ -86,7 +86,8 @@ impl Watch {
         let known = self.files.iter().find(|file| file.path == path);
         match (known, files::is_there(path)) {
             (_, false) => false,
-            (None, true) => true,
+            // A folder is nobody's file; that nothing is saved as one is said when it is tried.
+            (None, true) => !path.is_dir(),
             (Some(known), true) => files::read_text(path).ok().as_ref() != Some(&known.text),
         }
     }

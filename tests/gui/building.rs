@@ -109,8 +109,6 @@ fn a_level_is_taken_as_the_file_has_it_and_as_the_command_line_has_it() {
     let line =
         "\"B1\": TemperatureSwitch(rest: Closed, senses: Coolant, acts_at: Fahrenheit(215), resets_at: Celsius(92))";
     assert!(text.contains(line), "{text}");
-    reach(&mut window, "Senses of B1: Refrigerant");
-    assert!(said(&window).contains("`B1`, a `TemperatureSwitch`, senses `Refrigerant`"), "{}", said(&window));
 }
 
 #[test]
@@ -385,6 +383,43 @@ fn what_damps_a_coil_is_chosen_by_name_and_a_modules_demand_is_told_in_words() {
     click(&mut window, "A1, engine module");
     let told = "Switches on when of A1. That is: coolant at 205 °F and above, off again at 198 °F; or intake air at";
     assert!(shown(&window, told), "{:?}", names(&window));
+}
+
+#[test]
+fn positions_are_written_with_commas_and_a_switch_is_offered_what_its_kind_feels() {
+    let mut window = super::window();
+    super::open_from_list(&mut window, "Coach 44");
+    settle(&mut window);
+    press(&mut window, Key::E);
+    click(&mut window, "S3, selector switch");
+    let field = window.get_by(|node| is_target(node, "Positions of S3")).value();
+    assert_eq!(field.as_deref(), Some("ON, AUTO, OFF"));
+    put_in(&mut window, "Positions of S3", "FAN, AUTO, OFF");
+    let positions = |window: &Window| match &circuit(window).part(circuit(window).part_named("S3").unwrap()).kind {
+        Kind::SelectorSwitch(selector) => selector.positions.clone(),
+        other => panic!("{other:?}"),
+    };
+    assert_eq!(positions(&window), ["FAN", "AUTO", "OFF"]);
+    put_in(&mut window, "Positions of S3", r#"["ON", "AUTO", "OFF"]"#);
+    assert_eq!(positions(&window), ["ON", "AUTO", "OFF"], "as the file has it is taken too");
+
+    click(&mut window, "B1, coolant temperature switch");
+    let offered = |window: &Window, what: &str| names(window).iter().any(|name| name == what);
+    assert!(offered(&window, "Senses of B1: Oil"), "{:?}", names(&window));
+    assert!(!offered(&window, "Senses of B1: Refrigerant"), "a pressure");
+}
+
+#[test]
+fn a_folder_is_no_place_for_a_circuit_and_nothing_is_written_beside_it() {
+    let folder = super::files::folder();
+    let within = folder.path().join("circuits");
+    std::fs::create_dir(&within).expect("a folder of one's own");
+    let mut window = super::files::kept(folder.path(), None);
+
+    super::files::save(&mut window, "Circuit", &within);
+
+    assert!(shown(&window, "It could not be saved"), "{:?}", names(&window));
+    assert!(!folder.path().join("circuits.ron").exists());
 }
 
 /// What the module A1 waits for, as the circuit file has it.

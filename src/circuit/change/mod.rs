@@ -16,7 +16,7 @@ use serde::{Deserialize, Serialize};
 
 use super::diagnostic::{Finding, Subject, nearest, refusal};
 use super::format::{self, MOST_PARTS, labels, one_tag, read_figures, read_part, read_wire};
-use super::part::{Kind, Part};
+use super::part::{Kind, Part, SelectorSwitch};
 use super::wire::{DEFAULT_GAUGE, DEFAULT_LENGTH};
 use super::{At, Circuit, Draft, DraftWire, End};
 use crate::words::{Words, say};
@@ -291,6 +291,18 @@ fn add_wire(circuit: &Circuit, draft: &mut Draft, tag: &str, ends: [&str; 2]) ->
     Ok(())
 }
 
+/// Where the position that a selector rests in has another name from now on, it rests in that.
+fn rest_goes_along(selector: &SelectorSwitch, positions: Option<&str>, fields: &mut [(&'static str, String)]) {
+    let Some(names) = positions.and_then(format::listed) else { return };
+    let is_there = names.iter().any(|name| name.eq_ignore_ascii_case(&selector.rest));
+    if is_there || names.len() != selector.positions.len() {
+        return;
+    }
+    if let Some((_, rest)) = fields.iter_mut().find(|(name, _)| *name == "rest") {
+        *rest = format::quoted(&names[selector.rest_position()]);
+    }
+}
+
 fn set(circuit: &Circuit, draft: &mut Draft, of: &Owner, field: &str, value: Option<&str>) -> Result<(), Box<Finding>> {
     let with = |subject: Subject, word: &str, mut fields: Vec<(&'static str, String)>| {
         let known = format::fields_of(word);
@@ -309,7 +321,10 @@ fn set(circuit: &Circuit, draft: &mut Draft, of: &Owner, field: &str, value: Opt
         Owner::Part(tag) => {
             let place = part_of(circuit, tag)?;
             let kind = &circuit.parts()[place].kind;
-            let fields = with(Subject::Part(tag.clone()), kind.word(), format::field_texts(kind))?;
+            let mut fields = with(Subject::Part(tag.clone()), kind.word(), format::field_texts(kind))?;
+            if let (Kind::SelectorSwitch(selector), "positions") = (kind, field) {
+                rest_goes_along(selector, value, &mut fields);
+            }
             draft.parts[place].kind = read_part(tag, kind.word(), &fields)?;
         }
         Owner::Wire(tag) => {

@@ -29,6 +29,8 @@ pub struct FieldNote {
     pub choices: &'static [&'static str],
     /// It is a text, and stands in quotes.
     pub is_text: bool,
+    /// It is a list of texts in square brackets.
+    pub is_list: bool,
 }
 
 impl FieldNote {
@@ -38,8 +40,18 @@ impl FieldNote {
             Shape::Flag => &["true", "false"],
             _ => &[],
         };
-        let is_text = matches!(field.shape, Shape::Text);
-        Self { name: field.name, needed: field.needed, example: field.example, choices, is_text }
+        let (is_text, is_list) = (matches!(field.shape, Shape::Text), matches!(field.shape, Shape::Names));
+        Self { name: field.name, needed: field.needed, example: field.example, choices, is_text, is_list }
+    }
+
+    /// The same in a kind of part, which does not feel all that there is to be felt.
+    fn in_kind(self, word: &str) -> Self {
+        let choices = match (self.name, word) {
+            ("senses", "TemperatureSwitch") => fields::FELT.0,
+            ("senses", "PressureSwitch") => fields::FELT.1,
+            _ => self.choices,
+        };
+        Self { choices, ..self }
     }
 
     fn all(form: &Form) -> Vec<Self> {
@@ -63,7 +75,10 @@ pub fn fields_of(word: &str) -> Vec<FieldNote> {
         "Air" => FieldNote::all(&AIR),
         "Clutch" => FieldNote::all(&CLUTCH),
         "Engine" => FieldNote::all(&ENGINE),
-        _ => fields::kind(word).map(FieldNote::all).unwrap_or_default(),
+        _ => {
+            let all = fields::kind(word).map(FieldNote::all).unwrap_or_default();
+            all.into_iter().map(|note| note.in_kind(word)).collect()
+        }
     }
 }
 
@@ -95,6 +110,11 @@ pub fn quoted(text: &str) -> String {
 
 /// The text in quotes; none where it is no text.
 pub fn unquoted(text: &str) -> Option<String> {
+    from_ron(text).ok()
+}
+
+/// The texts of a list in square brackets; none where it is no such list.
+pub fn listed(text: &str) -> Option<Vec<String>> {
     from_ron(text).ok()
 }
 

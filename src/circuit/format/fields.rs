@@ -135,6 +135,8 @@ const MILLIMETRES: Shape = Shape::Number(Limits { zero: false, most: 2000.0, uni
 const CONTACT: Shape = Shape::Choice(&["Open", "Closed"]);
 /// What can be sensed, as words.
 pub(super) const QUANTITIES: [&str; 5] = ["Coolant", "IntakeAir", "Oil", "Refrigerant", "AirSupply"];
+/// Those that a temperature switch feels, and those that a pressure switch does.
+pub(super) const FELT: (&[&str], &[&str]) = QUANTITIES.as_slice().split_at(3);
 
 const CONTACT_OHMS: Field = optional("contact_ohms", OHMS, "0.005");
 const LOAD: &[Field] = &[needed("ohms", SOME_OHMS, "48")];

@@ -28,7 +28,9 @@ use super::diagnostic::{Finding, Severity, Subject};
 use super::{Circuit, Draft, Part};
 use crate::words::say;
 
-pub use entry::{FieldNote, FieldText, field_texts, fields_of, figure_texts, kinds, quoted, unquoted, wire_texts};
+pub use entry::{
+    FieldNote, FieldText, field_texts, fields_of, figure_texts, kinds, listed, quoted, unquoted, wire_texts,
+};
 pub use render::{render, render_in};
 pub use values::{begins_with, of_format, read_value, write_value};
 pub use write::{demand_text, write};

@@ -361,13 +361,8 @@ impl<'t> Judge<'t> {
                 true => (say!("read-senses-a-temperature", owner, kind, senses = felt), "TemperatureSwitch"),
                 false => (say!("read-senses-a-pressure", owner, kind, senses = felt), "PressureSwitch"),
             };
-            let right: Vec<&str> = fields::QUANTITIES
-                .into_iter()
-                .zip(Quantity::ALL)
-                .filter(|(_, q)| q.is_temperature() == kind_feels_temperature)
-                .map(|(w, _)| w)
-                .collect();
-            let mend = say!("read-make-it-or-let-it", other, quantities = alternatives(&right));
+            let right = if kind_feels_temperature { fields::FELT.0 } else { fields::FELT.1 };
+            let mend = say!("read-make-it-or-let-it", other, quantities = alternatives(right));
             return self.complain(subject, senses_at.span.clone(), message, mend);
         }
         let (Some(acts), Some(resets)) = (Self::field(node, "acts_at"), Self::field(node, "resets_at")) else { return };

@@ -10,7 +10,7 @@ use egui::{Align2, Button, Key, RichText, TextEdit, Ui, vec2};
 
 use crate::circuit::diagnostic::Finding;
 use crate::circuit::format::{
-    FieldNote, field_texts, fields_of, figure_texts, kinds, labels, quoted, unquoted, wire_texts,
+    FieldNote, field_texts, fields_of, figure_texts, kinds, labels, listed, quoted, unquoted, wire_texts,
 };
 use crate::circuit::part::Suppressor;
 use crate::circuit::{Change, Kind, Owner, Part, PartId, WireId};
@@ -293,6 +293,7 @@ fn typed_ui(
 ) {
     let stands = match text {
         Some(text) if note.is_text => unquoted(text).unwrap_or_else(|| text.to_owned()),
+        Some(text) if note.is_list => listed(text).map_or_else(|| text.to_owned(), |names| names.join(", ")),
         Some(text) => as_spoken(labels::as_said(text)),
         None => String::new(),
     };
@@ -312,6 +313,11 @@ fn typed_ui(
             // What may be left out is as usual without it.
             "" if !note.needed => None,
             typed if note.is_text => Some(quoted(typed)),
+            // As the file has it is taken too.
+            typed if note.is_list && !typed.starts_with('[') => {
+                let names = typed.split(',').map(str::trim).filter(|name| !name.is_empty());
+                Some(format!("[{}]", names.map(quoted).collect::<Vec<_>>().join(", ")))
+            }
             typed => Some(labels::as_written(typed)),
         };
         set(owner, note, value)
