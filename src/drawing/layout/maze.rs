@@ -25,6 +25,7 @@ const EARLY_TURN: u32 = 80;
 const EARLY: i32 = 14;
 const CROSSING: u32 = 20;
 const BESIDE_WIRE: u32 = 60;
+/// Price of each point within words: three of them, and the way counts as one through something.
 const WORDS: u32 = 20_000;
 const HUGGING: u32 = 60;
 const TERMINAL: u32 = 500;
