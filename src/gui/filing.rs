@@ -446,7 +446,7 @@ pub(super) fn step(app: &mut App, ctx: &Context, step: FileStep) {
             None => app.room.dialog = Some(Dialog::Save),
         },
         FileStep::SaveAt(holds, path) => {
-            save_at(app, holds, &files::with_ending(&files::typed_path(&path.to_string_lossy())))
+            save_at(app, holds, &files::with_ending(&files::typed_path(&path.to_string_lossy())));
         }
         FileStep::SaveOver(holds, path) => save_over(app, holds, &path),
         FileStep::Choose(wanted) => {

@@ -9,7 +9,7 @@ use std::collections::HashMap;
 use std::ops::Range;
 
 use crate::circuit::diagnostic::{Finding, Subject};
-use crate::circuit::part::{Kind, Quantity};
+use crate::circuit::part::Kind;
 
 use super::MOST_PARTS;
 use super::demand::quantity_of;
