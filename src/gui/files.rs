@@ -153,12 +153,26 @@ impl Place {
 
     /// Where what is on the bench is kept.
     pub fn left(&self) -> PathBuf {
-        self.folder.join(format!("window-{}.ron", self.number))
+        self.left_of(self.number)
+    }
+
+    fn left_of(&self, number: usize) -> PathBuf {
+        self.folder.join(format!("window-{number}.ron"))
     }
 
     /// Where what stood on the bench before is kept, the last one first.
     pub fn before(&self) -> Vec<PathBuf> {
         self.befores().into_iter().rev().map(|number| self.before_of(number)).collect()
+    }
+
+    /// Where what windows that are gone have left is kept, as long as none has come in their place.
+    pub fn others_left(&self) -> Vec<PathBuf> {
+        let is_held = |number: usize| {
+            let lock = File::open(self.folder.join(format!("window-{number}.lock")));
+            lock.is_ok_and(|lock| matches!(lock.try_lock(), Err(fs::TryLockError::WouldBlock)))
+        };
+        let others = (1..=MOST_WINDOWS).filter(|number| *number != self.number && !is_held(*number));
+        others.map(|number| self.left_of(number)).filter(|path| is_there(path)).collect()
     }
 
     /// Keeps a text as the last that stood on the bench before. The oldest goes only once it is written: nobody is

@@ -169,9 +169,11 @@ impl Keeper {
         self.place.set_aside(&self.place.left())
     }
 
-    /// Where what stood on the bench before is kept, the last one first.
+    /// Where what stood on the bench before is kept, the last one first, and then what was done in windows that are gone.
     pub fn before(&self) -> Vec<PathBuf> {
-        self.place.before()
+        let left = |path: &PathBuf| files::read_left(path).ok().and_then(|text| Left::read(&text).ok());
+        let was_worked_in = |path: &PathBuf| left(path).is_some_and(|left| !left.session.done.is_empty());
+        self.place.before().into_iter().chain(self.place.others_left().into_iter().filter(was_worked_in)).collect()
     }
 }
 

@@ -27,6 +27,8 @@ use super::stride::Strides;
 pub const FORMAT: u32 = 1;
 /// The word a session file begins with; a circuit file begins with `Circuit`.
 const SESSION: &str = "Session";
+/// The word that a window's own file begins with.
+const LEFT: &str = "Left";
 
 /// A session: a circuit and everything done to it.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
@@ -274,6 +276,11 @@ impl KeptSession {
 }
 
 impl Left {
+    /// Whether a text is meant to be how a window was left.
+    pub fn is_one(text: &str) -> bool {
+        begins_with(text, LEFT)
+    }
+
     /// What is on the bench, in a window that is otherwise as it comes.
     pub fn new(session: KeptSession) -> Self {
         Self {

@@ -17,7 +17,7 @@ use crate::study::demonstration::{Held, held, through};
 use super::command::{Dialog, Source};
 use super::demonstrating::{About, Demonstrating};
 use super::files::{self, Stamp};
-use super::kept::KeptSession;
+use super::kept::{KeptSession, Left};
 use super::samples::{self, Sample, WORKED_EXAMPLE};
 use super::tongue::{spoken, t, titled, worded};
 use super::watch::Holds;
@@ -123,6 +123,10 @@ pub(super) fn load_file(path: &Path) -> Result<Loaded, Unsound> {
         let mut loaded = load_demonstration(demonstration, path)?;
         loaded.file = Some((path.to_owned(), Holds::Demonstration, (stamp, text)));
         return Ok(loaded);
+    }
+    if Left::is_one(&text) {
+        // The file is that window's own; a person saves what is in it wherever they like.
+        return load_session(Left::read(&text).map_err(unsound)?.session, &name);
     }
     if KeptSession::is_session(&text) {
         let session = KeptSession::read(&text).map_err(unsound)?;

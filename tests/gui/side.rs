@@ -11,7 +11,7 @@ use fanloom::gui::command::Dialog;
 use fanloom::gui::seen::Drawer;
 use fanloom::study::answer::Standing;
 
-use super::files::let_go;
+use super::files::{folder, kept, let_go};
 use super::{
     Window, click, close, is_target, name, names, press, press_with, reach, settle, shown, type_into, window_on,
 };
@@ -448,4 +448,28 @@ fn names_in_the_row_are_large_enough_for_a_finger() {
         let rect = window.get_by(|node| is_target(node, name)).rect();
         assert!(rect.height() >= 44.0, "{name}: {rect:?}");
     }
+}
+
+// Of two windows that were killed one came back; of the other nothing was said until a second window was opened.
+#[test]
+fn what_was_done_in_a_second_window_that_is_gone_can_be_taken_up_in_the_first() {
+    let state = folder();
+    let (first, mut second) = (kept(state.path(), None), kept(state.path(), None));
+    click(&mut second, "S2, hand switch");
+    press_with(&mut second, Modifiers::COMMAND, Key::O);
+    let second_did = second.state().bench().acts().cloned().collect::<Vec<Act>>();
+    assert!(!shown(&second, "Stood on the bench before"), "it is this one's own: {:?}", names(&second));
+    press(&mut second, Key::Escape);
+    super::files::close(first);
+    super::files::close(second);
+
+    let mut again = kept(state.path(), None);
+    press_with(&mut again, Modifiers::COMMAND, Key::O);
+    reach(&mut again, "Stood here before: Salt spreader 3, one change");
+
+    assert!(again.state().bench().acts().eq(&second_did));
+    let beside = kept(state.path(), None);
+    assert_eq!(beside.state().bench().journal().count(), 1, "and comes back in a second window all the same");
+    press_with(&mut again, Modifiers::COMMAND, Key::O);
+    assert!(!shown(&again, "Stood here before: Salt spreader 3, one change"), "it is open");
 }
