@@ -201,7 +201,7 @@ pub(super) fn step(app: &mut App, step: BuildStep) {
             Some(change) => {
                 make(app, change);
             }
-            None => app.front.desk.said = t!("build-click-a-part-a-wire").to_owned(),
+            None => app.front.desk.said = t!("build-choose-what-is-taken-away").to_owned(),
         },
     }
 }

@@ -198,6 +198,31 @@ fn a_wires_end_goes_elsewhere_and_parts_and_wires_are_taken_away_by_keyboard_alo
 }
 
 #[test]
+fn the_delete_key_takes_away_what_is_chosen_and_nothing_while_somebody_types() {
+    let mut window = building();
+    let count = |window: &Window| (circuit(window).parts().len(), circuit(window).wires().len());
+    let whole = count(&window);
+    press(&mut window, Key::Delete);
+    assert!(said(&window).contains("Choose a part or a wire first"), "{}", said(&window));
+    click(&mut window, "Terminal B1.1");
+    press(&mut window, Key::Delete);
+    assert_eq!(count(&window), whole, "a terminal goes with its part");
+
+    click(&mut window, "B2, refrigerant pressure switch");
+    focus(&mut window, "Tag of B2");
+    press(&mut window, Key::Delete);
+    assert_eq!(count(&window), whole, "it is the field's");
+    click(&mut window, "B2, refrigerant pressure switch");
+    press(&mut window, Key::Delete);
+    assert_eq!(count(&window), (whole.0 - 1, whole.1 - 2));
+    press_with(&mut window, Modifiers::COMMAND, Key::Z);
+    assert_eq!(count(&window), whole);
+    click(&mut window, "Wire W7");
+    press(&mut window, Key::Delete);
+    assert_eq!(count(&window), (whole.0, whole.1 - 1));
+}
+
+#[test]
 fn what_is_doubtful_stands_in_the_list_at_its_place_and_with_the_thing() {
     let mut window = building();
     click(&mut window, "Wire W10");

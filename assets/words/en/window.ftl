@@ -831,6 +831,7 @@ together-undone = Undone: { $a }
 doubt-doubtful = , doubtful { $number }: { $message }
 doubt-doubtful-2 = doubtful
 
+build-choose-what-is-taken-away = Choose a part or a wire first: that is what can be taken away.
 build-choose-another-terminal = Choose another terminal.
 build-a-wire-goes-to-a = A wire goes to a terminal; choose one.
 build-a-wires-end-goes-on = A wire's end goes on a terminal; choose one.

@@ -831,6 +831,7 @@ together-undone = Deshecho: { $a }
 doubt-doubtful = , dudoso { $number }: { $message }
 doubt-doubtful-2 = dudoso
 
+build-choose-what-is-taken-away = Elija primero una pieza o un cable: es lo que se puede quitar.
 build-choose-another-terminal = Elija otro borne.
 build-a-wire-goes-to-a = Un cable va a un borne; elija uno.
 build-a-wires-end-goes-on = El extremo de un cable va en un borne; elija uno.

@@ -831,6 +831,7 @@ together-undone = Annulé : { $a }
 doubt-doubtful = , douteux { $number } : { $message }
 doubt-doubtful-2 = douteux
 
+build-choose-what-is-taken-away = Choisissez d'abord une pièce ou un fil : c'est ce qui peut être enlevé.
 build-choose-another-terminal = Choisissez une autre borne.
 build-a-wire-goes-to-a = Un fil va à une borne ; choisissez-en une.
 build-a-wires-end-goes-on = Le bout d'un fil va sur une borne ; choisissez-en une.
