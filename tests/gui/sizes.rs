@@ -507,6 +507,29 @@ fn what_an_instrument_shows_lies_over_nothing() {
     }
 }
 
+/// A trainer with clock and steps out could not undo: the gauges lay over the ledger. What stands beside the drawing was
+/// chosen as if the clock took no room.
+#[test]
+fn gauges_lie_over_nothing_with_clock_ledger_steps_and_reasons_out() {
+    for size in [vec2(1920.0, 1080.0), vec2(1280.0, 800.0), vec2(1024.0, 700.0)] {
+        let mut window = projected(size);
+        jump(&mut window, "B1.1", "B1.2");
+        let lies_over_nothing = |window: &Window, when: &str| {
+            let Some(undo) = window.query_by(|node| name_starts(node, "Undo")) else { return };
+            let gauge = window.query_by(|node| name_starts(node, "Supply gauge"));
+            let free = gauge.is_none_or(|gauge| !gauge.rect().intersects(undo.rect()));
+            assert!(free, "{size:?} {when}: {:?}", undo.rect());
+        };
+        lies_over_nothing(&window, "a lead");
+        for (key, when) in [(Key::T, "the clock"), (Key::S, "the steps"), (Key::Num4, "the meter")] {
+            press(&mut window, key);
+            lies_over_nothing(&window, when);
+        }
+        click(&mut window, "Circuit: ");
+        lies_over_nothing(&window, "the reasons");
+    }
+}
+
 fn top_of(window: &Window, start: &str) -> f32 {
     rect_of(window, start).top()
 }

@@ -23,6 +23,8 @@ const LOW_AROUND: f32 = 186.0;
 /// Height that one instrument takes beside the drawing, without much to be said of it, and the ledger with its first line.
 const ONE: f32 = 150.0;
 const FIRST_LINE: f32 = 120.0;
+/// Height that instruments and ledger have over the gauges at least.
+const LEAST: f32 = 60.0;
 /// What a slim column has about the gauges.
 const SLIM: f32 = 12.0;
 /// Share of the drawing's size that is not worth another place.
@@ -56,16 +58,23 @@ pub fn stand(ctx: &Context, seen: &Seen<'_>, page: Extent) -> Stand {
         let left = below_chain - AROUND - ROWS * grown;
         left - others - seen.clock.map_or(0.0, |_| clock::height_in(left, others, grown))
     };
+    // In a low window the clock stands beside the drawing where the column leaves it room, or else in what is scrolled below.
+    let clock = |column: f32| match seen.clock.filter(|_| is_low) {
+        Some(_) if clock::fits_beside(seen, column) => vec2(clock::LEAST_WIDTH_BESIDE, 0.0),
+        Some(_) => vec2(0.0, window.y * foot::SHARE),
+        None => Vec2::ZERO,
+    };
     let zoom = |takes: Vec2, share: Share| {
+        let takes = takes + clock(takes.x);
         let room = vec2(seen.room.wide - takes.x, high(takes.y));
         View::zoom_to_fit(room, page, (share, grown))
     };
     let first_line = if has_ledger { FIRST_LINE + 2.0 * grown } else { 0.0 };
     let needed = count as f32 * (ONE + grown) + first_line + Corner::Stack.room(grown).y;
-    let is_high = high(0.0) >= needed;
-    let over_gauges = [false, true].into_iter().filter(|_| is_high).map(|slim| {
+    let over_gauges = [false, true].into_iter().filter_map(|slim| {
         let stand = Stand::OverGauges { slim };
-        (stand, zoom(vec2(width(ctx, stand), 0.0), Share::Bare))
+        let wide = width(ctx, stand);
+        (high(clock(wide).y) >= needed).then(|| (stand, zoom(vec2(wide, 0.0), Share::Bare)))
     });
     let instruments = if count > 0 { instruments::height(ctx) } else { 0.0 };
     let ledger = if has_ledger { foot::ledger_height(ctx) } else { 0.0 };
@@ -95,15 +104,22 @@ pub fn width(ctx: &Context, stand: Stand) -> f32 {
 pub fn aside_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     let room = ui.max_rect();
     let is_over_gauges = matches!(seen.room.stand, Stand::OverGauges { .. });
-    let gauges = if is_over_gauges { Corner::Stack.room(grown(ui.ctx())).y } else { 0.0 };
-    let most = ui.available_height() - gauges;
+    let gauges = if is_over_gauges { Corner::Stack.room(grown(ui.ctx())) } else { Vec2::ZERO };
+    let most = ui.available_height() - gauges.y;
+    // With what is opened later, as the reasons of a link, there may be no room: then the gauges are scrolled too.
+    let is_over_room = most < LEAST;
+    let most = if is_over_room { ui.available_height() } else { most };
     ScrollArea::vertical().id_salt("aside").auto_shrink([false, false]).max_height(most).show(ui, |ui| {
         instruments::column_ui(ui, seen, commands);
         if has_ledger(seen) {
             ledger::column_ui(ui, seen, commands);
         }
+        if is_over_gauges && is_over_room {
+            let (_, room) = ui.allocate_space(vec2(ui.available_width(), gauges.y));
+            overlay::overlay_ui(ui, seen, room, Corner::Stack, commands);
+        }
     });
-    if is_over_gauges {
+    if is_over_gauges && !is_over_room {
         overlay::overlay_ui(ui, seen, room, Corner::Stack, commands);
     }
 }

@@ -36,7 +36,7 @@ const CONTROLS: f32 = 316.0;
 const BESIDE: f32 = 104.0;
 const LEAST_BESIDE: f32 = 72.0;
 /// Least width beside the drawing, and its most as a share of what both have.
-const LEAST_WIDTH_BESIDE: f32 = 300.0;
+pub(super) const LEAST_WIDTH_BESIDE: f32 = 300.0;
 const MOST_BESIDE: f32 = 0.54;
 /// Least width for the drawing and the clock beside each other.
 const WIDE: f32 = 560.0;
@@ -90,8 +90,12 @@ pub fn low_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
 
 /// Whether it stands beside the drawing: in a low window height is what is short, and the strips are to be in sight.
 pub fn stands_beside(seen: &Seen<'_>) -> bool {
-    let column = if seen.room.stand == Stand::Below { 0.0 } else { aside::WIDE };
-    let is_wide = seen.room.space.is_flat && seen.room.wide - column >= WIDE;
+    fits_beside(seen, if seen.room.stand == Stand::Below { 0.0 } else { aside::WIDE })
+}
+
+/// Whether it does where so much of the width is taken already.
+pub(super) fn fits_beside(seen: &Seen<'_>, taken: f32) -> bool {
+    let is_wide = seen.room.space.is_flat && seen.room.wide - taken >= WIDE;
     is_wide && seen.clock.is_some() && !seen.room.pair.has_two()
 }
 

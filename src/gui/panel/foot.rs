@@ -19,7 +19,7 @@ use super::{aside, clock, instruments, ledger, news, reasons, safety, tray};
 /// Height of the ledger.
 const LEDGER: f32 = 44.0;
 /// Share of a low window that what is scrolled below the drawing takes at most, and the cautions.
-const SHARE: f32 = 0.33;
+pub(super) const SHARE: f32 = 0.33;
 /// Height that the drawing keeps in a low window, and what is left of the band for that at least.
 const DRAWING: f32 = 132.0;
 const LEAST_FOOT: f32 = 44.0;

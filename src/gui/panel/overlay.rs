@@ -72,7 +72,8 @@ pub fn overlay_ui(ui: &mut Ui, seen: &Seen<'_>, board: Rect, corner: Corner, com
         Corner::Words => put(ui, room, row, &mut |ui| gauges_ui(ui, seen, gauge::LINE)),
     }
     if covered.is_positive() {
-        let covered = covered.expand(4.0).intersect(board);
+        // Of a sheet that is seen whole nothing: it keeps out of their room, and its frame's lower line was covered.
+        let covered = covered.expand(4.0).intersect(Rect::from_min_max(room.min, board.max));
         ui.painter().set(ground, Shape::rect_filled(covered, 0.0, seen.palette.ground));
     }
 }
