@@ -16,7 +16,7 @@ use super::app::App;
 use super::bay::Bay;
 use super::row::Row;
 use super::seen::{Desk, Drawer, Room};
-use super::tongue::t;
+use super::tongue::{t, worded};
 use super::tool::{Tool, Use};
 use super::{together, words};
 
@@ -279,10 +279,10 @@ pub(super) fn follow(bay: &mut Bay, before: &Arc<Circuit>, change: Option<&Chang
     bay.desk.building.hold = Hold::Nothing;
     let told: Vec<String> = bench.put_back().iter().map(|change| words::change(before, change).0).collect();
     if !told.is_empty() {
-        let what = change.map_or_else(String::new, |change| format!("{change}. "));
+        let what = change.map_or_else(String::new, |change| worded(&change.told()) + ". ");
         bay.desk.said = t!("build-put-back-for-it-fits", what, told = told.join("; "));
     } else if let Some(change) = change {
-        bay.desk.said = format!("{change}.");
+        bay.desk.said = worded(&change.told()) + ".";
     }
     if bay.name == before.title() {
         after.title().clone_into(&mut bay.name);

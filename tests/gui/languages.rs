@@ -196,10 +196,12 @@ fn after_a_refusal_and_a_change(language: Language) -> BTreeSet<String> {
     press(&mut window, Key::Enter);
     let away = catalogue::text(language, "build-take-away-3", &[("tag", Arg::Text("W10".into()))]);
     super::reach(&mut window, &away);
+    // What was done was told in English: too short a sentence to be missed below.
+    let change = catalogue::text(language, "change-take-away", &[("tag", Arg::Text("W10".into()))]);
+    assert_eq!(window.state().desk().said, format!("{change}."));
     super::reach(&mut window, catalogue::plain(language, "build-what-is-doubtful"));
     settle(&mut window);
     said.extend(names(&window));
-    let change = catalogue::text(language, "change-take-away", &[("tag", Arg::Text("W10".into()))]);
     assert!(said.iter().any(|name| name.ends_with(&change)), "{change:?} is not among {said:?}");
     said
 }
@@ -215,6 +217,17 @@ fn after_a_refusal_and_a_change_no_sentence_is_the_same_as_in_english() {
         let same: Vec<_> = other.intersection(&english).filter(is_sentence).collect();
         assert!(same.is_empty(), "{language:?}: {same:?}");
     }
+}
+
+#[test]
+fn a_circuit_made_from_answers_has_its_title_in_the_language_spoken() {
+    let mut window = window();
+    speak(&mut window, Language::French);
+    press_with(&mut window, Modifiers::COMMAND, Key::O);
+    click(&mut window, catalogue::plain(Language::French, "dialogs-make-one-from-answers"));
+    click(&mut window, catalogue::plain(Language::French, "making-put-it-on-the-bench"));
+    settle(&mut window);
+    assert_eq!(window.state().bench().circuit().title(), "Mon camion");
 }
 
 #[test]

@@ -454,6 +454,7 @@ logic-as-built-and-now = As built the clutch would be { $built } in this row; no
 logic-if-it-is-lost = If it is lost
 logic-fail-safe = Fail-safe?
 
+making-my-truck = My truck
 making-a-circuit-from-answers = A circuit from answers
 making-what-is-it-the-circuit = What is it the circuit of?
 making-what-asks-for-the-fan = What asks for the fan, and where does it act and return?

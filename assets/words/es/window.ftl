@@ -454,6 +454,7 @@ logic-as-built-and-now = Tal como se construyó, en esta fila el embrague estar�
 logic-if-it-is-lost = Si se pierde
 logic-fail-safe = ¿A prueba de fallos?
 
+making-my-truck = Mi camión
 making-a-circuit-from-answers = Un circuito a partir de respuestas
 making-what-is-it-the-circuit = ¿De qué es el circuito?
 making-what-asks-for-the-fan = ¿Qué pide el ventilador, y dónde actúa y retorna?

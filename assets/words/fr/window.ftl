@@ -454,6 +454,7 @@ logic-as-built-and-now = Tel que construit, l'embrayage serait { $built } dans c
 logic-if-it-is-lost = En cas de perte
 logic-fail-safe = Sûr en cas de panne ?
 
+making-my-truck = Mon camion
 making-a-circuit-from-answers = Un circuit à partir de réponses
 making-what-is-it-the-circuit = De quoi est-ce le circuit ?
 making-what-asks-for-the-fan = Qu'est-ce qui demande le ventilateur, où agit-il et où revient-il ?

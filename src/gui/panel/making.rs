@@ -33,7 +33,7 @@ pub struct MakingState {
     points: [String; REQUESTS.len()],
     /// Why what is typed there is not taken, where it is not.
     wrong: [String; REQUESTS.len()],
-    /// It has been asked whose units the figures are to be in.
+    /// It has been asked whose units and language they are to be in.
     is_begun: bool,
     /// What came of which answers.
     came: Option<(Answers, Result<Made, Refusal>)>,
@@ -54,9 +54,12 @@ impl Default for MakingState {
 }
 
 impl MakingState {
-    /// Has the figures in the units of who asks, until another answer is given.
+    /// Has the figures in the units of who asks, and the title in their language, until another answer is given.
     fn begin(&mut self, units: Units) {
         let is_first = !std::mem::replace(&mut self.is_begun, true);
+        if is_first {
+            t!("making-my-truck").clone_into(&mut self.answers.title);
+        }
         if is_first && units == Units::Metric && Question::Units.answer(&mut self.answers, "metric").is_ok() {
             self.write_points();
         }
