@@ -10,7 +10,7 @@ use super::caption;
 use super::layout::element::Face;
 use super::layout::{Layout, Placed};
 use super::path;
-use super::picture::{Anchor, Point, text_width};
+use super::picture::{Anchor, Point, bold_width, text_width};
 use super::room::{Index, Rect};
 
 /// A wire's own piece and its number's place.
@@ -44,7 +44,7 @@ const PATIENT_UP_TO: usize = 500;
 /// Rectangle of the caption of an element, or nothing where it has none.
 pub(super) fn caption_rect(placed: &Placed, circuit: &Circuit) -> Rect {
     let part = circuit.part(placed.element.part);
-    let tag = text_width(&caption::tag(part, placed.element.connector_pin), caption::TAG_SIZE) * 1.08;
+    let tag = bold_width(&caption::tag(part, placed.element.connector_pin), caption::TAG_SIZE);
     let rating = caption::rating_width(part);
     let width = tag.max(rating);
     if placed.element.is_dot() {

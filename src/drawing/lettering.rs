@@ -6,7 +6,7 @@
 
 use std::collections::BTreeMap;
 
-use super::picture::{Form, Ink, Picture, Point, text_width};
+use super::picture::{Form, Ink, Picture, Point, bold_width};
 use super::room::{Index, Rect, text_rect};
 
 /// Shares of the growth that is wanted, the most first.
@@ -15,8 +15,6 @@ const SHARES: [f32; 4] = [1.0, 0.75, 0.5, 0.25];
 const SHIFTS: [f32; 3] = [0.0, -0.5, 0.5];
 /// Height of letters against their size, with what is below the line.
 const HIGH: f32 = 0.84;
-/// How much wider bold letters are.
-const BOLD: f32 = 1.08;
 /// Overlap in square units that is none.
 const SLACK: f32 = 0.05;
 
@@ -47,7 +45,7 @@ pub fn lettering(
         }
         match (&shape.form, tags.get(&number)) {
             (Form::Text { text, .. }, Some(middle)) => {
-                let (half, high) = (text_width(text, tag_size) * BOLD / 2.0, tag_size * HIGH / 2.0);
+                let (half, high) = (bold_width(text, tag_size) / 2.0, tag_size * HIGH / 2.0);
                 taken.add((middle.x - half, middle.y - high, middle.x + half, middle.y + high));
             }
             (Form::Text { at, text, size: drawn, anchor }, None) if shape.ink != Ink::TagText => {

@@ -29,7 +29,7 @@ mod wiring;
 pub use beside::{Noted, beside};
 pub use layout::Layout;
 pub use lettering::{Lettered, lettering};
-pub use picture::{Anchor, Dash, Form, Ink, Picture, Point, Shape, Target, text_width};
+pub use picture::{Anchor, Dash, Form, Ink, Picture, Point, Shape, Target, bold_width, text_width};
 pub use room::text_rect;
 pub use show::{
     Face, FaultMark, Fitted, Flow, Instrument, Lead, LeadFuse, LeadPoint, PartState, Show, Symbols, TerminalState,

@@ -286,6 +286,11 @@ fn hit_order(subject: Subject) -> u8 {
     }
 }
 
+/// Width of a text in bold letters, against which plain ones are somewhat narrower.
+pub fn bold_width(text: &str, size: f32) -> f32 {
+    text_width(text, size) * 1.08
+}
+
 /// Width of a text in units, estimated on the wide side.
 ///
 /// The average advance of DejaVu Sans, the wider of the two fonts painters use (measured from its metrics for

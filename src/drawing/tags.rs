@@ -9,11 +9,9 @@ use std::collections::BTreeMap;
 
 use crate::study::answer::Subject;
 
-use super::picture::{Form, Ink, Picture, Point, Shape, text_width};
+use super::picture::{Form, Ink, Picture, Point, Shape, bold_width};
 use super::room::{Index, Rect, apart, bounds, common, text_rect};
 
-/// How much wider bold letters are.
-const BOLD: f32 = 1.08;
 /// Height of letters against their size: capitals and figures have nothing below the line.
 const HIGH: f32 = 0.84;
 /// Room between a symbol and its designation, against the size of letters: first choice, and where that is taken.
@@ -63,7 +61,7 @@ pub fn enlarged(picture: &Picture, size: f32, least: f32, seen: [f32; 4]) -> BTr
         if common(own, seen) <= 0.0 {
             continue;
         }
-        let letters = (text_width(text, size) * BOLD, size * HIGH);
+        let letters = (bold_width(text, size), size * HIGH);
         let around = around(own, letters, size);
         // No other can be nearer to any of the places.
         let farthest = around.iter().map(|(_, rect)| apart(*rect, own)).fold(0.0, f32::max);

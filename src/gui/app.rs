@@ -215,7 +215,7 @@ impl App {
                 .frame(frame(8, 5));
             band.show(ui, |ui| instruments::instruments_ui(ui, &seen, commands));
         }
-        if clock::stands_beside(&seen) {
+        if clock::stands_beside(&seen, seen.room.stand) {
             let width = clock::width_beside(ui.ctx(), &seen, ui.available_size(), self.front.session.extent());
             let panel = Panel::right("clock beside").resizable(false).exact_size(width).frame(frame(8, 6));
             panel.show(ui, |ui| clock::beside_ui(ui, &seen, commands));

@@ -33,6 +33,16 @@ fn building() -> Window {
     window
 }
 
+/// The same on a circuit that comes with the program, with a part of it chosen.
+fn building_at(title: &str, part: &str) -> Window {
+    let mut window = super::window();
+    super::open_from_list(&mut window, title);
+    settle(&mut window);
+    press(&mut window, Key::E);
+    click(&mut window, part);
+    window
+}
+
 fn said(window: &Window) -> String {
     window.state().desk().said.clone()
 }
@@ -401,22 +411,14 @@ fn what_damps_a_coil_is_chosen_by_name_and_a_modules_demand_is_told_in_words() {
     press_with(&mut window, Modifiers::COMMAND, Key::Z);
     assert!(damped(&window).is_some());
 
-    let mut window = super::window();
-    super::open_from_list(&mut window, "Snow plough 9");
-    settle(&mut window);
-    press(&mut window, Key::E);
-    click(&mut window, "A1, engine module");
+    let window = building_at("Snow plough 9", "A1, engine module");
     let told = "Switches on when of A1. That is: coolant at 205 °F and above, off again at 198 °F; or intake air at";
     assert!(shown(&window, told), "{:?}", names(&window));
 }
 
 #[test]
 fn positions_are_written_with_commas_and_a_switch_is_offered_what_its_kind_feels() {
-    let mut window = super::window();
-    super::open_from_list(&mut window, "Coach 44");
-    settle(&mut window);
-    press(&mut window, Key::E);
-    click(&mut window, "S3, selector switch");
+    let mut window = building_at("Coach 44", "S3, selector switch");
     let field = window.get_by(|node| is_target(node, "Positions of S3")).value();
     assert_eq!(field.as_deref(), Some("ON, AUTO, OFF"));
     put_in(&mut window, "Positions of S3", "FAN, AUTO, OFF");
@@ -456,11 +458,7 @@ fn demand(window: &Window) -> String {
 
 #[test]
 fn what_a_module_waits_for_is_changed_without_the_spelling_of_the_file() {
-    let mut window = super::window();
-    super::open_from_list(&mut window, "Snow plough 9");
-    settle(&mut window);
-    press(&mut window, Key::E);
-    click(&mut window, "A1, engine module");
+    let mut window = building_at("Snow plough 9", "A1, engine module");
     let before = demand(&window);
     assert!(before.starts_with("Any([Above(Coolant, Fahrenheit(205), Fahrenheit(198)), "), "{before}");
 

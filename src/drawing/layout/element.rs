@@ -7,7 +7,7 @@
 
 use crate::circuit::{Circuit, Kind, Part, PartId, TerminalId, part::Side};
 use crate::drawing::caption;
-use crate::drawing::picture::text_width;
+use crate::drawing::picture::{bold_width, text_width};
 
 use super::potential::Potential;
 
@@ -139,7 +139,7 @@ impl Stand<'_> {
         body: (i32, i32),
         height: i32,
     ) -> Element {
-        let tag = text_width(&caption::tag(part, connector_pin), caption::TAG_SIZE) * 1.08;
+        let tag = bold_width(&caption::tag(part, connector_pin), caption::TAG_SIZE);
         let words = tag.max(caption::rating_width(part)) as i32 + 10;
         let caption = (words + GRID - 1) / GRID * GRID;
         let wires = pins.iter().flat_map(|pin| self.circuit.ends_at(pin.terminal));

@@ -126,7 +126,7 @@ pub fn board_ui(
     under.widget_info(|| WidgetInfo::labeled(Role::Canvas, true, seen.told(t!("board-ui-drawing-of-the-circuit"))));
     let share = match seen.room {
         // The buttons stand with the clock, and the strips tell the pressures; or both stand with the instruments.
-        _ if clock::stands_beside(seen) => Share::Bare,
+        _ if clock::stands_beside(seen, seen.room.stand) => Share::Bare,
         room if matches!(room.stand, Stand::OverGauges { .. }) => Share::Bare,
         room if !room.pair.has_two() => Share::Whole,
         room if room.space.is_low => Share::Bare,

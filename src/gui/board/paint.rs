@@ -8,7 +8,7 @@ use std::sync::Arc;
 
 use egui::{Align2, Painter, Pos2, Rect, Shape as Mark, Stroke, Vec2, pos2, vec2};
 
-use crate::drawing::{Anchor, Form, Ink, Lettered, Noted, Picture, Shape, text_width};
+use crate::drawing::{Anchor, Form, Ink, Lettered, Noted, Picture, Shape, bold_width};
 
 use super::super::theme::{self, Palette};
 use super::geometry::{Extent, Sheet, extent};
@@ -91,8 +91,6 @@ pub fn picture(painter: &Painter, board: Rect, view: &View, palette: &Palette, p
     scene.paint(picture, &Written { of: None, tags, words });
 }
 
-/// Width of bold letters against the estimate for plain ones.
-const TAG_WIDTH: f32 = 1.08;
 /// How far within the sheet's frame its second line is, in points.
 const INNER_FRAME: f32 = 4.0;
 
@@ -236,7 +234,7 @@ impl Scene<'_> {
     fn tags_on_screen(&self, picture: &Picture, written: &Written) -> Rect {
         let boxes = written.tags.iter().filter_map(|(number, middle)| match &picture.shapes[*number].form {
             Form::Text { text, .. } => {
-                let size = vec2(text_width(text, self.least_tag) * TAG_WIDTH, self.least_tag);
+                let size = vec2(bold_width(text, self.least_tag), self.least_tag);
                 Some(Rect::from_center_size(self.at(*middle), size))
             }
             _ => None,

@@ -59,29 +59,24 @@ pub fn stand(ctx: &Context, seen: &Seen<'_>, page: Extent) -> Stand {
         left - others - seen.clock.map_or(0.0, |_| clock::height_in(left, others, grown))
     };
     // In a low window the clock stands beside the drawing where the column leaves it room, or else in what is scrolled below.
-    let clock = |column: f32| match seen.clock.filter(|_| is_low) {
-        Some(_) if clock::fits_beside(seen, column) => vec2(clock::LEAST_WIDTH_BESIDE, 0.0),
+    let clock = |stand: Stand| match seen.clock.filter(|_| is_low) {
+        Some(_) if clock::stands_beside(seen, stand) => vec2(clock::LEAST_WIDTH_BESIDE, 0.0),
         Some(_) => vec2(0.0, window.y * foot::SHARE),
         None => Vec2::ZERO,
     };
-    let zoom = |takes: Vec2, share: Share| {
-        let takes = takes + clock(takes.x);
+    let zoom = |stand: Stand, below: f32, share: Share| {
+        let takes = vec2(width(ctx, stand), below) + clock(stand);
         let room = vec2(seen.room.wide - takes.x, high(takes.y));
-        View::zoom_to_fit(room, page, (share, grown))
+        (stand, View::zoom_to_fit(room, page, (share, grown)))
     };
     let first_line = if has_ledger { FIRST_LINE + 2.0 * grown } else { 0.0 };
     let needed = count as f32 * (ONE + grown) + first_line + Corner::Stack.room(grown).y;
-    let over_gauges = [false, true].into_iter().filter_map(|slim| {
-        let stand = Stand::OverGauges { slim };
-        let wide = width(ctx, stand);
-        (high(clock(wide).y) >= needed).then(|| (stand, zoom(vec2(wide, 0.0), Share::Bare)))
-    });
+    let over_gauges = [false, true].map(|slim| Stand::OverGauges { slim }).into_iter();
+    let over_gauges = over_gauges.filter(|stand| high(clock(*stand).y) >= needed);
+    let over_gauges = over_gauges.map(|stand| zoom(stand, 0.0, Share::Bare));
     let instruments = if count > 0 { instruments::height(ctx) } else { 0.0 };
     let ledger = if has_ledger { foot::ledger_height(ctx) } else { 0.0 };
-    let others = [
-        (Stand::Beside, zoom(vec2(WIDE, 0.0), Share::Whole)),
-        (Stand::Below, zoom(vec2(0.0, instruments + ledger), Share::Whole)),
-    ];
+    let others = [zoom(Stand::Beside, 0.0, Share::Whole), zoom(Stand::Below, instruments + ledger, Share::Whole)];
     let mut all: Vec<(Stand, f32)> = over_gauges.chain(others).collect();
     if is_low {
         // Where one more does not change the side, nor move the drawing.

@@ -177,7 +177,7 @@ fn part_ui(ui: &mut Ui, seen: &Seen<'_>, id: PartId, state: &mut ValuesState, co
             act_ui(ui, (t!("build-own-place"), &told), BuildStep::Make(Change::LetGo(tag.clone())), commands);
         }
         let told = t!("build-take-away", tag, with);
-        act_ui(ui, (t!("build-take-away-2"), &told), BuildStep::Make(Change::TakePart(tag.clone())), commands);
+        act_ui(ui, (t!("build-take-away-2"), &told), BuildStep::TakeChosen, commands);
         for terminal in circuit.terminals_of(id) {
             let words = t!("build-wire-from", terminal = circuit.terminal(terminal).name);
             let from = circuit.terminal_words(terminal);
@@ -204,7 +204,7 @@ fn wire_ui(ui: &mut Ui, seen: &Seen<'_>, id: WireId, state: &mut ValuesState, co
             act_ui(ui, (&words, &told), BuildStep::Hold(Hold::End(tag.clone(), end)), commands);
         }
         let told = t!("build-take-away-3", tag);
-        act_ui(ui, (t!("build-take-away-2"), &told), BuildStep::Make(Change::TakeWire(tag.clone())), commands);
+        act_ui(ui, (t!("build-take-away-2"), &told), BuildStep::TakeChosen, commands);
     });
     tag_ui(ui, seen, (tag, false), state, commands);
     wire_values_ui(ui, seen, id, state, commands);

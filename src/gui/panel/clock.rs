@@ -88,14 +88,11 @@ pub fn low_ui(ui: &mut Ui, seen: &Seen<'_>, commands: &mut Commands) {
     lines_ui(ui, seen, clock, MOST_LOW);
 }
 
-/// Whether it stands beside the drawing: in a low window height is what is short, and the strips are to be in sight.
-pub fn stands_beside(seen: &Seen<'_>) -> bool {
-    fits_beside(seen, if seen.room.stand == Stand::Below { 0.0 } else { aside::WIDE })
-}
-
-/// Whether it does where so much of the width is taken already.
-pub(super) fn fits_beside(seen: &Seen<'_>, taken: f32) -> bool {
-    let is_wide = seen.room.space.is_flat && seen.room.wide - taken >= WIDE;
+/// Whether it stands beside the drawing where instruments and ledger stand so: in a low window height is what is short, and
+/// the strips are to be in sight.
+pub fn stands_beside(seen: &Seen<'_>, stand: Stand) -> bool {
+    let column = if stand == Stand::Below { 0.0 } else { aside::WIDE };
+    let is_wide = seen.room.space.is_flat && seen.room.wide - column >= WIDE;
     is_wide && seen.clock.is_some() && !seen.room.pair.has_two()
 }
 

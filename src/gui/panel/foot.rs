@@ -134,7 +134,7 @@ fn is_scrolled(seen: &Seen<'_>) -> bool {
 }
 
 fn has_clock(seen: &Seen<'_>) -> bool {
-    seen.clock.is_some() && !clock::stands_beside(seen)
+    seen.clock.is_some() && !clock::stands_beside(seen, seen.room.stand)
 }
 
 /// Whether instruments are out that stand under the drawing.
